@@ -1,13 +1,6 @@
-/** Where in a return something is missing. */
-export interface IncompletePart {
-  readonly missing: "start" | "middle" | "end";
-  /** Where the marker that was heard lies, seconds of the file. */
-  readonly atS: number;
-  /** What the recorder repeated (positive) or lost (negative) in its midst, seconds. */
-  readonly slipS: number;
-  /** The file in which it ends, where that is another one. */
-  readonly endsIn?: string;
-}
+import type { Heard, IncompletePart, NotMeasured, TakeFault } from "./not-measured.js";
+
+export type { IncompletePart };
 
 /** A pause in which a whole signal may have been played and not heard. */
 export interface SilentGap {
@@ -104,8 +97,10 @@ export type Doubt =
   | {
       readonly code: "no-return";
       readonly file: string;
-      /** What was heard, in words. */
-      readonly heard: string;
+      /** What was heard; absent in rounds of before, which have the words alone. */
+      readonly instead?: Heard;
+      /** The same in words, as a round keeps it. */
+      readonly heard?: string;
       /** Whose turn it was, by the order of the files. */
       readonly path?: string;
     }
@@ -282,7 +277,10 @@ export type Doubt =
       readonly code: "reference-unusable";
       readonly name: string;
       readonly turn: "first" | "last";
-      readonly reason: string;
+      /** Absent in rounds of before, which have the words alone. */
+      readonly because?: NotMeasured;
+      /** The same in words, as a round keeps it. */
+      readonly reason?: string;
     }
   | {
       /** The level changed while the round was recorded, nobody knows when. */
@@ -327,7 +325,13 @@ export type Doubt =
       readonly number: number;
       readonly file?: string;
       /** The latest take and what is wrong with it, where an earlier one counts for its health. */
-      readonly worse?: { readonly number: number; readonly reason: string };
+      readonly worse?: {
+        readonly number: number;
+        /** Absent in rounds of before, which have the words alone. */
+        readonly because?: TakeFault;
+        /** The same in words, as a round keeps it. */
+        readonly reason?: string;
+      };
     }
   | {
       readonly code: "paths-with-takes";

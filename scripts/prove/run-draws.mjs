@@ -14,6 +14,7 @@ import { measureTakes } from "../../dist/analysis/takes/measure-takes.js";
 import { takeMeasurements } from "../../dist/analysis/takes/take-measurements.js";
 import { deskFileName } from "../../dist/desk/desk-file.js";
 import { readDesk } from "../../dist/desk/read/read-desk.js";
+import { formatHeard } from "../../dist/report/not-measured/format-heard.js";
 import { runOnThreads } from "../../dist/threads/thread-pool.js";
 import { deskText, recording } from "./run-desk.mjs";
 
@@ -45,7 +46,8 @@ export function openDesk(first, profile) {
       return { options: plan.options, profile, take, file };
     });
     await runOnThreads(recording, tasks, () => {});
-    const captures = await readAll(tasks.map(({ file }) => file));
+    const names = tasks.map(({ file }) => file);
+    const { captures } = await readCaptures(names, () => {});
     const found = new Map();
     for (const [k, { path }] of takes.entries()) {
       if (captures[k].found.returns.length > 0) found.set(path, captures[k].found.returns);
@@ -54,16 +56,6 @@ export function openDesk(first, profile) {
     for (const [k, take] of takes.entries()) {
       known.set(keyOf(plan, take), { capture: captures[k], measured: measured.get(take.path) });
     }
-  }
-
-  /** Captures without any return are refused where there is no other: one is lent to them. */
-  async function readAll(names) {
-    const heard = [...known.values()].find(({ measured }) => measured !== undefined);
-    const lent = heard === undefined ? [] : [heard.capture.info.file];
-    const alone = () => readCaptures(names, () => {});
-    const withOther = () => readCaptures([...names, ...lent], () => {});
-    const { captures } = await alone().catch(withOther);
-    return captures.slice(0, names.length);
   }
 
   /** What `judgeTakes` is given of a round. */
@@ -81,7 +73,7 @@ export function openDesk(first, profile) {
     const { chosen } = takeMeasurements(recorded, captures, desk, undefined, new Map());
     const made = { calibration: null, captures: captures.map(buildRoundCapture) };
     const reference = buildDeskReference(desk, made, undefined);
-    return [desk, { placed, recorded, chosen }, reference];
+    return [desk, { placed, recorded, chosen, formatHeard }, reference];
   }
 
   return {

@@ -2,6 +2,7 @@ import { unprintedEvents } from "../report/sitting/event-kinds.js";
 import { renderSittingEvent } from "../report/sitting/format-sitting-event.js";
 import { formatKeyHelp } from "../report/sitting/key-help.js";
 import { renderPanel, type SittingPanel, updatePanel } from "../report/sitting/sitting-panel.js";
+import { wordSittingEvent } from "../report/sitting/word-sitting-event.js";
 import type { ReportStyle } from "../report/style.js";
 import type { SittingWorld } from "../sitting/run-sitting.js";
 import type { SittingEvent } from "../sitting/sitting-events.js";
@@ -11,7 +12,7 @@ import { getReportStyle, printReport, writeStdout } from "./output.js";
 
 /** A terminal, a pipe or a script that a sitting talks to. */
 export interface ListenScreen {
-  readonly world: Omit<SittingWorld, "note">;
+  readonly world: Omit<SittingWorld, "note" | "formatHeard">;
   readonly printJsonLine: (value: unknown) => void;
   /** Gives the terminal back as it was. */
   readonly close: () => void;
@@ -78,7 +79,7 @@ export async function openListenScreen(
   const printJsonLine = (value: unknown) => writeStdout(`${JSON.stringify(value, withMessages)}\n`);
   const tell = (event: SittingEvent) => {
     if (form === "json") {
-      if (!silent.has(event.kind)) printJsonLine(event);
+      if (!silent.has(event.kind)) printJsonLine(wordSittingEvent(event));
       return;
     }
     panel = updatePanel(panel, event);

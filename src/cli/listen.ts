@@ -134,8 +134,10 @@ async function printChain({ desk, profile, signal, json }: ListenOptions): Promi
     ...(profile === undefined ? {} : { profile }),
     ...(signal === undefined ? {} : { signalFile: signal }),
   });
-  if (json) await printJson(chain);
-  else {
+  if (json) {
+    const { wordChain } = await import("../report/sitting/word-sitting-event.js");
+    await printJson(wordChain(chain));
+  } else {
     const { formatChain } = await import("../report/sitting/format-chain.js");
     printReport(formatChain(chain).join("\n"));
   }

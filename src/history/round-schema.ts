@@ -2,6 +2,7 @@ import * as z from "zod";
 import type { FaultPlace } from "../diagnose/types.js";
 import type { Doubt } from "../doubt.js";
 import { sharedAspects } from "../measure/reading-kind.js";
+import type { NotMeasured, TakeFault } from "../not-measured.js";
 import { sharedPartKinds } from "../rank/shared/types.js";
 import type { Remark } from "../remark.js";
 import { usedCalibrationSchema } from "./calibration-schema.js";
@@ -23,6 +24,9 @@ import {
 const doubt = z.looseObject({ code: z.string() }) as unknown as z.ZodType<Doubt>;
 const remark = z.looseObject({ code: z.string() }) as unknown as z.ZodType<Remark>;
 const place = z.looseObject({ code: z.string() }) as unknown as z.ZodType<FaultPlace>;
+
+const notMeasured = z.looseObject({ code: z.string() }) as unknown as z.ZodType<NotMeasured>;
+const takeFault = z.looseObject({ code: z.string() }) as unknown as z.ZodType<TakeFault>;
 
 const finding = z.looseObject({
   reading: z.string(),
@@ -95,6 +99,7 @@ const otherTake = take.omit({ chosen: true }).extend({
   number: z.number().int().positive(),
   status: z.enum(["measured", "unusable"]),
   reason: z.string().exactOptional(),
+  because: takeFault.exactOptional(),
   readings: readingsSchema,
 });
 
@@ -131,6 +136,7 @@ const path = z.looseObject({
   family: z.string(),
   status: z.enum(["measured", "missing", "unusable"]),
   reason: z.string().exactOptional(),
+  because: notMeasured.exactOptional(),
   take: take.exactOptional(),
   otherTakes: z.array(otherTake).exactOptional(),
   readings: readingsSchema,
@@ -193,6 +199,7 @@ const reference = z.looseObject({
       turn: z.enum(["first", "last"]),
       status: z.enum(["measured", "unusable"]),
       reason: z.string().exactOptional(),
+      because: notMeasured.exactOptional(),
       take,
       readings: readingsSchema,
       absent: absentSchema,

@@ -4,6 +4,7 @@ import type { Doubt } from "../doubt.js";
 import type { InputCalibration } from "../measure/calibration/types.js";
 import type { ControlReport } from "../measure/controls/types.js";
 import type { Curves, LevelStep, Reading, Readings, ReturnEvent } from "../measure/types.js";
+import type { NotMeasured, TakeFault } from "../not-measured.js";
 import type { ReferenceDrift, ReferencePoint } from "../rank/shared/reference/types.js";
 import type { SharedFault } from "../rank/shared/types.js";
 import type { JudgedSum } from "../rank/sums.js";
@@ -46,8 +47,10 @@ export type TakeChoice = "latest" | "health" | "asked";
 export interface OtherTake extends Omit<RoundTake, "chosen"> {
   readonly number: number;
   readonly status: "measured" | "unusable";
-  /** What is wrong with its recording, also where it could be measured. */
+  /** What is wrong with its recording, also where it could be measured, in words. */
   readonly reason?: string;
+  /** The same as data; absent in rounds of before. */
+  readonly because?: TakeFault;
   /** In the units of the path's own; empty where it is unusable. */
   readonly readings: Readings;
 }
@@ -71,7 +74,10 @@ export interface RoundPath extends StoredAbsences {
   readonly input: string;
   readonly family: string;
   readonly status: "measured" | "missing" | "unusable";
+  /** Why it was not measured, in words. */
   readonly reason?: string;
+  /** The same as data; absent in rounds of before. */
+  readonly because?: NotMeasured;
   readonly take?: RoundTake;
   /** Its other takes, in the order of their numbers; absent where there are none. */
   readonly otherTakes?: readonly OtherTake[];
@@ -162,7 +168,10 @@ export interface RoundShared extends SharedFault {
 export interface ReferenceTurn extends StoredAbsences {
   readonly turn: "first" | "last";
   readonly status: "measured" | "unusable";
+  /** Why it was not measured, in words. */
   readonly reason?: string;
+  /** The same as data; absent in rounds of before. */
+  readonly because?: NotMeasured;
   readonly take: RoundTake;
   /** Empty where it is unusable. */
   readonly readings: Readings;

@@ -16,7 +16,7 @@ import { readMap } from "../analysis/place/read-map.js";
 import { parseSilentPaths } from "../analysis/place/silent-paths.js";
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
 import { getChannelKind } from "../analysis/read/channel-kind.js";
-import { type ReadCapture, readCaptures } from "../analysis/read/read-captures.js";
+import type { ReadCapture } from "../analysis/read/read-captures.js";
 import { buildRoundCapture, buildRoundSignal } from "../analysis/read/round-head.js";
 import { parseAskedTakes } from "../analysis/takes/choose-takes.js";
 import { measureTakes } from "../analysis/takes/measure-takes.js";
@@ -48,11 +48,14 @@ import {
 import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
 import { writeWithdrawn } from "../history/withdrawn.js";
 import { formatDoubt } from "../report/doubts/format-doubt.js";
-import { formatFaultPlace } from "../report/remarks/format-fault-place.js";
+import { wordDoubt } from "../report/doubts/word-doubt.js";
+import { formatHeard } from "../report/not-measured/format-heard.js";
 import { formatRemark } from "../report/remarks/format-remark.js";
+import { wordPath, wordReference } from "../report/word-path.js";
 import type { SignalTable } from "../signal/types.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
+import { readReturns } from "./read-returns.js";
 import { reportReading } from "./report-reading.js";
 import { getDate } from "./wall-time.js";
 
@@ -132,7 +135,7 @@ export async function analyze(
   const kindOf = getChannelKind(channels ?? whole.buses, map?.entries ?? []);
   const wanted = only?.map(({ path }) => path);
   const { read, placed, pass, recorded } = await withThreadPool(async () => {
-    const read = await readCaptures(request.captures, onProgress, kindOf);
+    const read = await readReturns(request.captures, onProgress, kindOf);
     const options = { map: map?.entries, silent, wanted, channels };
     const placed = placeCaptures(read.captures, whole, options);
     onAssigned(placed.assignments);
@@ -164,10 +167,10 @@ export async function analyze(
   };
   const judgedTakes = pass
     ? { paths: listPassPaths(desk, { placed, chosen }), remarks: [] }
-    : judgeTakes(desk, { placed, recorded, chosen }, reference);
+    : judgeTakes(desk, { placed, recorded, chosen, formatHeard }, reference);
   const { paths: bare, remarks, drift, ...found }: JudgedPaths = judgedTakes;
-  const paths = bare.map(withWords);
-  const kept = past && { ...past, ...(drift === undefined ? {} : { drift }) };
+  const paths = bare.map(wordPath);
+  const kept = past && wordReference({ ...past, ...(drift === undefined ? {} : { drift }) });
   if (!paths.some(({ status, rank }) => status === "measured" || rank !== undefined)) {
     throw nothingMeasured(paths);
   }
@@ -228,16 +231,6 @@ function isOdd({ findings, status, rank }: RoundPath): boolean {
   return isDead || findings.some(({ severity }) => severity !== "remark");
 }
 
-/** A path whose causes say in words where they sit. */
-function withWords(path: RoundPath): RoundPath {
-  return {
-    ...path,
-    causes: path.causes.map((cause) =>
-      cause.place === undefined ? cause : { ...cause, where: formatFaultPlace(cause.place) },
-    ),
-  };
-}
-
 /** What fails here is no reason to measure again. */
 function withdrawReplaced(folder: string, replaced: string, stored: string): void {
   const because = `replaced by round ${stored}`;
@@ -263,7 +256,7 @@ function withDoubts<R extends Pick<Round, "warnings" | "doubts">>(
   return {
     ...round,
     warnings: [...doubts.map(formatDoubt), ...round.warnings],
-    doubts: [...doubts, ...(round.doubts ?? [])],
+    doubts: [...doubts.map(wordDoubt), ...(round.doubts ?? [])],
   };
 }
 
@@ -364,7 +357,7 @@ function head(
     ...(request.only === undefined ? {} : { partial: { wanted: desk.paths.map((p) => p.path) } }),
     captures: captures.map(buildRoundCapture),
     warnings: doubts.map(formatDoubt),
-    doubts,
+    doubts: doubts.map(wordDoubt),
   };
 }
 

@@ -1,12 +1,10 @@
 import { listCaptureDoubts } from "../analysis/read/capture-doubts.js";
-import { cutAdvice, formatNoReturn } from "../analysis/read/no-return.js";
-import { type ReadCapture, readCaptures } from "../analysis/read/read-captures.js";
+import type { ReadCapture } from "../analysis/read/read-captures.js";
 import { buildRoundCapture, buildRoundSignal } from "../analysis/read/round-head.js";
 import { measureReturns } from "../analysis/takes/measure-takes.js";
 import type { MeasuredReturn } from "../analysis/takes/measure-task.js";
 import type { OnProgress } from "../analysis/types.js";
 import { toDisplayName } from "../capture/containers/open-file.js";
-import { invalidAdvice } from "../capture/find/invalid-samples.js";
 import type { SignalReturn } from "../capture/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { applyPads } from "../desk/pads.js";
@@ -41,9 +39,12 @@ import { getReadingId } from "../measure/reading-kinds.js";
 import type { Measurement } from "../measure/types.js";
 import { formatDoubt } from "../report/doubts/format-doubt.js";
 import { formatDisagreement, formatInterfaceFault } from "../report/loopback-faults.js";
+import { formatNoReturn } from "../report/not-measured/format-no-return.js";
+import { cutAdvice, formatHeardAdvice } from "../report/not-measured/heard-advice.js";
 import { buildSignalTable, nominalDbfs } from "../signal/signal-table.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
+import { readReturns } from "./read-returns.js";
 import { reportReading } from "./report-reading.js";
 import { getDate } from "./wall-time.js";
 
@@ -116,7 +117,7 @@ async function calibrated(
   const desk = readDesk(request.desk);
   checkMeter(request);
   assertCalibrationReplaceable(getDeskFolder(request.desk));
-  const { captures, doubts: fileDoubts } = await readCaptures(request.captures, onProgress);
+  const { captures, doubts: fileDoubts } = await readReturns(request.captures, onProgress);
   await assertNoRoundHas(captures, getDeskFolder(request.desk), onProgress);
   const loops = loopsOf(captures);
   checkAlike(loops);
@@ -240,7 +241,11 @@ function checkLoop(loop: Loop, { measurement, doubts: recording }: MeasuredRetur
   const where = placeOf(loop);
   if (recording.includes("bad-samples")) {
     const message = `${where}: some samples are NaN or infinite, or far beyond full scale.`;
-    throw new DeskroundError("loopback", message, invalidAdvice);
+    throw new DeskroundError(
+      "loopback",
+      message,
+      formatHeardAdvice({ code: "invalid-samples", share: 1 }),
+    );
   }
   const isBroken = measurement.marks?.some(({ kind }) => kind === "dropout") ?? false;
   if (loop.found.slipSamples !== undefined || isBroken) {

@@ -1,6 +1,5 @@
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
 import { getChannelKind } from "../analysis/read/channel-kind.js";
-import { readCaptures } from "../analysis/read/read-captures.js";
 import { measureTakes } from "../analysis/takes/measure-takes.js";
 import { takeMeasurements } from "../analysis/takes/take-measurements.js";
 import type { OnProgress } from "../analysis/types.js";
@@ -16,8 +15,10 @@ import type { Round } from "../history/types.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
 import type { JudgedSum } from "../rank/sums.js";
 import { formatAbsence } from "../report/absences/format-absence.js";
+import { formatNotMeasured } from "../report/not-measured/format-not-measured.js";
 import { type HalvingPlay, type HalvingResult, planHalving } from "../service/halving.js";
 import { withThreadPool } from "../threads/thread-pool.js";
+import { readReturns } from "./read-returns.js";
 
 /** What `halve` is asked to do. */
 export interface HalveRequest {
@@ -97,7 +98,7 @@ async function measureSum(
   const calibration = await readCalibration(getDeskFolder(deskName));
   return withThreadPool(async () => {
     const kindOf = getChannelKind(desk.channels ?? desk.buses, []);
-    const { captures } = await readCaptures([recording], onProgress, kindOf);
+    const { captures } = await readReturns([recording], onProgress, kindOf);
     const [found] = captures[0].found.returns;
     const takes = new Map([[open[0] ?? paths[0], [found]]]);
     const recorded = await measureTakes(takes, captures, desk, undefined, onProgress);
@@ -106,7 +107,9 @@ async function measureSum(
     const value = chosen?.counts.measurement?.readings[reading]?.value;
     if (value !== undefined) return value;
     const absence = chosen?.counts.measurement?.absent[reading];
-    const why = chosen?.counts.unusable ?? (absence && formatAbsence(absence));
+    const unusable = chosen?.counts.unusable;
+    const why =
+      unusable === undefined ? absence && formatAbsence(absence) : formatNotMeasured(unusable);
     throw new DeskroundError(
       "no-return",
       `${recording}: ${why ?? "nothing could be read from it"}.`,

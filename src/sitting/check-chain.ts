@@ -14,6 +14,7 @@ import type { RecordingInfo, SignalReturn } from "../capture/types.js";
 import type { AudioSetup } from "../desk/audio.js";
 import type { Desk } from "../desk/types.js";
 import { amplitudeToDb, dbToAmplitude } from "../dsp/decibels.js";
+import type { Heard } from "../not-measured.js";
 import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
 import { encodeCaptureWav } from "../signal/signal-wav.js";
 import { synthesise } from "../signal/synthesise.js";
@@ -23,8 +24,8 @@ export interface ChainCheck {
   readonly sampleRate: number;
   /** So far below the signal itself it was played, dB. */
   readonly softerDb: number;
-  /** What was heard instead of the signal, in words; absent where it came back. */
-  readonly instead?: string;
+  /** What was heard instead of the signal; absent where it came back. */
+  readonly heard?: Heard;
   /** Level that came back against the level sent, dB. */
   readonly gainDb?: number;
   /** So much the level differed from one part of the signal to another, dB: it is to stand still. */
@@ -58,8 +59,8 @@ export type ChainFault =
 
 /** What speaks against measuring through a chain, the gravest first; common practice. */
 export function listChainFaults(chain: ChainCheck): readonly ChainFault[] {
-  const { instead, gainDb = 0, slipSamples, levelMovesDb = 0, driftPpm = 0 } = chain;
-  if (instead !== undefined) return ["nothing"];
+  const { heard, gainDb = 0, slipSamples, levelMovesDb = 0, driftPpm = 0 } = chain;
+  if (heard !== undefined) return ["nothing"];
   const found: [ChainFault, boolean][] = [
     ["clips", chain.isClipped === true],
     ["slips", slipSamples !== undefined],
@@ -105,7 +106,8 @@ export async function readChain(recording: string, desk: Desk): Promise<ChainChe
   reader.close();
   const [one] = found.returns;
   const head = { sampleRate, softerDb };
-  if (one === undefined) return { ...head, instead: explainNoReturn(found, { sampleRate }).words };
+  if (one === undefined)
+    return { ...head, heard: explainNoReturn(found, { sampleRate, doubts: [] }).heard };
   const gainDb = amplitudeToDb(one.gain) + softerDb;
   const came = { ...head, gainDb, ...(one.inverted ? { isInverted: true as const } : {}) };
   if (one.slipSamples !== undefined) return { ...came, slipSamples: one.slipSamples };

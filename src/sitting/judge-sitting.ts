@@ -15,6 +15,7 @@ import {
 } from "../history/order/fingerprint.js";
 import { toPathToRank } from "../history/to-path-to-rank.js";
 import type { Round, UsedCalibration } from "../history/types.js";
+import type { NothingBack } from "../not-measured.js";
 import { minSiblings, type PathToRank } from "../rank/family-stats.js";
 import { findBeyondExpectation } from "../rank/shared/compare-desk.js";
 import { compareSides } from "../rank/shared/compare-sides.js";
@@ -33,6 +34,8 @@ export interface SittingToJudge {
   readonly silent: readonly string[];
   /** The last round that can be compared with this one. */
   readonly earlier: Round | undefined;
+  /** Words for what was heard in place of a signal: findings and causes quote them. */
+  readonly formatHeard: (heard: NothingBack) => string;
 }
 
 /** What can be said of a sitting's paths so far. */
@@ -65,8 +68,9 @@ export function judgeSitting(sitting: SittingToJudge): SittingVerdict {
     const own = chosen.get(path.path)?.counts;
     const head = { path: path.path, family: path.family };
     if (own?.measurement) return { ...head, measurement: own.measurement };
-    const unheard = own?.unheard ?? (silent.includes(path.path) ? "named silent" : undefined);
-    if (unheard !== undefined) return { ...head, unheard };
+    const isNamed = silent.includes(path.path);
+    const unheard = own?.unheard ?? (isNamed ? ({ code: "named-silent" } as const) : undefined);
+    if (unheard !== undefined) return { ...head, unheard: sitting.formatHeard(unheard) };
     const stored = usesEarlier(path) && own === undefined ? before.get(path.path) : undefined;
     return stored === undefined ? head : { ...toPathToRank(stored), family: path.family };
   });
@@ -129,7 +133,7 @@ function countMeasured(
   return count;
 }
 
-type Standing = Pick<Answer, "standing" | "findings" | "cause" | "reason" | "clipped">;
+type Standing = Pick<Answer, "standing" | "findings" | "cause" | "because" | "clipped">;
 
 function describe(
   take: ChosenTake | undefined,
@@ -139,17 +143,17 @@ function describe(
 ): Standing {
   const counts = take?.counts;
   if (counts?.unusable !== undefined) {
-    return { standing: "unusable", findings: [], reason: counts.unusable };
+    return { standing: "unusable", findings: [], because: counts.unusable };
   }
   const [cause] = causes;
-  const because = cause === undefined ? {} : { cause };
+  const likely = cause === undefined ? {} : { cause };
   if (counts?.measurement === undefined) {
-    const reason = counts?.unheard;
+    const heard = counts?.unheard;
     return {
       standing: "unheard",
       findings: [],
-      ...because,
-      ...(reason === undefined ? {} : { reason }),
+      ...likely,
+      ...(heard === undefined ? {} : { because: { code: "nothing-back", heard } as const }),
     };
   }
   const clipped = counts.doubts?.includes("clipped") ? ({ clipped: true } as const) : {};
@@ -161,7 +165,7 @@ function describe(
   }
   const isService = findings.some(({ severity }) => severity === "service");
   const standing = cause && cause.kind !== "fault" ? "setting" : isService ? "service" : "watch";
-  return { standing, findings, ...because, ...clipped };
+  return { standing, findings, ...likely, ...clipped };
 }
 
 /**

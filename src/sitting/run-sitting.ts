@@ -13,6 +13,7 @@ import { parsePath } from "../desk/paths.js";
 import type { Desk, DeskPath } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import type { Round, UsedCalibration } from "../history/types.js";
+import type { NothingBack } from "../not-measured.js";
 import { buildNextPatch } from "../service/run-sheet.js";
 import type { SignalTable } from "../signal/types.js";
 import type { ChainCheck } from "./check-chain.js";
@@ -66,6 +67,8 @@ export interface SittingWorld {
   readonly checkChain?: () => Promise<ChainCheck>;
   /** Writes a note at a path into the notebook. */
   readonly note: (path: string, text: string) => void;
+  /** Words for what was heard in place of a signal: findings and causes quote them. */
+  readonly formatHeard: (heard: NothingBack) => string;
   /** A clock that never goes back, seconds. */
   readonly nowS: () => number;
   readonly wait: (ms: number) => Promise<void>;
@@ -289,6 +292,7 @@ export async function runSitting(
         calibration: options.calibration,
         silent: state.silent,
         earlier: earlier === "unknown" ? undefined : earlier,
+        formatHeard: world.formatHeard,
       });
     const tellFresh = (own: Answer | undefined) => {
       const take = state.takes.findLast((one) => one.path === own?.path);
@@ -341,7 +345,7 @@ export async function runSitting(
         tell({ kind: "sound", what: "soft", path: path.path });
         const chain = await world.checkChain();
         tell({ kind: "chain", chain });
-        if (chain.instead !== undefined) return;
+        if (chain.heard !== undefined) return;
         isChecked = true;
       }
       tell({ kind: "sound", what: "signal", path: path.path });
@@ -505,8 +509,14 @@ export async function runSitting(
     await answer(heard.returns);
     for (const { file, heard: levels } of heard.empty) {
       const path = getNextPath(state, wanted)?.path;
-      const { words: instead, blame } = explainNoReturnOnChannel(levels);
-      tell({ kind: "nothing-came", file, instead, blame, ...(path === undefined ? {} : { path }) });
+      const { heard: own, blame } = explainNoReturnOnChannel(levels);
+      tell({
+        kind: "nothing-came",
+        file,
+        heard: own,
+        blame,
+        ...(path === undefined ? {} : { path }),
+      });
     }
     for (const { info, cut } of heard.cuts) {
       const path = getNextPath(state, wanted)?.path;

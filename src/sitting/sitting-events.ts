@@ -1,5 +1,6 @@
 import type { IncompleteReturn } from "../capture/types.js";
 import type { DeskroundError } from "../errors.js";
+import type { Heard } from "../not-measured.js";
 import type { SharedFault } from "../rank/shared/types.js";
 import type { RunSheetPatch } from "../service/run-sheet.js";
 import type { Segment } from "../signal/types.js";
@@ -87,8 +88,8 @@ export type SittingEvent =
       readonly file: string;
       /** The path that it was to be of. */
       readonly path?: string;
-      /** Completes "what was heard is …". */
-      readonly instead: string;
+      /** What was heard instead. */
+      readonly heard: Heard;
       /** Whether the path may be to blame, or only how it was recorded. */
       readonly blame: "path" | "capture";
     }

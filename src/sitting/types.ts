@@ -1,4 +1,5 @@
 import type { Cause } from "../diagnose/types.js";
+import type { NotMeasured } from "../not-measured.js";
 import type { SharedFinding } from "../rank/shared/types.js";
 import type { Finding } from "../rank/types.js";
 
@@ -56,8 +57,8 @@ export interface Answer {
   readonly cause?: Cause;
   /** What is beyond the expectations of the desk file, where there is nothing else to go by. */
   readonly beyond?: readonly SharedFinding[];
-  /** Why it could not be measured, or what was heard. */
-  readonly reason?: string;
+  /** Why it could not be measured. */
+  readonly because?: NotMeasured;
   /** Path whose last round it fits far better than that of its own. */
   readonly fits?: string;
   /** The converter clipped in it. */

@@ -71,6 +71,15 @@ describe("the house", () => {
     expect(wrong).toEqual([]);
   });
 
+  it("leaves words to report, which what analyses and what sits ask for nothing", () => {
+    const wrong = [...imports].flatMap(([file, own]) =>
+      /^(?:analysis|sitting|threads|audio)\//.test(file)
+        ? own.filter((to) => to.startsWith("report/")).map((to) => `${file} -> ${to}`)
+        : [],
+    );
+    expect(wrong).toEqual([]);
+  });
+
   it("keeps simulate and diagnose apart", () => {
     const between = [...imports].flatMap(([file, own]) => {
       const [from] = file.split("/");

@@ -6,7 +6,7 @@ import { describe, expect, it } from "vitest";
 const source = fileURLToPath(new URL("../../src/", import.meta.url));
 
 /** Rooms that decide: what they find goes on as data, and `report` words it. */
-const deciding = ["dsp", "measure", "rank", "history", "service", "sitting", "analysis/judge"];
+const deciding = ["dsp", "capture", "measure", "rank", "history", "service", "sitting", "analysis"];
 
 /**
  * What a person is to do at the desk is content, like the bench records of the causes: it is chosen
@@ -66,6 +66,8 @@ const wordless = [
   "history/facts",
   "history/order",
   "service/retest",
+  "analysis/takes",
+  "analysis/judge",
 ];
 const ofRows = /\b(?:name|definition|source|unlike|wants|what): *(?:"[^"\n]*"|`[^`]*`)/g;
 /** What is wrong with a voltage that was typed is the middle of a refusal. */

@@ -58,7 +58,7 @@ export function createWorld(
   const commands: SittingCommand[] = [];
   let seconds = 0;
   let turn = 0;
-  const world: Omit<SittingWorld, "note"> = {
+  const world: Omit<SittingWorld, "note" | "formatHeard"> = {
     tell: (event) => events.push(event),
     takeCommands: () => commands.splice(0),
     nowS: () => seconds,

@@ -1,11 +1,9 @@
 import type { DeskPath } from "../../desk/types.js";
 import type { StoredAbsences } from "../../history/absences.js";
-import type { RoundControl, RoundPath, RoundSide } from "../../history/types.js";
+import type { RoundPath, RoundSide } from "../../history/types.js";
 import type { Absences } from "../../measure/absence.js";
-import type { ControlReport } from "../../measure/controls/types.js";
 import type { SideMeasurement } from "../../measure/types.js";
-import { formatAbsences } from "../../report/absences/format-absence.js";
-import { formatControlWear } from "../../report/control-wear.js";
+import type { NothingBack, NotMeasured } from "../../not-measured.js";
 import { buildOtherTakes, buildRoundTake, type ChosenTake } from "../takes/choose-takes.js";
 
 /** All that is known of a path when its round is built. */
@@ -13,14 +11,14 @@ export interface PathRecord {
   /** Its takes; undefined where no return belongs to it. */
   readonly takes: ChosenTake | undefined;
   /** What was heard instead of the signal; undefined where the path gave it back. */
-  readonly unheard: string | undefined;
+  readonly unheard: NothingBack | undefined;
   /** What is wrong with its capture. */
-  readonly spoilt: string | undefined;
+  readonly spoilt: NotMeasured | undefined;
   /** What ranking and diagnosis found; undefined where a path is not judged. */
   readonly judged?: Pick<RoundPath, "oddness" | "rank" | "findings" | "causes">;
 }
 
-/** A path as a round keeps it. */
+/** A path as a round keeps it, but for its words: `report/word-path.ts` puts them beside. */
 export function buildRoundPath(
   { path, strip, input, family }: DeskPath,
   record: PathRecord,
@@ -43,7 +41,7 @@ export function buildRoundPath(
     ...(marks ? { marks } : {}),
     ...(steps ? { steps } : {}),
     ...(partner ? { partner: buildRoundSide(partner) } : {}),
-    ...(controls ? { controls: controls.map(buildRoundControl) } : {}),
+    ...(controls ? { controls } : {}),
     oddness,
     ...(rank === undefined ? {} : { rank }),
     findings,
@@ -55,24 +53,18 @@ function buildRoundSide({ side, readings, absent, curves }: SideMeasurement): Ro
   return { side, readings, ...storeAbsences(absent), curves };
 }
 
-function buildRoundControl(report: ControlReport): RoundControl {
-  const { wear } = report;
-  return wear === undefined ? report : { ...report, points: formatControlWear(wear) };
-}
-
-/** Reasons as a round keeps them: in words, and as data where there are any. */
+/** Reasons as data; `report/word-path.ts` puts the words beside them. */
 export function storeAbsences(absences: Absences): StoredAbsences {
-  const absent = formatAbsences(absences);
-  return Object.keys(absences).length === 0 ? { absent } : { absent, absences };
+  return Object.keys(absences).length === 0 ? { absent: {} } : { absent: {}, absences };
 }
 
-function getStatus({ takes, unheard, spoilt }: PathRecord): Pick<RoundPath, "status" | "reason"> {
+function getStatus({ takes, unheard, spoilt }: PathRecord): Pick<RoundPath, "status" | "because"> {
   const one = takes?.counts;
   if (one?.measurement) return { status: "measured" };
   if (unheard !== undefined) {
-    return { status: "unusable", reason: `nothing of the signal came back (${unheard})` };
+    return { status: "unusable", because: { code: "nothing-back", heard: unheard } };
   }
   const unusable = one?.unusable ?? spoilt;
-  if (unusable !== undefined) return { status: "unusable", reason: unusable };
-  return { status: "missing", reason: "no return belongs to it" };
+  if (unusable !== undefined) return { status: "unusable", because: unusable };
+  return { status: "missing", because: { code: "missing" } };
 }

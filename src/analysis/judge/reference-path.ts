@@ -60,8 +60,16 @@ function toTurn(turn: ReferenceTurn["turn"], one: MeasuredTake): ReferenceTurn {
   const take = buildRoundTake({ counts: one, others: [] });
   const { measurement, unusable, unheard } = one;
   if (measurement === undefined) {
-    const reason = unusable ?? `nothing of the signal came back (${unheard})`;
-    return { turn, status: "unusable", reason, take, readings: {}, absent: {}, curves: {} };
+    const because = unusable ?? (unheard && ({ code: "nothing-back", heard: unheard } as const));
+    return {
+      turn,
+      status: "unusable",
+      ...(because === undefined ? {} : { because }),
+      take,
+      readings: {},
+      absent: {},
+      curves: {},
+    };
   }
   const { readings, absent, curves } = measurement;
   return { turn, status: "measured", take, readings, ...storeAbsences(absent), curves };
@@ -147,8 +155,17 @@ export function listReferenceDoubts(
   const { level, readings = [] } = reference.drift ?? {};
   return [
     ...lacking.map((turns): Doubt => ({ code: "reference-missing", name, turns })),
-    ...reference.turns.flatMap(({ turn, status, reason = status }): Doubt[] =>
-      status === "measured" ? [] : [{ code: "reference-unusable", name, turn, reason }],
+    ...reference.turns.flatMap(({ turn, status, because }): Doubt[] =>
+      status === "measured"
+        ? []
+        : [
+            {
+              code: "reference-unusable",
+              name,
+              turn,
+              ...(because === undefined ? {} : { because }),
+            },
+          ],
     ),
     ...(level?.handled === "doubted"
       ? [{ code: "level-drifted", name, changeDb: level.changeDb, course: level.course } as const]

@@ -6,7 +6,7 @@ import {
 import { findSplitRecordings } from "../../capture/assign/split-recordings.js";
 import { toDisplayName } from "../../capture/containers/open-file.js";
 import type { SearchResult } from "../../capture/find/find-returns.js";
-import { invalidReason, isInvalidWithin } from "../../capture/find/invalid-samples.js";
+import { isInvalidWithin } from "../../capture/find/invalid-samples.js";
 import type {
   Assignment,
   IncompleteReturn,
@@ -19,11 +19,12 @@ import { planControlStops } from "../../desk/control-stops.js";
 import type { Desk, DeskPath } from "../../desk/types.js";
 import type { AssignedBy, Doubt, DoubtCode } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
+import type { NothingBack, NotMeasured } from "../../not-measured.js";
 import type { LoudSound } from "../../rank/family-stats.js";
 import { formatList } from "../../text/format-list.js";
 import { groupBy } from "../../text/group-by.js";
 import { listCaptureDoubts, withDoubtsInErrors } from "../read/capture-doubts.js";
-import { describeIncomplete, formatIncompleteReason } from "../read/incomplete-phrases.js";
+import { describeIncomplete } from "../read/describe-incomplete.js";
 import { explainNoReturnOnChannel } from "../read/no-return.js";
 import type { ReadCapture } from "../read/read-captures.js";
 import { validateOrder } from "./capture-order.js";
@@ -36,11 +37,11 @@ export interface ReturnsByPath {
   /** Path to its returns, one or several: its takes, the latest last. */
   readonly takes: ReadonlyMap<string, readonly SignalReturn[]>;
   /** Path to what was heard instead of a return: faults of the path. */
-  readonly unheard: ReadonlyMap<string, string>;
+  readonly unheard: ReadonlyMap<string, NothingBack>;
   /** Path to what its capture holds instead of a return, where that is any sound. */
   readonly instead: ReadonlyMap<string, LoudSound>;
   /** Path to what is wrong with its capture. */
-  readonly spoilt: ReadonlyMap<string, string>;
+  readonly spoilt: ReadonlyMap<string, NotMeasured>;
   readonly doubts: readonly Doubt[];
   /** What was played in passes; absent where none was. */
   readonly passes?: PlayedPasses;
@@ -140,11 +141,11 @@ function place(
     if (capture?.channels !== "paths") return capture?.instead;
     return explainNoReturnOnChannel(capture.found.heard[channel]);
   };
-  const unheard = new Map<string, string>([
-    ...silent.map((path) => [path, "named silent"] as const),
+  const unheard = new Map<string, NothingBack>([
+    ...silent.map((path) => [path, { code: "named-silent" }] as const),
     ...(passes?.unheard ?? []),
   ]);
-  const spoilt = new Map<string, string>(passes?.spoilt);
+  const spoilt = new Map<string, NotMeasured>(passes?.spoilt);
   const instead = new Map<string, LoudSound>();
   for (const [path, one] of others) {
     if (takes.has(path)) continue;
@@ -152,15 +153,14 @@ function place(
       spoilt.set(path, reasonOf(one, byFile.get(one.file)));
       continue;
     }
-    const heard = insteadOf(one);
-    if (heard?.blame === "path") {
-      unheard.set(path, heard.words);
-      const { levelDbfs, crestDb = 0, clippedShare = 0 } = heard;
+    const found = insteadOf(one);
+    if (found === undefined) continue;
+    const { heard, cut, blame, levelDbfs, crestDb = 0, clippedShare = 0 } = found;
+    if (blame === "path") {
+      unheard.set(path, heard);
       if (levelDbfs !== undefined) instead.set(path, { levelDbfs, crestDb, clippedShare });
-    } else {
-      const why = `no return was found; what was heard is ${heard?.words}`;
-      spoilt.set(path, heard?.reason ?? why);
-    }
+    } else if (cut === undefined) spoilt.set(path, { code: "no-return", heard });
+    else spoilt.set(path, { code: "cut-short", cut, heard });
   }
   const doubts = [
     ...listCaptureDoubts(captures),
@@ -253,12 +253,12 @@ function isWhole(one: Candidate): one is SignalReturn {
 }
 
 /** Why a return is not whole: a marker among samples that are none was not heard. */
-function reasonOf(cut: IncompleteReturn, capture: ReadCapture | undefined): string {
+function reasonOf(cut: IncompleteReturn, capture: ReadCapture | undefined): NotMeasured {
   const { channel, startSample, lengthSamples } = cut;
   const bad = capture?.found.heard[channel].bad ?? [];
   return isInvalidWithin(bad, startSample, startSample + lengthSamples)
-    ? invalidReason
-    : formatIncompleteReason(cut, capture?.info.sampleRate ?? 1);
+    ? { code: "invalid-samples" }
+    : { code: "incomplete", part: describeIncomplete(cut, capture?.info.sampleRate ?? 1) };
 }
 
 /** What became of each return that is not whole, and of each capture or channel without one. */
@@ -274,7 +274,7 @@ function listLostDoubts(
     const place = own.find(({ return: r }) => r.missing === "all");
     if (place !== undefined && place.by !== "order" && !takes.has(place.path)) return [];
     const path = place?.by === "order" ? { path: place.path } : {};
-    return [{ code: "no-return", file, heard: instead.words, ...path }];
+    return [{ code: "no-return", file, instead: instead.heard, ...path }];
   }
   const silent = own.flatMap(({ path, return: r }): readonly Doubt[] => {
     const [whole] = takes.get(path) ?? [];

@@ -5,6 +5,7 @@ import { type PassPlan, planPasses } from "../../desk/passes.js";
 import type { Desk } from "../../desk/types.js";
 import type { Doubt } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
+import type { NothingBack, NotMeasured } from "../../not-measured.js";
 import type { ReadCapture } from "../read/read-captures.js";
 import { parseWantedPaths } from "./wanted-paths.js";
 
@@ -23,8 +24,8 @@ export interface PlacedPasses {
   readonly files: ReadonlySet<string>;
   readonly assignments: readonly Assignment[];
   readonly unassigned: readonly SignalReturn[];
-  readonly unheard: ReadonlyMap<string, string>;
-  readonly spoilt: ReadonlyMap<string, string>;
+  readonly unheard: ReadonlyMap<string, NothingBack>;
+  readonly spoilt: ReadonlyMap<string, NotMeasured>;
   readonly doubts: readonly Doubt[];
   readonly played: PlayedPasses;
 }
@@ -64,7 +65,7 @@ export function placePasses(
   return {
     ...rest,
     files: new Set(files.map(({ file }) => file)),
-    unheard: new Map(silent.map(({ path, words }) => [path, words])),
+    unheard: new Map(silent.map(({ path, heard: own }) => [path, own])),
     played: { plan, heard, open },
   };
 }

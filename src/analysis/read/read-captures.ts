@@ -8,15 +8,8 @@ import type { RecordingInfo } from "../../capture/types.js";
 import type { Doubt } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
 import type { OnProgress } from "../types.js";
-import { listCaptureDoubts } from "./capture-doubts.js";
 import { joinParts } from "./join-parts.js";
-import {
-  cutAdvice,
-  cutCodes,
-  explainNoReturn,
-  formatNoReturn,
-  type NoReturnExplanation,
-} from "./no-return.js";
+import { explainNoReturn, type NoReturn } from "./no-return.js";
 import { type CaptureSearch, searchCaptures } from "./search-captures.js";
 import { isSignalItself } from "./signal-itself.js";
 
@@ -28,7 +21,7 @@ export interface ReadCapture {
   /** Sides of one output, or each the output of a path. */
   readonly channels: SearchScope["channels"];
   /** What was heard instead, when it holds no whole return. */
-  readonly instead?: NoReturnExplanation;
+  readonly instead?: NoReturn;
   /** Set where a return that began in the file before runs on into this one. */
   readonly goesOn?: true;
 }
@@ -41,11 +34,11 @@ export interface CaptureReadings {
 
 /**
  * Looks through capture files for returns. All headers are checked before the first long search.
- * The test signal itself, when it is named among the captures, is left out.
+ * The test signal itself, when it is named among the captures, is left out. That no capture holds a
+ * return is no error here: `jobs/read-returns.ts` refuses it, in words.
  *
  * @param channelsOf what the channels of a capture are; sides of one output when absent
- * @throws DeskroundError `no-return` when none of them holds one; `usage` for a capture named
- *   twice; `no-such-file`, `not-a-recording`, `recording-damaged`, `recording-unsupported`, `signal-version` for a
+ * @throws DeskroundError `no-return` for the signal itself alone; `usage` for a capture named twice; `no-such-file`, `not-a-recording`, `recording-damaged`, `recording-unsupported`, `signal-version` for a
  *   file that cannot be used
  */
 export async function readCaptures(
@@ -82,7 +75,6 @@ export async function readCaptures(
     if (found.returns.length > 0 || goesOn) return capture;
     return { ...capture, instead: explainNoReturn(found, info) };
   });
-  if (captures.every(({ found }) => found.returns.length === 0)) throw nothingFound(captures);
   checkCopies(captures);
   const doubts = named
     .filter((info) => !infos.includes(info))
@@ -148,45 +140,3 @@ async function checksums(infos: readonly RecordingInfo[]): Promise<readonly stri
   for (const { file } of infos) sums.push(await checksumFile(file));
   return sums;
 }
-
-const mostNamed = 3;
-
-function nothingFound(captures: readonly ReadCapture[]): DeskroundError {
-  const heard = captures.flatMap(({ info, instead }) =>
-    instead === undefined ? [] : [{ name: toDisplayName(info.file), ...instead }],
-  );
-  const [first] = heard;
-  const others = heard.filter(({ cut }) => cut === undefined);
-  const isAlike = others.every((one) => one.hint === others[0].hint);
-  const otherHints = others.length === 0 ? [] : [isAlike ? others[0].hint : anyHint];
-  const cutHints = others.length < heard.length ? [cutAdvice] : [];
-  const ownHint = [...cutHints, ...otherHints].join(" ");
-  // What message and hint are about already need not be said twice.
-  const told = new Set([first.about, ...(cutHints.length > 0 ? cutCodes : [])]);
-  const doubts = listCaptureDoubts(captures).filter(({ code }) => !told.has(code));
-  if (heard.length === 1) {
-    const message = formatNoReturn(first.name, first);
-    return new DeskroundError("no-return", message, ownHint, undefined, doubts);
-  }
-  // A file that ends too early explains more than one in which nothing was heard.
-  const inOrder = [...heard].sort(
-    (a, b) => Number(b.cut !== undefined) - Number(a.cut !== undefined),
-  );
-  const named = inOrder
-    .slice(0, mostNamed)
-    .map(({ name, words, cut }) => `${name}: ${cut === undefined ? words : `cut short, ${cut}`}`);
-  const more = heard.length > mostNamed ? "; …" : "";
-  const all = heard.every(({ blame }) => blame === "path") ? ` ${allDead}` : "";
-  return new DeskroundError(
-    "no-return",
-    `None of the ${heard.length} captures holds a return (${named.join("; ")}${more}).`,
-    `${ownHint}${all}`,
-    undefined,
-    doubts,
-  );
-}
-
-const allDead =
-  "If all that is right, every path is dead: look at what all of them share, the master section, its supply, the mix output and the interface.";
-const anyHint =
-  "Was the signal played into the desk, at its own sample rate, while these were recorded? Check patch, level and rate, then record again.";

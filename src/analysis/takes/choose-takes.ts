@@ -3,6 +3,7 @@ import type { DeskPath } from "../../desk/types.js";
 import type { Doubt } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
 import type { OtherTake, RoundTake, TakeChoice } from "../../history/types.js";
+import type { TakeFault } from "../../not-measured.js";
 import type { MeasuredTake } from "./measure-takes.js";
 
 /** A path's takes, and which of them counts. */
@@ -96,11 +97,11 @@ function harmOf({ unusable, unheard, doubts = [] }: MeasuredTake): number {
 }
 
 /** What is wrong with a take's recording; undefined for a sound one. */
-function faultOf({ unusable, unheard, doubts = [] }: MeasuredTake): string | undefined {
+function faultOf({ unusable, unheard, doubts = [] }: MeasuredTake): TakeFault | undefined {
   if (unusable !== undefined) return unusable;
-  if (unheard !== undefined) return `nothing of the signal came back (${unheard})`;
-  if (doubts.includes("clipped")) return "the converter clipped in it";
-  return doubts.includes("empty-side") ? "one of its sides was not recorded" : undefined;
+  if (unheard !== undefined) return { code: "nothing-back", heard: unheard };
+  if (doubts.includes("clipped")) return { code: "converter-clipped" };
+  return doubts.includes("empty-side") ? { code: "side-empty" } : undefined;
 }
 
 /** The take that counts, as a round keeps it. */
@@ -115,12 +116,12 @@ export function buildRoundTake({ counts, number, chosen }: ChosenTake): RoundTak
 /** The takes that do not count, as a round keeps them. */
 export function buildOtherTakes({ others }: ChosenTake): readonly OtherTake[] {
   return others.map(({ number, one }) => {
-    const reason = faultOf(one);
+    const because = faultOf(one);
     return {
       ...placeOf(one),
       number,
       status: one.measurement ? "measured" : "unusable",
-      ...(reason === undefined ? {} : { reason }),
+      ...(because === undefined ? {} : { because }),
       readings: one.measurement?.readings ?? {},
     };
   });
@@ -158,8 +159,8 @@ function takeDoubt(
   const { file } = counts.found;
   const isElsewhere = others.every(({ one }) => one.found.file !== file);
   const latest = others.at(-1);
-  const reason = latest === undefined ? undefined : faultOf(latest.one);
-  const isWorse = chosen === "health" && latest !== undefined && reason !== undefined;
+  const because = latest === undefined ? undefined : faultOf(latest.one);
+  const isWorse = chosen === "health" && latest !== undefined && because !== undefined;
   return {
     code: "several-takes",
     path,
@@ -167,6 +168,6 @@ function takeDoubt(
     chosen,
     number,
     ...(isElsewhere ? { file } : {}),
-    ...(isWorse ? { worse: { number: latest.number, reason } } : {}),
+    ...(isWorse ? { worse: { number: latest.number, because } } : {}),
   };
 }

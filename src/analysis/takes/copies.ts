@@ -1,5 +1,4 @@
-import { toDisplayName } from "../../capture/containers/open-file.js";
-import { formatList } from "../../text/format-list.js";
+import type { NotMeasured } from "../../not-measured.js";
 import { groupBy } from "../../text/group-by.js";
 import type { MeasuredTake, MeasuredTakes } from "./measure-takes.js";
 
@@ -16,17 +15,15 @@ export function dropCopies(takes: MeasuredTakes): MeasuredTakes {
     own.map((one, k) => ({ path, one, number: k + 1 })),
   );
   const known = all.filter(({ one }) => one.fingerprint !== undefined);
-  const faults = new Map<MeasuredTake, string>();
+  const faults = new Map<MeasuredTake, NotMeasured>();
   for (const same of groupBy(known, ({ one }) => one.fingerprint).values()) {
     const paths = [...new Set(same.map(({ path }) => path))];
     if (paths.length > 1) {
-      for (const { path, one } of same) faults.set(one, copyWords(path, one, same));
+      for (const { path, one } of same) faults.set(one, describeCopy(path, one, same));
       continue;
     }
     const [first, ...copies] = same;
-    for (const { one } of copies) {
-      faults.set(one, `a copy of take ${first.number}, identical to the sample`);
-    }
+    for (const { one } of copies) faults.set(one, { code: "copy-of-take", number: first.number });
   }
   if (faults.size === 0) return takes;
   const spoilt = (one: MeasuredTake): MeasuredTake => {
@@ -38,12 +35,12 @@ export function dropCopies(takes: MeasuredTakes): MeasuredTakes {
 
 type Same = readonly { readonly path: string; readonly one: MeasuredTake }[];
 
-function copyWords(path: string, { found }: MeasuredTake, same: Same): string {
+function describeCopy(path: string, { found }: MeasuredTake, same: Same): NotMeasured {
   const others = same.filter((other) => other.path !== path);
-  const where = others.map(({ path: other, one }) => {
+  const of = others.map(({ path: other, one }) => {
     const { file, channel } = one.found;
-    if (file !== found.file) return `${other} in ${toDisplayName(file)}`;
-    return channel === found.channel ? other : `${other} on channel ${channel + 1}`;
+    if (file !== found.file) return { path: other, file };
+    return { path: other, ...(channel === found.channel ? {} : { channel }) };
   });
-  return `identical to the sample with ${formatList(where)}: one is a copy, or one output was recorded as two; record it again`;
+  return { code: "copy-of-path", of };
 }

@@ -1,7 +1,6 @@
 import { toDisplayName } from "../../capture/containers/open-file.js";
 import { openSamples } from "../../capture/containers/open-samples.js";
 import type { SampleReader } from "../../capture/containers/sample-reader.js";
-import { invalidReason } from "../../capture/find/invalid-samples.js";
 import { buildReturnTable } from "../../capture/find/return-table.js";
 import { computeSlip, type Slip } from "../../capture/find/slip.js";
 import { sliceReturn } from "../../capture/slice-return.js";
@@ -12,7 +11,7 @@ import { amplitudeToDb } from "../../dsp/decibels.js";
 import { DeskroundError } from "../../errors.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 import type { Measurement, ReturnEvent } from "../../measure/types.js";
-import { formatAbsence } from "../../report/absences/format-absence.js";
+import type { NothingBack, NotMeasured } from "../../not-measured.js";
 import { buildMoves } from "../../signal/moves.js";
 import { buildSignalTable } from "../../signal/signal-table.js";
 import type { SignalBand, SignalTable } from "../../signal/types.js";
@@ -37,9 +36,9 @@ export interface MeasuredTake {
   /** By which copies are known; absent where it was not measured. */
   readonly fingerprint?: string;
   /** A fault of the capture. */
-  readonly unusable?: string;
+  readonly unusable?: NotMeasured;
   /** Next to nothing came through: a fault of the path. */
-  readonly unheard?: string;
+  readonly unheard?: NothingBack;
 }
 
 /** Path to its takes, the latest last. */
@@ -169,12 +168,12 @@ async function slipped(
   info: RecordingInfo,
   desk: Desk,
   played: SignalTable | undefined,
-): Promise<string> {
+): Promise<NotMeasured> {
   const reader = await openSamples(info);
   try {
     sliceReturn(reader, found);
-    if (reader.badSamples > 0) return invalidReason;
-    return slipWords(slipIn(reader, found, desk, played), info.sampleRate);
+    if (reader.badSamples > 0) return { code: "invalid-samples" };
+    return describeSlip(slipIn(reader, found, desk, played), info.sampleRate);
   } finally {
     reader.close();
   }
@@ -191,45 +190,19 @@ function slipIn(
   return computeSlip(reader, found, tableOf(found, desk, played));
 }
 
-function slipWords({ samples, betweenS, longerPpm }: Slip, sampleRate: number): string {
-  if (longerPpm !== undefined) {
-    const percent = (Math.abs(longerPpm) / 1e4).toPrecision(2);
-    const how = longerPpm > 0 ? "slower" : "faster";
-    return `the whole return runs ${percent} % ${how} than the signal, more than clocks differ; play and record at the signal's own sample rate, without converting, and record it again`;
-  }
-  const ms = (1000 * Math.abs(samples)) / sampleRate;
-  const did = samples < 0 ? "lost" : "repeated";
-  const count = `about ${Math.abs(samples)} samples (${ms.toPrecision(2)} ms)`;
-  const where = betweenS ? ` ${whenWords(betweenS)}` : " within the return";
-  return `the recorder ${did} ${count}${where}; record it again`;
-}
-
-function whenWords([fromS, toS]: readonly [number, number]): string {
-  return toS - fromS < sharpS
-    ? `${((fromS + toS) / 2).toFixed(2)} s into the signal`
-    : `between ${fromS.toFixed(1)} s and ${toS.toFixed(1)} s of the signal`;
+function describeSlip({ samples, betweenS, longerPpm }: Slip, sampleRate: number): NotMeasured {
+  if (longerPpm !== undefined) return { code: "other-speed", longerPpm };
+  const between = betweenS === undefined ? {} : { between: betweenS };
+  return { code: "slip", samples, sampleRate, ...between };
 }
 
 /** What the recorder did to a return, where it did not keep every sample once. */
-function dropoutWords(marks: readonly ReturnEvent[]): string | undefined {
+function describeDropout(marks: readonly ReturnEvent[]): NotMeasured | undefined {
   const [first, ...more] = marks.filter((m) => m.kind === "dropout");
   if (first === undefined) return undefined;
   const { what, samples, atS, untilS } = first;
-  const count = `${samples} ${samples === 1 ? "sample" : "samples"}`;
-  const did = what === "held" ? `held one value for ${count}` : `${what} ${count}`;
-  const where = whenWords([atS, untilS]);
-  const often = more.length > 0 ? `, and ${more.length} more times` : "";
-  const isBlock = what === "held" || (what === "repeated" && samples >= leastBlock);
-  return `the recorder ${did} ${where}${often}; ${isBlock ? blockAdvice : clockAdvice}`;
+  return { code: "dropout", what, samples, between: [atS, untilS], more: more.length };
 }
-
-/** So many samples are repeated by a buffer that ran dry, fewer by clocks that differ. */
-const leastBlock = 32;
-const blockAdvice = "close other programs, give the interface a larger buffer and record it again";
-const clockAdvice = "let both machines run on one clock, close other programs and record it again";
-
-/** A dropout known to this is told with its time, seconds. */
-const sharpS = 0.1;
 
 /** A return this weak that no tone can be read from is a path that passes nothing. */
 const unheardDb = -30;
@@ -239,22 +212,20 @@ function usable(
   found: SignalReturn,
 ): Omit<MeasuredTake, "found"> {
   const { readings, absent, curves, marks } = measurement;
-  if (doubts.includes("bad-samples")) return { unusable: invalidReason };
-  const lost = dropoutWords(marks ?? []);
+  if (doubts.includes("bad-samples")) return { unusable: { code: "invalid-samples" } };
+  const lost = describeDropout(marks ?? []);
   if (lost !== undefined) return { unusable: lost };
   if (measurement.controls !== undefined) return { measurement, doubts };
   if (readings[getReadingId("gain")] !== undefined || curves.response !== undefined)
     return { measurement, doubts };
   const level = amplitudeToDb(found.gain);
   if (level < unheardDb) {
-    return { unheard: `only a trace, ${level.toFixed(0).replace("-", "−")} dB of what was sent` };
+    return { unheard: { code: "trace", levelDb: level } };
   }
   const absence = absent.controls ?? absent[getReadingId("gain")] ?? absent.response;
-  const why = absence === undefined ? "nothing could be measured" : formatAbsence(absence);
-  if (!doubts.includes("clipped")) return { unusable: why };
-  const clipped = marks?.find((m) => m.kind === "clipped");
-  const when = clipped ? ` from ${clipped.atS.toFixed(2)} s of the signal on` : "";
-  return { unusable: `${why}${when}; ${turnDown}` };
+  const because = absence === undefined ? {} : { because: absence };
+  if (!doubts.includes("clipped")) return { unusable: { code: "unreadable", ...because } };
+  const mark = marks?.find((m) => m.kind === "clipped");
+  const clipped = mark === undefined ? {} : { fromS: mark.atS };
+  return { unusable: { code: "unreadable", ...because, clipped } };
 }
-
-const turnDown = "turn down the interface's input and record it again";

@@ -1,4 +1,5 @@
 import type { SignalReturn } from "../../capture/types.js";
+import type { NotMeasured } from "../../not-measured.js";
 import type { MeasuredTakes } from "./measure-takes.js";
 
 /** Returns that share less than this share no more than their pauses, as a share of one. */
@@ -18,7 +19,7 @@ export function dropOverlaps(takes: MeasuredTakes): MeasuredTakes {
       path,
       own.map((one) => {
         const over = all.find((other) => other !== one.found && overlap(one.found, other));
-        return over === undefined ? one : { found: one.found, unusable: words(one.found, over) };
+        return over === undefined ? one : { found: one.found, unusable: describe(one.found, over) };
       }),
     ]),
   );
@@ -35,7 +36,6 @@ function endOf({ startSample, lengthSamples }: SignalReturn): number {
   return startSample + lengthSamples;
 }
 
-function words(one: SignalReturn, over: SignalReturn): string {
-  const which = over.startSample < one.startSample ? "is not over yet" : "begins before it is over";
-  return `another return ${which}: two lie over each other; play one at a time and record it again`;
+function describe(one: SignalReturn, over: SignalReturn): NotMeasured {
+  return { code: "overlap", other: over.startSample < one.startSample ? "earlier" : "later" };
 }

@@ -1,8 +1,8 @@
 import type { PassForm, PassPlan, PlannedPass, PlannedPlay } from "../../desk/passes.js";
 import { listOpenTogether } from "../../desk/passes.js";
 import type { Doubt } from "../../doubt.js";
+import type { NothingBack, NotMeasured } from "../../not-measured.js";
 import { computeTurnStartS } from "../../signal/pass-signal.js";
-import { formatCount } from "../../text/format-count.js";
 import type { Assignment, IncompleteReturn, SignalReturn } from "../types.js";
 
 /** Where passes were recorded. */
@@ -19,9 +19,9 @@ export interface PassFile {
 export interface PassAssignment {
   readonly assignments: readonly Assignment[];
   /** Paths whose output had its turn while the recording ran, and of which nothing came back. */
-  readonly silent: readonly { readonly path: string; readonly words: string }[];
+  readonly silent: readonly { readonly path: string; readonly heard: NothingBack }[];
   /** Paths that the passes say nothing of, for a fault of patch or recording. */
-  readonly spoilt: ReadonlyMap<string, string>;
+  readonly spoilt: ReadonlyMap<string, NotMeasured>;
   /** By path, all whose strips were open on its recording channel; itself alone where it had one. */
   readonly open: ReadonlyMap<string, readonly string[]>;
   /** Passes as they were recorded, by their numbers in the plan. */
@@ -85,8 +85,8 @@ export function assignPassReturns(
   const mute = listMuteOutputs(known, [...played, ...skipped.flatMap(({ plays }) => plays)]);
   if (mute.length > 1) doubts.push({ code: "outputs-not-heard", outputs: mute });
   const assignments: Assignment[] = [];
-  const silent = new Map<string, string>();
-  const spoilt = new Map<string, string>();
+  const silent = new Map<string, NothingBack>();
+  const spoilt = new Map<string, NotMeasured>();
   const open = new Map<string, readonly string[]>();
   for (const { pass, planned } of known) {
     const info = files.find(({ file }) => file === pass.file);
@@ -118,23 +118,23 @@ export function assignPassReturns(
       const turn = { play: onOne ? onMix : play, pass, planned, cuts, lengthS };
       const why =
         places?.dropped !== undefined && play.channel === places.dropped
-          ? { words: droppedWords(play.channel), isPath: false }
+          ? ({ code: "channel-dropped", channel: play.channel } as const)
           : explainMissing(turn, info, mute);
-      if (why.isPath) silent.set(play.path, why.words);
-      else spoilt.set(play.path, why.words);
+      if (why.code === "nothing-back") silent.set(play.path, why.heard);
+      else spoilt.set(play.path, why);
     }
   }
   // A pass of which no output was heard leaves no return at all.
   for (const { plays } of plan.passes) {
     if (!plays.every(({ output }) => mute.includes(output))) continue;
-    for (const { path, output } of plays) spoilt.set(path, muteWords(output));
+    for (const { path, output } of plays) spoilt.set(path, { code: "output-mute", output });
   }
   const heardPaths = new Set(assignments.map(({ path }) => path));
   return {
     assignments,
     silent: [...silent]
       .filter(([path]) => !heardPaths.has(path) && !spoilt.has(path))
-      .map(([path, words]) => ({ path, words })),
+      .map(([path, heard]) => ({ path, heard })),
     spoilt: new Map([...spoilt].filter(([path]) => !heardPaths.has(path))),
     open,
     heard: known.map(({ planned }) => planned.number),
@@ -304,14 +304,11 @@ function findPlay(
 /** Where paths came back against where they should have. */
 interface ComparedPlaces {
   /** Paths that were patched otherwise than planned, with the reason. */
-  readonly wrong: ReadonlyMap<string, string>;
+  readonly wrong: ReadonlyMap<string, NotMeasured>;
   /** The channel that is missing in the recording; all later ones stand one too low. */
   readonly dropped?: number;
   readonly doubt?: Doubt;
 }
-
-const droppedWords = (channel: number) =>
-  `the recorder dropped channel ${channel + 1}, on which this path was to come back; record it again`;
 
 /** Returns with those of the other legs, where the plan has one output feed several paths. */
 function withLegs(
@@ -356,9 +353,9 @@ function comparePlaces(
     };
   }
   const wrong = new Map(
-    moved.map(({ play, expected, channel }) => [
-      play.path,
-      `output ${play.output} came back on channel ${channel + 1}, not on ${expected + 1}: it was patched otherwise than planned, and nothing tells at which end; patch it again and play pass ${planned.number} once more`,
+    moved.map(({ play: { path, output }, expected, channel }): [string, NotMeasured] => [
+      path,
+      { code: "other-channel", output, channel, expected, pass: planned.number },
     ]),
   );
   return {
@@ -385,41 +382,26 @@ interface SilentTurn {
   readonly lengthS: number;
 }
 
-const muteWords = (output: number) =>
-  `output ${output} was not heard in any pass: does the player play it, and is it connected? Nothing is said of the path`;
-
 /** Why a path of a pass has no return. */
 function explainMissing(
   { play, pass, planned, cuts, lengthS }: SilentTurn,
   { file, sampleRate, channels, frames, emptyChannels }: PassFile,
   mute: readonly number[],
-): { readonly words: string; readonly isPath: boolean } {
+): NotMeasured {
   const { output, channel = 0 } = play;
-  if (mute.includes(output)) {
-    return { words: muteWords(output), isPath: false };
-  }
-  if (channel >= channels) {
-    const words = `the recording has ${formatCount(channels, "channel")}, and this path was to come back on channel ${channel + 1}: the recorder dropped it; record it again`;
-    return { words, isPath: false };
-  }
-  if (emptyChannels.includes(channel)) {
-    const words = `channel ${channel + 1} holds digital silence: the recorder dropped it; was its track armed? Record it again`;
-    return { words, isPath: false };
-  }
+  if (mute.includes(output)) return { code: "output-mute", output };
+  if (channel >= channels) return { code: "channel-beyond", channel, channels };
+  if (emptyChannels.includes(channel)) return { code: "channel-empty", channel };
   const form = pass.starts.has(planned.form) ? planned.form : [...pass.starts.keys()][0];
   const start =
     (pass.starts.get(form) ?? 0) + computeTurnStartS(form, output, lengthS) * sampleRate;
   if (start < 0 || start + lengthS * sampleRate > frames + slackS * sampleRate) {
-    const words = `the turn of output ${output} in pass ${planned.number} is not in the recording; record it again`;
-    return { words, isPath: false };
+    return { code: "turn-missing", output, pass: planned.number };
   }
   const isCut = cuts.some(
     (cut) => cut.file === file && Math.abs(cut.startSample - start) < sampleRate,
   );
-  if (isCut) {
-    const words = `only part of its return is in the recording, ${(start / sampleRate).toFixed(1)} s into it; record it again`;
-    return { words, isPath: false };
-  }
-  const words = `nothing came back in the turn of output ${output}, ${(start / sampleRate).toFixed(1)} s into the recording`;
-  return { words, isPath: true };
+  const atS = start / sampleRate;
+  if (isCut) return { code: "turn-incomplete", atS };
+  return { code: "nothing-back", heard: { code: "silent-turn", output, atS } };
 }

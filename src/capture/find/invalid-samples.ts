@@ -12,13 +12,6 @@ export interface InvalidSpan {
   readonly count: number;
 }
 
-/** What to do about a recording with such samples. */
-export const invalidAdvice =
-  "The program or the disk that wrote them failed: record again, as integers if it recurs.";
-/** Why a return with such samples is of no use; completes "1/mic: …". */
-export const invalidReason =
-  "some of its samples are NaN or infinite, far beyond full scale, or lost in a damaged file: the program or the disk that wrote them failed; copy the file again, or record it again, as integers if it recurs";
-
 /** Positions are given to this many frames: near enough to be found by ear. */
 const pieceFrames = 1024;
 /** Stretches nearer to each other than this are one. */

@@ -6,9 +6,11 @@ import { findReadingKind } from "../../measure/reading-kinds.js";
 import { formatHertz } from "../../rank/phrases.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatList } from "../../text/format-list.js";
+import { formatHeard } from "../not-measured/format-heard.js";
 import { formatGaps } from "./format-gaps.js";
 import { formatIncompleteDoubt } from "./format-incomplete-doubt.js";
 import { formatTakes } from "./format-takes.js";
+import { formatWhy } from "./word-doubt.js";
 
 type Wording = { readonly [C in DoubtCode]: (doubt: Extract<Doubt, { code: C }>) => string };
 
@@ -72,7 +74,8 @@ const wording: Wording = {
     `${toDisplayName(file)}: besides its returns it holds markers of another version of the signal, which were left out. Record these paths again with the signal of \`deskround signal\`.`,
   "is-the-signal": ({ file }) =>
     `${toDisplayName(file)}: is the test signal itself and was left out.`,
-  "no-return": ({ file, heard, path }) => {
+  "no-return": ({ file, instead, heard: words, path }) => {
+    const heard = instead === undefined ? words : formatHeard(instead);
     const what = `${toDisplayName(file)}: no return was found; what was heard is ${heard}.`;
     return path === undefined
       ? what
@@ -145,8 +148,8 @@ const wording: Wording = {
     turns === "both"
       ? `The reference path (${name}) was not recorded: bus, interface and strips are told apart less surely, and what drifted is not known. Play it first and last, or take \`reference-path\` out of desk.yaml.`
       : `The reference path (${name}) was recorded only ${turns === "last" ? "first" : "last"}: what drifted over the round is not known. Play it ${turns} too.`,
-  "reference-unusable": ({ name, turn, reason }) =>
-    `The reference path (${name}), played ${turn}, could not be measured: ${reason}.`,
+  "reference-unusable": ({ name, turn, ...why }) =>
+    `The reference path (${name}), played ${turn}, could not be measured: ${formatWhy(why)}.`,
   "level-drifted": ({ name, changeDb, course }) =>
     `The level of the reference path (${name}) changed by ${signedDb(changeDb)} over the round${course === "unclear" ? ", nobody knows when" : ""}; it was not subtracted. Levels of paths are doubtful by as much. Let the desk warm up, touch no level, and record again.`,
   "readings-drifted": ({ name, readings }) =>

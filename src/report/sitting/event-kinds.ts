@@ -77,7 +77,7 @@ export const sittingEventKinds: { readonly [K in Printed]: EventKind<K> } = {
     tells: "the answer to a return",
     fields: {
       answer:
-        "`path`, `take`, `standing` (`alike`, `watch`, `service`, `setting`, `unjudged`, `unusable`, `unheard`), `against` (`siblings`, `last-round`, `nothing`), `siblings`, `findings`, `cause`, `beyond`, `reason`, `fits`, `clipped`",
+        "`path`, `take`, `standing` (`alike`, `watch`, `service`, `setting`, `unjudged`, `unusable`, `unheard`), `against` (`siblings`, `last-round`, `nothing`), `siblings`, `findings`, `cause`, `beyond`, `because` (a `code` and its facts), `reason` (the same in words), `fits`, `clipped`",
       take: "`file`, `channel` and `startSample`, from 0; `path`; `by` (`turn`, `name`, `channel`, `key`)",
     },
   },
@@ -102,7 +102,7 @@ export const sittingEventKinds: { readonly [K in Printed]: EventKind<K> } = {
     fields: {
       file: "the recording",
       path: "whose turn it was",
-      instead: "what was heard, in words",
+      heard: "what was heard: a `code` and its facts; `instead`: the same in words",
       blame: "`path`, `capture`",
     },
   },
@@ -150,7 +150,7 @@ export const sittingEventKinds: { readonly [K in Printed]: EventKind<K> } = {
     tells: "what came back of the soft signal (`--play`)",
     fields: {
       chain:
-        "`sampleRate`, `softerDb`, `gainDb`, `levelMovesDb`, `driftPpm`, `slipSamples`, `isInverted`, `isClipped`; `instead` where it did not",
+        "`sampleRate`, `softerDb`, `gainDb`, `levelMovesDb`, `driftPpm`, `slipSamples`, `isInverted`, `isClipped`; `heard` where it did not, and `instead`, the same in words",
     },
   },
   done: {

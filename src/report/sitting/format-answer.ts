@@ -1,5 +1,7 @@
 import type { Answer } from "../../sitting/types.js";
 import { formatCount } from "../../text/format-count.js";
+import { formatHeard } from "../not-measured/format-heard.js";
+import { formatNotMeasured } from "../not-measured/format-not-measured.js";
 import { formatSharedFinding } from "../shared/format-shared.js";
 import { formatTryNow } from "./format-try-now.js";
 
@@ -26,7 +28,8 @@ export function formatAnswer(answer: Answer): readonly string[] {
 
 /** What stands out of a path, and of what it most likely comes. */
 export function formatStanding(answer: Answer): string {
-  const { standing, findings, cause, reason } = answer;
+  const { standing, findings, cause } = answer;
+  const reason = formatReason(answer);
   switch (standing) {
     case "alike":
       return `like ${basis(answer)}`;
@@ -47,6 +50,12 @@ export function formatStanding(answer: Answer): string {
       return `${told.join("; ")}${rest}${because}${against}`;
     }
   }
+}
+
+/** Why a path could not be measured, or what was heard of it, in words. */
+export function formatReason({ because }: Pick<Answer, "because">): string | undefined {
+  if (because === undefined) return undefined;
+  return because.code === "nothing-back" ? formatHeard(because.heard) : formatNotMeasured(because);
 }
 
 /** A path alone is held against what the desk file expects. */

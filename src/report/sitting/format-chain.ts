@@ -1,12 +1,13 @@
 import { type ChainCheck, listChainFaults } from "../../sitting/check-chain.js";
+import { formatHeard } from "../not-measured/format-heard.js";
 
 /** What a soft signal that was sent through the chain shows: one thought a line, the gravest first. */
 export function formatChain(chain: ChainCheck): readonly string[] {
-  const { sampleRate, instead, gainDb = 0, slipSamples, driftPpm = 0, levelMovesDb = 0 } = chain;
+  const { sampleRate, heard, gainDb = 0, slipSamples, driftPpm = 0, levelMovesDb = 0 } = chain;
   const rate = `${sampleRate / 1000} kHz`;
-  if (instead !== undefined) {
+  if (heard !== undefined) {
     return [
-      `The signal did not come back: what was heard is ${instead}.`,
+      `The signal did not come back: what was heard is ${formatHeard(heard)}.`,
       "Are the output and the input of `audio` in desk.yaml the right ones, is the plug in, and are player and recorder not muted?",
     ];
   }

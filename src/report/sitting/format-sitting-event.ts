@@ -6,6 +6,7 @@ import type { Answer } from "../../sitting/types.js";
 import { formatClock } from "../../text/format-clock.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatErrorHint } from "../doubts/format-error-hint.js";
+import { formatHeard } from "../not-measured/format-heard.js";
 import { sanitizeLine } from "../sanitize.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import { createPalette, type ReportStyle } from "../style.js";
@@ -85,14 +86,14 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
         palette.doubt,
       );
     case "nothing-came": {
-      const { file, path, instead, blame } = event;
+      const { file, path, heard, blame } = event;
       const or =
         path !== undefined && blame === "path"
           ? `If ${path} gives nothing back: 0. Else check`
           : "Check";
       return lines(
         [
-          `Nothing of the signal came back in ${toDisplayName(file)}: what was heard is ${instead}.`,
+          `Nothing of the signal came back in ${toDisplayName(file)}: what was heard is ${formatHeard(heard)}.`,
           `${or} the patch, the mutes, and which input is recorded; then play it again.`,
         ],
         palette.bad,
@@ -150,7 +151,7 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
         palette.doubt,
       );
     case "chain":
-      return lines(formatChain(event.chain), event.chain.instead ? palette.bad : undefined);
+      return lines(formatChain(event.chain), event.chain.heard ? palette.bad : undefined);
     case "done":
       return lines([
         `${done[event.command] ?? event.command}${event.path === undefined ? "" : `: ${event.path}`}.`,

@@ -1,0 +1,31 @@
+import type { ChainCheck } from "../../sitting/check-chain.js";
+import type { SittingEvent } from "../../sitting/sitting-events.js";
+import type { Answer } from "../../sitting/types.js";
+import { formatHeard } from "../not-measured/format-heard.js";
+import { formatReason } from "./format-answer.js";
+
+/** An event with its words, as `--json` prints it: what was data stays beside them. */
+export function wordSittingEvent(event: SittingEvent): object {
+  switch (event.kind) {
+    case "nothing-came":
+      return { ...event, instead: formatHeard(event.heard) };
+    case "chain":
+      return { ...event, chain: wordChain(event.chain) };
+    case "answer":
+      return { ...event, answer: wordAnswer(event.answer) };
+    case "revised":
+      return { ...event, answer: wordAnswer(event.answer), before: wordAnswer(event.before) };
+    default:
+      return event;
+  }
+}
+
+/** The check of the chain with its words. */
+export function wordChain(chain: ChainCheck): object {
+  return chain.heard === undefined ? chain : { ...chain, instead: formatHeard(chain.heard) };
+}
+
+function wordAnswer(answer: Answer): object {
+  const reason = formatReason(answer);
+  return reason === undefined ? answer : { ...answer, reason };
+}
