@@ -27,7 +27,8 @@ import {
   openJournal,
   type SittingHead,
 } from "../sitting/journal.js";
-import { runSitting, type SittingOutcome, type SittingWorld } from "../sitting/run-sitting.js";
+import { runSitting } from "../sitting/run-sitting.js";
+import type { SittingOutcome, SittingWorld } from "../sitting/sitting-world.js";
 import type { Decision } from "../sitting/types.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { writeFileAtomic } from "../write-file-atomic.js";

@@ -1,4 +1,4 @@
-import type { SittingOutcome } from "./run-sitting.js";
+import type { SittingOutcome } from "./sitting-world.js";
 
 /**
  * A sitting's decisions as a map of returns, as `--map` takes one: with it `analyze` makes the same

@@ -1,7 +1,7 @@
 import { closeSync, openSync, writeSync } from "node:fs";
 import { encodeSamples } from "../../src/signal/encode.js";
-import type { SittingWorld } from "../../src/sitting/run-sitting.js";
 import type { SittingEvent } from "../../src/sitting/sitting-events.js";
+import type { SittingWorld } from "../../src/sitting/sitting-world.js";
 import type { SittingCommand } from "../../src/sitting/types.js";
 import { header } from "../jobs/recordings.js";
 
