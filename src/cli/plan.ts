@@ -154,8 +154,8 @@ async function printLife(
   } = await withProgress((onProgress) => readStripLife(desk, strip, onProgress));
   for (const text of skipped) printMessage(text);
   tellDamage(notebook);
-  if (json || format === "json") return printJson(life);
-  const { renderLife } = await import("../report/life.js");
+  const { renderLife, wordLife } = await import("../report/life.js");
+  if (json || format === "json") return printJson(wordLife(life));
   printReport(renderLife(name, life, getReportStyle()));
 }
 

@@ -155,15 +155,17 @@ async function printStrip(
     skipped,
   } = await withProgress((onProgress) => readStripSheet(desk, strip, onProgress));
   for (const text of skipped) printMessage(text);
-  if (format === "json")
+  if (format === "json") {
+    const { wordLife } = await import("../report/life.js");
     return printJson({
       round: round.id,
       strip,
       paths,
       notes: notes.map(plainNote),
       controls: moved,
-      life,
+      life: wordLife(life),
     });
+  }
   const { renderStrip } = await import("../report/strip.js");
   const text = renderStrip({ round, strip, paths, notes, controls: moved, life }, getReportStyle());
   printPaged(text + (await formatOwnLeftAlone(found)));

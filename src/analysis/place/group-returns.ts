@@ -25,7 +25,7 @@ import { formatList } from "../../text/format-list.js";
 import { groupBy } from "../../text/group-by.js";
 import { listCaptureDoubts, withDoubtsInErrors } from "../read/capture-doubts.js";
 import { describeIncomplete } from "../read/describe-incomplete.js";
-import { explainNoReturnOnChannel } from "../read/no-return.js";
+import { explainNoReturnOnChannel, findCutShort } from "../read/no-return.js";
 import type { ReadCapture } from "../read/read-captures.js";
 import { validateOrder } from "./capture-order.js";
 import { type PlayedPasses, placePasses } from "./place-passes.js";
@@ -256,9 +256,14 @@ function isWhole(one: Candidate): one is SignalReturn {
 function reasonOf(cut: IncompleteReturn, capture: ReadCapture | undefined): NotMeasured {
   const { channel, startSample, lengthSamples } = cut;
   const bad = capture?.found.heard[channel].bad ?? [];
-  return isInvalidWithin(bad, startSample, startSample + lengthSamples)
-    ? { code: "invalid-samples" }
-    : { code: "incomplete", part: describeIncomplete(cut, capture?.info.sampleRate ?? 1) };
+  if (isInvalidWithin(bad, startSample, startSample + lengthSamples)) {
+    return { code: "invalid-samples" };
+  }
+  const part = describeIncomplete(cut, capture?.info.sampleRate ?? 1);
+  const short = cut.missing === "end" ? findCutShort(capture?.info.doubts ?? []) : undefined;
+  return short === undefined
+    ? { code: "incomplete", part }
+    : { code: "cut-short", cut: short, heard: { code: "incomplete", part } };
 }
 
 /** What became of each return that is not whole, and of each capture or channel without one. */

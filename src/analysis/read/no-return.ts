@@ -42,8 +42,13 @@ export function explainNoReturn(
   { sampleRate, doubts }: Pick<RecordingInfo, "sampleRate" | "doubts">,
 ): NoReturn {
   const explained = explainHeard(found, sampleRate);
-  const [cut] = doubts.flatMap(listCut);
+  const cut = findCutShort(doubts);
   return cut === undefined ? explained : { heard: explained.heard, cut, blame: "capture" };
+}
+
+/** How much of a file is there that ends before its header says; undefined for any other. */
+export function findCutShort(doubts: readonly Doubt[]): CutShort | undefined {
+  return doubts.flatMap(listCut)[0];
 }
 
 function listCut(doubt: Doubt): readonly CutShort[] {

@@ -18,13 +18,7 @@ import { findFirstAid } from "../../diagnose/notes/first-aid.js";
 import type { Cause } from "../../diagnose/types.js";
 import { groupByStanding, listSeriousFindings } from "../../history/standing.js";
 import type { Round, RoundPath } from "../../history/types.js";
-import {
-  formatMeterValues,
-  isRaisedBySupply,
-  judgeMeter,
-  type MeterLine,
-  type MeterVerdict,
-} from "../meter/judge.js";
+import { isRaisedBySupply, judgeMeter, type MeterLine, type MeterVerdict } from "../meter/judge.js";
 import { mergeReadings } from "../meter/merge-readings.js";
 import { formatQuantity } from "../meter/quantity.js";
 import { listDangersAt, listOpenDangers, type OpenDanger } from "../notebook/open-dangers.js";
@@ -685,9 +679,4 @@ function isSaid(care: string | undefined, { settle, steps, risk }: RepairGuide):
 
 function placeOf({ strip, inputs }: PlanItem): string {
   return inputs.length === 1 ? `${strip}/${inputs[0]}` : strip;
-}
-
-/** What a reading of a meter entry says in short, for the life of a strip. */
-export function formatMeterLine(line: MeterLine): string {
-  return `${line.what}${line.part === undefined ? "" : ` ${line.part}`}: ${formatMeterValues(line.values)}`;
 }

@@ -1,17 +1,82 @@
 import type { RoundFacts } from "../../history/facts/types.js";
-import { createStandingReader, listSeriousFindings } from "../../history/standing.js";
+import {
+  createStandingReader,
+  listSeriousFindings,
+  type Standing,
+} from "../../history/standing.js";
 import type { Trends } from "../../history/trend/types.js";
-import { findReadingKind } from "../../measure/reading-kinds.js";
-import type { Notebook } from "../notebook/types.js";
+import type { MeterLine } from "../meter/judge.js";
+import type { Entry, Notebook } from "../notebook/types.js";
 import type { CapacitorLife } from "./ageing.js";
-import { formatMeterLine } from "./items.js";
+
+/** What happened to a strip, as data: `report/life.ts` has the words. */
+export type LifeFact =
+  | {
+      readonly code: "round";
+      readonly round: string;
+      readonly measured: number;
+      readonly of: number;
+      /** Paths on which something stands out, with the finding that does so most. */
+      readonly odd: readonly {
+        readonly input: string;
+        readonly standing: Standing;
+        readonly cause?: string;
+        readonly finding: string;
+      }[];
+    }
+  | {
+      readonly code: "noted";
+      readonly note: string;
+      readonly input?: string;
+      readonly tags: readonly string[];
+      readonly text: string;
+    }
+  | {
+      readonly code: "left-alone";
+      readonly note: string;
+      readonly input?: string;
+      readonly text: string;
+    }
+  | {
+      readonly code: "check";
+      readonly note: string;
+      readonly input?: string;
+      readonly check: string;
+      readonly outcome: string;
+    }
+  | { readonly code: "meter"; readonly note: string; readonly line: MeterLine }
+  | {
+      readonly code: "repair";
+      readonly input?: string;
+      readonly text: string;
+      readonly parts: StripLife["parts"];
+    }
+  | { readonly code: "off"; readonly input?: string; readonly what: string }
+  | {
+      readonly code: "closed";
+      /** Absent where a re-test closed what no note was about. */
+      readonly note?: string;
+      readonly text: string;
+      readonly figures: readonly string[];
+    };
 
 /** Something that happened to a strip. */
 export interface LifeEvent {
   /** YYYY-MM-DD. */
   readonly date: string;
   readonly kind: "round" | "re-test" | "noted" | "meter" | "done" | "closed";
-  readonly words: string;
+  readonly fact: LifeFact;
+}
+
+/** A reading that gets worse from year to year. */
+export interface LifeTrend {
+  readonly path: string;
+  readonly reading: string;
+  /** In `unit` a year. */
+  readonly perYear: number;
+  readonly unit: string;
+  /** When it is at its limit, ISO 8601; absent where that is not in sight. */
+  readonly atLimit?: string;
 }
 
 /** The life of one strip: faults, repairs, parts and readings over the years. */
@@ -20,8 +85,8 @@ export interface StripLife {
   readonly events: readonly LifeEvent[];
   /** Parts that it took, with how many. */
   readonly parts: readonly { readonly what: string; readonly count: number }[];
-  /** Readings that go somewhere, in words. */
-  readonly trends: readonly string[];
+  /** Readings that go somewhere. */
+  readonly trends: readonly LifeTrend[];
   readonly ageing?: CapacitorLife;
 }
 
@@ -41,54 +106,18 @@ export function buildStripLife(
   const own = notebook.entries.filter(({ line }) => line.strip === strip);
   const events: LifeEvent[] = [
     ...rounds.flatMap((round) => roundEvents(strip, round)),
-    ...own.map(({ id, line }): LifeEvent => {
-      const date = line.date.slice(0, 10);
-      const text = line.text.replace(/\s+/g, " ").trim();
-      const where = line.input === undefined ? "" : `${line.input}: `;
-      if (line.kind === "meter")
-        return { date, kind: "meter", words: `${id} ${formatMeterLine(line)}` };
-      if (line.kind === "repair") {
-        const parts = line.parts.map(({ what, count }) => `${count} × ${what}`);
-        return {
-          date,
-          kind: "done",
-          words: [`${where}${text}`, ...parts].filter(Boolean).join("; "),
-        };
-      }
-      if (line.kind === "accept") {
-        return { date, kind: "noted", words: `${id} ${where}left alone: ${text}` };
-      }
-      if (line.kind === "check") {
-        return {
-          date,
-          kind: "noted",
-          words: `${id} ${where}${line.check} turned, ${line.outcome}`,
-        };
-      }
-      if (line.kind === "off") return { date, kind: "done", words: `${where}off: ${line.what}` };
-      const tags = [line.control, line.symptom].filter((word) => word !== undefined).join(", ");
-      return {
-        date,
-        kind: "noted",
-        words: `${id} ${where}${[tags, text].filter(Boolean).join(": ")}`,
-      };
-    }),
+    ...own.map(
+      ({ id, line }): LifeEvent => ({
+        date: line.date.slice(0, 10),
+        ...describeLine(id, line),
+      }),
+    ),
     ...own.flatMap(({ id, closed }): LifeEvent[] =>
-      closed === undefined || closed.what !== undefined
-        ? []
-        : [
-            {
-              date: closed.date.slice(0, 10),
-              kind: "closed",
-              words: `${id} ${closedWords(closed)}`,
-            },
-          ],
+      closed === undefined || closed.what !== undefined ? [] : [describeClosing(closed, id)],
     ),
     ...notebook.closings
       .filter((line) => line.strip === strip)
-      .map((line): LifeEvent => {
-        return { date: line.date.slice(0, 10), kind: "closed", words: closedWords(line) };
-      }),
+      .map((line): LifeEvent => describeClosing(line)),
   ];
   const parts = new Map<string, number>();
   for (const { line } of own) {
@@ -104,22 +133,48 @@ export function buildStripLife(
     parts: [...parts].map(([what, count]) => ({ what, count })),
     trends: (trends?.paths ?? [])
       .filter((trend) => trend.strip === strip && trend.significant && trend.course === "worse")
-      .map(({ path, reading, perYear, unit, crossing }) => {
-        const name = findReadingKind(reading)?.name ?? reading;
-        const when =
-          crossing === undefined ? "" : `; at its limit about ${crossing.date.slice(0, 4)}`;
-        return `${path}: ${name} ${perYear < 0 ? "−" : "+"}${Number(Math.abs(perYear).toPrecision(2))} ${unit} a year${when}`;
-      }),
+      .map(({ path, reading, perYear, unit, crossing }) => ({
+        path,
+        reading,
+        perYear,
+        unit,
+        ...(crossing === undefined ? {} : { atLimit: crossing.date }),
+      })),
     ...(ageing === undefined ? {} : { ageing }),
   };
 }
 
-function closedWords(line: Notebook["closings"][number]): string {
-  const proof = line.figures.join("; ");
-  return (
-    [line.text, proof].filter((part) => part !== "").join(" (") +
-    (line.text !== "" && proof !== "" ? ")" : "")
-  );
+function describeLine(note: string, line: Entry["line"]): Omit<LifeEvent, "date"> {
+  const text = line.text.replace(/\s+/g, " ").trim();
+  const at = line.input === undefined ? {} : { input: line.input };
+  switch (line.kind) {
+    case "meter":
+      return { kind: "meter", fact: { code: "meter", note, line } };
+    case "repair":
+      return { kind: "done", fact: { code: "repair", ...at, text, parts: line.parts } };
+    case "accept":
+      return { kind: "noted", fact: { code: "left-alone", note, ...at, text } };
+    case "check": {
+      const { check, outcome } = line;
+      return { kind: "noted", fact: { code: "check", note, ...at, check, outcome } };
+    }
+    case "off":
+      return { kind: "done", fact: { code: "off", ...at, what: line.what } };
+    default: {
+      const tags = [line.control, line.symptom].filter((word) => word !== undefined);
+      return { kind: "noted", fact: { code: "noted", note, ...at, tags, text } };
+    }
+  }
+}
+
+function describeClosing(line: Notebook["closings"][number], note?: string): LifeEvent {
+  const { date, text, figures } = line;
+  const which = note === undefined ? {} : { note };
+  return {
+    date: date.slice(0, 10),
+    kind: "closed",
+    fact: { code: "closed", ...which, text, figures },
+  };
 }
 
 function roundEvents(strip: string, round: RoundFacts): readonly LifeEvent[] {
@@ -127,22 +182,18 @@ function roundEvents(strip: string, round: RoundFacts): readonly LifeEvent[] {
   if (paths.length === 0) return [];
   const standing = createStandingReader(round);
   const odd = paths.flatMap((path) => {
-    const serious = listSeriousFindings(path);
-    if (serious.length === 0) return [];
+    const [finding] = listSeriousFindings(path);
+    if (finding === undefined) return [];
     const [first] = path.causes;
-    const cause = first === undefined ? "" : `: ${first.name}`;
-    return [`${path.input} ${standing(path)}${cause} (${serious[0].words})`];
+    const cause = first === undefined ? {} : { cause: first.name };
+    return [{ input: path.input, standing: standing(path), ...cause, finding: finding.words }];
   });
   const measured = paths.filter(({ status }) => status === "measured").length;
-  const well =
-    measured === 0
-      ? "not measured"
-      : `${measured} of ${paths.length} paths measured, nothing stands out`;
   return [
     {
       date: round.date.slice(0, 10),
       kind: round.partial === undefined ? "round" : "re-test",
-      words: `${round.id}: ${odd.length === 0 ? well : odd.join("; ")}`,
+      fact: { code: "round", round: round.id, measured, of: paths.length, odd },
     },
   ];
 }

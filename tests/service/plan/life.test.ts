@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { RoundFacts } from "../../../src/history/facts/types.js";
 import type { Trends } from "../../../src/history/trend/types.js";
+import { formatLifeFact, formatLifeTrend } from "../../../src/report/life.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { buildStripLife } from "../../../src/service/plan/life.js";
 
@@ -59,7 +60,7 @@ const facts = (
 });
 
 const words = (life: ReturnType<typeof buildStripLife>) =>
-  life.events.map(({ date, kind, words: text }) => `${date} ${kind} ${text}`);
+  life.events.map(({ date, kind, fact }) => `${date} ${kind} ${formatLifeFact(fact)}`);
 
 describe("the life of a strip", () => {
   it("tells of its own lines and no others, by day", () => {
@@ -165,7 +166,7 @@ describe("the life of a strip", () => {
         { ...trend, course: "better" },
       ],
     } as unknown as Trends;
-    expect(buildStripLife("7", [], none, trends, undefined).trends).toEqual([
+    expect(buildStripLife("7", [], none, trends, undefined).trends.map(formatLifeTrend)).toEqual([
       "7/mic: distortion +1.2 dB a year; at its limit about 2041",
       "7/mic: noise −0.5 dB a year",
     ]);
