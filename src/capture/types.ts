@@ -27,7 +27,7 @@ export interface RecordingInfo {
   };
   /** Marked places with their labels, when there are any. */
   readonly cues: readonly CuePoint[];
-  /** Doubts about the file, in words for the user. */
+  /** Doubts about the file. */
   readonly doubts: readonly Doubt[];
   /** The file in which the recorder went on without a gap, where a return runs on into it. */
   readonly continuedBy?: RecordingInfo;

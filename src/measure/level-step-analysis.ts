@@ -42,7 +42,7 @@ const besideWidthHz = 1000;
  *
  * @param frequencyHz as found on the longer tone, or as sent
  * @param silence spectrum of the silence, where there is one
- * @returns the steps, or a sentence saying why there are none
+ * @returns the steps; or why there are none
  * @example
  * const segment = findSegment(audio.table, "steps");
  * const { steps } = analyzeLevelSteps(audio, segment, 1000, undefined);

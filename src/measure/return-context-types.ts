@@ -15,8 +15,8 @@ import type { LevelBreakMark } from "./types.js";
 export const beforeSweepS = 0.02;
 
 /**
- * What several readings of one return share, each made once and only when asked for. A string
- * in place of a result is the reason why there is none.
+ * What several readings of one return share, each made once and only when asked for. An
+ * {@link Absent} in place of a result says why there is none.
  */
 export interface ReturnContext {
   readonly audio: ReturnAudio;

@@ -42,7 +42,7 @@ export const digitalZero: Absent = { absent: { code: "digital-zero", of: "silenc
 /**
  * Takes the silence of a return apart into mains lines and the rest.
  *
- * @returns the parts, or a sentence saying why there are none
+ * @returns the parts, or why there are none
  * @example
  * const { lines, startS } = analyzeSilence(audio);
  * lines; // undefined

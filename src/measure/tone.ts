@@ -50,7 +50,7 @@ export const minSignalToNoise = 5;
  * @param frequencyHz as sent
  * @param sentDbfs level as sent
  * @param lines lines of the mains as found in the silence, where there are any
- * @returns the fit, or a sentence saying why there is none
+ * @returns the fit; or why there is none
  * @example
  * const { startS, lengthS, frequencyHz, levelDbfs } = findSegment(audio.table, "tone", "tone-1k");
  * const tone = analyzeTone(audio, startS, lengthS, frequencyHz, levelDbfs, undefined);

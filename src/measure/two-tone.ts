@@ -44,7 +44,7 @@ const noiseWidthHz = 120;
  * @param silence spectrum of the silence, where there is one
  * @param mains lines of the mains as found in it, where there are any: the twentieth of 50 Hz lies on
  *   the difference tone
- * @returns the fit, or a sentence saying why there is none
+ * @returns the fit; or why there is none
  * @example
  * const twin = findSegment(buildSignalTable("standard", "base"), "twin");
  * // The recording is of the quick signal: where the twin tone would be, it has ended.

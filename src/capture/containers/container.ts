@@ -20,7 +20,7 @@ export interface Container<I extends RecordingInfo = RecordingInfo> {
    */
   isOne(head: Uint8Array): boolean;
   /**
-   * Reads what the header says, checks it against the file, and words every doubt: a few positioned
+   * Reads what the header says, checks it against the file, and lists every doubt: a few positioned
    * reads, whatever the file's length.
    *
    * @throws DeskroundError `recording-damaged`, `recording-unsupported`
