@@ -283,7 +283,7 @@ export type Doubt =
       readonly reason?: string;
     }
   | {
-      /** The level changed while the round was recorded, nobody knows when. */
+      /** The level changed while the round was recorded, at an unknown time. */
       readonly code: "level-drifted";
       readonly name: string;
       /** Last minus first, decibels. */

@@ -133,7 +133,7 @@ function nothingHigh(round: string, of: number, which: number): DeskroundError {
 function tooMany(recording: string): DeskroundError {
   return new DeskroundError(
     "usage",
-    `${recording}: the recordings before it have told all there is.`,
+    `${recording}: the recordings before it have answered that already.`,
     "Leave it out.",
   );
 }

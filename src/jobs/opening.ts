@@ -257,7 +257,7 @@ function parseFound(text: string, own: readonly CountedPart[]): CountedPart {
   if (match !== null && known !== undefined) return { what: known.what, count: Number(match[1]) };
   throw new DeskroundError(
     "usage",
-    `"${text}" is none of the fixings that came off.`,
+    `"${text}" is not one of the fixings that came off.`,
     `They are: ${own.map(({ what, count }) => `${count}x ${what}`).join(", ")}. Nothing was written.`,
   );
 }

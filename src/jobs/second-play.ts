@@ -224,7 +224,7 @@ function assertSameSignal({ signal: own }: Round, { id, signal }: Round): void {
 function aPass(): DeskroundError {
   return new DeskroundError(
     "usage",
-    "This is a controls pass, which is heard by itself.",
+    "This is a controls pass, which is analysed alone.",
     "Analyze it without --setting: what it hears is weighed into the causes all the same.",
   );
 }

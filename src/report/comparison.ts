@@ -117,7 +117,8 @@ export function formatShifts(shifts: readonly CommonShift[]): readonly string[] 
 
 /** What a common shift may come from, when no strip has it to itself. Nothing gets better by age. */
 function causeOf(shift: CommonShift): string {
-  if (shift.reference === "shows") return "the reference path changed alike: not the strips";
+  if (shift.reference === "shows")
+    return "the reference path changed in the same way: not the strips";
   if (shift.reference === "clean") {
     return "the reference path did not change: the strips or the bus, not the interface";
   }

@@ -16,7 +16,7 @@ function playLines(one: SecondPlay, against: string, style: ReportStyle): readon
   const { strong } = createPalette(style);
   const whose = recorded === path ? "" : `, by ${recorded}`;
   const words =
-    outcome === "unclear" ? "it tells nothing" : (findCheck(check)?.words[outcome] ?? outcome);
+    outcome === "unclear" ? "it shows nothing" : (findCheck(check)?.words[outcome] ?? outcome);
   const kept = note === undefined ? "" : ` Noted as ${note}.`;
   const was = new Map(before.map(({ cause, probability }) => [cause, probability]));
   return [

@@ -227,7 +227,7 @@ function steps(
           "Phantom power stays off on every input behind the splitter for as long as it is connected.",
         ]
       : []),
-    "If nothing comes back from a path, play the pass to its end all the same: the recording tells whose turn was silent.",
+    "If nothing comes back from a path, still play the pass to its end: the recording shows whose turn was silent.",
   ];
 }
 

@@ -63,7 +63,7 @@ describe("opening", () => {
     expect(opening(desk, "off", "2", "Mic Board").err).toContain("noted as off already (n2)");
     expect(opening(desk, "off", "2", "fader", "--fixings", "0x M3").code).toBe(2);
     opening(desk, "off", "2", "fader", "--fixings", "2x M3");
-    expect(opening(desk, "counted", "2", "2x M5").err).toMatch(/none of the fixings.*2x M3/s);
+    expect(opening(desk, "counted", "2", "2x M5").err).toMatch(/not one of the fixings.*2x M3/s);
   });
 
   it("takes off the board of a section, whatever words its name has", () => {

@@ -64,7 +64,7 @@ describe("a desk with a reference path", () => {
     const { out } = said("analyze", record("touched", touched), "--date", "2032-04-02");
     // 1.5 dB · 8^0.41 = 3.52 dB.
     expect(out).toMatch(/level −3\.5\d dB from\s+first\s+to\s+last,\s+in one step before/);
-    expect(out).toContain("level touched in the midst of the round");
+    expect(out).toContain("level changed during the round");
     expect(said("check", "--with", "2030-04-02-01").out).not.toMatch(/level-kept.*fail/);
   }, 120_000);
 

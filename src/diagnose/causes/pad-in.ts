@@ -20,7 +20,7 @@ export const padIn: PredictedCause<"pad-in"> = {
     undefined,
     ["recording set-up"],
   ),
-  tryNow: "is the pad, or the mic/line switch, where the sheet wants it?",
+  tryNow: "is the pad, or the mic/line switch, set as on the run sheet?",
   confusedWith: [
     { cause: "gain-off", check: "press the pad switch twice: a pad moves the level in one step" },
   ],

@@ -210,7 +210,7 @@ function judgeGain(before: PathEvidence, after: PathEvidence): CheckJudgement {
   );
   const fell = noise && changeOf(noise, before, after);
   if (fell !== undefined) return along(-fell / turn, [asked, `noise ${formatDb(fell)}`]);
-  return unclear("neither low end nor noise stood out: the gain tells nothing of the rest");
+  return unclear("neither low end nor noise stood out: the gain says nothing about the rest");
 }
 
 /** The share of the turn that was followed. */

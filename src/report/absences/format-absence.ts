@@ -25,9 +25,9 @@ const emptyNames = {
 } as const;
 
 const drownedNames = {
-  reference: "the sweep drowns in the noise",
-  middle: "the sweep does not stand clear of the noise in the middle of the band",
-  "both-sides": "the sweep does not stand clear of the noise on both sides",
+  reference: "the noise hides the sweep",
+  middle: "the sweep is not clear of the noise in the middle of the band",
+  "both-sides": "the sweep is not clear of the noise on both sides",
 } as const;
 
 const wording: Wording = {
@@ -57,7 +57,7 @@ const wording: Wording = {
       : "the noise beneath it is not known",
   "sweep-gone": () => "nothing of the sweep came back",
   "sweep-in-noise": ({ where }) => drownedNames[where],
-  "low-steps-in-noise": () => "the steps below nominal drown in the noise",
+  "low-steps-in-noise": () => "the noise hides the steps below nominal",
   uncalibrated: () => "it needs a calibration",
   "input-not-calibrated": () =>
     "the calibration does not know the input that it was recorded through",

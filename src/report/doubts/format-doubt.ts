@@ -69,7 +69,7 @@ const wording: Wording = {
   "channel-dropped": ({ file, channel }) =>
     `${toDisplayName(file)}: channel ${channel + 1} is missing and all later ones stand one too low: the recorder dropped it. The others were taken by the outputs that they answer.`,
   "channels-exchanged": ({ file, pass, outputs }) =>
-    `${toDisplayName(file)}: in pass ${pass} ${outputs.map(({ output, expected, channel }) => `output ${output} came back on channel ${channel + 1} in place of ${expected + 1}`).join(", ")}: exchanged at the outputs, at the recorder or in routing, and nothing tells where. Their paths were left out.`,
+    `${toDisplayName(file)}: in pass ${pass} ${outputs.map(({ output, expected, channel }) => `output ${output} came back on channel ${channel + 1} in place of ${expected + 1}`).join(", ")}: exchanged at the outputs, at the recorder or in routing; it is not known where. Their paths were left out.`,
   "other-version": ({ file }) =>
     `${toDisplayName(file)}: besides its returns it holds markers of another version of the signal, which were left out. Record these paths again with the signal of \`deskround signal\`.`,
   "is-the-signal": ({ file }) =>
@@ -151,7 +151,7 @@ const wording: Wording = {
   "reference-unusable": ({ name, turn, ...why }) =>
     `The reference path (${name}), played ${turn}, could not be measured: ${formatWhy(why)}.`,
   "level-drifted": ({ name, changeDb, course }) =>
-    `The level of the reference path (${name}) changed by ${signedDb(changeDb)} over the round${course === "unclear" ? ", nobody knows when" : ""}; it was not subtracted. Levels of paths are doubtful by as much. Let the desk warm up, touch no level, and record again.`,
+    `The level of the reference path (${name}) changed by ${signedDb(changeDb)} over the round${course === "unclear" ? ", at an unknown time" : ""}; it was not subtracted. Levels of paths are doubtful by as much. Let the desk warm up, touch no level, and record again.`,
   "readings-drifted": ({ name, readings }) =>
     `Over the round the reference path (${name}) changed: ${readings.slice(0, 4).map(formatDrifted).join(", ")}. What paths in between show of this may be the desk's or the interface's, not theirs. Let the desk warm up and record again.`,
   "round-passed-over": ({ because }) =>

@@ -72,7 +72,7 @@ const wording: Wording = {
   "turn-incomplete": ({ atS }) =>
     `only part of its return is in the recording, ${atS.toFixed(1)} s into it; ${again}`,
   "other-channel": ({ output, channel, expected, pass }) =>
-    `output ${output} came back on channel ${channel + 1}, not on ${expected + 1}: it was patched otherwise than planned, and nothing tells at which end; patch it again and play pass ${pass} once more`,
+    `output ${output} came back on channel ${channel + 1}, not on ${expected + 1}: it was not patched as planned, and it is not known at which end; patch it again and play pass ${pass} once more`,
   "converter-clipped": () => "the converter clipped in it",
   "side-empty": () => "one of its sides was not recorded",
 };
@@ -92,7 +92,7 @@ function formatIncomplete({ missing, slipS, endsIn }: IncompletePart): string {
   if (missing !== "middle") return `the ${missing} of its return is not in the capture; ${again}`;
   if (slipS > 0) {
     const longer = formatMissingMiddle({ slipS });
-    return `the return ${longer}: a part of it was repeated, or the player stopped in its midst; ${again}`;
+    return `the return ${longer}: a part of it was repeated, or the player stopped partway through; ${again}`;
   }
   const where = endsIn === undefined ? "" : ", as it went on in another file";
   const lost = `more than half a second (about ${Math.abs(slipS).toFixed(1)} s)`;

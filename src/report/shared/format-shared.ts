@@ -90,10 +90,10 @@ export function formatSharedFault({
       ? "differs"
       : formatSharedFinding(first, isTouched ? "reference-path" : against);
   if (isTouched) {
-    return `level touched in the midst of the round: from ${paths[0]} on in the order of recording, ${told}${formatReferenceSide(reference)}`;
+    return `level changed during the round, from ${paths[0]} on in the order of recording, ${told}${formatReferenceSide(reference)}`;
   }
   if (against === "reference-path") {
-    return `${formatSharedPart(part)}: on the reference path, ${told}; the paths' own hides it`;
+    return `${formatSharedPart(part)}: on the reference path, ${told}; what the paths add themselves hides it`;
   }
   const where = part.strips === undefined ? `, ${formatCount(paths.length, "path")}` : "";
   return `${formatSharedPart(part)}${where}: ${told}${formatReferenceSide(reference)}`;

@@ -35,7 +35,7 @@ export const sittingEventKinds: { readonly [K in Printed]: EventKind<K> } = {
       target: "file or folder",
       wanted: "how many paths",
       resumed: "returns heard before, where it goes on",
-      leftAlone: "recordings there already that are none of it",
+      leftAlone: "recordings already there that are not part of it",
       end: "`by-command`, `when-complete`",
     },
   },
@@ -70,7 +70,7 @@ export const sittingEventKinds: { readonly [K in Printed]: EventKind<K> } = {
     fields: { end: "`by-command`, `when-complete`" },
   },
   stalled: {
-    tells: "a recorder adds nothing and has not closed its file",
+    tells: "a recorder adds nothing and leaves its file open",
     fields: { file: "the recording", forS: "seconds", isPlaying: "whether a return had begun" },
   },
   answer: {

@@ -46,7 +46,7 @@ export function formatStanding(answer: Answer): string {
       const chance =
         cause?.probability === undefined ? "" : `, ${Math.round(100 * cause.probability)} %`;
       const because = cause === undefined ? "" : ` (${cause.name}${chance})`;
-      const against = answer.against === "last-round" ? ", held against the last round" : "";
+      const against = answer.against === "last-round" ? ", compared with the last round" : "";
       return `${told.join("; ")}${rest}${because}${against}`;
     }
   }

@@ -63,7 +63,7 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
     case "shared":
       return lines(
         event.shared.flatMap((one) => [
-          `All alike beyond what such a desk can be: ${formatSharedFault(one)}.`,
+          `Common to all paths, and more than such a desk should show: ${formatSharedFault(one)}.`,
           formatSharedLook(one),
         ]),
         palette.bad,

@@ -32,7 +32,7 @@ describe("formatSharedFault", () => {
       severity: "service",
     };
     expect(formatSharedFault(touched)).toBe(
-      "level touched in the midst of the round: from 8/mic on in the order of recording, gain 4.1 dB below what it was before",
+      "level changed during the round, from 8/mic on in the order of recording, gain 4.1 dB below what it was before",
     );
   });
 });

@@ -33,7 +33,7 @@ export const distortionFigure: FigureKind = {
     const floor = sum.floor;
     const drowned = own.every((one) => listSeenPoints(one).length === 0);
     const label = drowned
-      ? `Distortion of ${path.path}: nothing stands clear of the noise.`
+      ? `Distortion of ${path.path}: nothing is clear of the noise.`
       : `Distortion of ${path.path}: ${formatPoint(sum, [50, 1000, 5000])}.`;
     const svg = renderCurveFigure(drawing, {
       space,
@@ -49,7 +49,7 @@ export const distortionFigure: FigureKind = {
       above: (y) => html`${named.map((one) => orderLabel(one, space.x, y))}`,
     });
     const caption = [
-      drowned ? "Nothing stands clear of the floor." : "Line: all harmonics together.",
+      drowned ? "Nothing is clear of the floor." : "Line: all harmonics together.",
       named.length === 0 ? "" : " Numbered: single orders.",
       " Shaded: what the sweep cannot see.",
       before === undefined ? "" : ` Dashed: round ${baseline?.round}.`,
