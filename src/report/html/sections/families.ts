@@ -129,5 +129,5 @@ function readingRows(view: View, family: FamilyView): Markup {
         html`<tr data-r="${id}"><th scope="row">${name}</th><td class="n">${formatFamilyValue(crowd.scatter, shown)}</td><td>${plot}${renderEnds(crowd, shown)}</td></tr>`,
       ];
     });
-  return html`<div class="wide" role="region" aria-label="Readings of ${family.name}, scrolls sideways" tabindex="0"><table class="readings"><caption>Each reading of all ${formatCount(family.members.length, "path")}: a dot a path, filled and named where it stands out; the bar is the band, the stroke the median. The scale is in the unit of the median; left is lower.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">median</th><th scope="col">siblings</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+  return html`<div class="wide" role="region" aria-label="Readings of ${family.name}, scrolls sideways" tabindex="0"><table class="readings"><caption>Each reading of all ${formatCount(family.members.length, "path")}: one dot per path, filled and named where it stands out; the bar is the band, the stroke the median. The scale is in the unit of the median; left is lower.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">median</th><th scope="col">siblings</th></tr></thead><tbody>${rows}</tbody></table></div>`;
 }
