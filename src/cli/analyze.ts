@@ -27,6 +27,7 @@ interface AnalyzeOptions extends CommonOptions {
   readonly json?: true;
 }
 
+/** The command `analyze`. */
 export function addAnalyze(program: Command): void {
   withCommonOptions(program.command("analyze"))
     .description("measure recordings, rank and diagnose every path, store the round")

@@ -21,6 +21,7 @@ interface CalibrateOptions extends CommonOptions {
 /** Of a usual multimeter on AC volts at 1 kHz (common practice). */
 const usualPercent = 1;
 
+/** The command `calibrate`. */
 export function addCalibrate(program: Command): void {
   withCommonOptions(program.command("calibrate"))
     .description("measure the interface's own scale, response and noise from a loopback")

@@ -24,6 +24,7 @@ const exitCodes = {
   incomplete: exitCode.incomplete,
 };
 
+/** The command `check`. */
 export function addCheck(program: Command): void {
   withCommonOptions(program.command("check"))
     .description("pass or fail for every strip against limits, for scripts")

@@ -10,6 +10,7 @@ interface CompareOptions extends CommonOptions {
   readonly json?: true;
 }
 
+/** The command `compare`. */
 export function addCompare(program: Command): void {
   withCommonOptions(program.command("compare"))
     .description("a round against an earlier one: what drifted, what is new, what is fixed")

@@ -4,6 +4,7 @@ import { settleDeskName } from "./desk-folder.js";
 import { printResult } from "./output.js";
 import { type Shell, shellScripts } from "./shell-scripts.js";
 
+/** The command `completion`. */
 export function addCompletion(program: Command): void {
   program
     .command("completion")

@@ -10,6 +10,7 @@ interface DemoOptions {
   readonly json?: true;
 }
 
+/** The command `demo`. */
 export function addDemo(program: Command): void {
   withDebugOption(program.command("demo"))
     .description("a virtual desk with hidden faults, from signal to worklist")

@@ -9,6 +9,7 @@ interface HalveOptions extends CommonOptions {
   readonly json?: true;
 }
 
+/** The command `halve`. */
 export function addHalve(program: Command): void {
   withCommonOptions(program.command("halve"))
     .description("which strips to mute next, to find the one that is too loud in a group")

@@ -10,6 +10,7 @@ interface InitOptions extends CommonOptions {
   readonly mains: 50 | 60;
 }
 
+/** The command `init`. */
 export function addInit(program: Command): void {
   withCommonOptions(program.command("init"))
     .description("write a desk file to start from")

@@ -25,6 +25,7 @@ interface ListenOptions extends CommonOptions {
   readonly try?: true;
 }
 
+/** The command `listen`. */
 export function addListen(program: Command): void {
   withCommonOptions(program.command("listen"))
     .description("follow a recording while it is made: the answer after each return")

@@ -14,6 +14,7 @@ interface MorningOptions extends CommonOptions {
   readonly json?: true;
 }
 
+/** The command `morning`. */
 export function addMorning(program: Command): void {
   withCommonOptions(program.command("morning"))
     .description("one short pass over the wired paths, compared with the last good day")

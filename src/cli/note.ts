@@ -15,6 +15,7 @@ export interface NoteOptions extends CommonOptions {
   readonly json?: true;
 }
 
+/** The command `note`. */
 export function addNote(program: Command): void {
   const group = program
     .command("note")
@@ -369,6 +370,7 @@ async function confirmLines(lines: readonly string[]): Promise<boolean> {
   return askYesNo("Import them so?");
 }
 
+/** Adds the options that all ways of noting have. */
 export function withNoteOptions(command: Command): Command {
   return withCommonOptions(command)
     .option("--date <day>", "the day it happened, YYYY-MM-DD (default: now)", parseCalendarDay)
@@ -376,6 +378,7 @@ export function withNoteOptions(command: Command): Command {
     .option("-j, --json", "print the result as JSON");
 }
 
+/** Desk, day and name of a new line, as they were given. */
 export function head({ desk, date, who = process.env.DESKROUND_WHO }: NoteOptions) {
   return { desk, ...given({ date, who: who === "" ? undefined : who }) };
 }
@@ -388,6 +391,7 @@ export function given<T extends Record<string, unknown>>(
   return Object.fromEntries(entries) as { [K in keyof T]?: Exclude<T[K], undefined> };
 }
 
+/** Gathers an option that may be given several times. */
 export function collect(value: string, earlier: readonly string[] = []): readonly string[] {
   return [...earlier, value];
 }
@@ -444,6 +448,7 @@ function withoutKeys({
   return rest;
 }
 
+/** Says which lines of the notebook could not be read. */
 export function tellDamage({ notebook }: Pick<NoteList, "notebook">): void {
   for (const { at, reason } of notebook.damaged) {
     printMessage(`${notebook.file} line ${at} was skipped: ${reason}. It stays in the file.`);

@@ -4,6 +4,7 @@ import type { OpeningResult } from "../jobs/opening.js";
 import { collect, given, head, type NoteOptions, tellDamage, withNoteOptions } from "./note.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 
+/** The command `opening`. */
 export function addOpening(program: Command): void {
   const group = program
     .command("opening")

@@ -16,6 +16,7 @@ export function withCommonOptions(command: Command): Command {
   );
 }
 
+/** Adds the option that shows where in the program an error arose. */
 export function withDebugOption(command: Command): Command {
   return command.option("--debug", "with an error, show where in the program it arose");
 }

@@ -22,6 +22,7 @@ interface PlanOptions extends CommonOptions {
   readonly json?: true;
 }
 
+/** The command `plan`. */
 export function addPlan(program: Command): void {
   withCommonOptions(program.command("plan"))
     .description("the worklist: which strips to pull, why, in which order, with which parts")

@@ -14,6 +14,7 @@ interface ReportOptions extends CommonOptions {
   readonly json?: true;
 }
 
+/** The command `report`. */
 export function addReport(program: Command): void {
   withCommonOptions(program.command("report"))
     .description("write a round as one page to look at, send and print")

@@ -26,6 +26,7 @@ interface ShowOptions extends CommonOptions {
   readonly json?: true;
 }
 
+/** The command `show`. */
 export function addShow(program: Command): void {
   withCommonOptions(program.command("show"))
     .description("print a stored round, a strip or one path again")

@@ -35,6 +35,7 @@ interface SignalOptions extends CommonOptions {
 
 const formats: readonly SignalFormat[] = ["int16", "int24", "int32", "float32"];
 
+/** The command `signal`. */
 export function addSignal(program: Command): void {
   withCommonOptions(program.command("signal"))
     .description("write the test signal and print the run sheet")

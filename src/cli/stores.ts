@@ -4,6 +4,7 @@ import { given, head, type NoteOptions, tellDamage, withNoteOptions } from "./no
 import { parseWholeNumber } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport, printResult } from "./output.js";
 
+/** The command `stores`. */
 export function addStores(program: Command): void {
   const group = program
     .command("stores")

@@ -8,6 +8,7 @@ interface WithdrawOptions extends CommonOptions {
   readonly json?: true;
 }
 
+/** The command `withdraw`. */
 export function addWithdraw(program: Command): void {
   withCommonOptions(program.command("withdraw"))
     .description("set a mistaken round aside: kept on disk, but not counted")

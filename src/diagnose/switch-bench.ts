@@ -4,6 +4,8 @@ import { type BenchRecord, cleanerRisk, commonPractice, unplugged } from "./benc
  * What is done at the bench where a switch leaves something in the signal's way that belongs out of it.
  *
  * @param which completes "across the contacts of …"
+ * @example
+ * buildSwitchBench("the pad switch").steps[0].power; // "unplugged"
  */
 export function buildSwitchBench(which: string): BenchRecord {
   return {

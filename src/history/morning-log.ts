@@ -28,6 +28,7 @@ const logKind = {
   isOwn: (bytes: Buffer) => bytes.toString("utf8", 0, head.length) === head,
 };
 
+/** The file with the log of mornings, of a desk's folder. */
 export function getMorningLog(folder: string): string {
   return join(folder, "history", "mornings.jsonl");
 }

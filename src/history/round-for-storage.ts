@@ -183,10 +183,12 @@ function roundedControl(report: RoundControl): RoundControl {
   };
 }
 
+/** Readings with as many figures as a round keeps. */
 export function roundReadings(readings: Readings): Readings {
   return Object.fromEntries(Object.entries(readings).map(([id, one]) => [id, roundReading(one)]));
 }
 
+/** A reading with as many figures as a round keeps. */
 export function roundReading(reading: Reading): Reading {
   const { value, uncertainty, common } = reading;
   return {
@@ -197,6 +199,7 @@ export function roundReading(reading: Reading): Reading {
   };
 }
 
+/** Curves with as many figures as a round keeps. */
 export function roundCurves(curves: Curves): Curves {
   return Object.fromEntries(Object.entries(curves).map(([id, curve]) => [id, roundedCurve(curve)]));
 }

@@ -12,6 +12,7 @@ export function parseRoundId(text: string): RoundIdParts | undefined {
   return day === undefined ? undefined : { day, number: Number(number) };
 }
 
+/** "2031-03-14-01". */
 export function formatRoundId({ day, number }: RoundIdParts): string {
   return `${day}-${String(number).padStart(2, "0")}`;
 }

@@ -94,6 +94,7 @@ export function getOrderMapFile(folder: string): string {
   return join(folder, "controls.map");
 }
 
+/** The map of a controls pass: its paths in the order of the run sheet, one per line. */
 export function formatOrderMap(paths: readonly DeskPath[]): string {
   return [`${mapStart}, in the order of its run sheet`, ...paths.map(({ path }) => path), ""].join(
     "\n",

@@ -31,6 +31,7 @@ export interface AnsweringParts {
   readonly onMeasure: () => void;
 }
 
+/** Begins to answer the returns of a sitting. */
 export function createReturnAnswering(
   options: SittingOptions,
   { tell }: Pick<SittingWorld, "tell">,

@@ -25,6 +25,7 @@ export interface AnswerJudging {
 /** With so many measured paths of other families an answer does not wait for them to be judged too. */
 const manyOthers = 12;
 
+/** Begins to judge the paths of a sitting. */
 export function createAnswerJudging(
   options: SittingOptions,
   world: Pick<SittingWorld, "tell" | "formatHeard">,

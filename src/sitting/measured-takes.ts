@@ -17,6 +17,7 @@ export interface SittingTakes {
   readonly rename: (from: string, to: string, takes: readonly SittingTake[]) => void;
 }
 
+/** Begins with nothing measured. */
 export function createSittingTakes(): SittingTakes {
   /** By place. */
   const measured = new Map<string, MeasuredTake>();

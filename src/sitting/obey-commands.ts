@@ -27,6 +27,7 @@ export interface ObeyingParts {
   readonly getLast: () => SittingTake | undefined;
 }
 
+/** Begins to take commands, unpaused. */
 export function createCommandObeying(
   { desk, wanted }: Pick<SittingOptions, "desk" | "wanted">,
   { tell, note }: Pick<SittingWorld, "tell" | "note">,

@@ -7,6 +7,7 @@ export interface TextBlock {
   readonly [key: string]: TextTree;
 }
 
+/** Whether a value is an indented block, and no text or list. */
 export function isBlock(tree: TextTree | undefined): tree is TextBlock {
   return typeof tree === "object" && tree !== null && !Array.isArray(tree);
 }

@@ -18,6 +18,7 @@ const grantedShare = { shown: 1 / 10, unshown: 1 / 4 } as const;
 /** The scatter of fewer siblings than this may come out small by chance. */
 const leastToShow = 6;
 
+/** The scatter of a change that is assumed beforehand: less where enough siblings show theirs. */
 export function computeAssumedScatter(least: number, crowd: Scatter | undefined): number {
   const shown = crowd !== undefined && crowd.count >= leastToShow;
   return least * (shown ? grantedShare.shown : grantedShare.unshown);

@@ -8,6 +8,7 @@ export interface RatedPath {
   readonly standing: Standing;
 }
 
+/** What a round thinks of a path: its standing and its likeliest cause. */
 export function getOpinion({ path, standing }: RatedPath): PathOpinion {
   const [first] = path.causes;
   return {

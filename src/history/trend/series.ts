@@ -29,6 +29,7 @@ export function toScale(value: number, tone: number, { scale }: AgeingIndicator)
   return scale === "against-tone" ? value - tone : value;
 }
 
+/** A value on the scale on which a reading ages, back in the reading's own unit. */
 export function fromScale(y: number, tone: number, { scale }: AgeingIndicator): number {
   if (scale === "logarithm") return Math.exp(y);
   return scale === "against-tone" ? y + tone : y;

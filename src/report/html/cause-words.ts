@@ -14,6 +14,7 @@ export function formatCauseText({ name, probability }: Cause): string {
   return probability === undefined ? name : `${name} (${formatPercent(probability)})`;
 }
 
+/** A share in whole per cent, not broken before the sign. */
 export function formatPercent(share: number): string {
   return `${Math.round(100 * share)}\u00A0%`;
 }

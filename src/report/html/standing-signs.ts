@@ -15,6 +15,7 @@ export const standingSigns: Readonly<
 
 export const standingOrder = Object.keys(standingSigns) as readonly Standing[];
 
+/** The sign and the word of a standing. */
 export function renderStandingMark(standing: Standing): Markup {
   const { shape, word } = standingSigns[standing];
   return html`<span class="mark ${standing}"><span aria-hidden="true">${shape}</span> ${word}</span>`;

@@ -19,6 +19,7 @@ export interface SvgDefs {
   readonly definitions: () => Markup;
 }
 
+/** Begins the drawings that a page makes once and uses often. */
 export function createSvgDefs(): SvgDefs {
   const made = new Map<string, Markup>();
   const define = (id: string, make: (id: string) => Markup): string => {

@@ -23,6 +23,7 @@ export function formatDifference({ value, uncertainty }: Reading, scatter: Scatt
   return Number(text) > 0 ? `+${text}` : formatSigned(text);
 }
 
+/** A figure with its unit, where it has one. */
 export function appendUnit(text: string, unit: string): string {
   return unit === "" ? text : `${text} ${unit}`;
 }

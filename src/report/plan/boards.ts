@@ -35,6 +35,7 @@ function listed(head: string, texts: readonly string[]): readonly string[] {
   return texts.length === 0 ? [] : [`${head}: ${texts.join(", ")}`];
 }
 
+/** Which board comes out, of which strips, and how long that takes. */
 export function formatBoardTitle({ name, strips, minutes }: PlanBoard): string {
   const each = minutes === undefined ? "" : `, ${minutes} min${strips.length > 1 ? " each" : ""}`;
   return `How the ${name} comes out (strip ${strips.join(", ")})${each}`;

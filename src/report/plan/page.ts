@@ -103,6 +103,7 @@ function renderLine(line: PlanLine): string {
   ].join("");
 }
 
+/** A list of texts as HTML, one line each. */
 export function renderList(texts: readonly string[]): readonly string[] {
   return ["<ul>", ...texts.map((text) => `<li>${renderText(text)}</li>`), "</ul>"];
 }

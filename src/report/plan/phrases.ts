@@ -105,12 +105,14 @@ export function listDangerStops({ dangers = [] }: Pick<Plan, "dangers">): readon
   );
 }
 
+/** What is suspected of an item, how likely it is, and its minutes. */
 export function formatItemTitle({ name, inputs, probability, minutes }: PlanItem): string {
   const where = inputs.length === 0 ? "" : `${inputs.join(", ")}: `;
   const chance = probability === undefined ? "" : ` (${Math.round(100 * probability)}\u00a0%)`;
   return `${where}${name}${chance}, ${minutes}\u00a0min`;
 }
 
+/** How a strip comes out, and the minutes for it. */
 export function formatStripTitle({ strip, pullMinutes, freeWith, testMinutes }: PlanStrip): string {
   const tested = `; measured again ${testMinutes} min`;
   if (freeWith !== undefined) {
@@ -119,6 +121,7 @@ export function formatStripTitle({ strip, pullMinutes, freeWith, testMinutes }: 
   return `Strip ${strip}: ${pullMinutes === 0 ? "comes out with its card" : `out and back ${pullMinutes} min`}${tested}`;
 }
 
+/** What else is to be known of a strip that is out: its age, and what is off for it. */
 export function formatStripTail({ ageing, offFor = [] }: PlanStrip): readonly string[] {
   return [
     ...(ageing === undefined
@@ -134,6 +137,7 @@ export function formatStripTail({ ageing, offFor = [] }: PlanStrip): readonly st
   ];
 }
 
+/** How many of a part, its value, and whether they are in the stores. */
 export function formatPart({ what, value, count, spare, stores, spec }: PlanPart): string {
   const more = spare > 0 ? ` and ${spare} spare` : "";
   // What can only be read off the part itself may lie in the stores all the same.
@@ -200,11 +204,13 @@ export function listDangerLines({ dangers = [] }: Pick<Plan, "dangers">): readon
   }));
 }
 
+/** How long the plan takes, against the hours at hand. */
 export function formatTime(minutes: number, hours: number | null): string {
   const all = formatDuration(minutes * 60);
   return hours === null ? `about ${all}` : `about ${all} of the ${hours} h at hand`;
 }
 
+/** What the plan is made from, and what of newer rounds is not in it. */
 export function formatBasis(plan: Plan): string {
   const missing = (plan.notPlanned ?? []).map(formatNotPlanned);
   return [formatSources(plan), ...missing].join(". ");

@@ -66,6 +66,7 @@ export function formatPad({ pad, padDb }: RunSheetPatch): string {
   return `${pad === "in" ? "PAD IN" : "CHANGE THE PAD"} first: ${padDb} dB`;
 }
 
+/** A level with its sign: "+4.0 dBu". */
 export function formatDbu(level: number): string {
   return `${level > 0 ? "+" : ""}${level.toFixed(1)} dBu`;
 }

@@ -38,10 +38,12 @@ export const plainFunctions = ["abs", "min", "max"] as const;
 
 export const limitExample = "As in noiseA <= -82 dBu, or abs(gain - siblings(gain)) <= 1 dB.";
 
+/** Refuses a limit, with its place in the file. @throws DeskroundError `limits-file` */
 export function throwLimitError(context: ExpressionContext, message: string, hint?: string): never {
   throw new DeskroundError("limits-file", `${context.limit.where}: ${message}`, hint);
 }
 
+/** Refuses a limit whose two sides have units that cannot be compared. @throws as {@link throwLimitError} */
 export function throwUnitError(
   context: ExpressionContext,
   left: CompiledTerm,
@@ -65,6 +67,7 @@ export function throwUnitError(
   );
 }
 
+/** The unit of one side of a limit, for a message. */
 export function formatUnit({ unit, alone }: CompiledTerm): string {
   const text = unit === "" ? "without a unit" : `in ${unit}`;
   if (alone === undefined) return `one side is ${text}`;

@@ -32,6 +32,7 @@ export interface MissingOperand {
 
 export type OperandResult = OperandValue | MissingOperand;
 
+/** Whether an operand was found, and not why it was not. */
 export function isValue(found: OperandResult): found is OperandValue {
   return "value" in found;
 }

@@ -11,6 +11,7 @@ export const notebookName = "notebook.jsonl";
 /** Decades of notes come nowhere near this, bytes. */
 const largestNotebook = 50_000_000;
 
+/** The notebook's file, of a desk's folder. */
 export function getNotebookFile(folder: string): string {
   return join(folder, notebookName);
 }

@@ -9,6 +9,7 @@ export function formatDangerCause(note: string): string {
   return `${dangerPrefix}${note}`;
 }
 
+/** Whether an item's cause is a danger that was noted. */
 export function isDangerCause(cause: string): boolean {
   return cause.startsWith(dangerPrefix);
 }

@@ -36,6 +36,7 @@ export function getControlOfCause(cause: string): string | undefined {
   return cause.startsWith(controlPrefix) ? cause.slice(controlPrefix.length) : undefined;
 }
 
+/** The name of an item for a control that wants cleaning. */
 export function formatControlItem({ control, hand }: RoundControl): string {
   return `dirty or worn ${hand === "press" ? "switch" : "control"}: ${control}`;
 }

@@ -15,6 +15,7 @@ export function formatPartCause(part: string): string {
   return `${partPrefix}${part.toLowerCase()}`;
 }
 
+/** Whether an item's cause is a part that was measured out of tolerance. */
 export function isPartCause(cause: string): boolean {
   return cause.startsWith(partPrefix);
 }

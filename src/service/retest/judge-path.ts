@@ -66,7 +66,7 @@ export function judgePath(name: string, held: HeldRounds): Part {
   if (was === undefined || is === undefined) {
     return { outcome: "not shown", figure: { code: "not-again", path: name } };
   }
-  const after = seriousOf(now.get(name) ?? []);
+  const after = listSeriousFindings({ findings: now.get(name) ?? [] });
   const dead = after.find(({ reading }) => reading === "return");
   const before = listSeriousFindings(was);
   if (before.some(({ reading }) => reading === "return")) {
@@ -100,10 +100,6 @@ function toNotMeasured(path: string, { reason }: Pick<RoundPath, "reason">): Ret
 interface JudgedFinding {
   readonly outcome: Outcome;
   readonly now: FindingNow;
-}
-
-export function seriousOf(findings: readonly Finding[]): readonly Finding[] {
-  return findings.filter(({ severity }) => severity !== "remark");
 }
 
 /** Whether one of a path's findings is gone, and what its reading is now. */

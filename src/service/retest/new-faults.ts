@@ -2,7 +2,7 @@ import { getHarmDirection } from "../../history/compare/thresholds.js";
 import { listSeriousFindings } from "../../history/standing.js";
 import type { RoundPath } from "../../history/types.js";
 import type { Finding } from "../../rank/types.js";
-import { type HeldRounds, listReference, seriousOf } from "./judge-path.js";
+import { type HeldRounds, listReference } from "./judge-path.js";
 import { computeCommonMove, getProbeThreshold, grantedShare, readProbe } from "./probe.js";
 
 /** A path that was in order, or faulty in another way, before the desk was opened. */
@@ -25,7 +25,7 @@ export function findNewFaults(held: HeldRounds): readonly NewFault[] {
     const was = base.paths.find((one) => one.path === path.path);
     if (was === undefined) return [];
     const known = new Set(listSeriousFindings(was).map(({ reading }) => reading));
-    const findings = seriousOf(now.get(path.path) ?? []).filter(
+    const findings = listSeriousFindings({ findings: now.get(path.path) ?? [] }).filter(
       (finding) =>
         !known.has(finding.reading) &&
         (finding.reading === "return" ||
