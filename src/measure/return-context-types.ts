@@ -31,7 +31,7 @@ export interface ReturnContext {
   /** The silence taken apart into mains lines and the rest. */
   quiet(): SilenceAnalysis | Absent;
   /** The strongest steady tone in the silence that is no mains line; undefined where none is. */
-  strayTone(): ToneInNoise | Absent | undefined;
+  steadyTone(): ToneInNoise | Absent | undefined;
   /** Clicks in the silence and under the 1 kHz tone. */
   clicks(): ClickAnalysis | Absent;
   /** Breaks of the level in time, in every segment that has one, but where the recorder lost samples. */

@@ -107,8 +107,8 @@ export function createReturnContext(given: ReturnAudio): ReturnContext {
         return welch(part.samples, audio.clock, silenceSegmentS);
       }),
     quiet: () => once("quiet", () => analyzeSilence(audio)),
-    strayTone: () =>
-      once("stray-tone", () => {
+    steadyTone: () =>
+      once("steady-tone", () => {
         const quiet = context.quiet();
         return isAbsent(quiet) ? quiet : findStrongestTone(quiet.spectrum, quiet.lines);
       }),

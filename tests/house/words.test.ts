@@ -67,7 +67,6 @@ const wordless = [
   "history/order",
   "service/retest",
   "analysis/takes",
-  "analysis/judge",
 ];
 const ofRows = /\b(?:name|definition|source|unlike|wants|what): *(?:"[^"\n]*"|`[^`]*`)/g;
 /** What is wrong with a voltage that was typed is the middle of a refusal. */

@@ -132,9 +132,7 @@ describe("a controls pass from captures to the screen", () => {
   it("takes the names of the controls from the file that was played", async () => {
     writeFileSync(join(folder, "desk.yaml"), text.replace("drive level: knob", "a: knob, b: knob"));
     const request = { ...ask("both.wav"), keep: "preview" as const };
-    await expect(analyze(request, quiet)).rejects.toThrow(
-      /moves 1 control, but desk.yaml tells of 2/,
-    );
+    await expect(analyze(request, quiet)).rejects.toThrow(/moves 1 control, but desk.yaml names 2/);
     const round = await analyze({ ...request, signalFile: join(folder, "played.wav") }, quiet);
     expect(round.paths[0]?.controls?.map(({ control }) => control)).toEqual(["drive level"]);
     writeFileSync(join(folder, "desk.yaml"), text);

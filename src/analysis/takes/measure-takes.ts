@@ -139,10 +139,9 @@ function passTable(
     played ?? buildSignalTable(found.profile, found.band, buildMoves(moved), found.signalVersion);
   const named = table.segments.filter(({ kind }) => kind === "tone").length - 1;
   if (named === windows) return table;
-  const where = played === undefined ? "desk.yaml tells of" : "the signal named has windows for";
   throw new DeskroundError(
     "usage",
-    `${found.file}: holds a controls pass that moves ${formatCount(windows, "control")}, but ${where} ${named}.`,
+    `${found.file}: holds a controls pass that moves ${formatCount(windows, "control")}, but ${played === undefined ? "desk.yaml names" : "the signal named moves"} ${named}.`,
     "Name the signal file that was played with --signal: its labels name the controls.",
   );
 }

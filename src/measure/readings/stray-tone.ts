@@ -38,7 +38,7 @@ export const strayTone: ReadingKind<"strayTone"> = {
   read(context) {
     const quiet = context.quiet();
     if (isAbsent(quiet)) return quiet;
-    const tone = context.strayTone();
+    const tone = context.steadyTone();
     if (tone !== undefined && isAbsent(tone)) return tone;
     if (tone === undefined) {
       const hidden = computeHiddenTone(quiet.spectrum);
@@ -75,7 +75,7 @@ export const strayToneFrequency: ReadingKind<"strayToneHz"> = {
   least: 0,
   detail: true,
   read(context) {
-    const tone = context.strayTone();
+    const tone = context.steadyTone();
     if (tone === undefined) return { absent: { code: "no-stray-tone" } };
     if (isAbsent(tone)) return tone;
     return { value: tone.hz, unit: "Hz", uncertainty: Math.hypot(methodHz, 2 * tone.deviationHz) };
