@@ -6,7 +6,16 @@ import { describe, expect, it } from "vitest";
 const source = fileURLToPath(new URL("../../src/", import.meta.url));
 
 /** Rooms that decide: what they find goes on as data, and `report` words it. */
-const deciding = ["dsp", "capture", "measure", "rank", "history", "service", "sitting", "analysis"];
+const deciding = [
+  "dsp",
+  "capture/find",
+  "measure",
+  "rank",
+  "history",
+  "service",
+  "sitting",
+  "analysis",
+];
 
 /**
  * What a person is to do at the desk is content, like the bench records of the causes: it is chosen
