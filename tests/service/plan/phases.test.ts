@@ -1,0 +1,29 @@
+import { expect, it } from "vitest";
+import type { OpenDanger } from "../../../src/service/notebook/open-dangers.js";
+import { listPhases } from "../../../src/service/plan/phases.js";
+import type { OutsideItem } from "../../../src/service/plan/types.js";
+
+// Power stays off while a danger of the whole desk is open: common practice, no source.
+
+const outside: readonly OutsideItem[] = [
+  { place: "6", name: "fader", todo: "work it", kind: "try first", measured: "out" },
+];
+const danger = (parts: Partial<OpenDanger>): OpenDanger => ({
+  note: "n1",
+  date: "2031-03-14",
+  words: "",
+  dangers: ["burning"],
+  ...parts,
+});
+const powerWith = (...dangers: readonly OpenDanger[]) =>
+  listPhases({ outside, steps: [], ...(dangers.length === 0 ? {} : { dangers }) });
+
+it("works outside under power, unless a danger of the whole desk is open", () => {
+  expect(powerWith()).toEqual([{ id: "outside", power: "in use" }]);
+  expect(powerWith(danger({ strip: "21" }))[0].power).toBe("in use");
+  expect(powerWith(danger({ strip: "21", dangers: ["shock"] }))[0].power).toBe("unplugged");
+  expect(powerWith(danger({ section: "supply", sectionKind: "supply" }))[0].power).toBe(
+    "unplugged",
+  );
+  expect(powerWith(danger({}))[0].power).toBe("unplugged");
+});
