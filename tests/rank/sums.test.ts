@@ -1,0 +1,51 @@
+import { describe, expect, it } from "vitest";
+import { addUpSum, type JudgedSum, judgeSums, type SumToJudge } from "../../src/rank/sums.js";
+
+// Expected values: powers added up; n equal ones are 10·lg n above one.
+
+const sum = (value: number): SumToJudge => ({
+  paths: ["1/mic", "2/mic", "3/mic", "4/mic"],
+  families: ["mic", "mic", "mic", "mic"],
+  reading: "hiss",
+  unit: "dBFS",
+  adds: "power",
+  values: [value],
+});
+const gaveThen = (parts: Partial<JudgedSum>): readonly JudgedSum[] => [
+  { ...sum(0), value: -74, verdict: "sound", ...parts } as JudgedSum,
+];
+const judge = (value: number, earlier: readonly JudgedSum[], single?: number) =>
+  judgeSums(
+    [sum(value)],
+    () => "noise",
+    () => single,
+    earlier,
+  )[0];
+
+describe("a sum without siblings", () => {
+  it("is held against what the same strips gave together before", () => {
+    expect(judge(-73, gaveThen({}))).toMatchObject({ expected: -74, verdict: "sound" });
+    expect(judge(-72, gaveThen({}))).toMatchObject({ against: "earlier", verdict: "too-high" });
+    // What they had one by one would have let it pass.
+    expect(judge(-72, [], -78)).toMatchObject({ verdict: "sound" });
+    expect(judge(-72, [], -78).expected).toBeCloseTo(-78 + 10 * Math.log10(4), 9);
+  });
+
+  it("is held against what was expected where it was too high then", () => {
+    const loud = gaveThen({ value: -60, expected: -74, verdict: "too-high" });
+    expect(judge(-60, loud)).toMatchObject({ expected: -74, verdict: "too-high" });
+    expect(judge(-74, loud)).toMatchObject({ verdict: "sound" });
+  });
+
+  it("is not called sound by one that nobody could judge", () => {
+    const unknown = gaveThen({ verdict: "cannot-tell" });
+    expect(judge(-74, unknown).verdict).toBe("cannot-tell");
+    expect(judge(-60, unknown).verdict).toBe("too-high");
+  });
+});
+
+it("addUpSum adds powers or counts, and misses none", () => {
+  expect(addUpSum([-80, -80, -80, -80], "power")).toBeCloseTo(-73.98, 2);
+  expect(addUpSum([1, 2], "count")).toBe(3);
+  expect(addUpSum([-80, undefined], "power")).toBeUndefined();
+});
