@@ -179,8 +179,6 @@ ${text.coverage}
 - \`headroom with memory\` is what was measured, that 1 % lies between two steps;
   so it always holds, and is as wide as the steps lie apart. No reading of a
   wave narrows it: what such a path does between two levels, they do not tell.
-- \`orderHigh under hum\`: where the corners of three to six capacitors lie beyond
-  the sweep, the order there is a guess that the sweep bears out poorly.
 - A filter that begins beyond the sweep is not to be seen: the brick walls and
   steep filters tried have lost 0.5 dB at 20 kHz.
 - \`noise468\` has no closed form; its truth is what a meter of another circuit,

@@ -1,7 +1,8 @@
 import { solveCholesky } from "./cholesky.js";
 
 /**
- * The roll-off of a response fitted with filters of first, second and third order.
+ * The roll-off of a response fitted with filters of first, second and third order, and with rows of
+ * capacitors.
  *
  * The power loss of every high-pass without zeros in its band is a polynomial,
  * |H|⁻² = 1 + p₁·u + p₂·u² + p₃·u³ with u = 1/f² (u = f² for a low-pass), of the filter's order as
@@ -58,12 +59,21 @@ interface FixedShape {
   readonly coefficients: readonly number[];
   /** Each number of poles, and filters made on purpose, are as likely as the others beforehand. */
   readonly prior: number;
+  /** Steeper than any roll-off of an analogue path. */
+  readonly isSteep?: true;
 }
 
-/** Capacitors in a row, the corners of the second and third against the first. */
-function poles(second: number, third: number, prior: number): FixedShape {
-  const [a, b] = [second ** 2, third ** 2];
-  return { coefficients: [1 + a + b, a + b + a * b, a * b], prior };
+/** Capacitors in a row, the corners of all but the first against that one. */
+function poles(others: readonly number[], prior: number): FixedShape {
+  // |H|⁻² = (1 + u)·Π(1 + r²u)
+  let all = [1, 1];
+  for (const ratio of others) {
+    all = Array.from(
+      { length: all.length + 1 },
+      (_, k) => (all[k] ?? 0) + ratio ** 2 * (all[k - 1] ?? 0),
+    );
+  }
+  return { coefficients: [...all.slice(1), 0, 0].slice(0, Math.max(3, all.length - 1)), prior };
 }
 
 /** A second-order filter of quality Q. */
@@ -76,14 +86,35 @@ function steep(order: number, prior: number): FixedShape {
   return {
     coefficients: Array.from({ length: order }, (_, k) => (k === order - 1 ? 1 : 0)),
     prior,
+    isSteep: true,
   };
 }
 
+/**
+ * As many capacitors as a path has stages, of corners spread more or less. Where the roll-off has hardly
+ * begun within the points, each looks like some pair, and falls more steeply farther on. Four and six are
+ * taken to be a third as likely beforehand as one, two or three.
+ */
+const rowsOfFour = [
+  [0.3, 0.3, 0.3],
+  [0.5, 0.4, 0.3],
+  [0.7, 0.5, 0.4],
+  [1, 0.6, 0.4],
+  [1, 1, 1],
+] as const;
+const rowsOfSix = [
+  [0.4, 0.4, 0.4, 0.4, 0.4],
+  [0.8, 0.6, 0.5, 0.4, 0.3],
+  [1, 1, 1, 1, 1],
+] as const;
+
 const fixedShapes: readonly FixedShape[] = [
-  poles(0, 0, 1),
-  ...[0.3, 0.5, 0.7, 1].map((second) => poles(second, 0, 1 / 4)),
-  ...[0.5, 1].map((third) => poles(1, third, 1 / 3)),
-  poles(0.5, 0.5, 1 / 3),
+  poles([], 1),
+  ...[0.3, 0.5, 0.7, 1].map((second) => poles([second], 1 / 4)),
+  ...[0.5, 1].map((third) => poles([1, third], 1 / 3)),
+  poles([0.5, 0.5], 1 / 3),
+  ...rowsOfFour.map((others) => poles(others, 1 / 3 / rowsOfFour.length)),
+  ...rowsOfSix.map((others) => poles(others, 1 / 3 / rowsOfSix.length)),
   ...[0.6, Math.SQRT1_2, 0.85, 1].map((q) => quality(q, 1 / 4)),
   { coefficients: [0, 0, 1], prior: 1 },
   ...[4, 6, 9, 14].map((order) => steep(order, 1 / 8)),
@@ -104,6 +135,7 @@ interface Model {
   readonly coefficients: readonly number[];
   readonly parameters: number;
   readonly prior: number;
+  readonly isSteep: boolean;
   /** Σ (residual/deviation)². */
   readonly misfit: number;
   /** Covariance of level and parameters, row by row, before scaling by the misfit. */
@@ -184,8 +216,7 @@ function highestMeanSquare(freedom: number): number {
   return (1 - part + 3.09 * Math.sqrt(part)) ** 3;
 }
 
-const mostOrder = 3;
-const isSteep = ({ coefficients }: Model) => coefficients.length > mostOrder;
+const isSteep = (model: Model) => model.isSteep;
 
 /** Akaike's criterion for small samples, models in falling weight. */
 function weigh(models: readonly Model[], count: number, excess: number, hurdle: number) {
@@ -352,12 +383,12 @@ function fitFixed(points: readonly RollOffPoint[], shape: FixedShape): Model | u
       best = logScale;
     }
   }
-  return refine(points, [best], at, shape.prior);
+  return refine(points, [best], at, shape);
 }
 
 function fitFree(points: readonly RollOffPoint[], free: 2 | 3, start: Model): Model[] {
   const at = (values: readonly number[]) => [values[0], values[1], values[2] ?? 0];
-  const model = refine(points, start.coefficients.slice(0, free), at, 1);
+  const model = refine(points, start.coefficients.slice(0, free), at, { prior: 1 });
   // A polynomial that falls again is not a filter.
   const isFilter = model?.coefficients[free - 1] !== undefined && model.coefficients[free - 1] > 0;
   return model && isFilter ? [model] : [];
@@ -390,7 +421,7 @@ function refine(
   points: readonly RollOffPoint[],
   start: readonly number[],
   at: (values: readonly number[]) => readonly number[],
-  prior: number,
+  { prior, isSteep = false }: { readonly prior: number; readonly isSteep?: boolean },
 ): Model | undefined {
   const size = start.length + 1;
   let values = [...start];
@@ -424,6 +455,7 @@ function refine(
     coefficients: at(values),
     parameters: size,
     prior,
+    isSteep,
     misfit: here.misfit,
     covariance,
     at,

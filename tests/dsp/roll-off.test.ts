@@ -98,6 +98,25 @@ describe("fitRollOff", () => {
     expect(orders / runs).toBeGreaterThan(0.93);
   });
 
+  it("holds both for rows of three to six unequal capacitors whose corner lies beyond the points", () => {
+    const next = gaussian(78);
+    const uniform = () => Math.abs(1000 * next()) % 1;
+    let corners = 0;
+    let orders = 0;
+    const runs = 160;
+    for (let run = 1; run <= runs; run++) {
+      const row = Array.from({ length: 3 + (run % 4) }, () => 0.4 * 10 ** uniform());
+      const loss = capacitors(...row);
+      const fit = fitRollOff(pointsOf(loss, 1e-3, run), -halfPowerDb);
+      const off = (fit?.corner.value ?? Number.NaN) + 2 * Math.log(where(loss, 2));
+      if (Math.abs(off) <= 2 * (fit?.corner.deviation ?? 0)) corners++;
+      const order = fit?.order ?? { value: 0, deviation: 0 };
+      if (Math.abs(order.value - orderOf(loss)) <= 2 * order.deviation) orders++;
+    }
+    expect(corners / runs).toBeGreaterThan(0.93);
+    expect(orders / runs).toBeGreaterThan(0.9);
+  });
+
   it("finds no corner in a flat response, and has no answer to fewer than eight points", () => {
     const flat = fitRollOff(
       pointsOf(() => 1, 3e-3, 5),

@@ -31,7 +31,8 @@ export function pairSteadyParts(
   outputShare: number,
 ): readonly SteadyPart[] {
   if (share.adds === "difference") return [];
-  const scale = (1 + outputShare) / 2;
+  // A line is the output's or the input's, seldom both: where there is nothing but lines, the greater counts.
+  const scale = share.adds === "phase" ? Math.max(1, outputShare) : (1 + outputShare) / 2;
   const lines = pairLines(share, heard, own, scale);
   if (share.adds === "phase" || share.steady === undefined) return lines ?? [];
   const { steady, against } = share;

@@ -40,6 +40,11 @@ describe("the steady parts of path and interface", () => {
     expect(heardOf({})).toEqual([-80, -81, -82]);
     expect(heardOf({ orders: "odd" })).toEqual([-80, -82]);
     expect(heardOf({ orders: "even" })).toEqual([-81]);
+    // the output's come back four times as strong, or a quarter: then the input's are the greater
+    const hum = { adds: "phase", lines: "humLines" } as const;
+    const ownOf = (share: number) => pairSteadyParts(hum, heard, own, share)[0].own;
+    expect(ownOf(4)).toBeCloseTo(4e-11, 20);
+    expect(ownOf(0.25)).toBeCloseTo(1e-11, 20);
   });
 
   it("of distortion and noise are the harmonics, and the lines against the tone", () => {
