@@ -9,6 +9,7 @@ import type { Gate, GateReason, SharedChange, SharedOutcome } from "../service/r
 import { formatCount } from "../text/format-count.js";
 import { formatList } from "../text/format-list.js";
 import { formatDangerHead, formatDangerNames } from "./danger.js";
+import { formatFamilies, withoutSecondSides } from "./name-sides.js";
 import { formatBackAdvice, formatStillOff } from "./opening.js";
 import { formatNotComparable, formatRetestFigure } from "./retest-figures.js";
 import { formatSharedFault, formatSharedLook, formatSharedPart } from "./shared/format-shared.js";
@@ -16,7 +17,8 @@ import { formatSharedFault, formatSharedLook, formatSharedPart } from "./shared/
 /** Whether the desk can be closed, in one sentence. */
 export function formatGate({ verdict, reasons }: Gate): string {
   if (verdict === "close") return "The desk can be closed.";
-  const why = formatList([...new Set(reasons.filter(isOfVerdict(verdict)).map(formatShort))]);
+  const own = reasons.filter(isOfVerdict(verdict));
+  const why = formatList([...new Set(own.map((reason) => formatShort(reason, own)))]);
   return verdict === "do-not-close"
     ? `Do not close the desk: ${why}.`
     : `Cannot tell whether the desk can be closed: ${why}.`;
@@ -45,14 +47,15 @@ const stops: ReadonlySet<GateReason["code"]> = new Set([
   "taken-off",
 ] as const);
 
-function formatShort(reason: GateReason): string {
+/** @param all reasons of the verdict: what got worse on the same paths is one of them */
+function formatShort(reason: GateReason, all: readonly GateReason[]): string {
   switch (reason.code) {
     case "danger-open":
       return `note ${reason.danger.note} speaks of a danger (${formatDangerNames(reason.danger.dangers)})`;
     case "neighbour-worse":
       return `${reason.path}, which nobody worked on, got worse`;
     case "shared-worse":
-      return `${nameReading(reason.change.reading)} got worse on all ${formatList(reason.change.families)} paths that were measured again`;
+      return formatWorseOnAll(reason.change, all);
     case "sum-worse":
       return `${nameSum(reason.sum)} is too high`;
     case "sum-unsure":
@@ -78,7 +81,7 @@ function formatShort(reason: GateReason): string {
     case "level-drifted":
       return "the level changed while the re-test was recorded";
     case "shared-unsure":
-      return `${nameReading(reason.change.reading)} of all ${formatList(reason.change.families)} paths may have got worse`;
+      return `${nameReading(reason.change.reading)} of all ${formatFamilies(reason.change.families)} paths may have got worse`;
     case "not-comparable":
       return `${nameReading(reason.reading)} cannot be compared`;
     case "item-unclear":
@@ -89,6 +92,20 @@ function formatShort(reason: GateReason): string {
     case "section-out":
       return `${reason.section} is out of range`;
   }
+}
+
+/** What got worse on all the paths on which this did, in one clause. */
+function formatWorseOnAll({ families }: SharedChange, all: readonly GateReason[]): string {
+  const readings = all.flatMap((one) =>
+    one.code === "shared-worse" && one.change.families.join() === families.join()
+      ? [nameReading(one.change.reading)]
+      : [],
+  );
+  return `${formatList([...new Set(readings)])} got worse on all ${formatFamilies(families)} paths that were measured again`;
+}
+
+function formatNotMeasured(paths: readonly string[]): string {
+  return `Not measured again: ${paths.join(", ")}. Record ${paths.length === 1 ? "it" : "them"} with the others and analyze them together.`;
 }
 
 /** A reason in full, and what to do about it. */
@@ -119,13 +136,13 @@ export function formatReason(reason: GateReason): string {
     case "order-doubt":
       return "Recordings may have been taken for other paths than they are of: `deskround show` says which.";
     case "not-measured":
-      return `Not measured again: ${reason.paths.join(", ")}. Record ${reason.paths.length === 1 ? "it" : "them"} with the others and analyze them together.`;
+      return formatNotMeasured(withoutSecondSides(reason.paths));
     case "level-drifted":
       return `The reference path came back ${formatSigned(reason.changeDb)} dB otherwise at the end than at the beginning, and the paths between do not tell when that was. Let the desk warm up, touch no level, and record the re-test again.`;
     case "shared-unsure":
       return `${formatSharedChange(reason.change)}, so near to the bound that the measurement does not decide it.`;
     case "not-comparable":
-      return `${nameReading(reason.reading)} of ${formatList(reason.families)}: ${formatNotComparable(reason.because)}. Without it nobody can tell what all paths have in common. Measure with the signal, the settings and the calibration of the earlier round.`;
+      return `${nameReading(reason.reading)} of ${formatFamilies(reason.families)}: ${formatNotComparable(reason.because)}. Without it nobody can tell what all paths have in common. Measure with the signal, the settings and the calibration of the earlier round.`;
     case "item-unclear":
       return `strip ${reason.strip}, ${reason.name}: see below.`;
     case "section-unanswered":
@@ -189,7 +206,7 @@ export function formatSharedChange(change: SharedChange): string {
   const isTurned = findReadingKind(reading)?.aspect === "polarity";
   const size = isTurned ? "turned over" : `${formatSigned(change.change)} ${unit}`;
   const limit = bound === 0 ? "" : ` (bound: ${Number(bound.toPrecision(3))} ${unit})`;
-  return `${nameReading(reading)}${where} of all ${formatList(families)} paths: ${size}${against} since the earlier round, on ${formatCount(paths, "path")}${limit}`;
+  return `${nameReading(reading)}${where} of all ${formatFamilies(families)} paths: ${size}${against} since the earlier round, on ${formatCount(paths, "path")}${limit}`;
 }
 
 /** Where to look for what all paths have in common, by aspect (common practice). */
