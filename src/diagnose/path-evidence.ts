@@ -90,7 +90,9 @@ export function buildPathEvidence(
 ): PathEvidence {
   const { path, measurement, unheard } = input;
   const features = featuresOf(measurement, usual);
-  const response = responseDifference(measurement, usual);
+  // What was found below the band is judged by what found it; capacitors that scatter are no cause.
+  const found = findings.some(({ atHz, reading }) => reading === responseId && isBelow(atHz));
+  const response = responseDifference(measurement, usual, found);
   return {
     path,
     findings,
@@ -104,6 +106,10 @@ export function buildPathEvidence(
     ...(beside === undefined ? {} : { beside: otherSide(beside) }),
   };
 }
+
+/** The id of what stands out of a response, as ranking has it. */
+const responseId: Finding["reading"] = "response";
+const isBelow = (hz: number | undefined) => hz !== undefined && hz < bandFromHz;
 
 function otherSide({ input, usual }: NonNullable<PathReference["beside"]>): OtherSide {
   const { measurement } = input;
@@ -192,10 +198,11 @@ export const bandFromHz = 20;
 function responseDifference(
   measurement: Measurement | undefined,
   usual: FamilyStats | undefined,
+  foundBelow = false,
 ): ResponseDeviation | undefined {
   const within = differenceOf("response", measurement, usual);
   if (!within) return undefined;
-  const below = differenceOf("responseLow", measurement, usual);
+  const below = differenceOf("responseLow", measurement, usual, foundBelow);
   if (!below) return within;
   const both = (key: keyof ResponseDeviation) => [...(below[key] ?? []), ...(within[key] ?? [])];
   return {
@@ -214,6 +221,7 @@ function differenceOf(
   name: "response" | "responseLow",
   measurement: Measurement | undefined,
   usual: FamilyStats | undefined,
+  byCapacitors = false,
 ): ResponseDeviation | undefined {
   const curve = measurement?.curves[name];
   const crowd = usual?.curves[name];
@@ -231,7 +239,7 @@ function differenceOf(
       curve.y[i],
       scatter,
       curve.uncertainty[i],
-      name === "response" ? assumedResponseStdDevDb : grantLowResponse(hz, cornerHz),
+      byCapacitors ? grantLowResponse(hz, cornerHz) : assumedResponseStdDevDb,
       usual.excess,
     );
     x.push(hz);

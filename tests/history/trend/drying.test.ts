@@ -81,6 +81,22 @@ describe("a capacitor that dries in a row of others", () => {
     expect(jumps.flat()).toHaveLength(2);
   });
 
+  it("follows a recapped strip's bent course by what it does since, and not by a line", () => {
+    const rng = createRng("recapped");
+    // Loses a fifth a year; new in 2033.
+    const own = (year: number) => 1.6 / Math.exp(-0.22 * (year - (year < 2033 ? 2030 : 2033)));
+    const course = (year: number) => cornerOf([0.6, 1.3, own(year)]);
+    const hz = (k: number, year: number) =>
+      (k === 3 ? course(year) : cornerOf([0.6, 1.3, 1.6])) * (1 + 0.004 * gaussian(rng));
+    const { paths } = computeTrends(roundsOf(seven, 12, hz), () => [band]);
+    let due = 2036;
+    while (course(due) < 20) due += 0.01;
+    const { jumps, crossing } = paths[3];
+    expect(jumps.map(({ round: id }) => id.slice(0, 4))).toEqual(["2033"]);
+    expect(crossing?.from).toBeLessThanOrEqual(due - 2036);
+    expect(crossing?.until).toBeGreaterThanOrEqual(due - 2036);
+  });
+
   it("keeps its promise of a date on courses that are not its own", () => {
     // Parts that the model does not know: the loss quickens or flags, begins late or goes in steps;
     // years are left out.
@@ -90,6 +106,8 @@ describe("a capacitor that dries in a row of others", () => {
       (t, rate) => 1 / (1 + rate * t),
       (t, rate) => Math.exp((-rate * Math.floor(2 * t)) / 2),
       (t, rate) => Math.exp(-rate * Math.max(0, t - 1)),
+      // The same is lost each year, until next to nothing is left.
+      (t, rate) => Math.max(0.01, 1 - 0.45 * rate * t),
     ];
     let within = 0;
     let all = 0;
