@@ -22,7 +22,7 @@ const strips = 12;
 const bandHz = 20;
 /** Standard deviation of a corner's reading, as a share. */
 const readingShare = 0.004;
-/** A date further off than this is none (years). */
+/** A day further off than this may be never, and an interval that ends there is open (years). */
 const horizon = 30;
 
 /** What is left of a capacitor after so many years, by its law, its rate and, where it comes to rest, the end. */
@@ -100,13 +100,13 @@ function judgeDesk(seed) {
     let due = last;
     while (cornerOf(parts[k], due) < bandHz && due < last + horizon) due += 0.05;
     const [from, until] = [crossing.from - 0.1, crossing.until + 0.1];
-    const real = due >= last + horizon ? Number.POSITIVE_INFINITY : due - last;
+    const real = due - last;
     counted.push({
       law,
       held: real >= from && real <= until,
       // What was promised too early comes later than the interval.
       side: real > until ? "early" : real < from ? "late" : undefined,
-      off: Math.abs(crossing.years - Math.min(real, horizon)),
+      off: Math.abs(crossing.years - real),
       width: crossing.until - crossing.from,
     });
   }

@@ -248,13 +248,20 @@ export function computeDryingCrossing(
   const certain = found.flatMap(({ crossing, weight }) =>
     crossing ? [{ ...crossing, weight }] : [],
   );
-  // Where one of them has no end, neither has the interval.
-  if (certain.length === 0 || certain.length < found.length) return undefined;
-  const total = certain.reduce((all, { weight }) => all + weight, 0);
-  const years = certain.reduce((all, { years, weight }) => all + weight * years, 0) / total;
+  const all = found.reduce((sum, { weight }) => sum + weight, 0);
+  const total = certain.reduce((sum, { weight }) => sum + weight, 0);
+  // Where it is as likely as not that it never comes, there is no date.
+  if (!(total > all / 2)) return undefined;
+  const years = certain.reduce((sum, one) => sum + one.weight * one.years, 0) / total;
+  const last = Math.max(years / (1 - pace), ...certain.map(({ until }) => until));
   return {
     years,
     from: Math.min(years / (1 + pace), ...certain.map(({ from }) => from)),
-    until: Math.max(years / (1 - pace), ...certain.map(({ until }) => until)),
+    until: all - total > openShare * all ? Math.max(last, openYears) : last,
   };
 }
+
+/** Courses that never come there leave the interval open where they have more than its upper tail. */
+const openShare = 0.025;
+/** An open end, years: later than anybody plans for. */
+const openYears = 30;
