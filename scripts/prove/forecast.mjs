@@ -41,7 +41,7 @@ const counted = [];
 for (let k = 0; k < Number(asked.desks); k++) judgeDesk(Number(asked.seed) + k);
 const rows = Object.keys(laws).map((law) => [law, ...tell(counted.filter((o) => o.law === law))]);
 process.stdout.write(
-  `${table(["law", "dates", "held", "", "too early", "too late", "middle off", "± years"], [...rows, ["all", ...tell(counted)]])}\n`,
+  `${table(["law", "dates", "held", "", "early", "late", "off", "±"], [...rows, ["all", ...tell(counted)]])}\n`,
 );
 
 function tell(own) {
