@@ -1,7 +1,8 @@
 import type { Round } from "../../../history/types.js";
+import { groupBy } from "../../../text/group-by.js";
 import { formatNextCheck } from "../../next-check.js";
 import { formatSharedFault, formatSharedLook } from "../../shared/format-shared.js";
-import { formatCauseText } from "../cause-words.js";
+import { formatCauseText, formatPercent } from "../cause-words.js";
 import { html, type Markup, renderCode } from "../markup.js";
 import { renderStandingMark } from "../standing-signs.js";
 import type { PathView, StripView, View } from "../view.js";
@@ -101,17 +102,36 @@ function byOddness(a: PathView, b: PathView): number {
 }
 
 function stripItem({ name, number, paths }: StripView): Markup {
-  return html`<li data-s="${number}"><b>Strip ${name}</b>${paths.map(pathLines)}</li>`;
+  const alike = [...groupBy(paths, toDoOf).values()];
+  return html`<li data-s="${number}"><b>Strip ${name}</b>${alike.map(pathLines)}</li>`;
 }
 
-function pathLines({ path, number, standing }: PathView): Markup {
+/** What has to be done for a path: those of a strip that ask for the same are told together. */
+function toDoOf({ path, standing }: PathView): string {
   const [cause] = path.causes;
-  const what = cause ? formatCauseText(cause) : "cause not clear from the readings";
-  return html`<p>${renderStandingMark(standing)} <a href="#p${number}">${path.path}</a>: ${what}.</p>${
+  const { check, setting } = path.next ?? {};
+  return JSON.stringify([standing, cause?.cause, cause?.confirmBy, check, setting]);
+}
+
+/** Paths that ask for the same, in the words of the oddest. */
+function pathLines(paths: readonly PathView[]): Markup {
+  const [{ path, standing }] = paths;
+  const [cause] = path.causes;
+  const what = cause === undefined ? "cause not clear from the readings" : causeOf(paths);
+  return html`<p>${renderStandingMark(standing)} ${links(paths)}: ${what}.</p>${
     cause === undefined
       ? ""
       : html`<dl class="do">${row("first", path.next && formatNextCheck(path.next))}${row("confirm", cause.confirmBy)}${row("ready", cause.ready)}${row("care", cause.care)}</dl>`
   }`;
+}
+
+/** "dried coupling capacitor (81 to 96 %)". */
+function causeOf(paths: readonly PathView[]): string {
+  const [cause] = paths[0].path.causes;
+  const shares = paths.flatMap(({ path }) => path.causes[0]?.probability ?? []);
+  const [least, most] = [Math.min(...shares), Math.max(...shares)];
+  if (formatPercent(least) === formatPercent(most)) return formatCauseText(cause);
+  return `${cause.name} (${Math.round(100 * least)} to ${formatPercent(most)})`;
 }
 
 function row(name: string, text: string | undefined): Markup | undefined {
