@@ -178,7 +178,11 @@ function railVerdict(
 ): MeterVerdict {
   const { values } = line;
   const out = values.filter(outside);
-  if (values.every(({ nominal }) => nominal === undefined)) return unjudged(values, "rails");
+  if (values.every(({ nominal }) => nominal === undefined)) {
+    const verdict = unjudged(values, "rails");
+    const remark = describeUnequal(values);
+    return remark === undefined ? verdict : { ...verdict, remarks: [remark] };
+  }
   if (out.length === 0) return inVerdict(inOrder(values, ""), findings);
   const alike = othersOut(line, others);
   const high = out.filter(({ value, nominal = 0 }) => Math.abs(value) > Math.abs(nominal));
@@ -215,6 +219,18 @@ function railVerdict(
     findings,
   };
 }
+
+/** Two rails that are usually alike, though nobody has said what they ought to be. */
+function describeUnequal(values: MeterLine["values"]): string | undefined {
+  const [a, b] = values.map(({ value }) => Math.abs(value));
+  if (b === undefined) return undefined;
+  const apart = Math.abs(a - b);
+  if (apart <= railsApart * Math.max(a, b)) return undefined;
+  return `they differ by ${formatQuantity(Number(apart.toPrecision(6)), "V")}, and the rails of most desks are alike (common practice): measure both at the next strip`;
+}
+
+/** Each within 5 % of its own nominal. */
+const railsApart = 0.1;
 
 /** Whether a rail reads too much, and not because the ground beside it has moved. */
 export function isRaisedBySupply({ values }: Pick<MeterLine, "values">): boolean {

@@ -124,6 +124,25 @@ describe("rails", () => {
   });
 });
 
+describe("rails of which nobody said what they ought to be", () => {
+  const pair = (plus: number, minus: number) =>
+    judgeMeter(
+      line("rail", [
+        { at: "plus", value: plus },
+        { at: "minus", value: minus },
+      ]),
+    );
+
+  it("are not judged, but told from each other where they are unlike", () => {
+    expect(pair(17, -12)).toMatchObject({
+      verdict: "unjudged",
+      remarks: [expect.stringMatching(/differ by 5 V/)],
+    });
+    expect(pair(17, -16.5).remarks).toEqual([]);
+    expect(judgeMeter(line("rail", [{ at: "+", value: 12 }])).remarks).toEqual([]);
+  });
+});
+
 describe("direct voltage", () => {
   const direct = (value: number) => line("direct", [{ value, nominal: 0 }]);
 
