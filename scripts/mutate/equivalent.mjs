@@ -129,6 +129,34 @@ const equivalent = [
     replacement: "true",
     why: "two words that are not the same differ no later than behind the end of the shorter",
   },
+  {
+    file: "src/dsp/deconvolution.ts",
+    text: "for (let n = from, x = start; x < 1 && n >= 0 && n < weights.length; n += step) {",
+    original: "n < weights.length",
+    replacement: "true",
+    why: "what is written behind the end of a typed array is dropped, and the flank ends all the same",
+  },
+  {
+    file: "src/dsp/line-search.ts",
+    text: "for (let k = 0; k < count; k++) scales[k] = 1 / (densities[k] * perDensity);",
+    original: "k < count",
+    replacement: "k <= count",
+    why: "one place more is written, and none but the first so many are read",
+  },
+  {
+    file: "src/dsp/frequency-filter.ts",
+    text: "if (lagS <= wholeS) return 1;",
+    original: "lagS <= wholeS",
+    replacement: "lagS < wholeS",
+    why: "where the flank begins its cosine is 1 too",
+  },
+  {
+    file: "src/dsp/sine-fit.ts",
+    text: "if (length * frequency < leastPeriods || !(frequency > 0 && frequency < 0.5)) {",
+    original: "frequency > 0",
+    replacement: "frequency >= 0",
+    why: "a frequency of 0 has too few periods already",
+  },
 ];
 
 /**

@@ -51,4 +51,18 @@ describe("subtractSeries", () => {
     subtractSeries(samples, { re, im }, clock, 16_384);
     expect(samples.reduce((most, x) => Math.max(most, Math.abs(x)), 0)).toBeLessThan(2e-6);
   });
+
+  it("makes up for what reading off linearly takes off an order", () => {
+    // A table of 64 points leaves sinc²(8/64) = 0.950 of the eighth order: uncorrected 5 % stay behind.
+    const cyclesPerSample = 0.00317;
+    const turn = (n: number) => 2 * Math.PI * 8 * cyclesPerSample * n;
+    const samples = makeSamples(20_000, (n) => Math.cos(turn(n)));
+    const re = makeSamples(9, (k) => (k === 8 ? 1 : 0));
+    subtractSeries(samples, { re, im: new Float64Array(9) }, { cyclesPerSample, middle: 0 }, 64);
+    const left = samples.reduce(
+      (sum, x, n) => sum + (2 * x * Math.cos(turn(n))) / samples.length,
+      0,
+    );
+    expect(Math.abs(left)).toBeLessThan(0.002);
+  });
 });

@@ -1,5 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { computeWindowedAmplitude, fitTone, fitToneAt } from "../../src/dsp/sine-fit.js";
+import {
+  computeWindowedAmplitude,
+  fitHarmonics,
+  fitTone,
+  fitToneAt,
+} from "../../src/dsp/sine-fit.js";
 import { gaussian } from "../helpers/noise.js";
 import { makeSamples } from "../helpers/samples.js";
 
@@ -94,5 +99,16 @@ describe("fitTone", () => {
 
   it("refuses samples too short for the frequency", () => {
     expect(() => fitTone(new Float64Array(100), 0.01, 1)).toThrow(RangeError);
+  });
+});
+
+describe("fitHarmonics", () => {
+  it("leaves out those at or above half the sample rate", () => {
+    const count = (frequency: number) => {
+      const tone = makeSamples(480, (n) => Math.cos(2 * Math.PI * frequency * n));
+      return fitHarmonics(tone, frequency, 5).cosines.length;
+    };
+    // 2 · 0.2 lies below 0.5, and 2 · 0.25 on it.
+    expect([0.05, 0.2, 0.25, 0.3].map(count)).toEqual([5, 2, 1, 1]);
   });
 });
