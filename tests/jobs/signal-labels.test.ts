@@ -1,11 +1,11 @@
 import assert from "node:assert/strict";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { readCaptures } from "../../src/analysis/read/read-captures.js";
 import { inspectRecording } from "../../src/capture/containers/inspect-recording.js";
 import { readSignalFile } from "../../src/capture/signal-file.js";
 import { maxControls } from "../../src/desk/controls.js";
 import { DeskroundError } from "../../src/errors.js";
+import { readReturns } from "../../src/jobs/read-returns.js";
 import { formatHeading, formatSegment } from "../../src/signal/labels.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { computeSignalFrames, encodeSignalWav } from "../../src/signal/signal-wav.js";
@@ -45,7 +45,7 @@ async function refusal(work: () => unknown): Promise<unknown> {
 async function told(labels: readonly string[]): Promise<readonly unknown[]> {
   const file = save("labelled.wav", labelled(labels));
   return [
-    await refusal(() => readCaptures([file], () => {})),
+    await refusal(() => readReturns([file], () => {})),
     await refusal(() => readSignalFile(inspectRecording(file))),
   ];
 }
@@ -152,7 +152,7 @@ describe("any labels", () => {
           const labels = changes.reduce<readonly string[]>(changed, labelsOf(table));
           const file = save("labels.wav", labelled(labels));
           const before = process.cpuUsage();
-          const asCapture = await refusal(() => readCaptures([file], () => {}));
+          const asCapture = await refusal(() => readReturns([file], () => {}));
           const asSignal = await refusal(() => {
             // The names of controls are all that a file may tell; every number is the table's own.
             const read = readSignalFile(inspectRecording(file)).table;
@@ -180,7 +180,7 @@ describe("the labels of the signal itself", () => {
     const bytes = encodeSignalWav(tables[0], 48_000, "int16");
     const file = save("signal.wav", bytes);
     expect(inspectRecording(file).frames).toBe(computeSignalFrames(tables[0], 48_000));
-    const error = await refusal(() => readCaptures([file], () => {}));
+    const error = await refusal(() => readReturns([file], () => {}));
     expect(error).toMatchObject({ code: "no-return", message: /is the test signal itself/ });
   });
 
