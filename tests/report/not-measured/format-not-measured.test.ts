@@ -43,11 +43,11 @@ describe("why a path was not measured", () => {
       {
         code: "copy-of-path",
         of: [
-          { path: "2/mic", file: "/far/02.wav" },
+          { path: "2/mic", file: "02.wav" },
           { path: "3/mic", channel: 1 },
         ],
       },
-      "identical to the sample with 2/mic in 02.wav and 3/mic on channel 2: one is a copy, or one output was recorded as two; record it again",
+      "identical to the sample with 2/mic in 02.wav, 3/mic on channel 2: one is a copy, or one output was recorded as two; record it again",
     ],
   ];
 
