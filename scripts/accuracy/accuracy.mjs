@@ -15,7 +15,7 @@ import { parseArgs } from "node:util";
 import { cases } from "./cases/index.mjs";
 import { coverage } from "./coverage.mjs";
 import { joined } from "./outcomes.mjs";
-import { accuracyPage, accuracyText, writePage } from "./page.mjs";
+import { accuracyPage, accuracyText, marksOf, writePage } from "./page.mjs";
 import { targets } from "./targets.mjs";
 
 const { values } = parseArgs({
@@ -51,7 +51,8 @@ if (values.json) {
   const text = accuracyText(reached, rows);
   process.stdout.write(`${text.targets}\n\n${text.coverage}\n`);
 }
-if (values.write) writePage(accuracyPage(reached, rows, { returns, seed, counts }));
+const marks = marksOf(parts);
+if (values.write) writePage(accuracyPage(reached, rows, { returns, seed, counts, marks }));
 if (reached.some(({ met }) => met === false)) process.exitCode = 1;
 
 /** Returns of every kind by each state of the program, with their seeds; all kinds must be there. */

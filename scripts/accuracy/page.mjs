@@ -62,8 +62,12 @@ function judged(row) {
   ];
 }
 
-/** Both tables as a text for people. */
-export function accuracyText(targets, coverage) {
+/**
+ * Both tables as a text for people.
+ *
+ * @param marks by id, which states of the program a row was counted with; left out where there is one
+ */
+export function accuracyText(targets, coverage, marks) {
   const rows = targets.map(({ what, target, figure, met }) => [
     what,
     target,
@@ -73,8 +77,8 @@ export function accuracyText(targets, coverage) {
   return {
     targets: table(["what", "target", "reached", ""], rows),
     coverage: table(
-      ["reading", "held", "of", "bound", "of", "± %", "remark"],
-      coverage.map(judged),
+      ["reading", "held", "of", "bound", "of", "± %", "remark", ...(marks ? ["by"] : [])],
+      coverage.map((row) => [...judged(row), ...(marks ? [marks.get(row.id) ?? ""] : [])]),
     ),
   };
 }
@@ -89,16 +93,35 @@ function howMany(returns, seed, counts) {
 There are ${returns} of each kind, made by
 \`npm run accuracy -- --returns ${returns} --seed ${seed}\`.`;
   }
-  const states = [...new Set(counts.map(({ state }) => state))];
-  const lists = states.map((state) => {
+  const states = statesOf(counts);
+  const lists = states.map((state, k) => {
     const rows = counts.filter((one) => one.state === state);
     const list = rows.map(
       ({ kind, returns: made, seeds }) => `${kind} ${made} (${seeds.join(", ")})`,
     );
-    return `${state === undefined ? "All" : `With ${state}`}: ${list.join(", ")}.`;
+    const head = states.length > 1 ? `${letters[k]}, ${state ?? "without a name"}: ` : "";
+    return `${head}${list.join(", ")}.`;
   });
+  const by = states.length > 1 ? ` The column "by" says with which program a row was counted.` : "";
   return wrapped(`They were counted in parts, with \`coverage.mjs --json\` in \`scripts/accuracy\`;
-beside each kind stands how many, and their seeds. ${lists.join(" ")}`);
+beside each kind stands how many, and their seeds.${by} ${lists.join(" ")}`);
+}
+
+const letters = "ABCDEFGH";
+const statesOf = (parts) => [...new Set(parts.map(({ state }) => state))];
+
+/** By id of a row, the letters of the states it was counted with; undefined where there is one state. */
+export function marksOf(parts) {
+  const states = statesOf(parts);
+  if (states.length < 2) return undefined;
+  const marks = new Map();
+  states.forEach((state, k) => {
+    const ids = parts.filter((part) => part.state === state).flatMap(({ rows }) => rows);
+    for (const id of new Set(ids.map((row) => row.id))) {
+      marks.set(id, `${marks.get(id) ?? ""}${letters[k]}`);
+    }
+  });
+  return marks;
 }
 
 /** A paragraph in lines of 80 characters. */
@@ -117,8 +140,8 @@ const short = (returns) =>
   returns < 1000 ? ",\nover 1000 returns or more: this run is short and its shares are rough" : "";
 
 /** The page docs/accuracy.md. */
-export function accuracyPage(targets, coverage, { returns, seed, counts }) {
-  const text = accuracyText(targets, coverage);
+export function accuracyPage(targets, coverage, { returns, seed, counts, marks }) {
+  const text = accuracyText(targets, coverage, marks);
   const others = targets.filter(({ command }) => command !== undefined);
   const list = others.map(({ what, command }) => `- ${what}: \`${command}\``).join("\n");
   const missed = targets.filter(({ met }) => met === false).map(({ what }) => `- ${what}`);
@@ -179,6 +202,13 @@ ${text.coverage}
 - \`headroom with memory\` is what was measured, that 1 % lies between two steps;
   so it always holds, and is as wide as the steps lie apart. No reading of a
   wave narrows it: what such a path does between two levels, they do not tell.
+- Corners hold nearly always: one capacitor and several rows fit a droop equally
+  well, and the interval covers them all. Even so it hardly counts.
+- \`dc\` holds more often in ordinary returns, whose noise is flat below 4 Hz; its
+  interval allows for noise that rises down to 0.1 Hz, as 1/f noise does.
+- \`hiss\` is a bound where a lone line may be the mains' or a whistle.
+- A calibrated reading whose path drowns in the interface is a bound; what is left
+  to be estimated is less doubtful than the rest, so it holds more often.
 - A filter that begins beyond the sweep is not to be seen: the brick walls and
   steep filters tried have lost 0.5 dB at 20 kHz.
 - \`noise468\` has no closed form; its truth is what a meter of another circuit,
