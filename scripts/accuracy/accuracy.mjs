@@ -15,7 +15,7 @@ import { parseArgs } from "node:util";
 import { cases } from "./cases/index.mjs";
 import { coverage } from "./coverage.mjs";
 import { joined } from "./outcomes.mjs";
-import { accuracyPage, accuracyText, marksOf, writePage } from "./page.mjs";
+import { accuracyPage, accuracyText, writePage } from "./page.mjs";
 import { targets } from "./targets.mjs";
 
 const { values } = parseArgs({
@@ -51,8 +51,12 @@ if (values.json) {
   const text = accuracyText(reached, rows);
   process.stdout.write(`${text.targets}\n\n${text.coverage}\n`);
 }
-const marks = marksOf(parts);
-if (values.write) writePage(accuracyPage(reached, rows, { returns, seed, counts, marks }));
+const idsOf = (state) => [
+  ...new Set(
+    parts.filter((part) => part.state === state).flatMap((part) => part.rows.map((r) => r.id)),
+  ),
+];
+if (values.write) writePage(accuracyPage(reached, rows, { returns, seed, counts, idsOf }));
 if (reached.some(({ met }) => met === false)) process.exitCode = 1;
 
 /** Returns of every kind by each state of the program, with their seeds; all kinds must be there. */

@@ -62,12 +62,8 @@ function judged(row) {
   ];
 }
 
-/**
- * Both tables as a text for people.
- *
- * @param marks by id, which states of the program a row was counted with; left out where there is one
- */
-export function accuracyText(targets, coverage, marks) {
+/** Both tables as a text for people. */
+export function accuracyText(targets, coverage) {
   const rows = targets.map(({ what, target, figure, met }) => [
     what,
     target,
@@ -77,51 +73,36 @@ export function accuracyText(targets, coverage, marks) {
   return {
     targets: table(["what", "target", "reached", ""], rows),
     coverage: table(
-      ["reading", "held", "of", "bound", "of", "± %", "remark", ...(marks ? ["by"] : [])],
-      coverage.map((row) => [...judged(row), ...(marks ? [marks.get(row.id) ?? ""] : [])]),
+      ["reading", "held", "of", "bound", "of", "± %", "remark"],
+      coverage.map(judged),
     ),
   };
 }
 
 /**
  * How many returns were drawn, and by what; `counts`, rows { state, kind, returns, seeds }, where it was done
- * in parts.
+ * in parts, and the ids of the rows of each state.
  */
-function howMany(returns, seed, counts) {
+function howMany(returns, seed, counts, idsOf) {
   if (counts === undefined) {
     return `
 There are ${returns} of each kind, made by
 \`npm run accuracy -- --returns ${returns} --seed ${seed}\`.`;
   }
-  const states = statesOf(counts);
+  const states = [...new Set(counts.map(({ state }) => state))];
   const lists = states.map((state, k) => {
     const rows = counts.filter((one) => one.state === state);
     const list = rows.map(
       ({ kind, returns: made, seeds }) => `${kind} ${made} (${seeds.join(", ")})`,
     );
-    const head = states.length > 1 ? `${letters[k]}, ${state ?? "without a name"}: ` : "";
+    const ids = idsOf(state).map((id) => `\`${id}\``);
+    // The last has what the others have not.
+    const which = k < states.length - 1 ? `the rows ${ids.join(", ")}` : "all others";
+    const head = states.length > 1 ? `With ${state ?? "another"}, ${which}: ` : "";
     return `${head}${list.join(", ")}.`;
   });
-  const by = states.length > 1 ? ` The column "by" says with which program a row was counted.` : "";
   return wrapped(`They were counted in parts, with \`coverage.mjs --json\` in \`scripts/accuracy\`;
-beside each kind stands how many, and their seeds.${by} ${lists.join(" ")}`);
-}
-
-const letters = "ABCDEFGH";
-const statesOf = (parts) => [...new Set(parts.map(({ state }) => state))];
-
-/** By id of a row, the letters of the states it was counted with; undefined where there is one state. */
-export function marksOf(parts) {
-  const states = statesOf(parts);
-  if (states.length < 2) return undefined;
-  const marks = new Map();
-  states.forEach((state, k) => {
-    const ids = parts.filter((part) => part.state === state).flatMap(({ rows }) => rows);
-    for (const id of new Set(ids.map((row) => row.id))) {
-      marks.set(id, `${marks.get(id) ?? ""}${letters[k]}`);
-    }
-  });
-  return marks;
+beside each kind stands how many, and their seeds. ${lists.join(" ")}`);
 }
 
 /** A paragraph in lines of 80 characters. */
@@ -140,8 +121,8 @@ const short = (returns) =>
   returns < 1000 ? ",\nover 1000 returns or more: this run is short and its shares are rough" : "";
 
 /** The page docs/accuracy.md. */
-export function accuracyPage(targets, coverage, { returns, seed, counts, marks }) {
-  const text = accuracyText(targets, coverage, marks);
+export function accuracyPage(targets, coverage, { returns, seed, counts, idsOf }) {
+  const text = accuracyText(targets, coverage);
   const others = targets.filter(({ command }) => command !== undefined);
   const list = others.map(({ what, command }) => `- ${what}: \`${command}\``).join("\n");
   const missed = targets.filter(({ met }) => met === false).map(({ what }) => `- ${what}`);
@@ -168,7 +149,7 @@ ${missed.length > 0 ? `Missed:\n\n${missed.join("\n")}` : "No target of this tab
 Every reading states an interval that holds the truth with 95 % probability.
 Here it is counted: random returns whose truth is known, with random gain,
 filters, distortion, noise (white and with a share of 1/f), mains lines, offset,
-clock within ±200 ppm, at 44.1, 48 and 96 kHz.${howMany(returns, seed, counts)}
+clock within ±200 ppm, at 44.1, 48 and 96 kHz.${howMany(returns, seed, counts, idsOf)}
 The goal is 93 to 98 %${short(returns)}.
 The column "held" counts in per cent how often the interval holds it and, where
 a figure is given as a bound, "bound" how often the truth keeps that; a bound
@@ -191,7 +172,7 @@ both sides of it; silences with mains lines anywhere among 1 to 40, a dimmer's
 comb to 10 kHz and recorded in 16 bits, or none, in noise that is 1/f up to 10
 kHz; tones in such noise, and with a line of the mains on them; and rows of one
 to four capacitors with lines of 50 and 60 Hz at all rates from 44.1 to 192 kHz,
-as they are and calibrated ("at any rate").
+as they are ("all rates") and calibrated ("cal. rates").
 
 ${text.coverage}
 
@@ -207,8 +188,11 @@ ${text.coverage}
 - \`dc\` holds more often in ordinary returns, whose noise is flat below 4 Hz; its
   interval allows for noise that rises down to 0.1 Hz, as 1/f noise does.
 - \`hiss\` is a bound where a lone line may be the mains' or a whistle.
-- A calibrated reading whose path drowns in the interface is a bound; what is left
-  to be estimated is less doubtful than the rest, so it holds more often.
+- In "cal. rates" all of the interface's noise is its input's. That is one end
+  of what the interval allows for, so \`hiss\` and what holds it often lie just
+  beyond it.
+- A calibrated reading whose path drowns in the interface is a bound; what is
+  left to be estimated is less doubtful than the rest, so it holds more often.
 - A filter that begins beyond the sweep is not to be seen: the brick walls and
   steep filters tried have lost 0.5 dB at 20 kHz.
 - \`noise468\` has no closed form; its truth is what a meter of another circuit,

@@ -134,7 +134,7 @@ export function run(next) {
     readingOutcomes(readings, truths).map((one) => ({ ...one, id: `${one.id} ${what}` }));
   if (next() < 0.5) {
     const { readings } = measured(made, made, undefined, next);
-    return outcomes(readings, truthsOf(made, 0), "at any rate");
+    return outcomes(readings, truthsOf(made, 0), "all rates");
   }
   const loops = [0, 1].map(() => measured(made, undefined, made.own, next));
   const input = buildInputCalibration(0, loops, known);
@@ -143,5 +143,5 @@ export function run(next) {
   // 4 dBu came back as nominal level through the interface.
   const fullScaleDb = 4 - db(nominal) - levelDb(made.own.response, 1000);
   const { level, mains, ...truths } = truthsOf(made, fullScaleDb);
-  return outcomes(readings, truths, "calibrated at any rate");
+  return outcomes(readings, truths, "cal. rates");
 }
