@@ -129,6 +129,7 @@ function pathLines(paths: readonly PathView[]): Markup {
 function causeOf(paths: readonly PathView[]): string {
   const [cause] = paths[0].path.causes;
   const shares = paths.flatMap(({ path }) => path.causes[0]?.probability ?? []);
+  if (shares.length === 0) return cause.name;
   const [least, most] = [Math.min(...shares), Math.max(...shares)];
   if (formatPercent(least) === formatPercent(most)) return formatCauseText(cause);
   return `${cause.name} (${Math.round(100 * least)} to ${formatPercent(most)})`;
