@@ -319,6 +319,17 @@ export function scorePassCase({ drawn, single, round, halving }) {
 
 const sum = (scores, pick) => scores.reduce((all, one) => all + pick(one), 0);
 
+/** "204 to 205, 225 to 229". */
+function formatSeeds(scores) {
+  const runs = [];
+  for (const { seed } of scores) {
+    const last = runs.at(-1);
+    if (last !== undefined && seed === last.to + 1) last.to = seed;
+    else runs.push({ from: seed, to: seed });
+  }
+  return runs.map(({ from, to }) => (from === to ? `${from}` : `${from} to ${to}`)).join(", ");
+}
+
 /** What many desks showed, as the table of docs/passes.md. */
 export function tabulatePasses(scores) {
   const ofKind = (kind) => scores.filter((one) => one.kind === kind);
@@ -338,7 +349,7 @@ export function tabulatePasses(scores) {
     ["an output", parts(ofKind("output")), blamed(ofKind("output"))],
     ["a bus", parts(ofKind("bus")), blamed(ofKind("bus"))],
     [
-      "what a third of the strips share",
+      "what strips share",
       `${parts(ofKind("shared"))}; one by one ${ofKind("shared").filter((s) => s.namedAlone).length}`,
       blamed(ofKind("shared")),
     ],
@@ -358,7 +369,7 @@ export function tabulatePasses(scores) {
   return [
     [line(head), line(widths.map((w) => "-".repeat(w))), ...rows.map(line)].join("\n"),
     wrapText(
-      `${scores.length} desks, seeds ${scores[0].seed} to ${scores.at(-1).seed}, ${scores.filter(({ form }) => form === "mix").length} of them on the mix bus with 12 outputs and 24 strips, the others on six buses with crosstalk, 6 outputs and 12 strips. Flagged without a fault of its own: ${sum(scores, (s) => s.flagged.length)} paths in passes, ${sum(scores, (s) => s.flaggedSingle)} one by one. Readings in passes and one by one agree within their combined uncertainties (95 %) in ${within} of ${of} cases (${((100 * within) / of).toFixed(1)} %).`,
+      `${scores.length} desks, seeds ${formatSeeds(scores)}, ${scores.filter(({ form }) => form === "mix").length} of them on the mix bus with 12 outputs and 24 strips, the others on six buses with crosstalk, 6 outputs and 12 strips. Flagged without a fault of its own: ${sum(scores, (s) => s.flagged.length)} paths in passes, ${sum(scores, (s) => s.flaggedSingle)} one by one. Readings in passes and one by one agree within their combined uncertainties (95 %) in ${within} of ${of} cases (${((100 * within) / of).toFixed(1)} %).`,
       80,
     ).join("\n"),
   ].join("\n\n");
