@@ -10,12 +10,15 @@ import { appendMorning, type MorningEntry, readMornings } from "../history/morni
 import type { Round } from "../history/types.js";
 import { listSecondSides, withSides } from "../history/with-sides.js";
 import { getReadingId, readingKinds } from "../measure/reading-kinds.js";
+import type { Heard } from "../not-measured.js";
 import { nameSecondSide } from "../rank/partner-path.js";
 import { formatMorningSentence } from "../report/morning.js";
 import { compareMornings, type MorningComparison } from "../service/morning/compare-mornings.js";
+import { readCurvePoints } from "../service/morning/curve-points.js";
 import { analyze } from "./analyze.js";
 import { makePassSignal } from "./pass-signal.js";
 import { playAndRecordOnce } from "./play-and-record.js";
+import { NoReturnError } from "./read-returns.js";
 import { getDate } from "./wall-time.js";
 
 /** What `morning` is asked to do. */
@@ -186,16 +189,14 @@ async function measure(
       onProgress,
     );
   } catch (error) {
-    if (error instanceof DeskroundError && error.code === "no-return" && isSilence(error)) {
-      return undefined;
-    }
+    if (error instanceof NoReturnError && error.heard.every(isSilence)) return undefined;
     throw error;
   }
 }
 
 /** Silence is an answer; a signal that cannot be read is none. */
-function isSilence({ message }: DeskroundError): boolean {
-  return /what was heard is (silence|digital silence|a level far too low)/.test(message);
+function isSilence({ code }: Heard): boolean {
+  return code === "silence" || code === "digital-silence" || code === "too-low";
 }
 
 /** Readings by which shared faults are recognised, and the level: what a morning is judged by. */
@@ -207,12 +208,17 @@ const judgedBy = new Set<string>([
 
 function figuresOf(round: Round | undefined, path: string): Readonly<Record<string, number>> {
   const own = round?.paths.find((one) => one.path === path);
-  return Object.fromEntries(
-    Object.entries(own?.readings ?? {}).flatMap(([id, { value, bound }]) =>
-      // A bound moves with the noise, not with what it bounds.
-      judgedBy.has(id) && bound === undefined ? [[id, roundTo(value)]] : [],
-    ),
+  if (own === undefined) return {};
+  const read = Object.entries(own.readings).flatMap(([id, { value, bound }]) =>
+    // A bound moves with the noise, not with what it bounds.
+    judgedBy.has(id) && bound === undefined ? [[id, roundTo(value)]] : [],
   );
+  // Of a path that is silent there is no response.
+  const points = read.length === 0 ? {} : readCurvePoints(own);
+  return {
+    ...Object.fromEntries(read),
+    ...Object.fromEntries(Object.entries(points).map(([key, db]) => [key, roundTo(db)])),
+  };
 }
 
 function sumsOf(round: Round | undefined): Pick<MorningEntry, "sums"> {

@@ -16,6 +16,21 @@ import {
   formatHeardAdvice,
 } from "../report/not-measured/heard-advice.js";
 
+/** Recordings in which nothing of the signal was found, and what was heard in each instead. */
+export class NoReturnError extends DeskroundError {
+  readonly heard: readonly Heard[];
+
+  constructor(
+    message: string,
+    hint: string,
+    doubts: DeskroundError["doubts"],
+    heard: readonly Heard[],
+  ) {
+    super("no-return", message, hint, undefined, doubts);
+    this.heard = heard;
+  }
+}
+
 /**
  * Looks through capture files for returns, as {@link readCaptures} does.
  *
@@ -33,7 +48,7 @@ export async function readReturns(
 
 const maxNamed = 3;
 
-function nothingFound(captures: readonly ReadCapture[]): DeskroundError {
+function nothingFound(captures: readonly ReadCapture[]): NoReturnError {
   const heard = captures.flatMap(({ info, instead }) =>
     instead === undefined ? [] : [{ name: toDisplayName(info.file), instead }],
   );
@@ -49,7 +64,7 @@ function nothingFound(captures: readonly ReadCapture[]): DeskroundError {
   const [first] = heard;
   if (heard.length === 1) {
     const message = formatNoReturn(first.name, first.instead);
-    return new DeskroundError("no-return", message, hints.join(" "), undefined, doubts);
+    return new NoReturnError(message, hints.join(" "), doubts, [first.instead.heard]);
   }
   // A file that ends too early explains more than one in which nothing was heard.
   const named = [...cuts, ...others]
@@ -61,12 +76,11 @@ function nothingFound(captures: readonly ReadCapture[]): DeskroundError {
     );
   const more = heard.length > maxNamed ? "; …" : "";
   const all = heard.every(({ instead }) => instead.blame === "path") ? [allDead] : [];
-  return new DeskroundError(
-    "no-return",
+  return new NoReturnError(
     `None of the ${heard.length} captures holds a return (${named.join("; ")}${more}).`,
     [...hints, ...all].join(" "),
-    undefined,
     doubts,
+    heard.map(({ instead }) => instead.heard),
   );
 }
 

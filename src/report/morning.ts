@@ -1,6 +1,9 @@
+import { formatHz } from "../diagnose/cause-kind.js";
 import type { MorningEntry } from "../history/morning-log.js";
+import { findCurveKind } from "../measure/curve-kinds.js";
 import { findReadingKind, getReadingId } from "../measure/reading-kinds.js";
 import type { MorningChange, MorningComparison } from "../service/morning/compare-mornings.js";
+import { findCurvePoint } from "../service/morning/curve-points.js";
 import { formatCount } from "../text/format-count.js";
 import { formatList } from "../text/format-list.js";
 import { sanitizeLine } from "./sanitize.js";
@@ -91,10 +94,15 @@ function placeOf({ path, last }: { readonly path: string; readonly last?: string
 function formatChange({ reading, change }: { readonly reading: string; readonly change: number }) {
   if (reading === getReadingId("polarity")) return "is inverted";
   const kind = findReadingKind(reading);
-  const unit = kind?.unit.startsWith("dB") ? "dB" : (kind?.unit ?? "");
+  const point = findCurvePoint(reading);
+  const name =
+    point === undefined
+      ? (kind?.name ?? reading)
+      : `${findCurveKind(point.curve)?.name ?? point.curve} at ${formatHz(point.atHz)}`;
+  const unit = point !== undefined || kind?.unit.startsWith("dB") ? "dB" : (kind?.unit ?? "");
   const size = Math.abs(change);
   const figure = size < 9.95 ? size.toFixed(1) : size.toFixed(0);
-  return `${kind?.name ?? reading} ${figure} ${unit} ${change > 0 ? "up" : "down"}`;
+  return `${name} ${figure} ${unit} ${change > 0 ? "up" : "down"}`;
 }
 
 /** What such a morning cannot see. */

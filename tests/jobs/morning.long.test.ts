@@ -29,15 +29,32 @@ let count = 0;
 function morning(
   desk: string,
   gains: readonly number[],
-  more: Partial<MorningRequest> & { readonly noise?: number } = {},
+  more: Partial<MorningRequest> & {
+    readonly noise?: number;
+    /** Channel that comes back through an RC low-pass of 6 kHz, from 0. */
+    readonly dull?: number;
+  } = {},
 ) {
-  const { noise = 1e-5, ...rest } = more;
+  const { noise = 1e-5, dull, ...rest } = more;
   const heard = Object.fromEntries(
     gains.map((gain, k) => [k + 1, gain === 0 ? [] : { channel: k, gain }]),
   );
   const channels = passChannels("together", 4, heard, 4, ++count, noise);
+  if (dull !== undefined) lowPass(channels[dull], 6000);
   const recording = writeCapture(join(desk, `m${count}.wav`), channels, rate, "float32");
   return checkMorning({ desk, recording, sampleRate: rate, take: "as-judged", ...rest }, () => {});
+}
+
+/** First order, matched at 0 and at half the rate by the bilinear transform, in place. */
+function lowPass(samples: Float64Array, cornerHz: number): void {
+  const k = Math.tan((Math.PI * cornerHz) / rate);
+  let before = 0;
+  let out = 0;
+  for (let n = 0; n < samples.length; n++) {
+    out = (k * (samples[n] + before) + (1 - k) * out) / (1 + k);
+    before = samples[n];
+    samples[n] = out;
+  }
 }
 
 describe("the morning", () => {
@@ -62,6 +79,13 @@ describe("the morning", () => {
     expect(dead.entry.sentence).toMatch(/2\/tape gives nothing back \(strip, cable or output\)/);
     expect(dead.unseen).toEqual(["mic"]);
     expect(formatUnseen(dead.unseen)).toMatch(/^Not looked at: mic inputs, .*controls/);
+  });
+
+  it("hears treble that is gone from one path", async () => {
+    const dull = await morning(desk, [1, 1, 1, 1], { date: "2031-03-14", dull: 2 });
+    // The square of tan(π·f/48)/tan(π·6/48), f in kHz: 10·lg of 1 + 41.1 less 1 + 0.025 is 16.1 dB.
+    expect(dull.entry.sentence).toMatch(/3\/tape .*response at 19 kHz 16 dB down/);
+    expect(dull.entry.verdict).toBe("changed");
   });
 
   it("blames what all paths share where all are off alike", async () => {

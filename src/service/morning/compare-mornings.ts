@@ -2,6 +2,7 @@ import { median } from "../../dsp/robust.js";
 import type { MorningEntry } from "../../history/morning-log.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import { nameSecondSide } from "../../rank/partner-path.js";
+import { findCurvePoint } from "./curve-points.js";
 
 /** What is not as it was. */
 export type MorningChange =
@@ -108,7 +109,9 @@ export function compareMornings(
   }
   return {
     against: good.date,
-    changes: sortChanges(joinSides(joinCommon(changes, compared), counts, sides)),
+    changes: keepLargestPoints(
+      sortChanges(joinSides(joinCommon(changes, compared), counts, sides)),
+    ),
     compared,
   };
 }
@@ -183,6 +186,8 @@ function listChanges(
 
 /** The smallest change of a reading that is of concern, in its unit; a share of a value as it is. */
 function leastChangeOf(reading: string): number {
+  const point = findCurvePoint(reading);
+  if (point !== undefined) return point.least;
   const kind = findReadingKind(reading);
   const least = kind?.leastChange ?? kind?.least ?? usualLeast;
   return typeof least === "number" ? least : usualLeast;
@@ -211,6 +216,21 @@ function joinCommon(changes: readonly MorningChange[], compared: number): readon
     rest.push({ kind: "common", reading, change: middle, paths: own.length, times });
   }
   return rest;
+}
+
+/** Of a curve that moved at several points of a place the first: they are one change. */
+function keepLargestPoints(sorted: readonly MorningChange[]): readonly MorningChange[] {
+  const told = new Set<string>();
+  return sorted.filter((one) => {
+    const point = "reading" in one ? findCurvePoint(one.reading) : undefined;
+    if (point === undefined) return true;
+    const place =
+      one.kind === "reading" ? [one.path, one.last] : ["all", "side" in one && one.side];
+    const key = JSON.stringify([point.curve, place]);
+    if (told.has(key)) return false;
+    told.add(key);
+    return true;
+  });
 }
 
 function sortChanges(changes: readonly MorningChange[]): readonly MorningChange[] {

@@ -47,6 +47,21 @@ describe("mornings", () => {
     expect(say(now)).toBe("Not as on 2031-03-10: 2/tape hum 28 dB up and 1 more reading.");
   });
 
+  it("see a response that fell, by its largest change", () => {
+    const flat = { "response@56": 0, "response@5000": 0, "response@10000": 0, "response@16000": 0 };
+    const before = entry("2031-03-10", { "1/tape": { ...sound, ...flat }, "2/tape": sound });
+    const dull = { "response@5000": -2.3, "response@10000": -5.8, "response@16000": -9.1 };
+    const now = entry("2031-03-14", { "1/tape": { ...sound, ...flat, ...dull }, "2/tape": sound });
+    expect(say(now, [before])).toBe("Not as on 2031-03-10: 1/tape response at 16 kHz 9.1 dB down.");
+    // Rises are no better than falls, and less than a decibel is of no concern.
+    const up = { ...sound, ...flat, "response@56": 3, "response@10000": 0.9 };
+    expect(say(entry("2031-03-14", { "1/tape": up, "2/tape": sound }), [before])).toBe(
+      "Not as on 2031-03-10: 1/tape response at 56 Hz 3.0 dB up.",
+    );
+    // A day of an older version has no response to compare with.
+    expect(say(now)).not.toContain("response");
+  });
+
   it("do not call quieter hum a change, nor a difference of no concern", () => {
     const now = entry("2031-03-14", four({ "2/tape": { hum: -100 }, "3/tape": { level: -18.1 } }));
     expect(say(now)).toBe("All 4 wired paths are as on 2031-03-10.");

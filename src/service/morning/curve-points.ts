@@ -1,0 +1,49 @@
+import type { RoundPath } from "../../history/types.js";
+import { rows } from "../../rank/shared/rows.js";
+
+/** A point of a curve by which mornings are compared. */
+export interface CurvePoint {
+  /** Id of the curve. */
+  readonly curve: string;
+  readonly atHz: number;
+  /** A change smaller than this is of no concern, decibels. */
+  readonly least: number;
+}
+
+const keyOf = (curve: string, atHz: number) => `${curve}@${atHz}`;
+
+/** Where on the curves a shared fault is looked for: what a morning sees of the response. */
+const points = rows.flatMap((row) => (row.atHz === undefined ? [] : [{ ...row, atHz: row.atHz }]));
+
+const known = new Map(
+  points.map(({ reading, atHz, least }): [string, CurvePoint] => [
+    keyOf(reading, atHz),
+    { curve: reading, atHz, least },
+  ]),
+);
+
+/**
+ * The curves of a path at a few frequencies, decibels, by keys that {@link findCurvePoint} knows.
+ *
+ * @example
+ * // A response that is 12 dB down at 10 kHz and beyond: { …, "response@10000": -12, … }
+ * readCurvePoints(path);
+ */
+export function readCurvePoints({
+  path,
+  family,
+  curves,
+}: Pick<RoundPath, "path" | "family" | "curves">): Readonly<Record<string, number>> {
+  const measured = { path, family, measurement: { readings: {}, absent: {}, curves } };
+  return Object.fromEntries(
+    points.flatMap((row) => {
+      const value = row.read(measured);
+      return value === undefined ? [] : [[keyOf(row.reading, row.atHz), value]];
+    }),
+  );
+}
+
+/** The point that a figure of a morning is of; undefined where it is a reading. */
+export function findCurvePoint(key: string): CurvePoint | undefined {
+  return known.get(key);
+}
