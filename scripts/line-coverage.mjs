@@ -56,7 +56,7 @@ async function readLeft() {
   /** By what stood before the file's first character when it was compiled. */
   const merged = new Map();
   for (const name of readdirSync(left)) {
-    const { result } = JSON.parse(readFileSync(join(left, name), "utf8"));
+    const result = readResult(join(left, name));
     const byOffset = new Map();
     for (const script of result.filter(({ url }) => lengths.has(url))) {
       const more = script.functions[0].ranges[0].endOffset - lengths.get(script.url);
@@ -78,4 +78,13 @@ function readWithMap(url) {
   const map = JSON.parse(readFileSync(`${file}.map`, "utf8"));
   map.sources = map.sources.map((source) => new URL(source, url).href);
   return { code: readFileSync(file, "utf8"), map };
+}
+
+/** What one process left; nothing where its disk was full or somebody ended it while it wrote. */
+function readResult(file) {
+  try {
+    return JSON.parse(readFileSync(file, "utf8")).result;
+  } catch {
+    return [];
+  }
 }
