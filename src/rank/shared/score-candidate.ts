@@ -34,8 +34,10 @@ export interface MovedRow {
 /** How well a shared part explains its paths. */
 export interface Score {
   readonly candidate: Candidate;
-  /** Natural logarithm of the odds for the shared part. */
+  /** Natural logarithm of the odds for the shared part, against what each path has for itself. */
   readonly logOdds: number;
+  /** The same, of a set that its readings picked out against one kind of strips that scatters widely. */
+  readonly logOddsApart: number;
   readonly moved: readonly MovedRow[];
   /** Aspects that the part moves, the most telling first. */
   readonly aspects: readonly SharedAspect[];
@@ -180,23 +182,30 @@ export function scoreCandidate(candidate: Candidate, values: readonly RowValues[
   const [aspect] = aspects;
   const kept = moved.filter(({ row }) => aspects.includes(row.aspect));
   if (aspect === undefined) {
-    return { candidate, logOdds: Number.NEGATIVE_INFINITY, moved: kept, aspects };
+    const none = Number.NEGATIVE_INFINITY;
+    return { candidate, logOdds: none, logOddsApart: none, moved: kept, aspects };
   }
   const all = telling.map(([, sides]) => sides);
   const { kind } = candidate.part;
-  const logOdds =
-    candidate.logPrior +
-    Math.min(
-      total(sumByStrip(all.map(({ inside }) => inside)), mostPerStripInAll),
-      total(sumByStrip(all.map(({ outside }) => outside)), mostPerStripInAll),
-      all.reduce((sum, { apart }) => sum + apart, 0),
-    ) -
+  const beside =
+    candidate.logPrior -
     costPerAspect * telling.length +
     getReadiness(kind, aspect) +
     equalityOdds(candidate, aspect, kept) +
     (kind === "level" ? touchedOdds(candidate, aspects, kept, byRow) : 0) +
     (kept.some(({ row, deviation }) => row.aspect === "level" && deviation > 0) ? gainedLevel : 0);
-  return { candidate, logOdds, moved: kept, aspects };
+  const nats = Math.min(
+    total(sumByStrip(all.map(({ inside }) => inside)), mostPerStripInAll),
+    total(sumByStrip(all.map(({ outside }) => outside)), mostPerStripInAll),
+  );
+  const apart = all.reduce((sum, one) => sum + one.apart, 0);
+  return {
+    candidate,
+    logOdds: beside + nats,
+    logOddsApart: beside + Math.min(nats, apart),
+    moved: kept,
+    aspects,
+  };
 }
 
 /** Noise and hum that rise with a level, and no more than it, are that level and nothing else. */

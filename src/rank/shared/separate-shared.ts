@@ -83,13 +83,15 @@ function findBest(inputs: readonly PlacedInput[], structure: SharedStructure): S
   let best: Score | undefined;
   for (const candidate of listCandidates(inputs, structure)) {
     const score = scoreCandidate(candidate, values);
-    if (score.logOdds >= leastLogOdds && (!best || score.logOdds > best.logOdds)) best = score;
+    // What has to be beaten by all is beaten first; among the rest the likeliest is the one.
+    if (score.logOddsApart < leastLogOdds) continue;
+    if (!best || score.logOdds > best.logOdds) best = score;
   }
   return best;
 }
 
 function toFault(score: Score, inputs: readonly PlacedInput[]): SharedFault {
-  const { candidate, logOdds, moved, aspects } = score;
+  const { candidate, logOddsApart, moved, aspects } = score;
   const [aspect] = aspects;
   const order = [...moved].sort(
     (a, b) => aspects.indexOf(a.row.aspect) - aspects.indexOf(b.row.aspect) || b.nats - a.nats,
@@ -123,7 +125,7 @@ function toFault(score: Score, inputs: readonly PlacedInput[]): SharedFault {
     aspect: isDead(aspect, findings) ? "dead" : aspect,
     against: "siblings",
     severity: grave && !mayBeMakeDifference(score, inputs.length) ? "service" : "watch",
-    probability: Math.min(mostCertain, 1 / (1 + Math.exp(-evidenceShare * logOdds))),
+    probability: Math.min(mostCertain, 1 / (1 + Math.exp(-evidenceShare * logOddsApart))),
   };
 }
 
