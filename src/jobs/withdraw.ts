@@ -30,7 +30,8 @@ const longestReason = 200;
  * Sets a mistaken round aside: it stays on disk, and no list, comparison, check, trend or plan counts
  * it any more. What it proved mended is open again.
  *
- * @throws DeskroundError `usage`: no such round, withdrawn already, or no reason; `cannot-write`
+ * @throws DeskroundError `usage`: no such round, withdrawn already, or no reason; `round-file`, `notebook-file`
+ *   where the list of withdrawn rounds or the notebook cannot be read; `cannot-write`
  */
 export function withdrawRound({ desk, round, because, date }: WithdrawRequest): WithdrawnRound {
   const folder = getDeskFolder(desk);

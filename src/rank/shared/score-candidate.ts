@@ -390,7 +390,7 @@ function compareSides({ members, part }: Candidate, { row, family, paths }: RowV
     inside,
     outside,
     deviation,
-    nats: natsOf({ ...sides, apart: mostPerStrip }),
+    nats: natsOf({ ...sides, apart: Number.POSITIVE_INFINITY }),
   };
   return { ...sides, moved };
 }
