@@ -45,6 +45,14 @@ export type NothingBack =
   /** In a pass, the turn of an output. */
   | { readonly code: "silent-turn"; readonly output: number; readonly atS: number };
 
+/** Why a path has no measurement to be ranked by, where its recording is there. */
+export type Unheard =
+  | NothingBack
+  /** The other side of a stereo bus. */
+  | { readonly code: "side-silent"; readonly side: "left" | "right" }
+  /** As a round of before has it, in words alone. */
+  | { readonly code: "as-recorded"; readonly reason: string };
+
 /** Where in a signal something lies, seconds; a span where it is not known better. */
 export type SignalTimes = readonly [fromS: number, untilS: number];
 
@@ -53,6 +61,8 @@ export type NotMeasured =
   /** No return belongs to it. */
   | { readonly code: "missing" }
   | { readonly code: "nothing-back"; readonly heard: NothingBack }
+  /** The other side of a stereo bus. */
+  | { readonly code: "side-silent"; readonly side: "left" | "right" }
   /** Its recording holds something else. */
   | { readonly code: "no-return"; readonly heard: Heard }
   | { readonly code: "cut-short"; readonly cut: CutShort; readonly heard: Heard }

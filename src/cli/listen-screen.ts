@@ -12,7 +12,7 @@ import { getReportStyle, printReport, writeStdout } from "./output.js";
 
 /** A terminal, a pipe or a script that a sitting talks to. */
 export interface ListenScreen {
-  readonly world: Omit<SittingWorld, "note" | "formatHeard">;
+  readonly world: Omit<SittingWorld, "note">;
   readonly printJsonLine: (value: unknown) => void;
   /** Gives the terminal back as it was. */
   readonly close: () => void;

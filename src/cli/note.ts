@@ -4,6 +4,7 @@ import { controls, symptoms } from "../diagnose/note-vocabulary.js";
 import { DeskroundError } from "../errors.js";
 import type { NoteList } from "../jobs/note/list-notes.js";
 import type { NoteResult } from "../jobs/note/note-result.js";
+import { wordMeterVerdict } from "../report/meter/format-meter.js";
 import { type MeterQuantity, meterQuantities } from "../service/meter/values.js";
 import { askDays, askYesNo, isFutureMeant } from "./ask.js";
 import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
@@ -242,7 +243,11 @@ function addShow(group: Command): void {
       const { showNote } = await import("../jobs/note/list-notes.js");
       const { entry, verdict, dangers, notebook } = showNote(options.desk, id);
       tellDamage({ notebook });
-      if (options.json) return printJson({ ...plainNote(entry), ...given({ verdict, dangers }) });
+      if (options.json)
+        return printJson({
+          ...plainNote(entry),
+          ...given({ verdict: verdict && wordMeterVerdict(verdict), dangers }),
+        });
       const { renderNote } = await import("../report/notebook.js");
       printReport(renderNote(entry, verdict, getReportStyle()));
     });
@@ -403,7 +408,13 @@ async function printNoted(noted: NoteResult, options: NoteOptions): Promise<void
   if (options.json) {
     return printJson({
       ...plainNote(entry),
-      ...given({ verdict, dangers, answer, isPlaceUnknown, mayClose }),
+      ...given({
+        verdict: verdict && wordMeterVerdict(verdict),
+        dangers,
+        answer,
+        isPlaceUnknown,
+        mayClose,
+      }),
       ...given({ others: others?.map(plainNote) }),
     });
   }

@@ -1,6 +1,6 @@
 import { getReadingId } from "../measure/reading-kinds.js";
 import { lowMovedDb, lowSustained, movedTimes } from "../rank/responses.js";
-import { formatDb, formatHz } from "./cause-kind.js";
+import type { Evidence } from "./evidence.js";
 import { bandFromHz, type PathEvidence } from "./path-evidence.js";
 import { createLostCapacitance, type FittedShape, fitLostCapacitance } from "./shapes.js";
 
@@ -11,8 +11,8 @@ export interface LostCapacitance {
   readonly cornerHz: number;
   /** Share of its siblings' that is left, and the range that holds it; absent without their corner. */
   readonly left?: { readonly share: number; readonly from: number; readonly until: number };
-  /** A line for the evidence. */
-  readonly words: readonly string[];
+  /** For the cause. */
+  readonly evidence: readonly Evidence[];
 }
 
 /**
@@ -48,27 +48,26 @@ export function findLostCapacitance(path: PathEvidence): LostCapacitance | undef
   const before = known === undefined ? 0 : alone.likely * known;
   const fit = fitLostCapacitance(response, before);
   const cornerHz = Math.hypot(before, fit.hz);
-  if (known === undefined || fit.hz < known / 2) return { fit, cornerHz, words: [] };
+  if (known === undefined || fit.hz < known / 2) return { fit, cornerHz, evidence: [] };
   const shareOf = (part: number) => (part * known) / Math.hypot(part * known, fit.hz);
   const left = {
     share: shareOf(alone.likely),
     from: shareOf(alone.least),
     until: shareOf(alone.most),
   };
-  const words = [describe(fit, known, left), ...describeReach(path, known)];
-  return { fit, cornerHz, left, words };
+  const evidence = [toEvidence(fit, known, left), ...listUnseen(path, known)];
+  return { fit, cornerHz, left, evidence };
 }
 
-function describe(
+function toEvidence(
   { shape }: FittedShape,
-  usual: number,
-  { share, from, until }: NonNullable<LostCapacitance["left"]>,
-): string {
-  const now = shape(bandFromHz);
-  const left = `about ${percent(share)} % of its siblings' capacitance left (${percent(from)} to ${percent(until)} %; their corner: ${formatHz(usual)})`;
-  if (now < -audibleDb) return left;
-  const least = shareWhereHeard(alone.likely * usual);
-  return `${left}: ${formatDb(now)} at 20 Hz, not yet audible; −1 dB there from about ${percent(least)} % on`;
+  usualHz: number,
+  left: NonNullable<LostCapacitance["left"]>,
+): Evidence {
+  const lost20HzDb = shape(bandFromHz);
+  const seen = { code: "capacitance-left", ...left, usualHz, lost20HzDb } as const;
+  if (lost20HzDb < -audibleDb) return seen;
+  return { ...seen, heardFrom: shareWhereHeard(alone.likely * usualHz) };
 }
 
 /** The share at which 20 Hz has lost so much that it is heard. */
@@ -107,12 +106,9 @@ export function findSeenFromHz(path: PathEvidence, usualHz: number): number | un
   return Math.max(fallen, moved) / Math.sqrt(quarter ** 2 - 1);
 }
 
-function describeReach(path: PathEvidence, usualHz: number): readonly string[] {
-  const seenFromHz = findSeenFromHz(path, usualHz);
-  if (seenFromHz === undefined) return [];
-  return [
-    `of the others a round sees only those whose own corner is above ${seenFromHz.toPrecision(2)} Hz: larger ones, and decouplers, may be as dry`,
-  ];
+function listUnseen(path: PathEvidence, usualHz: number): readonly Evidence[] {
+  const belowHz = findSeenFromHz(path, usualHz);
+  return belowHz === undefined ? [] : [{ code: "capacitors-unseen", belowHz }];
 }
 
 function percent(share: number): string {

@@ -4,6 +4,7 @@ import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-k
 import type { SharedAspect } from "../rank/shared/types.js";
 import type { BenchRecord, BenchStep } from "./bench.js";
 import type { CheckAnswers, CheckId } from "./checks/check-kinds.js";
+import type { EvidenceLine } from "./evidence.js";
 import type { MeterFinding } from "./meter-tolerance.js";
 import type { Control, Symptom } from "./note-vocabulary.js";
 import type { PathEvidence } from "./path-evidence.js";
@@ -34,7 +35,7 @@ export interface Prediction {
    */
   readonly sign?: number;
   /** What was fitted and seen, a line each. */
-  readonly evidence: readonly string[];
+  readonly evidence: readonly EvidenceLine[];
   /** Parts to have ready, when more can be said than the cause's own line. */
   readonly ready?: string;
 }

@@ -16,6 +16,7 @@ import { stuckRecorder } from "./causes/stuck-recorder.js";
 import { wrongFile } from "./causes/wrong-file.js";
 import { findMatchingFamily, wrongPathRecorded } from "./causes/wrong-path-recorded.js";
 import { describeCause, predictedCauses } from "./causes.js";
+import type { Evidence, EvidenceLine } from "./evidence.js";
 import {
   computeFit,
   computeUnexplained,
@@ -460,7 +461,7 @@ function causeOf({ kind, prediction, fit, probability }: Omit<Weighed, "nats">):
     return {
       ...describeCause(noneOfThese),
       probability: rounded,
-      evidence: ["what stands out fits no single cause that is known here"],
+      evidence: [{ code: "fits-no-cause" }],
     };
   }
   return {
@@ -493,25 +494,27 @@ function unheardCauses(
   silence: EmptyCaptureNoise | undefined,
   loud: LoudSound | undefined,
 ): readonly Cause[] {
-  const heard = `no return in its capture: ${path.unheard}`;
-  if (isHeardBeside(path)) return silentSideCauses([path.unheard ?? ""]);
+  const { unheard } = path;
+  if (unheard === undefined) return [];
+  const heard: Evidence = { code: "no-return", heard: unheard };
+  if (isHeardBeside(path)) return silentSideCauses([{ code: "side-silent", heard: unheard }]);
   if (loud) return loudCauses(heard, loud);
   const prediction = noSignal.predict(path);
-  const { factor, words } = silenceOdds(silence, path.inputDbu);
+  const { factor, evidence } = silenceOdds(silence, path.inputDbu);
   const odds = (factor * unpatchedShare) / (1 - unpatchedShare);
   const share = odds / (1 + odds);
   const patch: Cause = {
     ...describeCause(nothingPatched),
     probability: Math.round(100 * share) / 100,
-    evidence: [heard, ...(factor > 1 ? words : [])],
-    ...(factor < 1 ? { against: words } : {}),
+    evidence: [heard, ...(factor > 1 ? evidence : [])],
+    ...(factor < 1 ? { against: evidence } : {}),
   };
   if (!prediction) return [patch];
   const own = causeOf({ kind: noSignal, prediction, probability: 1 - share });
   const silent: Cause = {
     ...own,
-    evidence: [...own.evidence, ...(factor < 1 ? words : [])],
-    ...(factor > 1 ? { against: words } : {}),
+    evidence: [...own.evidence, ...(factor < 1 ? evidence : [])],
+    ...(factor > 1 ? { against: evidence } : {}),
   };
   return share > 0.5 ? [patch, silent] : [silent, patch];
 }
@@ -536,11 +539,8 @@ function isHeardBeside({ beside }: PathEvidence): boolean {
   );
 }
 
-function silentSideCauses(found: readonly string[]): readonly Cause[] {
-  const evidence = [
-    ...found,
-    "the other side comes through: all that both have in common works, up to the pan",
-  ];
+function silentSideCauses(found: readonly EvidenceLine[]): readonly Cause[] {
+  const evidence: readonly EvidenceLine[] = [...found, { code: "other-side-through" }];
   return silentSideShares.map(([cause, probability]) => ({
     ...describeCause(cause),
     probability,
@@ -580,7 +580,7 @@ const loudShares = {
 } as const satisfies Readonly<Record<string, readonly (readonly [CauseKind, number])[]>>;
 
 /** Sound too loud for any noise: neither a dead path nor one that nothing feeds. */
-function loudCauses(heard: string, { levelDbfs, crestDb, clippedShare }: LoudSound) {
+function loudCauses(heard: Evidence, { levelDbfs, crestDb, clippedShare }: LoudSound) {
   const kind =
     crestDb < stuckCrestDb
       ? "stuck"
@@ -589,18 +589,16 @@ function loudCauses(heard: string, { levelDbfs, crestDb, clippedShare }: LoudSou
         : crestDb < toneCrestDb
           ? "tone"
           : "programme";
-  const words = {
-    stuck: "it holds one value, or goes from end to end of the scale, and nothing between",
-    driven: `${(100 * clippedShare).toFixed(0)} % of its samples are at full scale: something drives it as far as it goes`,
-    tone: "a steady tone, by the ratio of its peak to its power",
-    programme: "sound that comes and goes as music or speech does, or noise",
-  }[kind];
-  const level = `${levelDbfs.toFixed(0).replace("-", "−")} dBFS: far above the noise of any stage`;
+  const evidence: readonly Evidence[] = [
+    heard,
+    { code: "louder-than-noise", levelDbfs },
+    { code: "loud-sound", sound: kind, clippedShare },
+  ];
   return loudShares[kind].map(
     ([cause, probability]): Cause => ({
       ...describeCause(cause),
       probability,
-      evidence: [heard, level, words],
+      evidence,
     }),
   );
 }
@@ -613,25 +611,25 @@ function loudCauses(heard: string, { levelDbfs, crestDb, clippedShare }: LoudSou
 function silenceOdds(
   silence: EmptyCaptureNoise | undefined,
   inputDbu: number | undefined,
-): { factor: number; words: readonly string[] } {
-  if (!silence) return { factor: 1, words: [] };
+): { factor: number; evidence: readonly Evidence[] } {
+  if (!silence) return { factor: 1, evidence: [] };
   const { aboveSiblingsDb, siblingsAboveQuietestDb } = silence;
-  const alive = ["as noisy as its siblings: the stage works, but nothing feeds it"];
-  const dead = [
-    `noise ${(-aboveSiblingsDb).toFixed(0)} dB below its siblings': what makes theirs does not come through`,
-  ];
-  if (aboveSiblingsDb < -plainlyBelowDb) return { factor: 1 / telling, words: dead };
+  const alive: readonly Evidence[] = [{ code: "noise-as-siblings" }];
+  const dead: readonly Evidence[] = [{ code: "noise-below-siblings", byDb: -aboveSiblingsDb }];
+  if (aboveSiblingsDb < -plainlyBelowDb) return { factor: 1 / telling, evidence: dead };
   if (aboveSiblingsDb > plainlyAboveDb) {
-    const words = `noise ${aboveSiblingsDb.toFixed(0)} dB above its siblings': a live stage hears its open input`;
-    return { factor: telling, words: [words] };
+    return {
+      factor: telling,
+      evidence: [{ code: "noise-above-siblings", byDb: aboveSiblingsDb }],
+    };
   }
   if (siblingsAboveQuietestDb === undefined) {
     const amplified = inputDbu !== undefined && inputDbu < highGainDbu;
     const alike = aboveSiblingsDb > -plainlyBelowDb / 2;
-    return amplified && alike ? { factor: hinting, words: alive } : { factor: 1, words: [] };
+    return amplified && alike ? { factor: hinting, evidence: alive } : { factor: 1, evidence: [] };
   }
-  if (siblingsAboveQuietestDb < leastAddedDb) return { factor: 1, words: [] };
+  if (siblingsAboveQuietestDb < leastAddedDb) return { factor: 1, evidence: [] };
   return aboveSiblingsDb > -siblingsAboveQuietestDb / 2
-    ? { factor: telling, words: alive }
-    : { factor: 1 / telling, words: dead };
+    ? { factor: telling, evidence: alive }
+    : { factor: 1 / telling, evidence: dead };
 }

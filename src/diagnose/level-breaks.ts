@@ -1,6 +1,5 @@
 import type { LevelBreakMark, ReturnEvent } from "../measure/types.js";
-import { formatCount } from "../text/format-count.js";
-import { formatDb } from "./cause-kind.js";
+import type { Evidence, SegmentBreaks } from "./evidence.js";
 
 /** A level that breaks and comes back is that of something that makes and breaks; nats. */
 export const breakNats = 4;
@@ -18,23 +17,25 @@ export function listBreaks(marks: readonly ReturnEvent[] = []): readonly LevelBr
 }
 
 /**
- * What stepped, how often, how deep and how long, in one line.
+ * What stepped, how often, how deep and how long.
  *
  * @example
  * const one = { kind: "level-break", segment: "tone-100", atS: 7, untilS: 7.04, levelDb: -1.2 };
- * formatLevelBreaks([one]); // "the level breaks in tone-100 once, by −1.2 dB, for 40 ms"
+ * const [only] = summarizeBreaks([one]).segments;
+ * only.count; // 1
+ * only.deepestDb; // -1.2
  */
-export function formatLevelBreaks(marks: readonly ReturnEvent[]): string {
+export function summarizeBreaks(
+  marks: readonly ReturnEvent[],
+): Extract<Evidence, { code: "level-breaks" }> {
   const bySegment = new Map<string, LevelBreakMark[]>();
   for (const one of listBreaks(marks)) {
     bySegment.set(one.segment, [...(bySegment.get(one.segment) ?? []), one]);
   }
-  const parts = [...bySegment].map(([segment, own]) => {
+  const segments = [...bySegment].map(([segment, own]): SegmentBreaks => {
     const deepest = own.reduce((a, b) => (Math.abs(b.levelDb) > Math.abs(a.levelDb) ? b : a));
-    const longest = Math.max(...own.map(({ atS, untilS }) => untilS - atS));
-    const often = ["once", "twice"][own.length - 1] ?? formatCount(own.length, "time");
-    const most = own.length === 1 ? "" : "up to ";
-    return `in ${segment} ${often}, by ${most}${formatDb(deepest.levelDb)}, for ${most}${(1000 * longest).toFixed(0)} ms`;
+    const longestS = Math.max(...own.map(({ atS, untilS }) => untilS - atS));
+    return { segment, count: own.length, deepestDb: deepest.levelDb, longestS };
   });
-  return `the level breaks ${parts.join("; ")}`;
+  return { code: "level-breaks", segments };
 }

@@ -1,5 +1,6 @@
 import { type ReadingId, readingKinds } from "../measure/reading-kinds.js";
-import { type DeviationRange, formatDb, type Prediction } from "./cause-kind.js";
+import type { DeviationRange, Prediction } from "./cause-kind.js";
+import type { Evidence } from "./evidence.js";
 import { bandFromHz, clearScore, type Feature, type PathEvidence } from "./path-evidence.js";
 import type { ResponseDeviation } from "./response-deviation.js";
 
@@ -35,7 +36,7 @@ const costPerFigure = 1.5;
 export interface Fit {
   /** Nats, against a prediction that is exact and met in everything. */
   readonly logLikelihood: number;
-  readonly against: readonly string[];
+  readonly against: readonly Evidence[];
   /** What each reading added, nats, and the range it was held against. */
   readonly parts: readonly FitPart[];
 }
@@ -66,17 +67,17 @@ export interface FitPart {
  * const dull = { name: "gain", unit: "dB", deviation: -6, spread: 0.5 };
  * const fit = (range) => computeFit(evidence({ gain: dull }), { moves: { gain: range } });
  * fit([-7, -5]).logLikelihood > fit([0, 0]).logLikelihood; // true
- * fit([0, 0]).against; // ["gain −6.0 dB is not explained by it"]
+ * fit([0, 0]).against; // [{ code: "reading-unexplained", reading: "gain", deviation: -6, unit: "dB" }]
  */
 export function computeFit(path: PathEvidence, prediction: Prediction): Fit {
-  const against: string[] = [];
+  const against: Evidence[] = [];
   const parts: FitPart[] = [{ id: "fitted", nats: -costPerFigure * (prediction.fitted ?? 0) }];
   if (prediction.sign !== undefined) parts.push({ id: "sign", nats: prediction.sign });
   for (const [id, feature] of selectFeatures(path)) {
     const range: DeviationRange = prediction.moves[id] ?? [0, 0];
     const nats = computeLogDensity(feature, range);
     parts.push({ id, range, nats });
-    const line = nats < doubtful ? objection(feature, range) : undefined;
+    const line = nats < doubtful ? objection(id, feature, range) : undefined;
     if (line) against.push(line);
   }
   const curve = curveFit(path, prediction.response, prediction.wander);
@@ -148,17 +149,20 @@ export function logStudentT4(t: number): number {
   return -2.5 * Math.log1p((t * t) / 4);
 }
 
-function objection({ name, unit, deviation, spread }: Feature, [low, high]: DeviationRange) {
+function objection(
+  reading: ReadingId,
+  { unit, deviation, spread }: Feature,
+  [low, high]: DeviationRange,
+): Evidence | undefined {
+  const seen = { reading, deviation, unit };
   // A wide range costs nats, but what lies inside it is what the cause would give.
   if (deviation >= low && deviation <= high && low !== high) return undefined;
   if (Math.abs(deviation) < clearScore * spread) {
-    return low > 0 || high < 0 ? `${name} is where its siblings have it` : undefined;
+    return low > 0 || high < 0 ? { code: "reading-unmoved", ...seen } : undefined;
   }
-  const by =
-    unit === "dB" || unit.startsWith("dB") ? formatDb(deviation) : deviation.toPrecision(2);
   return low === 0 && high === 0
-    ? `${name} ${by} is not explained by it`
-    : `${name} ${by} is not what it would give`;
+    ? { code: "reading-unexplained", ...seen }
+    : { code: "reading-otherwise", ...seen };
 }
 
 /** A level that wanders says little of itself: nats that its extent costs, once for the curve. */
@@ -168,7 +172,7 @@ function curveFit(
   path: PathEvidence,
   response: Prediction["response"],
   wander = 0,
-): { readonly nats: number; readonly against?: string } {
+): { readonly nats: number; readonly against?: Evidence } {
   const curve = path.response;
   if (!curve || curve.x.length === 0) return { nats: 0 };
   const still = curveFitWithin(curve, response, 0);
@@ -185,7 +189,7 @@ function curveFitWithin(
   curve: ResponseDeviation,
   response: Prediction["response"],
   wander: number,
-): { readonly nats: number; readonly against?: string } {
+): { readonly nats: number; readonly against?: Evidence } {
   const first = Math.max(
     0,
     curve.x.findIndex((hz) => hz >= bandFromHz),
@@ -199,7 +203,7 @@ function curveFitWithin(
   const at = curve.x[worstAt];
   return {
     nats,
-    against: `response differs by ${formatDb(rest)} at ${at < 1000 ? `${at.toFixed(0)} Hz` : `${(at / 1000).toFixed(1)} kHz`} beyond it`,
+    against: { code: "response-beyond", byDb: rest, atHz: at },
   };
 }
 

@@ -1,5 +1,6 @@
 import type { CauseKind, MeterPointer } from "./cause-kind.js";
 import { causeKinds, describeCause, findCause } from "./causes.js";
+import type { Evidence } from "./evidence.js";
 import { getTolerance, isOutOfTolerance, type MeterFinding } from "./meter-tolerance.js";
 import type { Cause } from "./types.js";
 
@@ -82,13 +83,11 @@ function isWithin(
 const isLow = ({ value, nominal }: MeterFinding) => Math.abs(value) < Math.abs(nominal);
 
 function describe(kind: CauseKind, finding: MeterFinding): Cause {
-  const { value, nominal } = finding;
-  const source = finding.kind === "phantom" ? " (IEC 61938)" : "";
+  const { kind: what, value: volts, nominal } = finding;
+  const tolerance = getTolerance(finding);
   return {
     ...describeCause(kind),
-    evidence: [
-      `${volts(value)} measured, ${volts(nominal)} ± ${volts(getTolerance(finding))} expected${source}`,
-    ],
+    evidence: [{ code: "metered-out", what, volts, nominal, tolerance }],
   };
 }
 
@@ -111,7 +110,7 @@ const hiddenShare = 0.1;
  *
  * const [first] = applyMeterFindings([], [rail]);
  * first.cause; // "supply-rail-off"
- * first.evidence; // ["12 V measured, 15 V ± 750 mV expected"]
+ * first.evidence[0]; // { code: "metered-out", what: "rail", volts: 12, nominal: 15, tolerance: 0.75 }
  * applyMeterFindings([], []); // []
  */
 export function applyMeterFindings(
@@ -160,36 +159,23 @@ function withHidden(causes: readonly Cause[], findings: readonly MeterFinding[])
 
 function weighedBy(cause: Cause, findings: readonly MeterFinding[]) {
   let weight = cause.probability ?? 0;
-  const added: string[] = [];
-  const against: string[] = [];
+  const added: Evidence[] = [];
+  const against: Evidence[] = [];
   const pointers = findCause(cause.cause)?.meter?.filter(({ weight: w }) => w === "raises") ?? [];
   for (const finding of findings) {
     const own = pointers.filter(({ kind }) => kind === finding.kind);
     if (own.length === 0) continue;
-    const words = `${meterNames[finding.kind]} ${volts(finding.value)} by the meter`;
+    const seen = { code: "metered", what: finding.kind, volts: finding.value } as const;
     if (isOutOfTolerance(finding)) {
       if (!own.some((pointer) => speaks(pointer, finding))) continue;
       weight *= outFactor;
-      added.push(words);
+      added.push(seen);
     } else {
       weight *= inFactor;
-      against.push(`${words}: in order`);
+      against.push({ ...seen, isInOrder: true });
     }
   }
   return { cause, weight, added, against };
-}
-
-const meterNames: Readonly<Record<MeterFinding["kind"], string>> = {
-  phantom: "phantom supply",
-  rail: "supply rail",
-  direct: "DC voltage",
-};
-
-function volts(value: number): string {
-  const size = Math.abs(value);
-  const text =
-    size < 1 ? `${Number((1000 * size).toPrecision(3))} mV` : `${Number(size.toPrecision(3))} V`;
-  return value < 0 ? `−${text}` : text;
 }
 
 function sum(values: readonly number[]): number {

@@ -1,6 +1,7 @@
 import { median } from "../dsp/robust.js";
 import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement } from "../measure/types.js";
+import type { Unheard } from "../not-measured.js";
 import { type FamilyStats, isBound, type PathToRank } from "../rank/family-stats.js";
 import { computeDeviation } from "../rank/rank.js";
 import { assumedResponseStdDevDb, grantLowResponse } from "../rank/responses.js";
@@ -22,7 +23,7 @@ export interface Feature {
 export interface PathEvidence {
   readonly path: string;
   readonly findings: readonly Finding[];
-  readonly unheard: string | undefined;
+  readonly unheard: Unheard | undefined;
   readonly measurement: Measurement | undefined;
   /** What is usual in its family. */
   readonly usual: FamilyStats | undefined;

@@ -1,4 +1,5 @@
 import { getReadingId } from "../measure/reading-kinds.js";
+import type { Evidence } from "./evidence.js";
 import { isOutlier, type PathEvidence } from "./path-evidence.js";
 
 /**
@@ -6,19 +7,17 @@ import { isOutlier, type PathEvidence } from "./path-evidence.js";
  *
  * @returns undefined where there is none
  * @example
- * describeStrayTone({ features: new Map(), measurement: undefined }); // undefined
+ * findStrayTone({ features: new Map(), measurement: undefined }); // undefined
  */
-export function describeStrayTone(
+export function findStrayTone(
   path: Pick<PathEvidence, "features" | "measurement">,
-): string | undefined {
+): Evidence | undefined {
   const id = getReadingId("stray-tone");
   if (!isOutlier(path, id, "up")) return undefined;
   const { [id]: tone, [getReadingId("stray-tone-frequency")]: frequency } =
     path.measurement?.readings ?? {};
   if (tone === undefined || frequency === undefined) return undefined;
-  const hz = frequency.value;
-  const pitch = hz < 1000 ? `${hz.toFixed(0)} Hz` : `${(hz / 1000).toFixed(2)} kHz`;
-  return `a steady tone of ${pitch} while nothing plays, at ${tone.value.toFixed(0).replace("-", "−")} ${tone.unit}`;
+  return { code: "stray-tone", hz: frequency.value, level: tone.value, unit: tone.unit };
 }
 
 /** A tone this far below the hiss that it is part of, decibels, leaves less than half to noise. */

@@ -58,7 +58,11 @@ function causesOf(one: Stranger, other: Stranger): readonly Cause[] {
     ...describeCause(takesSwapped),
     probability: rounded(mutual * Math.min(probability, other.causes[0].probability ?? 1)),
     evidence: [
-      `${one.path} measures as ${other.input} paths do, and ${other.path} as ${one.input} paths do`,
+      {
+        code: "measure-as-each-other",
+        paths: [one.path, other.path],
+        inputs: [one.input, other.input],
+      },
     ],
   };
   const alone = { ...first, probability: rounded(probability - (swap.probability ?? 0)) };

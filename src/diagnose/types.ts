@@ -1,3 +1,4 @@
+import type { EvidenceLine } from "./evidence.js";
 /** Where in a strip a fault sits, as data, by which of its inputs show it. */
 export type FaultPlace =
   /** After the inputs join: stages that all of them pass. */
@@ -24,9 +25,9 @@ export interface Cause {
   /** 0 to 1, among the causes known and "none of these". */
   readonly probability?: number;
   /** What speaks for it, a line each. */
-  readonly evidence: readonly string[];
+  readonly evidence: readonly EvidenceLine[];
   /** What speaks against it. */
-  readonly against?: readonly string[];
+  readonly against?: readonly EvidenceLine[];
   /** The check that settles it. */
   readonly confirmBy: string;
   /** What it is easily confused with and what separates the two, a line each. */

@@ -1,11 +1,11 @@
 import type { Cause } from "../diagnose/types.js";
 import type { Curve, Curves, LevelStep, Reading, Readings, ReturnEvent } from "../measure/types.js";
-import type { Finding } from "../rank/types.js";
 import type { StoredAbsences } from "./absences.js";
 import type {
   ReferenceTurn,
   Round,
   RoundControl,
+  RoundFinding,
   RoundPath,
   RoundReference,
   RoundShared,
@@ -216,7 +216,7 @@ function roundedCurve(curve: Curve): Curve {
   };
 }
 
-function roundedFinding(finding: Finding): Finding {
+function roundedFinding(finding: RoundFinding): RoundFinding {
   return {
     ...finding,
     value: roundSignificant(finding.value, figures.reading),

@@ -4,6 +4,7 @@ import type { Doubt } from "../doubt.js";
 import { sharedAspects } from "../measure/reading-kind.js";
 import type { NotMeasured, TakeFault } from "../not-measured.js";
 import { sharedPartKinds } from "../rank/shared/types.js";
+import type { Observation } from "../rank/types.js";
 import type { Remark } from "../remark.js";
 import { usedCalibrationSchema } from "./calibration-schema.js";
 import {
@@ -28,6 +29,7 @@ const place = z.looseObject({ code: z.string() }) as unknown as z.ZodType<FaultP
 const notMeasured = z.looseObject({ code: z.string() }) as unknown as z.ZodType<NotMeasured>;
 const takeFault = z.looseObject({ code: z.string() }) as unknown as z.ZodType<TakeFault>;
 
+const observation = z.looseObject({ code: z.string() }) as unknown as z.ZodType<Observation>;
 const finding = z.looseObject({
   reading: z.string(),
   against: z.enum(["siblings", "limit", "baseline"]),
@@ -38,6 +40,8 @@ const finding = z.looseObject({
   score: z.number(),
   severity: z.enum(["remark", "watch", "service"]),
   words: z.string(),
+  observation: observation.exactOptional(),
+  elseAs: z.literal("another-input").exactOptional(),
   atHz: z.number().exactOptional(),
   side: z.enum(["left", "right"]).exactOptional(),
 });

@@ -8,7 +8,7 @@ import type { NotMeasured, TakeFault } from "../not-measured.js";
 import type { ReferenceDrift, ReferencePoint } from "../rank/shared/reference/types.js";
 import type { SharedFault } from "../rank/shared/types.js";
 import type { JudgedSum } from "../rank/sums.js";
-import type { Finding } from "../rank/types.js";
+import type { Finding, Observation } from "../rank/types.js";
 import type { Remark } from "../remark.js";
 import type { StoredAbsences } from "./absences.js";
 
@@ -68,6 +68,14 @@ export interface RoundSide extends StoredAbsences {
   readonly curves: Curves;
 }
 
+/** A finding as a round keeps it. */
+export interface RoundFinding extends Omit<Finding, "observation"> {
+  /** Absent in rounds of before, which have the words alone. */
+  readonly observation?: Observation;
+  /** The same in words: "noise 9.1 dB above its siblings". */
+  readonly words?: string;
+}
+
 export interface RoundPath extends StoredAbsences {
   readonly path: string;
   readonly strip: string;
@@ -95,7 +103,7 @@ export interface RoundPath extends StoredAbsences {
   readonly oddness: number;
   /** 1 for the oddest; absent for paths that could not be ranked. */
   readonly rank?: number;
-  readonly findings: readonly Finding[];
+  readonly findings: readonly RoundFinding[];
   readonly causes: readonly Cause[];
   /**
    * The check that pays best, worked out from the causes whenever the path is shown; never stored,

@@ -82,7 +82,7 @@ function partPath(whole: RoundPath, usual: Side): readonly RoundPath[] {
   const own = whole.findings.filter(({ side }) => side === partner.side);
   const others = whole.findings.filter(({ side }) => side !== partner.side);
   const spoken = own.some(({ severity }) => severity !== "remark");
-  const { rank: _, reason: __, otherTakes: ___, ...common } = first;
+  const { rank: _, reason: __, because: ___, otherTakes: ____, ...common } = first;
   const isSilent = isSecondSilent(whole);
   const measured = { findings: others, causes: spoken ? [] : whole.causes };
   const { readings, curves } = partner;
@@ -90,7 +90,7 @@ function partPath(whole: RoundPath, usual: Side): readonly RoundPath[] {
     status: isSilent ? ("unusable" as const) : ("measured" as const),
     ...(isSilent
       ? {
-          reason: `the ${partner.side} side is silent`,
+          because: { code: "side-silent", side: partner.side } as const,
           readings: {},
           ...toStoredAbsences({}),
           curves: {},

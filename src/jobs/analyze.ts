@@ -49,7 +49,6 @@ import type { Round, RoundPath, UsedCalibration } from "../history/types.js";
 import { writeWithdrawn } from "../history/withdrawn.js";
 import { formatDoubt } from "../report/doubts/format-doubt.js";
 import { wordDoubt } from "../report/doubts/word-doubt.js";
-import { formatHeard } from "../report/not-measured/format-heard.js";
 import { formatRemark } from "../report/remarks/format-remark.js";
 import { wordPath, wordReference } from "../report/word-path.js";
 import type { SignalTable } from "../signal/types.js";
@@ -167,7 +166,7 @@ export async function analyze(
   };
   const judgedTakes = pass
     ? { paths: listPassPaths(desk, { placed, chosen }), remarks: [] }
-    : judgeTakes(desk, { placed, recorded, chosen, formatHeard }, reference);
+    : judgeTakes(desk, { placed, recorded, chosen }, reference);
   const { paths: bare, remarks, drift, ...found }: JudgedPaths = judgedTakes;
   const paths = bare.map(wordPath);
   const kept = past && wordReference({ ...past, ...(drift === undefined ? {} : { drift }) });

@@ -14,7 +14,6 @@ import { readRoundUnlessDamaged } from "../history/read-round-unless-damaged.js"
 import { assertStorable, listRounds } from "../history/store.js";
 import type { Round } from "../history/types.js";
 import { listUnsurePaths } from "../history/unsure-paths.js";
-import { formatHeard } from "../report/not-measured/format-heard.js";
 import type { Profile } from "../signal/types.js";
 import type { ChainCheck } from "../sitting/check-chain.js";
 import { isRecordingName, listNames } from "../sitting/follow/follow-recordings.js";
@@ -85,7 +84,7 @@ export interface ListenResult {
  */
 export async function listen(
   request: ListenRequest,
-  world: Omit<SittingWorld, "note" | "formatHeard">,
+  world: Omit<SittingWorld, "note">,
   onProgress: OnProgress,
 ): Promise<ListenResult> {
   const desk = readDesk(request.desk);
@@ -148,7 +147,6 @@ export async function listen(
       runSitting(options, {
         ...world,
         note,
-        formatHeard,
         ...(sound === undefined ? {} : { play: sound.play, checkChain: sound.checkChain }),
       }),
     );

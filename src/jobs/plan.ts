@@ -8,13 +8,14 @@ import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
+import { wordPlan } from "../report/plan/word-plan.js";
+import type { Plan } from "../report/plan/worded.js";
 import { weighRound } from "../service/checks/weigh-checks.js";
 import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry, Notebook } from "../service/notebook/types.js";
 import { formatItemKey } from "../service/plan/items.js";
 import { makePlan } from "../service/plan/plan.js";
-import type { Plan } from "../service/plan/types.js";
 import { listFaultyControls } from "./latest-controls.js";
 import { readChecks } from "./read-checks.js";
 import { getDate } from "./wall-time.js";
@@ -68,17 +69,19 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
   const done = listProvenSince(notebook, round);
   const book = readStripDown(folder, desk);
   return {
-    plan: makePlan({
-      desk,
-      round,
-      later: later.map((one) => leaveAlone(one, notebook.entries, day).round ?? one),
-      notebook,
-      done,
-      controls: await listFaultyControls(folder, notebook, skipped),
-      ...(hours === undefined ? {} : { hours }),
-      book,
-      date: day,
-    }),
+    plan: wordPlan(
+      makePlan({
+        desk,
+        round,
+        later: later.map((one) => leaveAlone(one, notebook.entries, day).round ?? one),
+        notebook,
+        done,
+        controls: await listFaultyControls(folder, notebook, skipped),
+        ...(hours === undefined ? {} : { hours }),
+        book,
+        date: day,
+      }),
+    ),
     notebook,
     leftAlone,
     strangers: listStrangers(notebook, desk),

@@ -7,6 +7,7 @@ import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { assertSameDesk } from "../history/same-desk.js";
 import type { Round } from "../history/types.js";
+import { formatItemName } from "../report/plan/word-plan.js";
 import { formatRetestFigure } from "../report/retest-figures.js";
 import { appendToNotebook } from "../service/notebook/append.js";
 import { readNotebook } from "../service/notebook/read.js";
@@ -148,7 +149,7 @@ function closingLines(item: RetestItem, retest: Retest, date: string): readonly 
     round: retest.round,
     raisedBy: retest.against,
     figures: item.figures.map(formatRetestFigure),
-    text: `fixed: ${item.name}`,
+    text: `fixed: ${formatItemName(item.name)}`,
   };
   return [line, ...item.closes.map((closes) => ({ ...line, closes }))];
 }

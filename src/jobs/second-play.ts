@@ -13,7 +13,6 @@ import {
   findCheck,
 } from "../diagnose/checks/check-kinds.js";
 import { type CheckJudgement, judgeCheck } from "../diagnose/checks/judge-check.js";
-
 import { buildPathEvidence, type PathEvidence } from "../diagnose/path-evidence.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
@@ -22,6 +21,7 @@ import { listSeriousFindings } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { withoutLevelDrift } from "../history/without-level-drift.js";
 import { rankPartners } from "../rank/rank-partners.js";
+import { wordCause } from "../report/evidence/format-evidence.js";
 import type { SecondPlay, SecondPlays } from "../service/checks/types.js";
 import { weighPath } from "../service/checks/weigh-checks.js";
 import { appendToNotebook } from "../service/notebook/append.js";
@@ -111,7 +111,7 @@ export async function analyzeSecondPlay(
         recorded: recorded.path,
         check: kind.id,
         ...(note === undefined ? {} : { note }),
-        before,
+        before: before.map(wordCause),
         now: pickShown(weighPath(path, base, all, desk)),
       };
     }),
@@ -120,7 +120,7 @@ export async function analyzeSecondPlay(
 
 /** Of a path what a second play bears on. */
 function pickShown({ path, causes, next }: RoundPath): SecondPlay["now"] {
-  return { path, causes, ...(next === undefined ? {} : { next }) };
+  return { path, causes: causes.map(wordCause), ...(next === undefined ? {} : { next }) };
 }
 
 interface JudgedPlay {

@@ -13,6 +13,7 @@ import { groupByStanding, type Standing } from "../history/standing.js";
 import { getControlsPassFolder, listAllRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath, RoundReference } from "../history/types.js";
 import { readWithdrawn, type Withdrawal } from "../history/withdrawn.js";
+import { wordCauses } from "../report/evidence/format-evidence.js";
 import { formatRemadeIndex } from "../report/remade-index.js";
 import { weighPath, weighRound } from "../service/checks/weigh-checks.js";
 import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
@@ -123,8 +124,9 @@ export async function showRound({ desk, words, from }: ShowRequest): Promise<Sho
   const { leftAlone } = left;
   // A controls pass has no causes that anything could be weighed into.
   const checked = from === "controls" ? undefined : await readChecks(desk, stored, entries);
-  const round =
+  const weighed =
     checked === undefined ? left.round : weighRound(left.round, checked.results, checked.desk);
+  const round = { ...weighed, paths: weighed.paths.map(wordCauses) };
   const state = {
     dangers: listOpenDangers(entries),
     leftAlone,
@@ -137,7 +139,7 @@ export async function showRound({ desk, words, from }: ShowRequest): Promise<Sho
     const metered = checked === undefined ? bare : withMeter(entries, bare);
     return checked === undefined || metered === bare
       ? path
-      : weighPath(metered, round, checked.results, checked.desk);
+      : wordCauses(weighPath(metered, round, checked.results, checked.desk));
   };
   const found = readPathWords(wanted, round.paths);
   if (found?.kind === "strip") {

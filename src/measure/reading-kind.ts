@@ -239,6 +239,8 @@ export interface ReadingFacets<Id extends string = string> {
   readonly id: Id;
   /** In words of the trade, as it stands in a sentence: "noise", "level". */
   readonly name: string;
+  /** Set where the name ends in a level, so that a figure after it wants a colon. */
+  readonly endsInLevel?: true;
   /** Other words of the trade for it, which limits take as well. */
   readonly alsoCalled?: readonly string[];
   readonly unit: string;

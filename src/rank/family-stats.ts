@@ -2,6 +2,7 @@ import { median, qn } from "../dsp/robust.js";
 import { findReadingKind, readingKinds } from "../measure/reading-kinds.js";
 import type { Curve, Measurement, Reading } from "../measure/types.js";
 import { circularMean, unwrapReadings } from "../measure/unwrap.js";
+import type { Unheard } from "../not-measured.js";
 import { computeScatter, minInDeviations, priorInAssumed, type Scatter } from "./robust-stats.js";
 
 /** A path as ranking sees it. */
@@ -11,7 +12,7 @@ export interface PathToRank {
   /** Absent for a path whose return could not be found or measured. */
   readonly measurement?: Measurement;
   /** Set where a capture was made for this path and nothing of the signal came back. */
-  readonly unheard?: string;
+  readonly unheard?: Unheard;
   /** What was heard instead, where that was noise. */
   readonly silence?: EmptyCaptureNoise;
   /** Set where that was far too loud for the noise of any stage. */

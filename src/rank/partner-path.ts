@@ -38,7 +38,7 @@ export function toPartnerPath({ path, family, measurement }: PathToRank): PathTo
   if (!other) return undefined;
   const { side, readings, absent, curves } = other;
   const names = { path: nameSecondSide(path, side), family: nameSecondFamily(family, side) };
-  if (isSecondSilent(measurement)) return { ...names, unheard: `the ${side} side is silent` };
+  if (isSecondSilent(measurement)) return { ...names, unheard: { code: "side-silent", side } };
   return { ...names, measurement: { readings, absent, curves } };
 }
 

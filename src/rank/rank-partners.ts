@@ -43,7 +43,7 @@ export function rankPartners(paths: readonly PathToRank[]): readonly RankedPartn
     const side = paths[i].measurement?.partner?.side;
     const ofSide = side === undefined ? {} : { side };
     const findings = [
-      ...other.findings.map((f) => ({ ...f, ...ofSide, words: `${f.words} (${side} side)` })),
+      ...other.findings.map((finding) => ({ ...finding, ...ofSide })),
       ...first.findings.filter(({ reading }) => findReadingKind(reading)?.sides === "both"),
     ];
     return { ...first, oddness: other.oddness, findings, spoken: input };

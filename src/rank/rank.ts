@@ -2,6 +2,7 @@ import { median } from "../dsp/robust.js";
 import type { Aspect, HarmDirection, NamedValues, ReadingKind } from "../measure/reading-kind.js";
 import { findReadingKind, getReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement, Reading } from "../measure/types.js";
+import type { Unheard } from "../not-measured.js";
 import {
   type Ceiling,
   computeFamilyStats,
@@ -14,7 +15,6 @@ import {
   minSiblings,
   type PathToRank,
 } from "./family-stats.js";
-import { formatFinding } from "./phrases.js";
 import { compareResponses } from "./responses.js";
 import {
   computeScatter,
@@ -166,7 +166,11 @@ function rankReading(
         unit: reading.unit,
         score,
         severity,
-        words: formatFinding(kind, deviation, count, atLeast),
+        observation: {
+          code: "deviates",
+          siblings: count,
+          ...(atLeast === undefined ? {} : { atLeast }),
+        },
       },
     );
   }
@@ -352,7 +356,7 @@ function rankValues(
   family: FamilyMembers,
   usual: FamilyStats | undefined,
   kind: ReadingKind,
-  { names, unlike }: NamedValues,
+  { names }: NamedValues,
   add: Add,
 ): void {
   const scatter = usual?.readings[kind.id];
@@ -370,9 +374,7 @@ function rankValues(
       unit: kind.unit,
       score: valueScore,
       severity: ofTwo ? "remark" : "service",
-      words: ofTwo
-        ? `${kind.name} ${unlike} against its only sibling: one of the two is wrong`
-        : `${kind.name} ${unlike} against its siblings`,
+      observation: { code: "unlike", siblings: scatter.count },
     });
   }
 }
@@ -380,7 +382,7 @@ function rankValues(
 /** Such a value is certain or absent; it counts like a difference beyond all scatter. */
 const valueScore = 20;
 
-function unheardFinding(unheard: string): Finding {
+function unheardFinding(heard: Unheard): Finding {
   return {
     reading: "return",
     against: "siblings",
@@ -390,6 +392,6 @@ function unheardFinding(unheard: string): Finding {
     unit: "",
     score: -unheardScore,
     severity: "service",
-    words: `nothing of the signal came back (${unheard})`,
+    observation: { code: "nothing-back", heard },
   };
 }

@@ -2,7 +2,6 @@ import { median } from "../dsp/robust.js";
 import { getReadingId } from "../measure/reading-kinds.js";
 import type { Curve } from "../measure/types.js";
 import type { FamilyCurve, FamilyMembers, FamilyStats } from "./family-stats.js";
-import { formatResponseFinding } from "./phrases.js";
 import { priorInAssumed, scoreSiblingDeviation } from "./robust-stats.js";
 import { classifySeverity, getThresholdFactor } from "./severity.js";
 import type { Finding } from "./types.js";
@@ -238,7 +237,7 @@ function worstIn(
     unit: "dB",
     score,
     severity,
-    words: formatResponseFinding(deviation, atHz, count),
+    observation: { code: "deviates", siblings: count },
     atHz,
   };
   return { harmful: harmful ? Math.abs(score) : 0, ...(finding ? { finding } : {}) };

@@ -2,7 +2,6 @@ import { type CurveKind, curveKinds } from "../measure/curve-kinds.js";
 import type { Aspect } from "../measure/reading-kind.js";
 import type { Curve } from "../measure/types.js";
 import type { FamilyCurve, FamilyMembers, FamilyStats } from "./family-stats.js";
-import { formatSpectrumFinding } from "./phrases.js";
 import {
   type DeviationScore,
   minInDeviations,
@@ -107,7 +106,7 @@ function worstRise(curve: Curve, crowd: FamilyCurve["points"], excess: number, k
     unit: "dB",
     score,
     severity,
-    words: formatSpectrumFinding(kind.name, deviation, atHz, count),
+    observation: { code: "deviates", siblings: count },
     atHz,
   };
   return { harmful: score, ...(finding ? { finding } : {}) };

@@ -9,8 +9,8 @@ import type {
 } from "../history/compare/types.js";
 import { findCurveKind } from "../measure/curve-kinds.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
-import { formatHertz } from "../rank/phrases.js";
 import { formatCount } from "../text/format-count.js";
+import { formatHertz } from "../text/format-hertz.js";
 import { formatCondition } from "./conditions/format-condition.js";
 import { formatIncomparable, formatNoPartner } from "./conditions/format-incomparable.js";
 import { formatNamedValue, formatSigned, getDecimals } from "./format-reading.js";

@@ -5,12 +5,21 @@ import { countMostPlays } from "../service/halving.js";
 import type { StillOff } from "../service/notebook/opening.js";
 import { toDifferenceUnit } from "../service/retest/probe.js";
 import type { SumOutcome } from "../service/retest/sum-outcome.js";
-import type { Gate, GateReason, SharedChange, SharedOutcome } from "../service/retest/types.js";
+import type {
+  Gate,
+  GateReason,
+  SharedChange,
+  SharedOutcome,
+  WorseReading,
+} from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatList } from "../text/format-list.js";
 import { formatDangerHead, formatDangerNames } from "./danger.js";
+import { formatFinding } from "./findings/format-finding.js";
+import { formatMeterSaying } from "./meter/format-meter.js";
 import { formatFamilies, withoutSecondSides } from "./name-sides.js";
 import { formatBackAdvice, formatStillOff } from "./opening.js";
+import { formatItemName } from "./plan/word-plan.js";
 import { formatNotComparable, formatRetestFigure } from "./retest-figures.js";
 import { formatSharedFault, formatSharedLook, formatSharedPart } from "./shared/format-shared.js";
 
@@ -130,7 +139,7 @@ export function formatReason(reason: GateReason): string {
     case "new-fault":
       return `${reason.path} did not show this before: ${formatWords(reason.readings)}.`;
     case "not-mended":
-      return `strip ${reason.strip}, ${reason.name}: ${reason.outcome}.`;
+      return `strip ${reason.strip}, ${formatItemName(reason.name)}: ${reason.outcome}.`;
     case "taken-off":
       return `${reason.note}: ${formatStillOff(toStillOff(reason))} (${reason.place}). ${formatBackAdvice(toStillOff(reason))}`;
     case "order-doubt":
@@ -144,11 +153,11 @@ export function formatReason(reason: GateReason): string {
     case "not-comparable":
       return `${nameReading(reason.reading)} of ${formatFamilies(reason.families)}: ${formatNotComparable(reason.because)}. Without it nobody can tell what all paths have in common. Measure with the signal, the settings and the calibration of the earlier round.`;
     case "item-unclear":
-      return `strip ${reason.strip}, ${reason.name}: see below.`;
+      return `strip ${reason.strip}, ${formatItemName(reason.name)}: see below.`;
     case "section-unanswered":
       return `${reason.note} of ${reason.section}: the strips' readings do not show it. If use shows that it is fixed, close it (deskround note close ${reason.note}) and analyze the re-test again.`;
     case "section-out":
-      return `${reason.note} of ${reason.section}: ${reason.words}. Supply and mains work is for licensed people, under local codes; when it is in order, note the new reading (deskround note meter).`;
+      return `${reason.note} of ${reason.section}: ${reason.said.map(formatMeterSaying).join("; ")}. Supply and mains work is for licensed people, under local codes; when it is in order, note the new reading (deskround note meter).`;
     case "note-unanswered":
       return `${reason.note} of strip ${reason.strip}: no measurement shows it. If use shows that it is fixed, close it (deskround note close ${reason.note}) and analyze the re-test again.`;
   }
@@ -191,10 +200,10 @@ function formatWorse({
     : figures.slice(0, 3).map(formatRetestFigure).join("; ");
 }
 
-function formatWords(readings: readonly { readonly words: string }[]): string {
+function formatWords(readings: readonly WorseReading[]): string {
   return readings
     .slice(0, 3)
-    .map(({ words }) => words)
+    .map(({ finding }) => formatFinding(finding))
     .join("; ");
 }
 

@@ -1,5 +1,6 @@
 import { formatPlace } from "../desk/place.js";
 import type { AcceptLine, LeftAlone } from "../service/notebook/left-alone.js";
+import { formatFinding } from "./findings/format-finding.js";
 
 /** "modified in 2031 (n3, M., 2031-03-14, until 2033-12-31)". */
 export function formatAcceptance(note: string, { text, who, date, until }: AcceptLine): string {
@@ -14,7 +15,7 @@ export function formatAcceptance(note: string, { text, who, date, until }: Accep
 
 /** What is known and left alone in a round, a line for each path; what no longer is, too. */
 export function formatLeftAlone({ path, note, line, state, findings }: LeftAlone): string {
-  const what = `${findings.join("; ")}: ${formatAcceptance(note, line)}`;
+  const what = `${findings.map((one) => formatFinding(one)).join("; ")}: ${formatAcceptance(note, line)}`;
   if (state === "over") {
     return `${path} was left alone until ${line.until} and counts again: ${what}. Longer: deskround note accept ${path} "…"`;
   }

@@ -1,6 +1,6 @@
 import { findReadingKind } from "../measure/reading-kinds.js";
-import { formatMeterValues } from "../service/meter/judge.js";
 import type { LifeFact, LifeTrend, StripLife } from "../service/plan/life.js";
+import { formatMeterValues } from "./meter/format-meter.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 

@@ -1,7 +1,7 @@
 import { formatPlace, formatPlaceWords, pickPlace } from "../desk/place.js";
 import type { CarryOn } from "../diagnose/notes/first-aid.js";
 import type { NotedFault } from "../diagnose/notes/read-note.js";
-import { formatMeterValues, type MeterLine, type MeterVerdict } from "../service/meter/judge.js";
+import type { MeterLine, MeterVerdict } from "../service/meter/judge.js";
 import type { NoteAnswer } from "../service/notebook/answer-note.js";
 import { listNoteDangers, type OpenDanger } from "../service/notebook/open-dangers.js";
 import type { Entry } from "../service/notebook/types.js";
@@ -10,6 +10,7 @@ import { formatList } from "../text/format-list.js";
 import { formatCheckLine } from "./check-line.js";
 import { formatDangerNames, listDangerAdvice } from "./danger.js";
 import { formatAcceptLine } from "./left-alone.js";
+import { formatMeterValues, formatMeterVerdict } from "./meter/format-meter.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
@@ -278,7 +279,7 @@ function dangerLines(
 function verdictLines(verdict: MeterVerdict, style: ReportStyle): readonly string[] {
   const { good, bad, doubt } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
-  const { words, remarks, pointsTo } = verdict;
+  const { words, remarks, pointsTo } = formatMeterVerdict(verdict);
   const heads = {
     in: good("In order."),
     out: bad("Out of range."),

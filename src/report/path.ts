@@ -6,6 +6,8 @@ import { readingKinds } from "../measure/reading-kinds.js";
 import { computeFamilyStats, type FamilyStats } from "../rank/family-stats.js";
 import { formatCount } from "../text/format-count.js";
 import { formatStoredAbsence } from "./absences/format-absence.js";
+import { formatEvidence } from "./evidence/format-evidence.js";
+import { formatFinding } from "./findings/format-finding.js";
 import { formatNamedValue, formatReading, formatSigned, interfaceMark } from "./format-reading.js";
 import { formatNextCheck } from "./next-check.js";
 import { formatOtherChannels } from "./other-channels.js";
@@ -69,7 +71,7 @@ function findingLines({ findings, rank }: RoundPath, width: number): readonly st
     "WHAT STANDS OUT",
     ...findings.flatMap((f) =>
       wrapText(
-        `${f.words} (score ${formatSigned(f.score.toFixed(1))})`,
+        `${formatFinding(f)} (score ${formatSigned(f.score.toFixed(1))})`,
         width,
         `  ${f.severity.padEnd(8)} `,
         "           ",
@@ -90,8 +92,8 @@ function causeLines({ causes }: RoundPath, width: number, style: ReportStyle): r
         width,
         "  ",
       ).map((line) => strong(line)),
-      ...labelled("because", cause.evidence, width),
-      ...labelled("although", cause.against ?? [], width),
+      ...labelled("because", cause.evidence.map(formatEvidence), width),
+      ...labelled("although", (cause.against ?? []).map(formatEvidence), width),
       ...labelled("where", cause.where === undefined ? [] : [cause.where], width),
       ...labelled("confirm", [cause.confirmBy], width),
       // What the others are is said once, beside the likeliest.

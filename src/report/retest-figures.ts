@@ -1,9 +1,12 @@
-import { formatMeterValues } from "../service/meter/judge.js";
 import type { FindingNow, RetestFigure } from "../service/retest/figures.js";
-import type { GateReason, Retest, RetestItem } from "../service/retest/types.js";
+import type { GateReason, Retest, RetestItem, WorseReading } from "../service/retest/types.js";
 import { formatAbsence } from "./absences/format-absence.js";
 import { addNotes } from "./conditions/format-condition.js";
 import { formatIncomparable } from "./conditions/format-incomparable.js";
+import { formatFinding } from "./findings/format-finding.js";
+import { formatMeterSaying, formatMeterValues } from "./meter/format-meter.js";
+import { formatReason } from "./not-measured/format-reason.js";
+import { formatItemName } from "./plan/word-plan.js";
 
 /**
  * What was measured of an item, then and now.
@@ -17,23 +20,25 @@ export function formatRetestFigure(figure: RetestFigure): string {
     case "noted-only":
       return "noted in use only: no measurement shows it";
     case "answered-by":
-      return `noted in use; measured and mended: ${figure.name}`;
+      return `noted in use; measured and mended: ${formatItemName(figure.name)}`;
     case "not-measured":
-      return `${figure.path}: ${figure.reason ?? "not measured"}`;
+      return `${figure.path}: ${formatReason(figure) ?? "not measured"}`;
     case "not-again":
       return `${figure.path}: not measured again`;
     case "signal-back": {
-      const more = figure.finding === undefined ? "" : `; ${figure.finding}`;
+      const more = figure.finding === undefined ? "" : `; ${formatFinding(figure.finding)}`;
       return `${figure.path}: the signal comes back${more}`;
     }
     case "signal-gone":
       return `${figure.path}: nothing of the signal comes back now`;
     case "findings": {
-      const each = figure.findings.map(({ words, now }) => `${words}, now ${formatNow(now)}`);
+      const each = figure.findings.map(
+        ({ finding, now }) => `${formatFinding(finding)}, now ${formatNow(now)}`,
+      );
       return `${figure.path}: ${each.join("; ")}`;
     }
     case "new-findings":
-      return `${figure.path}: ${figure.findings.join("; ")}`;
+      return `${figure.path}: ${figure.findings.map((one) => formatFinding(one)).join("; ")}`;
     case "metered": {
       const { what, earlier, later } = figure;
       const then = `${what} ${formatMeterValues(earlier)}`;
@@ -84,7 +89,44 @@ export function wordRetest({ items, gate, ...retest }: Retest) {
 }
 
 function wordItem({ figures, ...item }: RetestItem) {
-  return { ...item, figures: figures.map(formatRetestFigure), measured: figures };
+  return {
+    ...item,
+    name: formatItemName(item.name),
+    figures: figures.map(formatRetestFigure),
+    measured: figures.map(wordFigure),
+  };
+}
+
+/** A figure with the words of the findings in it. */
+function wordFigure(figure: RetestFigure): object {
+  switch (figure.code) {
+    case "answered-by":
+      return { ...figure, name: formatItemName(figure.name) };
+    case "signal-back":
+      return figure.finding === undefined
+        ? figure
+        : { ...figure, finding: formatFinding(figure.finding) };
+    case "findings":
+      return {
+        ...figure,
+        findings: figure.findings.map(({ finding, now }) => ({
+          words: formatFinding(finding),
+          now,
+        })),
+      };
+    case "new-findings":
+      return { ...figure, findings: figure.findings.map((one) => formatFinding(one)) };
+    case "not-measured": {
+      const reason = formatReason(figure);
+      return reason === undefined ? figure : { ...figure, reason };
+    }
+    default:
+      return figure;
+  }
+}
+
+function wordReading({ reading, finding }: WorseReading) {
+  return { reading, words: formatFinding(finding) };
 }
 
 function wordReason(reason: GateReason) {
@@ -94,10 +136,19 @@ function wordReason(reason: GateReason) {
       const items = figures.map((one) => ({ reading: "item", words: formatRetestFigure(one) }));
       return {
         ...rest,
-        readings: [...readings, ...items],
-        ...(figures.length === 0 ? {} : { measured: figures }),
+        readings: [...readings.map(wordReading), ...items],
+        ...(figures.length === 0 ? {} : { measured: figures.map(wordFigure) }),
       };
     }
+    case "item-unclear":
+    case "not-mended":
+      return { ...reason, name: formatItemName(reason.name) };
+    case "section-out": {
+      const { said, ...rest } = reason;
+      return { ...rest, words: said.map(formatMeterSaying).join("; ") };
+    }
+    case "new-fault":
+      return { ...reason, readings: reason.readings.map(wordReading) };
     case "not-comparable": {
       const { because, ...rest } = reason;
       return { ...rest, why: formatNotComparable(because), because };

@@ -2,6 +2,7 @@ import type { Outcome, Retest } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatCondition } from "./conditions/format-condition.js";
 import { formatGate, formatReason, formatSharedChange, formatSharedOutcome } from "./gate.js";
+import { formatItemName } from "./plan/word-plan.js";
 import { formatRetestFigure } from "./retest-figures.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
@@ -52,7 +53,7 @@ export function renderRetest(
   ];
   for (const { strip, name, outcome, figures, staysOpen } of items) {
     const [first, ...rest] = wrapText(
-      `strip ${strip}: ${name}`,
+      `strip ${strip}: ${formatItemName(name)}`,
       width,
       formatOutcome(outcome).padEnd(indent),
       " ".repeat(indent),

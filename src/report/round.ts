@@ -1,9 +1,9 @@
 import { groupByStanding, listSmallFamilies, type Standing } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
-import type { Finding } from "../rank/types.js";
 import type { LeftAlone } from "../service/notebook/left-alone.js";
 import { formatCount } from "../text/format-count.js";
 import { formatPlanCommand, formatReportCommand, formatShowCommand } from "./commands.js";
+import { formatFinding } from "./findings/format-finding.js";
 import { formatReading } from "./format-reading.js";
 import { formatReference } from "./format-reference.js";
 import { formatLeftAlone } from "./left-alone.js";
@@ -219,12 +219,7 @@ const mostFindings = 4;
 
 function findingLines({ findings }: RoundPath): readonly string[] {
   const serious = findings.filter((f) => f.severity !== "remark");
-  return serious.slice(0, mostFindings).map(short);
-}
-
-/** The table's head says against whom: the words "its siblings" need not stand in every row. */
-function short({ words }: Finding): string {
-  return words.replace(/ (above|below) its siblings/, " $1 siblings");
+  return serious.slice(0, mostFindings).map((one) => formatFinding(one, "by-the-head"));
 }
 
 /** What paths share, above the paths: what to look at first. */

@@ -1,10 +1,11 @@
 import { formatQuantity } from "../service/meter/quantity.js";
-import type { Plan, PlanPart } from "../service/plan/types.js";
+import type { PlanPart } from "../service/plan/types.js";
 import type { StockItem, StockUse } from "../service/stores/ledger.js";
 import { formatCount } from "../text/format-count.js";
 import { formatCsvTable } from "./csv-row.js";
 import { formatMatches, formatPartSpec } from "./format-stock.js";
 import { formatOwners } from "./plan/phrases.js";
+import type { Plan } from "./plan/worded.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 

@@ -5,6 +5,7 @@ import type { Entry } from "../service/notebook/types.js";
 import type { FaultyControl } from "../service/plan/from-controls.js";
 import type { StripLife } from "../service/plan/life.js";
 import { formatControlDoings } from "./controls.js";
+import { formatFinding } from "./findings/format-finding.js";
 import { formatNamedValue, formatSigned } from "./format-reading.js";
 import { listLifeLines } from "./life.js";
 import { formatNextCheck } from "./next-check.js";
@@ -66,7 +67,7 @@ function findingLines(path: RoundPath, width: number, style: ReportStyle): reado
   if (path.findings.length === 0 && cause === undefined) return [`${name} like its siblings`];
   const chance =
     cause?.probability === undefined ? "" : ` (${Math.round(100 * cause.probability)} %)`;
-  const words = path.findings.map((finding) => finding.words).join("; ");
+  const words = path.findings.map((finding) => formatFinding(finding)).join("; ");
   const [severity] = path.findings.map((finding) => finding.severity);
   const said =
     severity === undefined ? "like its siblings, but by the meter:" : `${severity}: ${words}`;

@@ -3,13 +3,15 @@ import type { OtherTake, RoundPath, RoundReference } from "../history/types.js";
 import type { TakeFault } from "../not-measured.js";
 import { formatAbsences } from "./absences/format-absence.js";
 import { formatControlWear } from "./control-wear.js";
+import { wordCause } from "./evidence/format-evidence.js";
+import { wordFinding } from "./findings/format-finding.js";
 import { formatNotMeasured } from "./not-measured/format-not-measured.js";
 import { formatFaultPlace } from "./remarks/format-fault-place.js";
 
 /** A path with the words that a round keeps beside its data. */
 export function wordPath(bare: RoundPath): RoundPath {
   const { path, strip, input, family, status, because, take, otherTakes, ...rest } = bare;
-  const { partner, controls, causes } = rest;
+  const { partner, controls, findings, causes } = rest;
   return {
     path,
     strip,
@@ -29,9 +31,12 @@ export function wordPath(bare: RoundPath): RoundPath {
             one.wear === undefined ? one : { ...one, points: formatControlWear(one.wear) },
           ),
         }),
-    causes: causes.map((cause) =>
-      cause.place === undefined ? cause : { ...cause, where: formatFaultPlace(cause.place) },
-    ),
+    findings: findings.map(wordFinding),
+    causes: causes
+      .map(wordCause)
+      .map((cause) =>
+        cause.place === undefined ? cause : { ...cause, where: formatFaultPlace(cause.place) },
+      ),
   };
 }
 

@@ -28,7 +28,7 @@ const manyOthers = 12;
 /** Begins to judge the paths of a sitting. */
 export function createAnswerJudging(
   options: SittingOptions,
-  world: Pick<SittingWorld, "tell" | "formatHeard">,
+  world: Pick<SittingWorld, "tell">,
   book: SittingBook,
   takes: SittingTakes,
 ): AnswerJudging {
@@ -68,7 +68,6 @@ export function createAnswerJudging(
         calibration: options.calibration,
         silent: book.state.silent,
         earlier,
-        formatHeard: world.formatHeard,
       });
     const tellFresh = (own: Answer | undefined) => {
       const take = book.state.takes.findLast((one) => one.path === own?.path);

@@ -15,7 +15,6 @@ import {
 } from "../history/order/fingerprint.js";
 import { toPathToRank } from "../history/to-path-to-rank.js";
 import type { Round, UsedCalibration } from "../history/types.js";
-import type { NothingBack } from "../not-measured.js";
 import { minSiblings, type PathToRank } from "../rank/family-stats.js";
 import { findBeyondExpectation } from "../rank/shared/compare-desk.js";
 import { compareSides } from "../rank/shared/compare-sides.js";
@@ -34,8 +33,6 @@ export interface SittingToJudge {
   readonly silent: readonly string[];
   /** The last round that can be compared with this one. */
   readonly earlier: Round | undefined;
-  /** Words for what was heard in place of a signal: findings and causes quote them. */
-  readonly formatHeard: (heard: NothingBack) => string;
 }
 
 /** What can be said of a sitting's paths so far. */
@@ -70,7 +67,7 @@ export function judgeSitting(sitting: SittingToJudge): SittingVerdict {
     if (own?.measurement) return { ...head, measurement: own.measurement };
     const isNamed = silent.includes(path.path);
     const unheard = own?.unheard ?? (isNamed ? ({ code: "named-silent" } as const) : undefined);
-    if (unheard !== undefined) return { ...head, unheard: sitting.formatHeard(unheard) };
+    if (unheard !== undefined) return { ...head, unheard };
     const stored = usesEarlier(path) && own === undefined ? before.get(path.path) : undefined;
     return stored === undefined ? head : { ...toPathToRank(stored), family: path.family };
   });

@@ -1,6 +1,5 @@
 import type { Desk, DeskPath } from "../desk/types.js";
 import type { UsedCalibration } from "../history/types.js";
-import type { NothingBack } from "../not-measured.js";
 import type { SignalTable } from "../signal/types.js";
 import type { ChainCheck } from "./check-chain.js";
 import type { Journal } from "./journal.js";
@@ -41,8 +40,6 @@ export interface SittingWorld {
   readonly checkChain?: () => Promise<ChainCheck>;
   /** Writes a note at a path into the notebook. */
   readonly note: (path: string, text: string) => void;
-  /** Words for what was heard in place of a signal: findings and causes quote them. */
-  readonly formatHeard: (heard: NothingBack) => string;
   /** A clock that never goes back, seconds. */
   readonly nowS: () => number;
   readonly wait: (ms: number) => Promise<void>;

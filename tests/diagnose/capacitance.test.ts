@@ -5,6 +5,7 @@ import { buildPathEvidence } from "../../src/diagnose/path-evidence.js";
 import { computeFamilyStats, groupFamilies } from "../../src/rank/family-stats.js";
 import { rankPaths } from "../../src/rank/rank.js";
 import { lowMovedDb, movedTimes } from "../../src/rank/responses.js";
+import { formatEvidence } from "../../src/report/evidence/format-evidence.js";
 import { family, measurement, reading, response } from "../helpers/families.js";
 
 // Expected: circuit theory. Capacitors in a row, each a first-order high-pass at 1/(2πRC), give the
@@ -66,7 +67,9 @@ describe("a coupling capacitor that dries and is not heard yet", () => {
     const found = findLostCapacitance(evidence);
     expect(found?.left?.from).toBeLessThanOrEqual(left);
     expect(found?.left?.until).toBeGreaterThanOrEqual(left);
-    expect(causes[0].evidence.join(" ")).toMatch(/of its siblings' capacitance left/);
+    expect(causes[0].evidence.map(formatEvidence).join(" ")).toMatch(
+      /of its siblings' capacitance left/,
+    );
   });
 
   it("says from what share on it will be heard", () => {
@@ -74,7 +77,9 @@ describe("a coupling capacitor that dries and is not heard yet", () => {
     // One alone of corner f₀ loses 1 dB at 20 Hz when (20² + f₀²/x²)/(20² + f₀²) = 10^0.1.
     const alone = cornerOf(sound) / Math.SQRT2;
     const share = alone / Math.sqrt(10 ** 0.1 * (400 + alone ** 2) - 400);
-    const said = /−1 dB there from about (\d+) % on/.exec(causes[0].evidence.join(" "));
+    const said = /−1 dB there from about (\d+) % on/.exec(
+      causes[0].evidence.map(formatEvidence).join(" "),
+    );
     expect(Number(said?.[1])).toBeCloseTo(100 * share, -0.5);
   });
 

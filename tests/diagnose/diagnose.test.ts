@@ -10,6 +10,7 @@ import {
 import type { Measurement } from "../../src/measure/types.js";
 import { computeFamilyStats, groupFamilies } from "../../src/rank/family-stats.js";
 import { rankPaths } from "../../src/rank/rank.js";
+import { formatEvidence } from "../../src/report/evidence/format-evidence.js";
 import { family, measurement, reading, response } from "../helpers/families.js";
 
 // Expected values: closed forms of the circuits named in each test.
@@ -308,10 +309,16 @@ describe("diagnosePath", () => {
     );
     expect(causesOf(odd({ polarity: reading(-1, "", 0) }), healthy)[0]).toBe("polarity-reversed");
     expect(causesOf(odd({ gain: reading(-70) }), healthy)).toEqual(["no-signal"]);
-    const rankedDead = rankPaths([{ path: "1/mic", family: "mic", unheard: "silence" }])[0];
-    const dead = diagnosePath({ path: "1/mic", family: "mic", unheard: "silence" }, rankedDead, {
-      usual: undefined,
-    });
+    const rankedDead = rankPaths([
+      { path: "1/mic", family: "mic", unheard: { code: "digital-silence" } as const },
+    ])[0];
+    const dead = diagnosePath(
+      { path: "1/mic", family: "mic", unheard: { code: "digital-silence" } as const },
+      rankedDead,
+      {
+        usual: undefined,
+      },
+    );
     expect(dead.map((c) => c.cause)).toEqual(["no-signal", "nothing-patched"]);
   });
 
@@ -331,14 +338,21 @@ describe("diagnosePath", () => {
   it("tells a dead path from one that nothing was patched into by the noise of its stage", () => {
     const unheard = (aboveSiblingsDb: number, siblingsAboveQuietestDb: number) => {
       const silence = { aboveSiblingsDb, siblingsAboveQuietestDb };
-      const silent = { path: "12/mic", family: "mic", unheard: "silence", silence };
+      const silent = {
+        path: "12/mic",
+        family: "mic",
+        unheard: { code: "digital-silence" } as const,
+        silence,
+      };
       const inputs = [...family(Array.from({ length: 11 }, () => healthy)), silent];
       const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
       return diagnosePath(silent, rankPaths(inputs)[11], { usual });
     };
     const alive = unheard(1, 12);
     expect(alive[0]).toMatchObject({ cause: "nothing-patched", kind: "patch" });
-    expect(alive[0].evidence).toContainEqual(expect.stringMatching(/stage works/));
+    expect(alive[0].evidence.map(formatEvidence)).toContainEqual(
+      expect.stringMatching(/stage works/),
+    );
     const dead = unheard(-11, 12);
     expect(dead[0].cause).toBe("no-signal");
     expect(dead[0].probability).toBeGreaterThan(0.9);

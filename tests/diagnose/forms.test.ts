@@ -4,6 +4,7 @@ import { fitLevelBreak, fitSlewLimit } from "../../src/diagnose/shapes.js";
 import type { LevelStep, Measurement } from "../../src/measure/types.js";
 import { computeFamilyStats, groupFamilies } from "../../src/rank/family-stats.js";
 import { rankPaths } from "../../src/rank/rank.js";
+import { formatEvidence } from "../../src/report/evidence/format-evidence.js";
 import { family, measurement, reading, response } from "../helpers/families.js";
 
 // Expected: circuit theory, worked out beside each case.
@@ -113,7 +114,7 @@ describe("a level that breaks", () => {
     const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
     const causes = diagnosePath(inputs[0], rankPaths(inputs)[0], { usual });
     expect(causes[0].cause).toBe("dirty-contact");
-    expect(causes[0].evidence.join(" ")).toContain("−1.2 dB");
+    expect(causes[0].evidence.map(formatEvidence).join(" ")).toContain("−1.2 dB");
   });
 });
 
@@ -133,7 +134,12 @@ describe("two causes at once", () => {
 describe("loud sound instead of a return", () => {
   const instead = (levelDbfs: number, crestDb: number, clippedShare: number) => {
     const loud = { levelDbfs, crestDb, clippedShare };
-    const path = { path: "1/mic", family: "mic", unheard: "sound", loud };
+    const path = {
+      path: "1/mic",
+      family: "mic",
+      unheard: { code: "clipped", share: clippedShare } as const,
+      loud,
+    };
     const [ranked] = rankPaths([path]);
     return diagnosePath(path, ranked, { usual: undefined })[0].cause;
   };

@@ -11,6 +11,7 @@ import {
 } from "../../src/diagnose/likelihood.js";
 import type { Feature, PathEvidence } from "../../src/diagnose/path-evidence.js";
 import type { ReadingId } from "../../src/measure/reading-kinds.js";
+import { formatEvidence } from "../../src/report/evidence/format-evidence.js";
 
 // ln(t.pdf(x, 4)/t.pdf(0, 4)) of scipy 1.17.1; the rest follows by hand from what is said of each
 // function: densities relative to a prediction that is exact and met.
@@ -163,7 +164,7 @@ describe("computeFit", () => {
     const y = flat(24, 0).map((db, k) => (k === 12 ? -9 : k === 4 ? 4 : db));
     const { against } = computeFit(evidence({}, { y }), prediction());
     expect(against).toHaveLength(1);
-    expect(against[0]).toMatch(/−9\.0 dB at 28 Hz/);
+    expect(formatEvidence(against[0])).toMatch(/−9\.0 dB at 28 Hz/);
   });
 });
 

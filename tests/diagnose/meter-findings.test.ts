@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { applyMeterFindings, findMeterCause } from "../../src/diagnose/meter-findings.js";
 import { isOutOfTolerance } from "../../src/diagnose/meter-tolerance.js";
 import type { Cause } from "../../src/diagnose/types.js";
+import { formatEvidence } from "../../src/report/evidence/format-evidence.js";
 
 // Tolerances of phantom supplies: IEC 61938 (48 V ± 4 V, 24 V ± 4 V, 12 V ± 1 V; from memory).
 
@@ -24,7 +25,9 @@ describe("meterCause", () => {
     expect([10.5, 13.5].map((v) => isOutOfTolerance(phantom(v, 12)))).toEqual([true, true]);
     const low = findMeterCause(phantom(31));
     expect(low).toMatchObject({ cause: "phantom-supply-off", kind: "fault" });
-    expect(low?.evidence[0]).toBe("31 V measured, 48 V ± 4 V expected (IEC 61938)");
+    expect(low?.evidence.map(formatEvidence)[0]).toBe(
+      "31 V measured, 48 V ± 4 V expected (IEC 61938)",
+    );
     expect(low?.care).toMatch(/licensed/);
     expect(findMeterCause(phantom(47))).toBeUndefined();
   });
@@ -51,12 +54,14 @@ describe("withMeterFindings", () => {
     const out = applyMeterFindings(causes, [direct(0.4)]);
     // Odds of Bayes: 0.3·12 / (0.6 + 0.3·12 + 0.1 left over)
     expect(out[0]).toMatchObject({ cause: "leaky-capacitor", probability: 0.84 });
-    expect(out[0].evidence).toEqual(["DC voltage 400 mV by the meter"]);
+    expect(out[0].evidence.map(formatEvidence)).toEqual(["DC voltage 400 mV by the meter"]);
     const inside = applyMeterFindings(causes, [direct(0.001)]);
     expect(inside.map((c) => c.cause)).toEqual(["noisy-device", "leaky-capacitor"]);
     // 0.3·0.4 / (0.6 + 0.12 + 0.1)
     expect(inside[1]).toMatchObject({ probability: 0.15 });
-    expect(inside[1].against).toEqual(["DC voltage 1 mV by the meter: in order"]);
+    expect(inside[1].against?.map(formatEvidence)).toEqual([
+      "DC voltage 1 mV by the meter: in order",
+    ]);
   });
 
   it("finds a latched stage on a dead path by the volts at its output", () => {

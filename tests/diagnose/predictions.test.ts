@@ -21,6 +21,7 @@ import {
 import { isMostlyStrayTone } from "../../src/diagnose/stray-tone.js";
 import type { ReadingId } from "../../src/measure/reading-kinds.js";
 import type { FamilyStats } from "../../src/rank/family-stats.js";
+import { formatEvidence } from "../../src/report/evidence/format-evidence.js";
 import { measurement } from "../helpers/families.js";
 
 // Expected: the closed forms and figures named in each test.
@@ -188,9 +189,9 @@ describe("what speaks against a cause", () => {
     expect(against(-4)).toEqual([]);
     for (const deviation of [10, -20]) {
       expect(against(deviation), `${deviation} dB`).toHaveLength(1);
-      expect(against(deviation)[0]).toContain("is not what it would give");
+      expect(against(deviation)[0]).toMatchObject({ code: "reading-otherwise", deviation });
     }
-    expect(against(0, [-15, -12])).toEqual(["a reading is where its siblings have it"]);
+    expect(against(0, [-15, -12])).toMatchObject([{ code: "reading-unmoved" }]);
   });
 
   it("is the response where it differs most, below the band too", () => {
@@ -215,7 +216,7 @@ describe("what speaks against a cause", () => {
       computeFit(evidence({}, { response: curve(y) }), { moves: {}, evidence: [] }).against;
     expect(said(() => 0)).toEqual([]);
     expect(said((hz) => (hz === 5 ? -6 : 0))).toEqual([
-      "response differs by −6.0 dB at 5 Hz beyond it",
+      { code: "response-beyond", byDb: -6, atHz: 5 },
     ]);
   });
 });
@@ -281,5 +282,5 @@ it("stems of patterns are what stands before ~, once each", () => {
 it("a reading in percent keeps its unit apart from decibels", () => {
   const path = evidence({}, { features: new Map([["gain", { ...feature(12), unit: "%" }]]) });
   const { against } = computeFit(path, { moves: {}, evidence: [] });
-  expect(against).toEqual(["a reading 12 is not explained by it"]);
+  expect(against.map(formatEvidence)).toEqual(["gain 12 is not explained by it"]);
 });

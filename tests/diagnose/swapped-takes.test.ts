@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { findSwappedTakes, type Stranger } from "../../src/diagnose/swapped-takes.js";
+import { formatEvidence } from "../../src/report/evidence/format-evidence.js";
 
 // Expected behaviour as docs/diagnosis.md and the causes' own words tell it.
 
@@ -21,7 +22,9 @@ describe("swappedTakes", () => {
     const found = findSwappedTakes([stranger("7/mic", "line"), stranger("7/line", "mic", 0.8)]);
     const [swap, alone] = found.get("7/mic") ?? [];
     expect(swap).toMatchObject({ cause: "takes-swapped", kind: "patch", probability: 0.76 });
-    expect(swap.evidence).toEqual(["7/mic measures as line paths do, and 7/line as mic paths do"]);
+    expect(swap.evidence.map(formatEvidence)).toEqual([
+      "7/mic measures as line paths do, and 7/line as mic paths do",
+    ]);
     expect(alone).toMatchObject({ cause: "wrong-path-recorded", probability: 0.14 });
     expect(found.get("7/line")?.[0].cause).toBe("takes-swapped");
   });

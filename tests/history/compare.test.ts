@@ -2,8 +2,7 @@ import { describe, expect, it } from "vitest";
 import { compareRounds } from "../../src/history/compare/compare.js";
 import { computeCommonShift } from "../../src/history/compare/shift.js";
 import type { PathComparison } from "../../src/history/compare/types.js";
-import type { Round } from "../../src/history/types.js";
-import type { Finding } from "../../src/rank/types.js";
+import type { Round, RoundFinding } from "../../src/history/types.js";
 import { createRng, gaussian } from "../../src/simulate/rng.js";
 import { reading, response } from "../helpers/families.js";
 import { family, path, round } from "./rounds-of.js";
@@ -29,7 +28,7 @@ function change(
   return found;
 }
 
-function finding(id: string, deviation: number): Finding {
+function finding(id: string, deviation: number): RoundFinding {
   const common = { against: "siblings", unit: "dB", severity: "service", words: id } as const;
   return { reading: id, value: deviation, expected: 0, deviation, score: 20, ...common };
 }

@@ -60,7 +60,7 @@ describe("withSides", () => {
     const one = path({ path: "3/line", readings: { balance }, partner });
     expect(withSides(round([one])).paths[1]).toMatchObject({
       status: "unusable",
-      reason: "the right side is silent",
+      because: { code: "side-silent", side: "right" },
     });
   });
 

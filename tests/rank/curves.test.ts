@@ -6,9 +6,9 @@ import {
   getReferenceStats,
   groupFamilies,
 } from "../../src/rank/family-stats.js";
-import { formatHertz } from "../../src/rank/phrases.js";
 import { compareResponses } from "../../src/rank/responses.js";
 import { compareSpectra } from "../../src/rank/spectra.js";
+import { formatHertz } from "../../src/text/format-hertz.js";
 import { family, measurement, reading } from "../helpers/families.js";
 
 // Expected: docs/judging.md, "How a path is judged"; which point it is, by hand.

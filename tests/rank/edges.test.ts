@@ -33,7 +33,7 @@ function judged(paths: readonly (Measurement | "silent" | "missing")[]) {
   };
   const inputs: PathToRank[] = named.map(({ path, family }, i) => {
     const one = paths[i];
-    if (one === "silent") return { path, family, unheard: "silence" };
+    if (one === "silent") return { path, family, unheard: { code: "digital-silence" } };
     return one === "missing" ? { path, family } : { path, family, measurement: one };
   });
   return rankAndDiagnose(desk, inputs);

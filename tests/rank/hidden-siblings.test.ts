@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { rankPaths } from "../../src/rank/rank.js";
+import { formatFinding } from "../../src/report/findings/format-finding.js";
 import { family, measurement, reading } from "../helpers/families.js";
 
 // Expected: a bound is a limit that the truth keeps, so what stands above every sibling's bound
@@ -21,7 +22,7 @@ describe("hum among siblings that hide theirs", () => {
   it("stands out by at least its distance to the highest bound", () => {
     const [finding] = findingsOf(reading(-97, "dBFS", 1));
     expect(finding.deviation).toBeCloseTo(-97 + 115, 9);
-    expect(finding.words).toBe("hum at least 18 dB above its siblings");
+    expect(formatFinding(finding)).toBe("hum at least 18 dB above its siblings");
     expect(finding.severity).toBe("service");
   });
 

@@ -5,6 +5,7 @@ import type { PathToRank } from "../../src/rank/family-stats.js";
 import { alignSides } from "../../src/rank/partner-path.js";
 import { computeDeviation, rankPaths } from "../../src/rank/rank.js";
 import { rankPartners } from "../../src/rank/rank-partners.js";
+import { formatFinding } from "../../src/report/findings/format-finding.js";
 import { measurement, reading } from "../helpers/families.js";
 
 function stereo(left: Record<string, Reading>, right: Record<string, Reading>): Measurement {
@@ -36,10 +37,10 @@ describe("a stereo bus", () => {
   it("speaks through its odder side, which the words name", () => {
     const ranked = rankPartners(desk(stereo({}, { noise: reading(-70, "dBu") })))[2];
     expect(ranked.rank).toBe(1);
-    expect(ranked.findings[0].words).toBe("noise 20 dB above its siblings (right side)");
+    expect(formatFinding(ranked.findings[0])).toBe("noise 20 dB above its siblings (right side)");
     expect(ranked.spoken.family).toBe("line (right side)");
     const left = rankPartners(desk(stereo({ noise: reading(-70, "dBu") }, {})))[2];
-    expect(left.findings[0].words).toBe("noise 20 dB above its siblings");
+    expect(formatFinding(left.findings[0])).toBe("noise 20 dB above its siblings");
     expect(left.spoken.family).toBe("line");
   });
 
@@ -52,8 +53,10 @@ describe("a stereo bus", () => {
   it("with one side silent is a path from which nothing came back", () => {
     const bound: Reading = { ...reading(90), uncertainty: 6, bound: "lower", limitedBy: "noise" };
     const ranked = rankPartners(desk(stereo({ balance: bound }, {})))[2];
-    expect(ranked.spoken.unheard).toBe("the right side is silent");
-    expect(ranked.findings[0].words).toMatch(/^nothing of the signal came back \(the right side/);
+    expect(ranked.spoken.unheard).toEqual({ code: "side-silent", side: "right" });
+    expect(formatFinding(ranked.findings[0])).toMatch(
+      /^nothing of the signal came back \(the right side/,
+    );
     expect(ranked.findings.map((f) => f.reading)).toContain("balance");
   });
 

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Curve } from "../../src/measure/types.js";
 import { rankPaths } from "../../src/rank/rank.js";
+import { formatFinding } from "../../src/report/findings/format-finding.js";
 import { createRng, uniform } from "../../src/simulate/rng.js";
 import { family, measurement, reading, response } from "../helpers/families.js";
 import { gaussian } from "../helpers/noise.js";
@@ -29,7 +30,7 @@ describe("rankPaths", () => {
     const seventh = rankPaths(paths)[6];
     expect(seventh.rank).toBe(1);
     expect(seventh.findings[0].severity).toBe("service");
-    expect(seventh.findings[0].words).toMatch(
+    expect(formatFinding(seventh.findings[0])).toMatch(
       /^noise \(A-weighted\) (8\.9|9\.0|9\.1|9\.2) dB above its siblings$/,
     );
     expect(seventh.findings[0].deviation).toBeCloseTo(9, 0);
@@ -100,7 +101,9 @@ describe("rankPaths", () => {
     expect(ranked[4].findings).toMatchObject([
       { reading: "noiseCurve", severity: "service", deviation: expect.closeTo(13.7, 0) },
     ]);
-    expect(ranked[4].findings[0].words).toMatch(/^noise spectrum 14 dB above its siblings at/);
+    expect(formatFinding(ranked[4].findings[0])).toMatch(
+      /^noise spectrum 14 dB above its siblings at/,
+    );
     expect(ranked[7].findings).toEqual([]);
     expect(ranked[9].findings[0]).toMatchObject({ reading: "distortionCurve" });
     expect(ranked.filter(serious)).toHaveLength(2);
@@ -116,7 +119,7 @@ describe("rankPaths", () => {
       family([measurement({ gain: reading(0) }), measurement({ gain: reading(-6) })]),
     );
     expect(lower.findings).toMatchObject([{ reading: "gain", severity: "watch" }]);
-    expect(lower.findings[0].words).toBe("gain 6.0 dB below its only sibling");
+    expect(formatFinding(lower.findings[0])).toBe("gain 6.0 dB below its only sibling");
     expect(sound.findings).toMatchObject([{ reading: "gain", severity: "remark" }]);
     expect([lower.rank, sound.rank]).toEqual([1, 2]);
     const [noisy] = rankPaths(
@@ -182,14 +185,16 @@ describe("rankPaths", () => {
     const ranked = rankPaths(paths);
     expect(ranked[9].rank).toBe(1);
     expect(ranked[9].findings[0]).toMatchObject({ reading: "response", severity: "service" });
-    expect(ranked[9].findings[0].words).toMatch(/^response 9\.\d dB below its siblings at 20 Hz$/);
+    expect(formatFinding(ranked[9].findings[0])).toMatch(
+      /^response 9\.\d dB below its siblings at 20 Hz$/,
+    );
     expect(ranked.filter(serious)).toHaveLength(1);
   });
 
   it("finds the minority of polarity, and none where the vote is even", () => {
     const polarity = (signs: number[]) =>
       rankPaths(family(signs.map((s) => measurement({ polarity: reading(s, "", 0) }))));
-    expect(polarity([1, 1, -1, 1])[2].findings[0].words).toMatch(/inverted/);
+    expect(formatFinding(polarity([1, 1, -1, 1])[2].findings[0])).toMatch(/inverted/);
     expect(polarity([1, 1, -1, -1]).some((p) => p.findings.length > 0)).toBe(false);
   });
 
@@ -197,7 +202,7 @@ describe("rankPaths", () => {
     const paths = family(Array.from({ length: 6 }, () => measurement({ gain: reading(0) })));
     const ranked = rankPaths([
       ...paths,
-      { path: "7/mic", family: "mic", unheard: "silence" },
+      { path: "7/mic", family: "mic", unheard: { code: "digital-silence" } as const },
       { path: "8/mic", family: "mic" },
     ]);
     expect(ranked[6].rank).toBe(1);

@@ -51,12 +51,17 @@ export function computeDitherDbfs(bits: number): number {
 
 /** A stored path as ranking and what comes before it take one. */
 export function toPlacedInput(stored: RoundPath): PlacedInput {
-  const { strip, input, status, rank, reason = "" } = stored;
+  const { strip, input, status, rank, reason = "", because } = stored;
   const isUnheard = status === "unusable" && rank !== undefined;
   return {
     ...toPathToRank(stored),
     strip,
     input,
-    ...(isUnheard ? { unheard: reason } : {}),
+    ...(isUnheard
+      ? {
+          unheard:
+            because?.code === "nothing-back" ? because.heard : { code: "as-recorded", reason },
+        }
+      : {}),
   };
 }

@@ -2,7 +2,6 @@ import { planControlStops } from "../../desk/control-stops.js";
 import type { Desk } from "../../desk/types.js";
 import { getSharedCause } from "../../diagnose/shared-causes.js";
 import type { RoundPath, RoundShared } from "../../history/types.js";
-import type { NothingBack } from "../../not-measured.js";
 import type { PathToRank } from "../../rank/family-stats.js";
 import type { DeskReference } from "../../rank/shared/compare-desk.js";
 import type { ReferenceDrift } from "../../rank/shared/reference/types.js";
@@ -21,8 +20,6 @@ export interface TakesToJudge {
   /** All takes as they were recorded, levels in dBFS. */
   readonly recorded: MeasuredTakes;
   readonly chosen: ReadonlyMap<string, ChosenTake>;
-  /** Words for what was heard in place of a signal: findings and causes quote them. */
-  readonly formatHeard: (heard: NothingBack) => string;
 }
 
 /** The paths of a round, and what several strips have in common. */
@@ -42,7 +39,7 @@ export interface JudgedPaths {
  */
 export function judgeTakes(
   desk: Desk,
-  { placed, recorded, chosen, formatHeard }: TakesToJudge,
+  { placed, recorded, chosen }: TakesToJudge,
   reference: DeskReference,
 ): JudgedPaths {
   const quiet = computeEmptyCaptureNoise(desk.paths, recorded, placed.instead);
@@ -56,7 +53,7 @@ export function judgeTakes(
       path,
       family,
       ...(measurement ? { measurement } : {}),
-      ...(unheard === undefined ? {} : { unheard: formatHeard(unheard) }),
+      ...(unheard === undefined ? {} : { unheard }),
       ...(silence === undefined ? {} : { silence }),
       ...(sound && isLoud(sound) ? { loud: sound } : {}),
     };

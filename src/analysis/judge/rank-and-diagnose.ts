@@ -182,8 +182,9 @@ function withStranger({ findings }: RankedPartner, first: Cause | undefined): re
     return findings;
   }
   const most = findings.reduce((a, b) => (Math.abs(b.score) > Math.abs(a.score) ? b : a));
-  const words = `${most.words}, and all else as if another input had been recorded`;
-  return findings.map((one) => (one === most ? { ...one, severity: "watch", words } : one));
+  return findings.map((one) =>
+    one === most ? { ...one, severity: "watch", elseAs: "another-input" } : one,
+  );
 }
 
 /** What each path is to be seen against: its family, and the others. */

@@ -9,7 +9,8 @@ import {
   predictHissRanges,
   predictHumRanges,
 } from "../cause-kind.js";
-import { breakNats, formatLevelBreaks, listBreaks } from "../level-breaks.js";
+import type { EvidenceLine } from "../evidence.js";
+import { breakNats, listBreaks, summarizeBreaks } from "../level-breaks.js";
 import {
   findBrokenStep,
   findLevelJumps,
@@ -159,8 +160,8 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     // Crackle lifts odd and even lines alike; even ones far above the odd are a supply's.
     const odd = getDeviation(path, "humOdd");
     const mostEven = odd === undefined ? noise[1] : Math.max(0, odd) + besideOddDb;
-    const evidence: string[] = [];
-    if (breaks.length > 0) evidence.push(formatLevelBreaks(breaks));
+    const evidence: EvidenceLine[] = [];
+    if (breaks.length > 0) evidence.push(summarizeBreaks(breaks));
     else if (trembles) evidence.push("the level is not steady");
     if (swept) {
       evidence.push(

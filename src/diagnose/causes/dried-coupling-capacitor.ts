@@ -55,10 +55,10 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
   predict(path) {
     const lost = findLostCapacitance(path);
     if (!lost || lost.fit.hz < leastCornerHz) return undefined;
-    const { fit, cornerHz, words } = lost;
+    const { fit, cornerHz } = lost;
     const evidence = [
       `low end rolls off at 6 dB per octave, like a single capacitor, corner near ${formatHz(cornerHz)} (${formatDb(fit.shape(20))} at 20 Hz)`,
-      ...words,
+      ...lost.evidence,
     ];
     const distortion = getDeviation(path, "thd100");
     if (distortion !== undefined && isOutlier(path, "thd100", "up")) {

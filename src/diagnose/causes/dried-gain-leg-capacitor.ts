@@ -79,7 +79,7 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
     const deepest = fall.shape(path.response.x[0]);
     if (little && !levels && deepest < levelsFromDb - mostLineGainDb) return undefined;
     const distortion = getDeviation(path, "thd100");
-    const evidence = levels ? [shelfWords(fit)] : [fallWords(lost), ...lost.words];
+    const evidence = levels ? [shelfWords(fit)] : [fallWords(lost), ...lost.evidence];
     if (distortion !== undefined && distortion < 3) {
       evidence.push("no more distortion at 100 Hz: the capacitor carries little voltage");
     } else if (distortion !== undefined && !highGain) {

@@ -88,7 +88,7 @@ export const noSignal: PredictedCause<"no-signal"> = {
     const evidence =
       path.unheard === undefined
         ? [`gain ${formatDb(gain)} against its siblings: stray signal only`]
-        : [`no return in its capture: ${path.unheard}`];
+        : [{ code: "no-return", heard: path.unheard } as const];
     return {
       moves: { ...moves, gain: [gain, gain] },
       ...(response ? { response: (hz) => nearestOf(response, hz) } : {}),

@@ -7,7 +7,7 @@ import {
   predictHissRanges,
 } from "../cause-kind.js";
 import { findLargestDifference, isOutlier } from "../path-evidence.js";
-import { describeStrayTone } from "../stray-tone.js";
+import { findStrayTone } from "../stray-tone.js";
 
 /** A resonance near the top of the band that shows, decibels. */
 const leastTrebleDb = 0.5;
@@ -82,7 +82,7 @@ export const oscillation: PredictedCause<"oscillation"> = {
   notes: [{ symptoms: { whistle: 8, distorted: 1 } }],
   predict(path) {
     const treble = findLargestDifference(path, 12_000, 45_000);
-    const tone = describeStrayTone(path);
+    const tone = findStrayTone(path);
     const worse = (["thd", "hiss", "noiseA", "thdHot", "imd"] as const).filter((id) =>
       isOutlier(path, id, "up"),
     );

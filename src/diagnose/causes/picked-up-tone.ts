@@ -1,7 +1,7 @@
 import { commonPractice, inUse } from "../bench.js";
 import { type PredictedCause, predictHissRanges } from "../cause-kind.js";
 import { measureShield, shieldRisk } from "../shield-check.js";
-import { describeStrayTone } from "../stray-tone.js";
+import { findStrayTone } from "../stray-tone.js";
 
 /** What a conductor picks up beside a source of the house is no louder above the noise than this. */
 const loudestDb = 60;
@@ -38,7 +38,7 @@ export const pickedUpTone: PredictedCause<"picked-up-tone"> = {
   },
   notes: [{ symptoms: { whistle: 5 } }],
   predict(path) {
-    const tone = describeStrayTone(path);
+    const tone = findStrayTone(path);
     if (tone === undefined) return undefined;
     return {
       moves: {

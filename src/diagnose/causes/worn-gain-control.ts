@@ -5,7 +5,7 @@ import {
   predictHissRanges,
   predictLevelRanges,
 } from "../cause-kind.js";
-import { breakNats, formatLevelBreaks, listBreaks } from "../level-breaks.js";
+import { breakNats, listBreaks, summarizeBreaks } from "../level-breaks.js";
 import { findLevelJumps, getDeviation, isEvenHiss, isOutlier } from "../path-evidence.js";
 
 /** A level that wavers is a wiper's or a contact's; nats. */
@@ -116,7 +116,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
       ...(breaks.length > 0 ? { sign: breakNats } : wavers ? { sign: waverNats } : {}),
       evidence: [
         `the level is not steady (gain ${formatDb(moved)} against its siblings)`,
-        ...(breaks.length > 0 ? [formatLevelBreaks(breaks)] : []),
+        ...(breaks.length > 0 ? [summarizeBreaks(breaks)] : []),
       ],
     };
   },

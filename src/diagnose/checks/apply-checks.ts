@@ -1,6 +1,7 @@
 import type { CauseKind } from "../cause-kind.js";
 import { noneOfThese } from "../causes/none-of-these.js";
 import { causeKinds, describeCause, findCause } from "../causes.js";
+import type { Evidence } from "../evidence.js";
 import type { Cause } from "../types.js";
 import { findCheck } from "./check-kinds.js";
 import { computeGoneShare } from "./compute-gone-share.js";
@@ -40,8 +41,9 @@ export function applyChecks(
 function applyOne(causes: readonly Cause[], result: CheckResult): readonly Cause[] {
   const kind = findCheck(result.check);
   if (kind === undefined) return causes;
-  const words = `${kind.words[result.outcome]} (${result.source}: ${kind.id})`;
-  if (result.outcome === "idle") return nameIdle(causes, kind.id, words);
+  const { outcome, source } = result;
+  const seen: Evidence = { code: "checked", check: kind.id, outcome, source };
+  if (result.outcome === "idle") return nameIdle(causes, kind.id, seen);
   const likelihood = (id: string) => {
     const cause = findCause(id);
     const gone = cause === undefined ? 0.5 : computeGoneShare(cause, kind.id);
@@ -64,21 +66,21 @@ function applyOne(causes: readonly Cause[], result: CheckResult): readonly Cause
         ...one,
         probability,
         ...(speaks
-          ? { evidence: [...one.evidence, words] }
-          : { against: [...(one.against ?? []), words] }),
+          ? { evidence: [...one.evidence, seen] }
+          : { against: [...(one.against ?? []), seen] }),
       };
     })
     .filter(({ probability = 1 }) => probability >= leastProbability)
     .sort((a, b) => (b.probability ?? 0) - (a.probability ?? 0));
 }
 
-function nameIdle(causes: readonly Cause[], check: string, words: string): readonly Cause[] {
+function nameIdle(causes: readonly Cause[], check: string, seen: Evidence): readonly Cause[] {
   const found = causeKinds.find((kind: CauseKind) => kind.idles?.some((id) => id === check));
   if (found === undefined) return causes;
   const named: Cause = {
     ...describeCause(found),
     probability: idleShare,
-    evidence: [words],
+    evidence: [seen],
   };
   return [...causes.filter(({ cause }) => cause !== named.cause), named].sort(
     (a, b) => (b.probability ?? 0) - (a.probability ?? 0),

@@ -1,4 +1,5 @@
 import { toolVersion } from "../../version.js";
+import { getReason } from "../get-reason.js";
 import { createStandingReader } from "../standing.js";
 import type { Round, RoundPath } from "../types.js";
 import { bringTogether } from "./common-units.js";
@@ -139,8 +140,8 @@ function bothSides(first: Found, second: Found): Found {
 function findNoPartner(earlier: RoundPath | undefined, later: RoundPath | undefined): NoPartner {
   if (earlier === undefined) return { code: "not-in-earlier" };
   if (later === undefined) return { code: "not-in-later" };
-  const of = ({ status, reason }: RoundPath): Unmeasured | undefined =>
-    status === "measured" ? undefined : { status, ...(reason === undefined ? {} : { reason }) };
+  const of = (path: RoundPath): Unmeasured | undefined =>
+    path.status === "measured" ? undefined : { status: path.status, ...getReason(path) };
   const [then, now] = [of(earlier), of(later)];
   return {
     code: "not-measured",

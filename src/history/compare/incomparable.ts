@@ -22,7 +22,7 @@ export type Incomparable =
   | { readonly code: "noise-both-times" };
 
 /** A path that was not measured, as its round says. */
-export type Unmeasured = Pick<RoundPath, "status" | "reason">;
+export type Unmeasured = Pick<RoundPath, "status" | "reason" | "because">;
 
 /** Why two rounds have nothing to compare on a path. */
 export type NoPartner =

@@ -149,7 +149,7 @@ export function formatFacts(round: Round): Required<FactsText> {
     }),
   };
   const words: Words = head.odd.map(([k]) => [
-    listSeriousFindings(paths[k]).map((finding) => finding.words),
+    listSeriousFindings(paths[k]).map(({ words = "" }) => words),
     paths[k].causes[0]?.name ?? "",
   ]);
   const lines = [words, ...ids.map((id) => toColumn(all, id))];

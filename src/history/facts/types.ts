@@ -1,7 +1,6 @@
 import type { Cause } from "../../diagnose/types.js";
 import type { Reading } from "../../measure/types.js";
-import type { Finding } from "../../rank/types.js";
-import type { Round, RoundCapture, RoundPath, RoundShared } from "../types.js";
+import type { Round, RoundCapture, RoundFinding, RoundPath, RoundShared } from "../types.js";
 
 /**
  * What many rounds are looked through for: all of a round but its curves, uncertainties and
@@ -26,7 +25,7 @@ export interface PathFacts
   /** Those that were asked for; to be looked up by their ids. */
   readonly readings: Readonly<Record<string, ReadingFacts>>;
   /** At least those that are more than a remark. */
-  readonly findings: readonly Pick<Finding, "severity" | "words">[];
+  readonly findings: readonly Pick<RoundFinding, "severity" | "words">[];
   /** At least the likeliest. */
   readonly causes: readonly Pick<Cause, "kind" | "name">[];
 }

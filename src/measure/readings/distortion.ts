@@ -171,6 +171,7 @@ export const thdHot = distortionKind(
   {
     id: "thdHot",
     name: "distortion 12 dB above nominal",
+    endsInLevel: true,
     definition: "total harmonic distortion of the 1 kHz step 12 dB above nominal",
     source: "common practice",
     segment: "steps-1k",
@@ -236,6 +237,7 @@ const methodPerDb = 3e-4;
 export const compression: ReadingKind<"compression"> = {
   id: "compression",
   name: "level 12 dB above nominal",
+  endsInLevel: true,
   unit: "dB",
   definition: "level of that step above the 1 kHz tone, less 12 dB",
   source: "common practice",

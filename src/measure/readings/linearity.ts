@@ -41,6 +41,7 @@ export function computeStepGain({ level, aboveNominalDb }: AnalyzedStep) {
 export const linearity: ReadingKind<"linearity"> = {
   id: "linearity",
   name: "gain at low level against nominal",
+  endsInLevel: true,
   unit: "dB",
   definition: "of the steps below nominal the gain that differs most from that at nominal",
   source: "common practice",

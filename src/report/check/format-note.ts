@@ -4,6 +4,7 @@ import type { CheckNote } from "../../service/limits/types.js";
 import type { LeftAlone } from "../../service/notebook/left-alone.js";
 import { formatAbsence } from "../absences/format-absence.js";
 import { formatReference } from "../format-reference.js";
+import { formatReason } from "../not-measured/format-reason.js";
 
 /** What a check left out, and what else must be known to read it: a sentence for each note. */
 export function formatCheckNote(note: CheckNote): string {
@@ -39,12 +40,10 @@ export function formatLack(lack: Lack, lacking?: string): string {
 
 function phraseLack(lack: Lack): string {
   switch (lack.code) {
-    case "as-recorded":
-      return lack.reason;
     case "not-made":
       return formatAbsence(lack.because);
     case "not-measured":
-      return lack.status;
+      return formatReason(lack) ?? lack.status;
     case "input-not-calibrated":
       return "its input of the interface was not calibrated";
     case "not-in-signal":

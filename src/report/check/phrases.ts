@@ -1,7 +1,7 @@
 import { findReadingKind } from "../../measure/reading-kinds.js";
-import { formatHertz } from "../../rank/phrases.js";
 import type { CountedVerdict, Relation, SharedCheck, Verdict } from "../../service/limits/types.js";
 import { formatCount } from "../../text/format-count.js";
+import { formatHertz } from "../../text/format-hertz.js";
 import { formatReading, formatSigned, getDecimals } from "../format-reading.js";
 import { sanitizeLine } from "../sanitize.js";
 import { formatSharedFault } from "../shared/format-shared.js";

@@ -1,6 +1,7 @@
 import { getAbsences } from "../../history/absences.js";
 import type { Check, LimitCheck, PathCheck } from "../../service/limits/types.js";
 import { formatAbsences } from "../absences/format-absence.js";
+import { formatReason } from "../not-measured/format-reason.js";
 import { formatCheckNote, formatLack } from "./format-note.js";
 
 /** A verdict of a limit with its reason in words. */
@@ -26,10 +27,11 @@ export function wordCheck({ paths, notes, ...check }: Check): WordedCheck {
   return { ...check, paths: paths.map(wordPath), notes: notes.map(formatCheckNote) };
 }
 
-function wordPath({ checks, reason, ...path }: PathCheck): WordedPathCheck {
+function wordPath({ checks, ...path }: PathCheck): WordedPathCheck {
   const worded = checks.map(wordLimit);
   const { path: name, strip, input, family, status, verdict, counts, readings, absences } = path;
-  const why = verdict === "incomplete" ? { reason: whyIncomplete(status, reason, worded) } : {};
+  const why =
+    verdict === "incomplete" ? { reason: whyIncomplete(status, formatReason(path), worded) } : {};
   return {
     path: name,
     strip,

@@ -1,6 +1,7 @@
 import type { Incomparable, NoPartner, Unmeasured } from "../../history/compare/incomparable.js";
 import type { PathComparison, RoundComparison } from "../../history/compare/types.js";
 import { formatAbsence } from "../absences/format-absence.js";
+import { formatReason } from "../not-measured/format-reason.js";
 import { addNotes } from "./format-condition.js";
 
 /**
@@ -44,7 +45,8 @@ export function formatNoPartner(why: NoPartner): string {
 
 function say(when: string, path: Unmeasured | undefined): readonly string[] {
   if (path === undefined) return [];
-  const { status, reason } = path;
+  const { status } = path;
+  const reason = formatReason(path);
   return [`${status} ${when}${reason === undefined ? "" : ` (${reason})`}`];
 }
 

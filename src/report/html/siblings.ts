@@ -1,6 +1,6 @@
 import { getCurveId } from "../../history/standing.js";
+import type { RoundFinding } from "../../history/types.js";
 import { findReadingKind, readingKinds } from "../../measure/reading-kinds.js";
-import type { Finding } from "../../rank/types.js";
 import { formatSigned } from "../format-reading.js";
 import { html, type Markup } from "./markup.js";
 import { computeExtent } from "./plots/axes.js";
@@ -45,7 +45,7 @@ export function renderSiblingDotPlot(
 export function renderFindingDotPlot(
   view: View,
   one: PathView,
-  finding: Finding,
+  finding: RoundFinding,
 ): Markup | undefined {
   const at = finding.atHz;
   if (finding.side !== undefined && finding.side === one.path.partner?.side) {

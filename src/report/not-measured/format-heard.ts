@@ -1,8 +1,8 @@
-import type { Heard, NothingBack } from "../../not-measured.js";
+import type { Heard, Unheard } from "../../not-measured.js";
 import { formatMissingMiddle } from "../doubts/format-incomplete-doubt.js";
 
 type Wording = {
-  readonly [C in NothingBack["code"]]: (heard: Extract<NothingBack, { code: C }>) => string;
+  readonly [C in Unheard["code"]]: (heard: Extract<Unheard, { code: C }>) => string;
 };
 
 const wording: Wording = {
@@ -21,6 +21,8 @@ const wording: Wording = {
   "no-markers": ({ peakDbfs }) =>
     `sound up to ${formatPeak(peakDbfs)}, but not the signal's markers`,
   "named-silent": () => "named silent",
+  "side-silent": ({ side }) => `the ${side} side is silent`,
+  "as-recorded": ({ reason }) => reason,
   trace: ({ levelDb }) => `only a trace, ${formatWhole(levelDb)} dB of what was sent`,
   "silent-turn": ({ output, atS }) =>
     `nothing came back in the turn of output ${output}, ${atS.toFixed(1)} s into the recording`,
@@ -32,8 +34,8 @@ const wording: Wording = {
  * @example
  * formatHeard({ code: "silence", peakDbfs: -90.2 }); // "silence, nothing above −90 dBFS"
  */
-export function formatHeard(heard: NothingBack): string {
-  return (wording[heard.code] as (heard: NothingBack) => string)(heard);
+export function formatHeard(heard: Unheard): string {
+  return (wording[heard.code] as (heard: Unheard) => string)(heard);
 }
 
 function formatPart(part: Extract<Heard, { code: "incomplete" }>["part"]): string {

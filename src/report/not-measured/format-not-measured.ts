@@ -18,6 +18,7 @@ const again = "record it again";
 const wording: Wording = {
   missing: () => "no return belongs to it",
   "nothing-back": ({ heard }) => `nothing of the signal came back (${formatHeard(heard)})`,
+  "side-silent": ({ side }) => formatHeard({ code: "side-silent", side }),
   "no-return": ({ heard }) =>
     // The noise of a desk and a converter is never nought: a path that passes nothing leaves it.
     heard.code === "digital-silence"

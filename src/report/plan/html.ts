@@ -1,4 +1,3 @@
-import type { Plan } from "../../service/plan/types.js";
 import { outlinePlan } from "./outline.js";
 import { renderBenchPage, renderList, renderText } from "./page.js";
 import {
@@ -9,6 +8,7 @@ import {
   listDangerLines,
 } from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
+import type { Plan } from "./worded.js";
 
 /** The worklist as a page for the bench. */
 export function renderPlanHtml(plan: Plan): string {

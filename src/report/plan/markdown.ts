@@ -1,4 +1,3 @@
-import type { Plan } from "../../service/plan/types.js";
 import { sanitizeLine } from "../sanitize.js";
 import { outlinePlan, type PlanLine, type PlanSection } from "./outline.js";
 import {
@@ -9,6 +8,7 @@ import {
   listDangerLines,
 } from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
+import type { Plan } from "./worded.js";
 
 /** The worklist as Markdown, with boxes to tick. */
 export function renderPlanMarkdown(plan: Plan): string {

@@ -1,6 +1,6 @@
 import { formatStep } from "../../service/plan/format-step.js";
 import { listPhases } from "../../service/plan/phases.js";
-import type { Plan, PlanItem, PlanPhase, PlanPlace, PlanStrip } from "../../service/plan/types.js";
+import type { PlanPhase } from "../../service/plan/types.js";
 import { formatList } from "../../text/format-list.js";
 import { groupBy } from "../../text/group-by.js";
 import { formatCheckWorth, listOutcomes } from "../next-check.js";
@@ -45,6 +45,7 @@ import {
   useSteps,
 } from "./power.js";
 import { listReady } from "./ready.js";
+import type { Plan, PlanItem, PlanPlace, PlanStrip } from "./worded.js";
 
 /** A line of a worklist, whatever it is printed on. */
 export type PlanLine =

@@ -1,5 +1,5 @@
-import type { Plan } from "../../service/plan/types.js";
 import { formatCsvTable } from "../csv-row.js";
+import type { Plan } from "./worded.js";
 
 /** The parts to have on the bench, for ordering. */
 export function renderPartsCsv({ parts }: Plan): string {

@@ -1,19 +1,13 @@
 import { formatStep } from "../../service/plan/format-step.js";
 import type { NotPlanned } from "../../service/plan/list-not-planned.js";
-import type {
-  ItemBoards,
-  OutsideItem,
-  Plan,
-  PlanItem,
-  PlanPart,
-  PlanStrip,
-} from "../../service/plan/types.js";
+import type { ItemBoards, PlanPart } from "../../service/plan/types.js";
 import type { Reservation } from "../../service/stores/ledger.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatDangerHead, listDangerAdvice } from "../danger.js";
 import { formatMatches } from "../format-stock.js";
 import { formatSharedFault } from "../shared/format-shared.js";
 import { formatDuration } from "../sheet/phrases.js";
+import type { OutsideItem, Plan, PlanItem, PlanStrip } from "./worded.js";
 
 /**
  * What stands under an item, label and text, the same in every form: all of it without power.

@@ -1,5 +1,5 @@
 import { type BenchToolId, benchToolIds, getBenchTool } from "../../diagnose/bench-tools.js";
-import type { Plan } from "../../service/plan/types.js";
+import type { Plan } from "./worded.js";
 
 /** For any opening (common practice). */
 const always: readonly string[] = [

@@ -1,10 +1,10 @@
-import type { Plan } from "../../service/plan/types.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatPlanCommand } from "../commands.js";
 import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
 import { formatItemTitle, formatTime, listDangerLines } from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
+import type { Plan } from "./worded.js";
 
 /**
  * The worklist in a few lines: what is pulled, for what, how long it takes.

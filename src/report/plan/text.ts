@@ -1,4 +1,3 @@
-import type { Plan } from "../../service/plan/types.js";
 import { formatDangerHead } from "../danger.js";
 import { formatSharedFault } from "../shared/format-shared.js";
 import { createPalette, type ReportStyle } from "../style.js";
@@ -12,6 +11,7 @@ import {
   formatTime,
   listDangerLines,
 } from "./phrases.js";
+import type { Plan } from "./worded.js";
 
 /** The worklist as plain text. */
 export function renderPlan(plan: Plan, style: ReportStyle): string {

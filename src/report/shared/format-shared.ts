@@ -1,6 +1,5 @@
 import type { RoundShared } from "../../history/types.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
-import { formatHertz } from "../../rank/phrases.js";
 import type {
   SharedAspect,
   SharedFinding,
@@ -8,6 +7,7 @@ import type {
   SharedPartKind,
 } from "../../rank/shared/types.js";
 import { formatCount } from "../../text/format-count.js";
+import { formatHertz } from "../../text/format-hertz.js";
 
 /** Names of parts that have no name of their own. */
 const kindNames: Readonly<Record<SharedPartKind, string>> = {

@@ -1,5 +1,6 @@
 import type { Answer } from "../../sitting/types.js";
 import { formatCount } from "../../text/format-count.js";
+import { formatFinding } from "../findings/format-finding.js";
 import { formatHeard } from "../not-measured/format-heard.js";
 import { formatNotMeasured } from "../not-measured/format-not-measured.js";
 import { formatSharedFinding } from "../shared/format-shared.js";
@@ -40,7 +41,7 @@ export function formatStanding(answer: Answer): string {
     case "unheard":
       return `nothing came back${reason === undefined ? "" : ` (${reason})`}`;
     default: {
-      const told = findings.slice(0, 2).map(({ words }) => words);
+      const told = findings.slice(0, 2).map((one) => formatFinding(one));
       const more = findings.length - told.length;
       const rest = more > 0 ? `, and ${formatCount(more, "more reading")}` : "";
       const chance =

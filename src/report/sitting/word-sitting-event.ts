@@ -1,6 +1,8 @@
 import type { ChainCheck } from "../../sitting/check-chain.js";
 import type { SittingEvent } from "../../sitting/sitting-events.js";
 import type { Answer } from "../../sitting/types.js";
+import { wordCause } from "../evidence/format-evidence.js";
+import { wordFinding } from "../findings/format-finding.js";
 import { formatHeard } from "../not-measured/format-heard.js";
 import { formatReason } from "./format-answer.js";
 
@@ -27,5 +29,7 @@ export function wordChain(chain: ChainCheck): object {
 
 function wordAnswer(answer: Answer): object {
   const reason = formatReason(answer);
-  return reason === undefined ? answer : { ...answer, reason };
+  const cause = answer.cause === undefined ? {} : { cause: wordCause(answer.cause) };
+  const worded = { ...answer, findings: answer.findings.map(wordFinding), ...cause };
+  return reason === undefined ? worded : { ...worded, reason };
 }

@@ -1,4 +1,5 @@
 import { DeskroundError } from "../../errors.js";
+import { getReason } from "../../history/get-reason.js";
 import { roundSignificant } from "../../history/round-for-storage.js";
 import type { Round, RoundPath } from "../../history/types.js";
 import { listSecondSides, withSides } from "../../history/with-sides.js";
@@ -339,7 +340,7 @@ function pathCheck(
   checks: readonly LimitCheck[],
   undecided: "pass" | "fail",
 ): PathCheck {
-  const { strip, input, family, status, reason, readings, absent, absences } = path;
+  const { strip, input, family, status, readings, absent, absences } = path;
   const verdict = pathVerdict(checks, undecided);
   return {
     path: path.path,
@@ -349,7 +350,7 @@ function pathCheck(
     status,
     verdict,
     counts: verdict === "undecided" ? undecided : verdict,
-    ...(status === "measured" || reason === undefined ? {} : { reason }),
+    ...(status === "measured" ? {} : getReason(path)),
     checks,
     readings,
     absent,

@@ -1,12 +1,11 @@
+import type { StoredReason } from "../../history/get-reason.js";
 import type { Absence } from "../../measure/absence.js";
 
 /** Why a limit cannot be judged on a path, as data; worded in `report/check/`. */
 export type Lack =
-  /** Why the path was not measured, as its round says. */
-  | { readonly code: "as-recorded"; readonly reason: string }
   /** Why the round has no such reading or curve. */
   | { readonly code: "not-made"; readonly because: Absence }
-  | { readonly code: "not-measured"; readonly status: "missing" | "unusable" }
+  | (StoredReason & { readonly code: "not-measured"; readonly status: "missing" | "unusable" })
   | { readonly code: "not-in-signal" }
   /** Full scale of the input of the interface that it was recorded by is not known. */
   | { readonly code: "input-not-calibrated" }

@@ -1,4 +1,5 @@
 import { getAbsence } from "../../history/absences.js";
+import { getReason } from "../../history/get-reason.js";
 import type { Round, RoundPath } from "../../history/types.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Curve, Reading } from "../../measure/types.js";
@@ -134,10 +135,11 @@ function ownFigure(
   const { id, at } = figure;
   const source = `${of} ${id}`;
   if (path.status !== "measured") {
-    const { status, reason } = path;
-    const lack: Lack =
-      reason === undefined ? { code: "not-measured", status } : { code: "as-recorded", reason };
-    return absent(lack, of === "round" ? "path" : "round");
+    const { status } = path;
+    return absent(
+      { code: "not-measured", status, ...getReason(path) },
+      of === "round" ? "path" : "round",
+    );
   }
   if (at === undefined) {
     const reading = path.readings[id];

@@ -1,4 +1,5 @@
 import type { StoredAbsences } from "../../history/absences.js";
+import type { StoredReason } from "../../history/get-reason.js";
 import type { RoundReference, RoundShared } from "../../history/types.js";
 import type { Readings } from "../../measure/types.js";
 import type { LeftAlone } from "../notebook/left-alone.js";
@@ -106,7 +107,7 @@ export interface LimitCheck {
 /** What a verdict counts as, when undecided ones have been counted in. */
 export type CountedVerdict = "pass" | "fail" | "incomplete";
 
-export interface PathCheck extends StoredAbsences {
+export interface PathCheck extends StoredAbsences, StoredReason {
   readonly path: string;
   readonly strip: string;
   readonly input: string;
@@ -114,8 +115,6 @@ export interface PathCheck extends StoredAbsences {
   readonly status: "measured" | "missing" | "unusable";
   readonly verdict: Verdict;
   readonly counts: CountedVerdict;
-  /** Why it was not measured, as the round has it. */
-  readonly reason?: string;
   readonly checks: readonly LimitCheck[];
   /** As in the round. */
   readonly readings: Readings;

@@ -1,6 +1,5 @@
 import { listSeriousFindings } from "../../history/standing.js";
-import type { Round, RoundPath } from "../../history/types.js";
-import type { Finding } from "../../rank/types.js";
+import type { Round, RoundFinding, RoundPath } from "../../history/types.js";
 import type { NoteLine } from "./schema.js";
 import type { Entry } from "./types.js";
 
@@ -14,8 +13,8 @@ export interface LeftAlone {
   readonly line: AcceptLine;
   /** `holds`: its findings no longer count; `over`: its last day has passed; `more`: there is more than was accepted. */
   readonly state: "holds" | "over" | "more";
-  /** What was accepted and stands out in this round, in words. */
-  readonly findings: readonly string[];
+  /** What was accepted and stands out in this round. */
+  readonly findings: readonly RoundFinding[];
 }
 
 /**
@@ -56,8 +55,7 @@ export function leaveAlone(
     if (known.length === 0) return path;
     const isOver = line.until !== undefined && line.until < today;
     const state = isOver ? "over" : known.length < serious.length ? "more" : "holds";
-    const findings = known.map(({ words }) => words);
-    leftAlone.push({ path: path.path, note: id, line, state, findings });
+    leftAlone.push({ path: path.path, note: id, line, state, findings: known });
     if (isOver) return path;
     const rest = path.findings.map((finding) =>
       known.includes(finding) ? { ...finding, severity: "remark" as const } : finding,
@@ -67,7 +65,7 @@ export function leaveAlone(
   return { round: { ...round, paths }, leftAlone };
 }
 
-function isAccepted({ path }: RoundPath, finding: Finding, line: AcceptLine): boolean {
+function isAccepted({ path }: RoundPath, finding: RoundFinding, line: AcceptLine): boolean {
   return line.findings.some(
     (known) =>
       known.path === path &&

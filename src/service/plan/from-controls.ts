@@ -2,6 +2,7 @@ import { wornControl } from "../../diagnose/causes/worn-control.js";
 import { wornGainControl } from "../../diagnose/causes/worn-gain-control.js";
 import { findControl } from "../../diagnose/notes/read-note.js";
 import type { RoundControl } from "../../history/types.js";
+import type { ItemFact, ItemName } from "./plan-data.js";
 
 /** A control that wants care, as the latest controls pass of its path heard it. */
 export interface FaultyControl {
@@ -37,22 +38,15 @@ export function getControlOfCause(cause: string): string | undefined {
 }
 
 /** The name of an item for a control that wants cleaning. */
-export function formatControlItem({ control, hand }: RoundControl): string {
-  return `dirty or worn ${hand === "press" ? "switch" : "control"}: ${control}`;
+export function nameHeard({ control, hand }: RoundControl): ItemName {
+  return { code: "heard-control", control, hand };
 }
 
-/** What the pass heard of it, in words. */
-export function formatControlEvidence({ pass, path, report }: FaultyControl): readonly string[] {
-  const { control, verdicts, dropouts, jumps, scratches, points } = report;
-  const counts = [
-    ...(dropouts > 0 ? [`${dropouts} × dropout`] : []),
-    ...(jumps > 0 ? [`${jumps} × jump`] : []),
-    ...(scratches.tone > 0 ? [`${scratches.tone} × scratch`] : []),
-    ...(scratches.silence > 0 ? [`${scratches.silence} × scratch in silence`] : []),
-  ];
-  const heard = counts.length === 0 ? "" : `, ${counts.join(", ")}`;
+/** What the pass heard of it. */
+export function listHeard({ pass, path, report }: FaultyControl): readonly ItemFact[] {
+  const { points } = report;
   return [
-    `${path} ${control}: ${verdicts.join(", ")}${heard} (controls pass ${pass})`,
-    ...(points === undefined ? [] : [`points to: ${points}`]),
+    { code: "heard", pass, path, report },
+    ...(points === undefined ? [] : [{ code: "heard-points", points } as const]),
   ];
 }

@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from "node:util";
 import { formatPlace, pickPlace, wholeDesk } from "../../desk/place.js";
 import type { SectionKind } from "../../desk/section-kinds.js";
 import { type BenchStep, powerStates } from "../../diagnose/bench.js";
@@ -7,7 +8,6 @@ import { causeKinds, findCause } from "../../diagnose/causes.js";
 import { findCheck } from "../../diagnose/checks/check-kinds.js";
 import { computeGoneShare } from "../../diagnose/checks/compute-gone-share.js";
 import type { NextCheck } from "../../diagnose/checks/types.js";
-import { getDangerKind } from "../../diagnose/dangers.js";
 import {
   applyMeterFindings,
   findExplainingCause,
@@ -16,6 +16,7 @@ import {
 import type { MeterFinding } from "../../diagnose/meter-tolerance.js";
 import { findFirstAid } from "../../diagnose/notes/first-aid.js";
 import type { Cause } from "../../diagnose/types.js";
+import { getReason } from "../../history/get-reason.js";
 import { groupByStanding, listSeriousFindings } from "../../history/standing.js";
 import type { Round, RoundPath } from "../../history/types.js";
 import { isRaisedBySupply, judgeMeter, type MeterLine, type MeterVerdict } from "../meter/judge.js";
@@ -24,16 +25,17 @@ import { formatQuantity } from "../meter/quantity.js";
 import { listDangersAt, listOpenDangers, type OpenDanger } from "../notebook/open-dangers.js";
 import type { Entry, Notebook } from "../notebook/types.js";
 import { formatDangerCause } from "./danger-guide.js";
-import { formatSentence, formatStep } from "./format-step.js";
+import { formatStep } from "./format-step.js";
 import {
   type FaultyControl,
   formatControlCause,
-  formatControlEvidence,
-  formatControlItem,
   isControlCause,
+  listHeard,
+  nameHeard,
 } from "./from-controls.js";
 import { type FaultMeaning, interpretNote } from "./interpret-note.js";
 import { mergeQuestions } from "./merge-questions.js";
+import type { ItemFact, ItemName, NotedWords, OutsideTodo } from "./plan-data.js";
 import { getPreferredValue } from "./preferred.js";
 import type { RepairGuide } from "./repair-guide.js";
 import { formatPartCause, getRepairGuide } from "./repair-guides.js";
@@ -88,14 +90,14 @@ interface Draft {
   strip: string;
   sectionKind?: SectionKind;
   cause: string;
-  name: string;
+  name: ItemName;
   inputs: Set<string>;
   worth: number;
   urgency: PlanItem["urgency"];
   probability?: number;
   /** Whether there is more than a guess: a round, a pass, a meter, or a note that leaves no doubt. */
   isSure: boolean;
-  says: string[];
+  says: ItemFact[];
   where?: string;
   settle?: string;
   care?: string;
@@ -152,17 +154,18 @@ export function listPlanItems(
     const needs = item.steps.flatMap(({ power, needs: own = [] }) =>
       power === "in use" ? own : [],
     );
-    const one = {
+    const one: OutsideItem = {
       place: placeOf(item),
       name: item.name,
-      todo: item.before,
+      todo: { code: "try", steps: item.steps.filter(({ power }) => power === "in use") },
       kind: "try first",
       ...(needs.length === 0 ? {} : { needs }),
     };
     // The check that pays best stands for all that might be tried.
     const same = ({ place, name, kind, next }: OutsideItem) =>
-      place === one.place && (name === one.name || kind === "record again" || next !== undefined);
-    if (!outside.some(same)) outside.push(one as OutsideItem);
+      place === one.place &&
+      (isDeepStrictEqual(name, one.name) || kind === "record again" || next !== undefined);
+    if (!outside.some(same)) outside.push(one);
   }
   return {
     items: items.sort((a, b) => b.worth - a.worth),
@@ -205,7 +208,7 @@ export function listLatestMeters(open: readonly Entry[]): readonly Meter[] {
   });
 }
 
-function draftOf(drafts: Map<string, Draft>, strip: string, cause: string, name: string): Draft {
+function draftOf(drafts: Map<string, Draft>, strip: string, cause: string, name: ItemName): Draft {
   const key = formatItemKey(strip, cause);
   const known = drafts.get(key);
   if (known !== undefined) return known;
@@ -243,7 +246,12 @@ function fromRound(
       const first = causes.find(({ cause }) => path.causes.some((one) => one.cause === cause));
       const cause = (first && findExplainingCause(first.cause, findings)) ?? first;
       addPath(
-        draftOf(drafts, path.strip, cause?.cause ?? "not-clear", cause?.name ?? notClear),
+        draftOf(
+          drafts,
+          path.strip,
+          cause?.cause ?? "not-clear",
+          cause === undefined ? notClear : { code: "cause", name: cause.name },
+        ),
         path,
         cause,
         standing,
@@ -258,8 +266,8 @@ function fromRound(
         if (next !== undefined && setsRight(next, other)) continue;
         outside.push({
           place: path.path,
-          name: other.name,
-          todo: formatSentence(other.confirmBy),
+          name: { code: "cause", name: other.name },
+          todo: { code: "confirm", by: other.confirmBy },
           kind: "try first",
           ...needsOf(other.cause),
         });
@@ -273,8 +281,8 @@ function fromRound(
       first.kind === "setting" ? "setting" : first.kind === "patch" ? "patch" : "record again";
     outside.push({
       place: path.path,
-      name: first.name,
-      todo: formatSentence(first.confirmBy),
+      name: { code: "cause", name: first.name },
+      todo: { code: "confirm", by: first.confirmBy },
       kind,
       ...needsOf(first.cause),
     });
@@ -282,8 +290,8 @@ function fromRound(
   for (const path of by.unmeasured) {
     outside.push({
       place: path.path,
-      name: `not measured: ${path.reason ?? "unknown"}`,
-      todo: "record this path again before the desk is opened",
+      name: { code: "not-measured", ...getReason(path) },
+      todo: { code: "record-again" },
       kind: "record again",
     });
   }
@@ -299,12 +307,11 @@ function setsRight({ check }: NextCheck, { cause }: Cause): boolean {
 
 /** The check that pays best, as something to do before the desk is opened. */
 function checkItem({ path, causes }: RoundPath, next: NextCheck): OutsideItem {
-  const [first, second] = causes.map(({ name }) => name);
   const { needs } = findCheck(next.check)?.step ?? {};
   return {
     place: path,
-    name: second === undefined ? `is it ${first}?` : `${first}, or ${second}?`,
-    todo: formatSentence(next.todo),
+    name: { code: "is-it", causes: causes.slice(0, 2).map(({ name }) => name) },
+    todo: { code: "confirm", by: next.todo },
     kind: "try first",
     ...(needs === undefined ? {} : { needs }),
     next,
@@ -322,13 +329,13 @@ function fromChecks(round: Round, entries: readonly Entry[], drafts: Map<string,
     if (line.round !== round.id || strip === undefined || odd.has(`${strip}/${input}`)) continue;
     const kind = causeKinds.find(({ idles }: CauseKind) => idles?.some((one) => one === check));
     if (kind === undefined) continue;
-    const draft = draftOf(drafts, strip, kind.id, kind.name);
+    const draft = draftOf(drafts, strip, kind.id, { code: "cause", name: kind.name });
     draft.isSure = true;
     draft.worth = together(draft, worths.breaks);
     if (draft.urgency === "noted") draft.urgency = "watch";
     if (input !== undefined) draft.inputs.add(input);
     draft.notes.push(id);
-    draft.says.push(`${id} ${findCheck(check)?.words.idle ?? check}: ${figures.join("; ")}`);
+    draft.says.push({ code: "idle", note: id, check, figures });
   }
 }
 
@@ -338,7 +345,7 @@ function needsOf(cause: string): Pick<OutsideItem, "needs"> {
   return needs === undefined ? {} : { needs };
 }
 
-const notClear = "fault not clear from the readings";
+const notClear: ItemName = { code: "not-clear" };
 
 function addPath(
   draft: Draft,
@@ -356,10 +363,8 @@ function addPath(
   if (cause?.probability !== undefined) {
     draft.probability = Math.max(draft.probability ?? 0, cause.probability);
   }
-  const words = listSeriousFindings(path)
-    .slice(0, 3)
-    .map((finding) => finding.words);
-  draft.says.push(`${path.path}: ${words.join("; ")}`);
+  const findings = listSeriousFindings(path).slice(0, 3);
+  draft.says.push({ code: "found", path: path.path, findings });
   if (cause?.where !== undefined) draft.where = cause.where;
   if (cause?.confirmBy !== undefined) draft.settle = cause.confirmBy;
   if (cause?.care !== undefined) draft.care = cause.care;
@@ -386,14 +391,14 @@ export function listFindingsFor(
 function fromControl(heard: FaultyControl, drafts: Map<string, Draft>): void {
   const { strip, input, report } = heard;
   const cause = formatControlCause(report.control);
-  const name = isControlCause(cause) ? formatControlItem(report) : nameOf(cause);
+  const name = isControlCause(cause) ? nameHeard(report) : nameOf(cause);
   const draft = draftOf(drafts, strip, cause, name);
   const breaks = report.verdicts.some((verdict) => verdict === "drops out" || verdict === "jumps");
   draft.worth = together(draft, breaks ? worths.breaks : worths.scratchy);
   if (draft.urgency === "noted") draft.urgency = breaks ? "service" : "watch";
   draft.inputs.add(input);
   draft.isSure = true;
-  draft.says.push(...formatControlEvidence(heard));
+  draft.says.push(...listHeard(heard));
 }
 
 function fromMeter(
@@ -405,12 +410,13 @@ function fromMeter(
   const { strip, what, input } = line;
   const isVoltage = what === "rail" || what === "phantom" || what === "direct";
   if (verdict.verdict === "in") return;
+  const metered = { note: entry.id, what, said: verdict.said };
   if (strip === undefined || verdict.verdict === "unjudged") {
     if (verdict.verdict === "unjudged" && !isVoltage) return;
     outside.push({
       place: formatPlace(line),
-      name: `${entry.id} ${what}: ${verdict.words.join("; ")}`,
-      todo: formatMeterTodo(verdict),
+      name: { code: "metered", ...metered },
+      todo: toMeterTodo(verdict),
       kind: "desk",
       measured: verdict.verdict,
     });
@@ -420,30 +426,24 @@ function fromMeter(
   if (what === "rail" && isRaisedBySupply(line)) {
     outside.push({
       place: strip,
-      name: "supply rail too high",
-      todo: `${entry.id} ${what}: ${verdict.words.join("; ")}. It points to ${verdict.pointsTo.join("; or to ")}.`,
+      name: { code: "rail-too-high" },
+      todo: { code: "supply", ...metered, points: verdict.pointsTo },
       kind: "desk",
       measured: "out",
     });
     return;
   }
   const [first] = verdict.pointsTo;
-  const words = [`${entry.id} ${what}: ${verdict.words.join("; ")}`];
-  if (first !== undefined) words.push(`points to ${first}`);
   const kind = pointedBy(line, verdict);
   const guide = kind && getRepairGuide(kind.id);
   if (kind && guide?.place === "supply") {
     // Nothing on the strip is to be repaired, so it is not pulled.
-    const todo = [guide.settle, ...guide.steps]
-      .filter(isAllowedAt(strip, dangers))
-      .map(formatStep)
-      .concat(guide.repair)
-      .join(" ");
+    const steps = [guide.settle, ...guide.steps].filter(isAllowedAt(strip, dangers));
     const place = input === undefined ? strip : `${strip}/${input}`;
     outside.push({
       place,
-      name: kind.name,
-      todo: `${words[0]}. ${todo}`,
+      name: { code: "cause", name: kind.name },
+      todo: { code: "repair-supply", ...metered, steps, repair: guide.repair },
       kind: "desk",
       measured: "out",
     });
@@ -451,14 +451,15 @@ function fromMeter(
   }
   const part = line.part ?? what;
   const draft = kind
-    ? draftOf(drafts, strip, kind.id, kind.name)
-    : draftOf(drafts, strip, formatPartCause(part), `${part} off value`);
+    ? draftOf(drafts, strip, kind.id, { code: "cause", name: kind.name })
+    : draftOf(drafts, strip, formatPartCause(part), { code: "off-value", part });
   draft.isSure = true;
   draft.worth = together(draft, worths.meter);
   if (draft.urgency !== "service") draft.urgency = "service";
   if (input !== undefined) draft.inputs.add(input);
   draft.notes.push(entry.id);
-  draft.says.push(...words);
+  draft.says.push({ code: "metered", ...metered });
+  if (first !== undefined) draft.says.push({ code: "points-to", point: first });
   if (what === "resistor" || what === "capacitor") {
     const [{ nominal = 0, unit }] = line.values;
     const value = getPreferredValue(nominal, what === "resistor" ? "E24" : "E6");
@@ -466,9 +467,9 @@ function fromMeter(
   }
 }
 
-function formatMeterTodo({ verdict, pointsTo }: MeterVerdict): string {
-  if (verdict === "unjudged") return "until then nobody can tell whether it is in order";
-  return pointsTo.length === 0 ? "find out what feeds it" : `points to ${pointsTo.join("; or ")}`;
+function toMeterTodo({ verdict, pointsTo }: MeterVerdict): OutsideTodo {
+  if (verdict === "unjudged") return { code: "judge-first" };
+  return pointsTo.length === 0 ? { code: "find-feed" } : { code: "points-to", points: pointsTo };
 }
 
 /**
@@ -491,18 +492,17 @@ function fromDanger(
 ) {
   const owner = strip ?? section;
   if (owner === undefined) return;
-  const name = `danger: ${dangers.map((id) => getDangerKind(id).name).join("; ")}`;
   const draft = draftOf(
     strip === undefined ? sectionDrafts : drafts,
     owner,
     formatDangerCause(note),
-    name,
+    { code: "danger", dangers },
   );
   if (strip === undefined && sectionKind !== undefined) draft.sectionKind = sectionKind;
   draft.worth = worths.danger;
   draft.urgency = "service";
   if (input !== undefined) draft.inputs.add(input);
-  draft.says.push(`${note} ${date}: ${words}`);
+  draft.says.push({ code: "noted", note, date, text: words });
   draft.notes.push(note);
 }
 
@@ -519,8 +519,7 @@ function withoutPower(one: OutsideItem, dangers: readonly OpenDanger[]): readonl
   if (at.length === 0) return [one];
   if (one.kind === "record again" || one.kind === "try first") return [];
   if (one.measured !== undefined) return [one];
-  const todo = `not while the power has to stay off for ${at.map(({ note }) => note).join(", ")}`;
-  return [{ ...one, todo }];
+  return [{ ...one, todo: { code: "power-off", notes: at.map(({ note }) => note) } }];
 }
 
 function fromNote(
@@ -540,9 +539,12 @@ function fromNote(
   const isOfDesk = strip === undefined && section === undefined;
   if (isOfDesk || faults.length === 0) {
     // Nobody opens anything for words that say nothing yet.
-    const todo = faults.length === 0 ? toBeNamed(id) : `${findFirstAid(faults[0]).todo}`;
-    const said = words === "" ? joinTags(control, symptom) : words;
-    const name = `${id} ${line.date.slice(0, 10)}: ${said}`;
+    const todo: OutsideTodo =
+      faults.length === 0
+        ? { code: "name-it", note: id }
+        : { code: "first-aid", text: findFirstAid(faults[0]).todo };
+    const date = line.date.slice(0, 10);
+    const name = { code: "of-note", note: id, date, ...tagged(words, control, symptom) } as const;
     const kind = faults.length === 0 ? "look at" : "desk";
     outside.push({ place: formatPlace(pickPlace(line)), name, todo, kind });
     return;
@@ -559,15 +561,12 @@ function fromNote(
     draft.sectionKind = sectionKind ?? "other";
     if (unsureKinds.includes(draft.sectionKind)) draft.isSure = false;
     if (getSectionGuide(draft.sectionKind) !== undefined)
-      draft.name = noted(joinTags(fault.control, fault.symptom), words);
+      draft.name = { code: "noted", ...tagged(words, fault.control, fault.symptom) };
   }
 }
 
 /** Of these a note alone orders nothing: what fails there is not told by a control. */
 const unsureKinds: readonly SectionKind[] = ["supply", "automation"];
-
-const toBeNamed = (id: string) =>
-  `find out what it does and name it, so that it can be planned: deskround note correct ${id} --symptom hum`;
 
 function fromNotedFault(
   { id, line: { input, date, text } }: Entry,
@@ -575,7 +574,6 @@ function fromNotedFault(
   strip: string,
   drafts: Map<string, Draft>,
 ): Draft {
-  const tags = joinTags(control, symptom);
   const words = text.replace(/\s+/g, " ").trim();
   const fits = (draft: Draft) =>
     draft.strip === strip &&
@@ -596,27 +594,30 @@ function fromNotedFault(
       strip,
       cause ?? `noted-${id}`,
       cause === undefined
-        ? noted(tags, words)
+        ? { code: "noted", ...tagged(words, control, symptom) }
         : worn === undefined
           ? nameOf(cause)
-          : `${wornControl.name}: ${worn}`,
+          : { code: "noted-control", control: worn },
     );
   if (input !== undefined) draft.inputs.add(input);
   if (isSure) draft.isSure = true;
   draft.worth = together(draft, symptom === "dead" ? worths.dead : worths.note);
-  draft.says.push(`${id} ${date.slice(0, 10)}: ${words === "" ? tags : words}`);
+  draft.says.push({
+    code: "noted",
+    note: id,
+    date: date.slice(0, 10),
+    ...tagged(words, control, symptom),
+  });
   draft.notes.push(id);
   return draft;
 }
 
-/** "gain, scratch". */
-function joinTags(...tags: readonly (string | undefined)[]): string {
-  return tags.filter((word) => word !== undefined).join(", ");
-}
-
-function noted(tags: string, words: string): string {
-  if (tags !== "") return `noted: ${tags}`;
-  return `to be looked at: ${words.slice(0, 60)}`;
+function tagged(text: string, control?: string, symptom?: string): NotedWords {
+  return {
+    text,
+    ...(control === undefined ? {} : { control }),
+    ...(symptom === undefined ? {} : { symptom }),
+  };
 }
 
 /** Worth of a draft of which another source speaks as well. */
@@ -625,8 +626,9 @@ function together(draft: Draft, worth: number): number {
   return Math.max(draft.worth, worth) + more;
 }
 
-function nameOf(cause: string): string {
-  return findCause(cause)?.name ?? notClear;
+function nameOf(cause: string): ItemName {
+  const name = findCause(cause)?.name;
+  return name === undefined ? notClear : { code: "cause", name };
 }
 
 function finished(draft: Draft, dangers: readonly OpenDanger[]): PlanItem {
@@ -657,7 +659,7 @@ function finished(draft: Draft, dangers: readonly OpenDanger[]): PlanItem {
     steps,
     look: look.map(formatStep).join(" "),
     replace: guide.repair,
-    settle: isAllowed(check) ? check.text : "not while the power has to stay off",
+    settle: isAllowed(check) ? check.text : undefined,
     risk: isSaid(care, guide) ? guide.risk : `${guide.risk}; ${care}`,
     ...(first.length === 0 ? {} : { before: first.map(formatStep).join(" ") }),
     parts: draft.isSure ? guide.parts : [],

@@ -186,7 +186,9 @@ function roundEvents(strip: string, round: RoundFacts): readonly LifeEvent[] {
     if (finding === undefined) return [];
     const [first] = path.causes;
     const cause = first === undefined ? {} : { cause: first.name };
-    return [{ input: path.input, standing: standing(path), ...cause, finding: finding.words }];
+    return [
+      { input: path.input, standing: standing(path), ...cause, finding: finding.words ?? "" },
+    ];
   });
   const measured = paths.filter(({ status }) => status === "measured").length;
   return [

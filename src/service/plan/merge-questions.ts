@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from "node:util";
 import type { OutsideItem } from "./types.js";
 
 /** What is asked of a control, and not of a plug or a recording of one path. */
@@ -29,8 +30,8 @@ function isSameQuestion(a: OutsideItem, b: OutsideItem): boolean {
   return (
     ofControls.has(b.kind) &&
     a.kind === b.kind &&
-    a.name === b.name &&
-    a.todo === b.todo &&
+    isDeepStrictEqual(a.name, b.name) &&
+    isDeepStrictEqual(a.todo, b.todo) &&
     a.next === undefined &&
     b.next === undefined &&
     b.place.includes("/") &&

@@ -1,5 +1,6 @@
 import type { PartRole } from "../../diagnose/bench.js";
 import { feedMatch } from "../../diagnose/meter-tolerance.js";
+import { formatQuantity } from "../meter/quantity.js";
 
 /** How a part is sold in preferred values. */
 export interface Sold {
@@ -57,3 +58,8 @@ export const partRoles: Readonly<Record<PartRole, PartRoleFacets>> = {
   lamp: { value: "same voltage, current and base" },
   "contact cleaner": { value: "", isConsumable: true },
 };
+
+/** How the two resistors that feed phantom power are known. */
+export function formatFeedPair(feedOhm: number): string {
+  return `2 × ${formatQuantity(feedOhm, "Ω")}, matched within ${100 * feedMatch} % (IEC 61938)`;
+}

@@ -1,4 +1,5 @@
 import { isOfWholeDesk } from "../notebook/open-dangers.js";
+import type { PlanTexts } from "./plan-data.js";
 import type { Plan, PlanPhase } from "./types.js";
 
 const powers: Readonly<Record<PlanPhase["id"], PlanPhase["power"]>> = {
@@ -21,7 +22,7 @@ export function listPhases({
   shared = [],
   steps,
   dangers = [],
-}: Pick<Plan, "outside" | "shared" | "steps" | "dangers">): readonly PlanPhase[] {
+}: Pick<Plan<PlanTexts>, "outside" | "shared" | "steps" | "dangers">): readonly PlanPhase[] {
   const ids: PlanPhase["id"][] = [];
   const isOff = dangers.some(isOfWholeDesk);
   if (outside.length + shared.length > 0) ids.push("outside");

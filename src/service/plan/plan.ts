@@ -25,7 +25,7 @@ import type { FaultyControl } from "./from-controls.js";
 import { groupBySection } from "./group-by-section.js";
 import { listPlanItems } from "./items.js";
 import { listNotPlanned } from "./list-not-planned.js";
-import { partRoles } from "./part-roles.js";
+import { formatFeedPair, partRoles } from "./part-roles.js";
 import { listPhases } from "./phases.js";
 import { getPreferredValue } from "./preferred.js";
 import type {
@@ -86,8 +86,8 @@ export function makePlan({
     .map(
       ({ strip, name, says, notes }): OutsideItem => ({
         place: strip,
-        name: `${name}: ${says.join("; ")}`,
-        todo: `this desk has no strip ${strip}: correct the place with \`deskround note correct ${notes[0]} --place …\``,
+        name: { code: "of-no-strip", name, says },
+        todo: { code: "correct-place", strip, note: notes[0] },
         kind: "desk",
         measured: "out",
       }),
@@ -297,8 +297,8 @@ function leftOut(
     .map((item) => {
       const more = chooseRepairs([...opening.jobs, item], construction, undefined, times).minutes;
       const takes = more - opening.minutes;
-      const wait = item.urgency === "watch" ? "; it may wait, as it is only to be watched" : "";
-      return { item, why: `takes ${takes} min more, ${Math.max(0, spare)} min are left${wait}` };
+      const wait = item.urgency === "watch" ? ({ mayWait: true } as const) : {};
+      return { item, why: { takes, left: Math.max(0, spare), ...wait } };
     });
 }
 
@@ -381,7 +381,7 @@ function valueFor(role: PartRole, desk: Desk): string {
   const { value, feedsPhantom } = partRoles[role];
   if (!feedsPhantom) return value;
   const { feedOhm } = findPhantomSupply(desk.phantomV) ?? phantomSupplies[48];
-  return `2 × ${formatQuantity(feedOhm, "Ω")}, matched within 0.4 % (IEC 61938)`;
+  return formatFeedPair(feedOhm);
 }
 
 /** The owner's value; where it is none of IEC 60063, the nearest that can be bought beside it. */

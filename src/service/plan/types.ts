@@ -11,6 +11,7 @@ import type { PartSpec } from "../stores/part-spec.js";
 import type { CapacitorLife } from "./ageing.js";
 import type { RepairOption } from "./choose.js";
 import type { NotPlanned } from "./list-not-planned.js";
+import type { PlanData, PlanTexts } from "./plan-data.js";
 
 /** Where on the strip an item's cause can sit. */
 export interface ItemBoards {
@@ -21,7 +22,7 @@ export interface ItemBoards {
 }
 
 /** One piece of work on one strip. */
-export interface PlanItem extends RepairOption {
+export interface PlanItem<T extends PlanTexts = PlanData> extends RepairOption {
   /** Stable for a strip and a cause: `6 phantom-supply-off`. */
   readonly key: string;
   /** Of a section: what it is; `strip` is its name then. */
@@ -29,12 +30,11 @@ export interface PlanItem extends RepairOption {
   /** Inputs it was seen on; none where it belongs to the strip. */
   readonly inputs: readonly string[];
   readonly cause: string;
-  /** In words of the trade. */
-  readonly name: string;
+  readonly name: T["name"];
   readonly urgency: "service" | "watch" | "noted";
   readonly probability?: number;
-  /** What is known of it, a line each: what the round found, notes, meter readings. */
-  readonly says: readonly string[];
+  /** What is known of it: what the round found, notes, meter readings. */
+  readonly says: readonly T["fact"][];
   readonly where?: string;
   /** What to do and where to look, the check that settles it included, by state of power. */
   readonly steps: readonly BenchStep[];
@@ -42,7 +42,7 @@ export interface PlanItem extends RepairOption {
   readonly look: string;
   readonly replace: string;
   /** The check that settles it. */
-  readonly settle: string;
+  readonly settle: T["settle"];
   readonly risk: string;
   /** What to try before anything is opened: the steps in use, in words. */
   readonly before?: string;
@@ -60,13 +60,13 @@ export interface PlanItem extends RepairOption {
 }
 
 /** Something that needs no opening. */
-export interface OutsideItem {
+export interface OutsideItem<T extends PlanTexts = PlanData> {
   /** `7/mic`, `7`, or `desk`. */
   readonly place: string;
   /** The paths that it is asked for, where several of a strip ask the same of one control. */
   readonly paths?: readonly string[];
-  readonly name: string;
-  readonly todo: string;
+  readonly name: T["outsideName"];
+  readonly todo: T["todo"];
   readonly kind: "setting" | "patch" | "record again" | "try first" | "look at" | "desk";
   /** What it needs to have ready; absent where nothing. */
   readonly needs?: readonly BenchToolId[];
@@ -77,7 +77,7 @@ export interface OutsideItem {
 }
 
 /** A strip of the opening, in its turn. */
-export interface PlanStrip {
+export interface PlanStrip<T extends PlanTexts = PlanData> {
   readonly kind: "strip";
   readonly strip: string;
   /** Minutes to take it out and put it back; 0 for one that comes out with its card. */
@@ -86,7 +86,7 @@ export interface PlanStrip {
   readonly boards?: readonly string[];
   /** Card it comes out with, and the strip in whose turn that was done. */
   readonly freeWith?: { readonly card: string; readonly strip: string };
-  readonly items: readonly PlanItem[];
+  readonly items: readonly PlanItem<T>[];
   readonly testMinutes: number;
   /** Open notes of a danger for which it is not to be powered; absent where there are none. */
   readonly offFor?: readonly string[];
@@ -95,11 +95,11 @@ export interface PlanStrip {
 }
 
 /** What is to be done at a section: before any strip, as it may explain what they show. */
-export interface PlanPlace {
+export interface PlanPlace<T extends PlanTexts = PlanData> {
   /** `PSU A`, `group 3`. */
   readonly section: string;
   readonly kind: SectionKind;
-  readonly items: readonly PlanItem[];
+  readonly items: readonly PlanItem<T>[];
   /** Its boards, by the strip-down book, in the order in which they come out; absent where the book has none. */
   readonly boards?: readonly PlanBoard[];
 }
@@ -140,9 +140,9 @@ export interface PlanPart {
   readonly stores?: Reservation;
 }
 
-export interface LeftItem {
-  readonly item: PlanItem;
-  readonly why: string;
+export interface LeftItem<T extends PlanTexts = PlanData> {
+  readonly item: PlanItem<T>;
+  readonly why: T["why"];
 }
 
 /**
@@ -157,7 +157,7 @@ export interface PlanPhase {
 }
 
 /** What to do at the next opening of a desk. */
-export interface Plan {
+export interface Plan<T extends PlanTexts = PlanData> {
   readonly format: "deskround-plan";
   readonly version: 1;
   readonly desk: string;
@@ -185,11 +185,11 @@ export interface Plan {
   readonly remarks: readonly string[];
   /** Jobs at what several paths share, before any strip; absent where there are none. */
   readonly shared?: readonly RoundShared[];
-  readonly outside: readonly OutsideItem[];
+  readonly outside: readonly OutsideItem<T>[];
   /** Sections before strips, the supplies first; absent where there are none. */
-  readonly places?: readonly PlanPlace[];
-  readonly steps: readonly (PlanOff | PlanStrip)[];
-  readonly left: readonly LeftItem[];
+  readonly places?: readonly PlanPlace<T>[];
+  readonly steps: readonly (PlanOff | PlanStrip<T>)[];
+  readonly left: readonly LeftItem<T>[];
   readonly parts: readonly PlanPart[];
   /** What the steps need besides parts. */
   readonly tools: readonly BenchToolId[];

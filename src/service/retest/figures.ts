@@ -1,6 +1,9 @@
 import type { Incomparable } from "../../history/compare/incomparable.js";
+import type { StoredReason } from "../../history/get-reason.js";
+import type { RoundFinding } from "../../history/types.js";
 import type { Absence } from "../../measure/absence.js";
 import type { MeterLine } from "../meter/judge.js";
+import type { ItemName } from "../plan/plan-data.js";
 
 /** What is left of a finding of the earlier round. */
 export type FindingNow =
@@ -34,25 +37,29 @@ export type RetestFigure =
   /** No measurement shows it. */
   | { readonly code: "noted-only" }
   /** It was noted alone; another item of the strip was measured and is mended. */
-  | { readonly code: "answered-by"; readonly name: string }
-  | { readonly code: "not-measured"; readonly path: string; readonly reason?: string }
+  | { readonly code: "answered-by"; readonly name: ItemName }
+  | (StoredReason & { readonly code: "not-measured"; readonly path: string })
   /** A path of the plan that the re-test does not have. */
   | { readonly code: "not-again"; readonly path: string }
   /** The signal comes back again. */
   | {
       readonly code: "signal-back";
       readonly path: string;
-      /** What stands out now, as ranking words it. */
-      readonly finding?: string;
+      /** What stands out now. */
+      readonly finding?: RoundFinding;
     }
   | { readonly code: "signal-gone"; readonly path: string }
   | {
       readonly code: "findings";
       readonly path: string;
-      readonly findings: readonly { readonly words: string; readonly now: FindingNow }[];
+      readonly findings: readonly { readonly finding: RoundFinding; readonly now: FindingNow }[];
     }
   /** What stands out on a path that the earlier round found sound. */
-  | { readonly code: "new-findings"; readonly path: string; readonly findings: readonly string[] }
+  | {
+      readonly code: "new-findings";
+      readonly path: string;
+      readonly findings: readonly RoundFinding[];
+    }
   | {
       readonly code: "metered";
       /** What was measured, and of which part. */

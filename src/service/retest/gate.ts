@@ -97,7 +97,7 @@ function faultReasons({ faults, items, held, scope }: GateInput): readonly GateR
       ({ path, findings }): GateReason => ({
         code: code(path.strip),
         path: path.path,
-        readings: findings.map(({ reading, words }): WorseReading => ({ reading, words })),
+        readings: findings.map((finding): WorseReading => ({ reading: finding.reading, finding })),
       }),
     ),
     ...strangers.flatMap(({ strip, figures }): GateReason[] => {

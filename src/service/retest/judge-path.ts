@@ -1,12 +1,12 @@
 import { getAbsence } from "../../history/absences.js";
 import type { Conditions } from "../../history/compare/conditions.js";
+import { getReason, type StoredReason } from "../../history/get-reason.js";
 import { getCurveId, listSeriousFindings } from "../../history/standing.js";
-import type { Round, RoundPath } from "../../history/types.js";
+import type { Round, RoundFinding } from "../../history/types.js";
 import { findCurveOfFinding } from "../../measure/curve-kinds.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import { unwrapReadings } from "../../measure/unwrap.js";
 import { computeScatter } from "../../rank/robust-stats.js";
-import type { Finding } from "../../rank/types.js";
 import type { FindingNow, RetestFigure } from "./figures.js";
 import {
   addsAsPower,
@@ -40,7 +40,7 @@ export interface HeldRounds {
     readonly all: readonly PathBothTimes[];
   };
   /** Findings of every re-tested path among the siblings of the earlier round. */
-  readonly now: ReadonlyMap<string, readonly Finding[]>;
+  readonly now: ReadonlyMap<string, readonly RoundFinding[]>;
   /** What strips gave together, as judged; absent where each was heard alone. */
   readonly sums?: readonly SumOutcome[];
 }
@@ -77,7 +77,7 @@ export function judgePath(name: string, held: HeldRounds): Part {
       };
     }
     const outcome = after.length === 0 ? "mended" : "better";
-    const finding = outcome === "better" ? { finding: after[0].words } : {};
+    const finding = outcome === "better" ? { finding: after[0] } : {};
     return { outcome, figure: { code: "signal-back", path: name, ...finding } };
   }
   if (dead) return { outcome: "worse", figure: { code: "signal-gone", path: name } };
@@ -85,15 +85,15 @@ export function judgePath(name: string, held: HeldRounds): Part {
     return { outcome: "not shown", figure: toNotMeasured(name, is) };
   }
   const found = before.map((finding) => judgeFinding(finding, { was, now: is }, after, held));
-  const findings = before.slice(0, 2).map(({ words }, k) => ({ words, now: found[k].now }));
+  const findings = before.slice(0, 2).map((finding, k) => ({ finding, now: found[k].now }));
   return {
     outcome: combineFindings(before, found),
     figure: { code: "findings", path: name, findings },
   };
 }
 
-function toNotMeasured(path: string, { reason }: Pick<RoundPath, "reason">): RetestFigure {
-  return { code: "not-measured", path, ...(reason === undefined ? {} : { reason }) };
+function toNotMeasured(path: string, stored: StoredReason): RetestFigure {
+  return { code: "not-measured", path, ...getReason(stored) };
 }
 
 /** What became of one finding of a path. */
@@ -104,9 +104,9 @@ interface JudgedFinding {
 
 /** Whether one of a path's findings is gone, and what its reading is now. */
 function judgeFinding(
-  finding: Finding,
+  finding: RoundFinding,
   pair: PathBothTimes,
-  after: readonly Finding[],
+  after: readonly RoundFinding[],
   held: HeldRounds,
 ): JudgedFinding {
   const { reading } = finding;
@@ -158,7 +158,7 @@ function judgeFinding(
  * together. Gone is what would show above the sum, where the sum is what it ought to be.
  */
 function judgeInSum(
-  finding: Finding,
+  finding: RoundFinding,
   pair: PathBothTimes,
   { then, sum, held }: { then: ProbeValue; sum: SumOutcome; held: HeldRounds },
 ): JudgedFinding {
@@ -173,7 +173,7 @@ function judgeInSum(
 /** A phase that is as it should be may be read a whole turn away. */
 function besideExpected(
   is: ProbeValue | undefined,
-  { reading, expected }: Finding,
+  { reading, expected }: RoundFinding,
 ): ProbeValue | undefined {
   return is && unwrapReadings({ [reading]: is }, { [reading]: expected })[reading];
 }
@@ -192,7 +192,7 @@ interface Move {
 }
 
 function moveOf(
-  finding: Finding,
+  finding: RoundFinding,
   pair: PathBothTimes,
   then: ProbeValue,
   is: ProbeValue,
@@ -241,7 +241,10 @@ function moveOf(
 /** From so many standard deviations on a change is no chance, as between any two rounds. */
 const realDeviations = 3.5;
 
-function combineFindings(findings: readonly Finding[], parts: readonly JudgedFinding[]): Outcome {
+function combineFindings(
+  findings: readonly RoundFinding[],
+  parts: readonly JudgedFinding[],
+): Outcome {
   const clear = new Set(
     parts.flatMap(({ outcome }, k) =>
       outcome === "mended" ? [getAspect(findings[k].reading)] : [],

@@ -1,7 +1,6 @@
 import { getHarmDirection } from "../../history/compare/thresholds.js";
 import { listSeriousFindings } from "../../history/standing.js";
-import type { RoundPath } from "../../history/types.js";
-import type { Finding } from "../../rank/types.js";
+import type { RoundFinding, RoundPath } from "../../history/types.js";
 import { type HeldRounds, listReference } from "./judge-path.js";
 import { computeCommonMove, getProbeThreshold, grantedShare, readProbe } from "./probe.js";
 
@@ -9,7 +8,7 @@ import { computeCommonMove, getProbeThreshold, grantedShare, readProbe } from ".
 export interface NewFault {
   readonly path: RoundPath;
   /** What stands out now and did not then, the furthest first. */
-  readonly findings: readonly Finding[];
+  readonly findings: readonly RoundFinding[];
 }
 
 /** From so many standard deviations on a change is no chance, as between any two rounds. */
@@ -36,7 +35,12 @@ export function findNewFaults(held: HeldRounds): readonly NewFault[] {
   });
 }
 
-function hasGotWorse(finding: Finding, was: RoundPath, is: RoundPath, held: HeldRounds): boolean {
+function hasGotWorse(
+  finding: RoundFinding,
+  was: RoundPath,
+  is: RoundPath,
+  held: HeldRounds,
+): boolean {
   // A path with two polarities is inverted once: any change of it is one.
   const [then, now] = [readProbe(was, finding), readProbe(is, finding)];
   // Nothing to compare with: it stands out, and did not.

@@ -1,11 +1,10 @@
 import type { Rounds } from "../../history/compare/common-units.js";
 import type { Conditions } from "../../history/compare/conditions.js";
 import { toMeasurement } from "../../history/to-path-to-rank.js";
-import type { RoundPath } from "../../history/types.js";
+import type { RoundFinding, RoundPath } from "../../history/types.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { PathToRank } from "../../rank/family-stats.js";
 import { rankPaths } from "../../rank/rank.js";
-import type { Finding } from "../../rank/types.js";
 import { type HeldRounds, listReference } from "./judge-path.js";
 import { computeCommonMove, minInCommon } from "./probe.js";
 
@@ -32,7 +31,7 @@ export function rankAmongBase(
   { earlier, later }: Rounds,
   pairs: HeldRounds["pairs"],
   conditions: Conditions,
-): ReadonlyMap<string, readonly Finding[]> {
+): ReadonlyMap<string, readonly RoundFinding[]> {
   const now = new Map(later.paths.map((path) => [path.path, path]));
   const withoutMove = createMoveRemover(pairs, conditions);
   const inputs = earlier.paths.flatMap((path): PathToRank[] => {

@@ -32,8 +32,8 @@ function listReadingsOut(open: readonly Entry[], section: string): readonly Gate
     things.set(thing, one);
   }
   return [...things.values()].flatMap(({ lines, last }): GateReason[] => {
-    const { verdict, words } = judgeMeter(mergeReadings(lines));
+    const { verdict, said } = judgeMeter(mergeReadings(lines));
     if (verdict !== "out") return [];
-    return [{ code: "section-out", note: last, section, words: words.join("; ") }];
+    return [{ code: "section-out", note: last, section, said }];
   });
 }

@@ -1,9 +1,11 @@
 import type { Incomparable } from "../../history/compare/incomparable.js";
 import type { ReferenceSide } from "../../history/compare/reference-side.js";
 import type { Condition } from "../../history/condition.js";
-import type { RoundShared } from "../../history/types.js";
+import type { RoundFinding, RoundShared } from "../../history/types.js";
+import type { MeterSaying } from "../meter/sayings.js";
 import type { OpenDanger } from "../notebook/open-dangers.js";
 import type { StillOff } from "../notebook/opening.js";
+import type { ItemName } from "../plan/plan-data.js";
 import type { RetestFigure } from "./figures.js";
 import type { SumOutcome } from "./sum-outcome.js";
 
@@ -22,7 +24,7 @@ export interface RetestItem {
   readonly key: string;
   readonly strip: string;
   readonly cause: string;
-  readonly name: string;
+  readonly name: ItemName;
   /** Paths on which a round showed it; none where it was noted alone. */
   readonly paths: readonly string[];
   readonly outcome: Outcome;
@@ -73,8 +75,7 @@ export interface SharedOutcome {
 /** A reading of one path that got worse. */
 export interface WorseReading {
   readonly reading: string;
-  /** In words: "hum 12 dB above its siblings". */
-  readonly words: string;
+  readonly finding: RoundFinding;
 }
 
 /** Why a desk should not be closed, or why nobody can tell. */
@@ -107,7 +108,7 @@ export type GateReason =
       readonly code: "not-mended";
       readonly item: string;
       readonly strip: string;
-      readonly name: string;
+      readonly name: ItemName;
       readonly outcome: Outcome;
     }
   | {
@@ -162,7 +163,7 @@ export type GateReason =
       readonly code: "item-unclear";
       readonly item: string;
       readonly strip: string;
-      readonly name: string;
+      readonly name: ItemName;
     }
   | {
       readonly code: "note-unanswered";
@@ -180,7 +181,7 @@ export type GateReason =
       readonly code: "section-out";
       readonly note: string;
       readonly section: string;
-      readonly words: string;
+      readonly said: readonly MeterSaying[];
     };
 
 export type GateVerdict = "close" | "do-not-close" | "cannot-tell";

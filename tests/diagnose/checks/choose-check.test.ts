@@ -5,6 +5,7 @@ import { applyChecks } from "../../../src/diagnose/checks/apply-checks.js";
 import { checkKinds } from "../../../src/diagnose/checks/check-kinds.js";
 import { chooseCheck, expectMinutes } from "../../../src/diagnose/checks/choose-check.js";
 import type { Cause } from "../../../src/diagnose/types.js";
+import { formatEvidence } from "../../../src/report/evidence/format-evidence.js";
 
 // Expected values are worked out by hand from the definition of the expected cost of repair in
 // D. Heckerman, J. S. Breese, K. Rommelse, "Decision-theoretic troubleshooting", Commun. ACM 38(3),
@@ -181,8 +182,8 @@ describe("what a check showed", () => {
       cause: "dried-coupling-capacitor",
       probability: 0.93,
     });
-    expect(done("stays")[0].evidence.join()).toMatch(/stays.*n1: low-cut/);
-    expect(done("stays")[1].against?.join()).toMatch(/n1: low-cut/);
+    expect(done("stays")[0].evidence.map(formatEvidence).join()).toMatch(/stays.*n1: low-cut/);
+    expect(done("stays")[1].against?.map(formatEvidence).join()).toMatch(/n1: low-cut/);
   });
 
   it("names the control that changes nothing, and leaves the others as they were", () => {

@@ -73,7 +73,7 @@ function expected(round: Round, readings: readonly string[]) {
       family: path.family,
       status: path.status,
       oddness: path.oddness,
-      findings: path.findings.map(({ severity, words }) => ({ severity, words })),
+      findings: path.findings.map(({ severity, words = "" }) => ({ severity, words })),
       causes: path.causes.map(({ kind, name }) => ({ kind, name })),
       readings: Object.fromEntries(
         readings.map((id) => {

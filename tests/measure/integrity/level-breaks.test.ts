@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { formatLevelBreaks } from "../../../src/diagnose/level-breaks.js";
+import { summarizeBreaks } from "../../../src/diagnose/level-breaks.js";
 import { listLevelBreaks } from "../../../src/measure/integrity/level-breaks.js";
 import type { ReturnAudio } from "../../../src/measure/return-audio.js";
+import { formatEvidence } from "../../../src/report/evidence/format-evidence.js";
 import { buildSignalTable } from "../../../src/signal/signal-table.js";
 import { addNoise, addReturn } from "../../helpers/captures.js";
 
@@ -116,7 +117,7 @@ describe("breaks of the level", () => {
       { atS: low.startS + 0.5, lengthS: 0.1, db: -2 },
     ]);
     expect(found).toHaveLength(2);
-    expect(formatLevelBreaks(found)).toMatch(
+    expect(formatEvidence(summarizeBreaks(found))).toMatch(
       /^the level breaks in tone-100 twice, by up to −2\.0 dB, for up to (80|100|120) ms$/,
     );
   });

@@ -231,7 +231,7 @@ describe("separateShared", () => {
     const paths = drawDesk(9, 12, ["mic", "line"]).map((one): PlacedInput => {
       if (!ribbon.strips.includes(one.strip)) return one;
       const { measurement: _, ...rest } = one;
-      return { ...rest, unheard: "nothing above the noise" };
+      return { ...rest, unheard: { code: "silence", peakDbfs: -90 } };
     });
     const { faults, inputs } = named(paths);
     expect(faults[0]).toMatchObject({ part: ribbon, aspect: "dead" });

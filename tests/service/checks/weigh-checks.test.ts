@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { describeCause, findCause } from "../../../src/diagnose/causes.js";
-import type { Finding } from "../../../src/rank/types.js";
+import type { RoundFinding } from "../../../src/history/types.js";
 import { listNotedChecks, weighPath } from "../../../src/service/checks/weigh-checks.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { path, round } from "../limits/rounds.js";
@@ -13,7 +13,7 @@ const cause = (id: string) => {
   if (kind === undefined) throw new Error(`no cause ${id}`);
   return { ...describeCause(kind), probability: 0.5, evidence: [] };
 };
-const finding = (severity: Finding["severity"]): Finding => ({
+const finding = (severity: RoundFinding["severity"]): RoundFinding => ({
   reading: "response",
   against: "siblings",
   value: -6,

@@ -79,7 +79,7 @@ describe("a path's own figure", () => {
   it("is missing with its reason, by the path's own fault or not", () => {
     const dead = path({ path: "1/mic", status: "missing", reason: "not recorded" });
     expect(read(own("gain"), dead)).toEqual({
-      missing: { code: "as-recorded", reason: "not recorded" },
+      missing: { code: "not-measured", status: "missing", reason: "not recorded" },
       where: "path",
     });
     const some = path({ path: "1/mic", absent: { thd: "the converter clipped" } });

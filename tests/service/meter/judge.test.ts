@@ -1,6 +1,13 @@
 import { describe, expect, it, test } from "vitest";
-import { judgeMeter, listMeterFindings, type MeterLine } from "../../../src/service/meter/judge.js";
+import { wordMeterVerdict } from "../../../src/report/meter/format-meter.js";
+import {
+  judgeMeter as judge,
+  listMeterFindings,
+  type MeterLine,
+} from "../../../src/service/meter/judge.js";
 import type { Entry } from "../../../src/service/notebook/types.js";
+
+const judgeMeter = (...given: Parameters<typeof judge>) => wordMeterVerdict(judge(...given));
 
 // Phantom: IEC 61938, 48 V ± 4 V through 6.8 kΩ, matched within 0.4 %. Tolerances of parts in place,
 // digits of a meter and volts that an op amp gives: common practice.

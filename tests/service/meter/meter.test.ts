@@ -1,9 +1,12 @@
 import { describe, expect, it } from "vitest";
 import { DeskroundError } from "../../../src/errors.js";
-import { formatMeterValues, judgeMeter, type MeterLine } from "../../../src/service/meter/judge.js";
+import { formatMeterValues, wordMeterVerdict } from "../../../src/report/meter/format-meter.js";
+import { judgeMeter as judge, type MeterLine } from "../../../src/service/meter/judge.js";
 import { formatQuantity, parseQuantity } from "../../../src/service/meter/quantity.js";
 import { parseMeterValues } from "../../../src/service/meter/values.js";
 import type { Entry } from "../../../src/service/notebook/types.js";
+
+const judgeMeter = (...given: Parameters<typeof judge>) => wordMeterVerdict(judge(...given));
 
 const desk = { phantomV: 48 } as const;
 

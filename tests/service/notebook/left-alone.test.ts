@@ -1,12 +1,12 @@
 import { describe, expect, it } from "vitest";
-import type { Finding } from "../../../src/rank/types.js";
+import type { RoundFinding } from "../../../src/history/types.js";
 import { leaveAlone } from "../../../src/service/notebook/left-alone.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { path, round } from "../limits/rounds.js";
 
 // Expected: what was accepted holds for that path, reading and side, up to half as far out again.
 
-const finding = (reading: string, deviation: number): Finding => ({
+const finding = (reading: string, deviation: number): RoundFinding => ({
   reading,
   against: "siblings",
   value: deviation,
@@ -36,7 +36,7 @@ const accepted = (until?: string) =>
     "notebook.jsonl",
   ).entries;
 
-function left(findings: readonly Finding[], name = "7/mic", until?: string) {
+function left(findings: readonly RoundFinding[], name = "7/mic", until?: string) {
   const found = leaveAlone(round([path({ path: name, findings })]), accepted(until), "2031-06-01");
   return {
     state: found.leftAlone[0]?.state,

@@ -6,6 +6,7 @@ import type { RoundPath } from "../../../src/history/types.js";
 import { renderPlanHtml } from "../../../src/report/plan/html.js";
 import { renderPlanMarkdown } from "../../../src/report/plan/markdown.js";
 import { renderPlan } from "../../../src/report/plan/text.js";
+import { wordPlan } from "../../../src/report/plan/word-plan.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { makePlan } from "../../../src/service/plan/plan.js";
 import { path as healthy, round } from "../limits/rounds.js";
@@ -87,14 +88,16 @@ const noted = (...texts: readonly string[]) =>
     "notebook.jsonl",
   );
 const plan = (paths: readonly RoundPath[] | undefined, notebook = noted()) =>
-  makePlan({
-    desk,
-    round: paths && round(paths),
-    notebook,
-    done: new Map(),
-    book,
-    date: "2031-06-01",
-  });
+  wordPlan(
+    makePlan({
+      desk,
+      round: paths && round(paths),
+      notebook,
+      done: new Map(),
+      book,
+      date: "2031-06-01",
+    }),
+  );
 const boardsOf = (found: ReturnType<typeof plan>) =>
   found.steps.flatMap((step) => (step.kind === "strip" ? step.items : [])).map((i) => i.boards);
 
@@ -197,19 +200,21 @@ boards:
     desk,
   );
   const at = (section: string, sectionKind: string, text: string) =>
-    makePlan({
-      desk,
-      book: withBus,
-      round: undefined,
-      notebook: parseNotebook(
-        Buffer.from(
-          `${JSON.stringify({ note: 1, id: "n1", date: "2031-03-14T12:00:00Z", kind: "fault", section, sectionKind, text })}\n`,
+    wordPlan(
+      makePlan({
+        desk,
+        book: withBus,
+        round: undefined,
+        notebook: parseNotebook(
+          Buffer.from(
+            `${JSON.stringify({ note: 1, id: "n1", date: "2031-03-14T12:00:00Z", kind: "fault", section, sectionKind, text })}\n`,
+          ),
+          "notebook.jsonl",
         ),
-        "notebook.jsonl",
-      ),
-      done: new Map(),
-      date: "2031-06-01",
-    });
+        done: new Map(),
+        date: "2031-06-01",
+      }),
+    );
 
   it("belong to no strip unless the book says so", () => {
     expect(withBus.boards.map(({ strips, sections }) => [strips.length, sections.length])).toEqual([

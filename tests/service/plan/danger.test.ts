@@ -7,10 +7,11 @@ import { renderPlanHtml } from "../../../src/report/plan/html.js";
 import { renderPlanMarkdown } from "../../../src/report/plan/markdown.js";
 import { renderPlanShort } from "../../../src/report/plan/short.js";
 import { renderPlan } from "../../../src/report/plan/text.js";
+import { wordPlan } from "../../../src/report/plan/word-plan.js";
+import type { Plan } from "../../../src/report/plan/worded.js";
 import { parseMeterValues } from "../../../src/service/meter/values.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { makePlan } from "../../../src/service/plan/plan.js";
-import type { Plan } from "../../../src/service/plan/types.js";
 import { path, round } from "../limits/rounds.js";
 
 const desk = parseDesk(
@@ -34,13 +35,15 @@ function noted(...lines: readonly object[]) {
 }
 
 function planOf(lines: readonly object[], paths?: readonly RoundPath[], done = new Map()): Plan {
-  return makePlan({
-    desk,
-    round: paths && round(paths),
-    notebook: noted(...lines),
-    done,
-    date: "2031-06-01",
-  });
+  return wordPlan(
+    makePlan({
+      desk,
+      round: paths && round(paths),
+      notebook: noted(...lines),
+      done,
+      date: "2031-06-01",
+    }),
+  );
 }
 
 const fault = (strip: string | undefined, text: string, more: object = {}) => ({
@@ -242,13 +245,15 @@ describe("a voltage out of its range", () => {
       "desk.yaml",
     );
     const values = parseMeterValues("rail", { minus: "-12" }, bare);
-    const plan = makePlan({
-      desk: bare,
-      round: undefined,
-      notebook: noted({ kind: "meter", strip: "6", what: "rail", values }),
-      done: new Map(),
-      date: "2031-06-01",
-    });
+    const plan = wordPlan(
+      makePlan({
+        desk: bare,
+        round: undefined,
+        notebook: noted({ kind: "meter", strip: "6", what: "rail", values }),
+        done: new Map(),
+        date: "2031-06-01",
+      }),
+    );
     expect(plan.outside).toMatchObject([{ place: "6", measured: "unjudged" }]);
     expect(renderPlan(plan, style)).not.toContain("othing calls for opening the desk");
   });

@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
-import type { Finding } from "../../../src/rank/types.js";
+import type { RoundFinding } from "../../../src/history/types.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { listNotPlanned } from "../../../src/service/plan/list-not-planned.js";
 import { path, round } from "../limits/rounds.js";
 
-const finding: Finding = {
+const finding: RoundFinding = {
   reading: "hiss",
   against: "siblings",
   value: -67,

@@ -6,7 +6,13 @@ import type { OutsideItem } from "../../../src/service/plan/types.js";
 // Power stays off while a danger of the whole desk is open: common practice, no source.
 
 const outside: readonly OutsideItem[] = [
-  { place: "6", name: "fader", todo: "work it", kind: "try first", measured: "out" },
+  {
+    place: "6",
+    name: { code: "not-clear" },
+    todo: { code: "record-again" },
+    kind: "try first",
+    measured: "out",
+  },
 ];
 const danger = (parts: Partial<OpenDanger>): OpenDanger => ({
   note: "n1",

@@ -2,21 +2,21 @@ import { describe, expect, it } from "vitest";
 import { parseDesk } from "../../../src/desk/read/read-desk.js";
 import { liveDanger } from "../../../src/diagnose/bench.js";
 import type { Cause } from "../../../src/diagnose/types.js";
-import type { RoundPath } from "../../../src/history/types.js";
+import type { RoundFinding, RoundPath } from "../../../src/history/types.js";
 import type { ControlReport } from "../../../src/measure/controls/types.js";
-import type { Finding } from "../../../src/rank/types.js";
 import { renderPlanHtml } from "../../../src/report/plan/html.js";
 import { renderPlanMarkdown } from "../../../src/report/plan/markdown.js";
 import { outlinePlan } from "../../../src/report/plan/outline.js";
 import { renderPartsCsv } from "../../../src/report/plan/parts-csv.js";
 import { formatItemLines } from "../../../src/report/plan/phrases.js";
 import { renderPlan } from "../../../src/report/plan/text.js";
+import { wordPlan } from "../../../src/report/plan/word-plan.js";
+import type { Plan } from "../../../src/report/plan/worded.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { estimateCapacitorLife } from "../../../src/service/plan/ageing.js";
 import type { FaultyControl } from "../../../src/service/plan/from-controls.js";
 import { makePlan } from "../../../src/service/plan/plan.js";
 import { getPreferredValue } from "../../../src/service/plan/preferred.js";
-import type { Plan } from "../../../src/service/plan/types.js";
 import { path as healthy, round } from "../limits/rounds.js";
 
 const deskText = `name: The Quillmere desk
@@ -35,7 +35,7 @@ const built = `construction:
   values: { coupling capacitor: 5u 35 V }
 `;
 
-const finding: Finding = {
+const finding: RoundFinding = {
   reading: "hiss",
   against: "siblings",
   value: -70,
@@ -120,15 +120,17 @@ function plan(
     controls?: readonly FaultyControl[];
   } = {},
 ): Plan {
-  return makePlan({
-    desk: parseDesk(more.desk ?? deskText, "desk.yaml"),
-    round: paths && round(paths),
-    notebook,
-    done: more.done ?? new Map(),
-    controls: more.controls ?? [],
-    date: "2031-06-01",
-    ...(more.hours === undefined ? {} : { hours: more.hours }),
-  });
+  return wordPlan(
+    makePlan({
+      desk: parseDesk(more.desk ?? deskText, "desk.yaml"),
+      round: paths && round(paths),
+      notebook,
+      done: more.done ?? new Map(),
+      controls: more.controls ?? [],
+      date: "2031-06-01",
+      ...(more.hours === undefined ? {} : { hours: more.hours }),
+    }),
+  );
 }
 const strips = ({ steps }: Plan) =>
   steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
@@ -498,13 +500,15 @@ describe("strips that are too loud together", () => {
   it("are to be told apart before a desk is called sound", () => {
     const paths = ["1/mic", "2/mic"];
     const sum = { paths, reading: "noise", unit: "dBFS", value: -60, verdict: "too-high" as const };
-    const loud = makePlan({
-      desk: parseDesk(deskText, "desk.yaml"),
-      round: { ...round(paths.map((name) => healthy({ path: name }))), sums: [sum] },
-      notebook: notes(),
-      done: new Map(),
-      date: "2031-06-01",
-    });
+    const loud = wordPlan(
+      makePlan({
+        desk: parseDesk(deskText, "desk.yaml"),
+        round: { ...round(paths.map((name) => healthy({ path: name }))), sums: [sum] },
+        notebook: notes(),
+        done: new Map(),
+        date: "2031-06-01",
+      }),
+    );
     expect(loud.loudTogether).toEqual([paths]);
     const text = renderPlan(loud, { colour: "none", width: 80 });
     expect(text).toContain("First find which of 1/mic, 2/mic is too loud;");

@@ -1,7 +1,8 @@
-import { formatLevelBreaks } from "../../../diagnose/level-breaks.js";
+import { summarizeBreaks } from "../../../diagnose/level-breaks.js";
 import type { ReturnEvent } from "../../../measure/types.js";
 import type { SignalTable } from "../../../signal/types.js";
 import { formatCount } from "../../../text/format-count.js";
+import { formatEvidence } from "../../evidence/format-evidence.js";
 import { html, type Markup } from "../markup.js";
 import { findSignalTable } from "../names.js";
 import { type Axis, buildEvenAxis, buildValueAxis, plotArea } from "./axes.js";
@@ -77,7 +78,7 @@ function countWords(marks: readonly ReturnEvent[]): string {
     .flatMap((kind) => {
       const count = marks.filter((mark) => mark.kind === kind).length;
       if (count === 0) return [];
-      if (kind === "level-break") return [formatLevelBreaks(marks)];
+      if (kind === "level-break") return [formatEvidence(summarizeBreaks(marks))];
       return [
         kind === "clipped" && count > 1
           ? `${count} clipped stretches`

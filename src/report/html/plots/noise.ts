@@ -1,5 +1,5 @@
 import type { Curve } from "../../../measure/types.js";
-import { formatHertz } from "../../../rank/phrases.js";
+import { formatHertz } from "../../../text/format-hertz.js";
 import { formatSigned } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import { type Axis, buildFrequencyAxis, computeExtent, plotArea } from "./axes.js";

@@ -1,6 +1,6 @@
 import type { Curve } from "../../../measure/types.js";
-import { formatHertz } from "../../../rank/phrases.js";
 import { formatCount } from "../../../text/format-count.js";
+import { formatHertz } from "../../../text/format-hertz.js";
 import { formatStoredAbsence } from "../../absences/format-absence.js";
 import { formatSigned } from "../../format-reading.js";
 import type { Drawing } from "./figure.js";

@@ -1,5 +1,6 @@
 import type { NextCheck } from "../../../diagnose/checks/types.js";
 import type { Cause } from "../../../diagnose/types.js";
+import { formatEvidence } from "../../evidence/format-evidence.js";
 import { formatNextCheck } from "../../next-check.js";
 import { formatPercent } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
@@ -19,7 +20,7 @@ export function renderNextCheck(next: NextCheck | undefined): Markup | undefined
 /** What the others are is told once, beside the likeliest. */
 function causeItem(cause: Cause, first: boolean): Markup {
   const { name, kind, probability, evidence, against = [], where, confirmBy, ready, care } = cause;
-  return html`<li><p class="cause"><b>${name}</b>${kind === "fault" ? "" : html` <span class="soft">${kind}, not a fault</span>`}${probability === undefined ? "" : bar(probability)}</p><dl class="do">${rows("because", evidence)}${rows("although", against)}${rows("where", where)}${rows("confirm", confirmBy)}${rows("rule out", first ? cause.unlike : undefined)}${rows("ready", ready)}${rows("care", care)}</dl></li>`;
+  return html`<li><p class="cause"><b>${name}</b>${kind === "fault" ? "" : html` <span class="soft">${kind}, not a fault</span>`}${probability === undefined ? "" : bar(probability)}</p><dl class="do">${rows("because", evidence.map(formatEvidence))}${rows("although", against.map(formatEvidence))}${rows("where", where)}${rows("confirm", confirmBy)}${rows("rule out", first ? cause.unlike : undefined)}${rows("ready", ready)}${rows("care", care)}</dl></li>`;
 }
 
 function bar(probability: number): Markup {

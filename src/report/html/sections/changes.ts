@@ -4,8 +4,8 @@ import type {
   PathState,
   ReadingChange,
 } from "../../../history/compare/types.js";
-import { formatHertz } from "../../../rank/phrases.js";
 import { formatCount } from "../../../text/format-count.js";
+import { formatHertz } from "../../../text/format-hertz.js";
 import { formatCondition } from "../../conditions/format-condition.js";
 import { formatNoPartner } from "../../conditions/format-incomparable.js";
 import { formatSigned, getDecimals } from "../../format-reading.js";

@@ -1,3 +1,4 @@
+import { formatFinding } from "../../findings/format-finding.js";
 import { formatCauseText } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
 import type { Figure } from "../plots/figure.js";
@@ -27,8 +28,8 @@ function findingsPart({ path }: PathView): Markup | undefined {
     return path.status === "measured" ? html`<p>Nothing stands out.</p>` : undefined;
   }
   return html`<h4>What stands out</h4><ul class="findings">${path.findings.map(
-    ({ words, score, severity }) =>
-      html`<li><span class="severity">${severity}</span> ${words} <span class="soft">score ${score.toFixed(1).replace("-", "−")}</span></li>`,
+    (finding) =>
+      html`<li><span class="severity">${finding.severity}</span> ${formatFinding(finding)} <span class="soft">score ${finding.score.toFixed(1).replace("-", "−")}</span></li>`,
   )}</ul>`;
 }
 

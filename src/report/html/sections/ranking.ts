@@ -1,7 +1,8 @@
+import type { RoundFinding } from "../../../history/types.js";
 import { readingKinds } from "../../../measure/reading-kinds.js";
-import { formatHertz } from "../../../rank/phrases.js";
-import type { Finding } from "../../../rank/types.js";
 import { formatCount } from "../../../text/format-count.js";
+import { formatHertz } from "../../../text/format-hertz.js";
+import { formatFinding } from "../../findings/format-finding.js";
 import { formatSharedFault } from "../../shared/format-shared.js";
 import { formatCauseText } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
@@ -91,7 +92,7 @@ function row(view: View, one: PathView): Markup {
   return html`<tr${standing === "alike" ? html` class="alike"` : ""} data-s="${stripNumber}" data-path="p${number}" data-family="${family.name}" data-input="${path.input}" data-standing="${standingSigns[standing].word}"><td class="n" data-v="${path.rank ?? 1e9}">${path.rank ?? "–"}</td><th scope="row" data-v="${number}"><a href="#p${number}">${path.path}</a></th><td data-v="${standingOrder.indexOf(standing)}">${renderStandingMark(standing)}</td><td class="n" data-v="${path.oddness}">${path.status === "measured" || path.rank !== undefined ? path.oddness.toFixed(0) : "–"}</td><td>${
     told.length === 0
       ? reasonOf(one)
-      : html`<ul>${told.map(({ words }) => html`<li>${short(words)}</li>`)}</ul>${serious.length > told.length ? html`<span class="soft">and ${serious.length - told.length} more</span>` : ""}`
+      : html`<ul>${told.map((one) => html`<li>${formatFinding(one, "by-the-head")}</li>`)}</ul>${serious.length > told.length ? html`<span class="soft">and ${serious.length - told.length} more</span>` : ""}`
   }</td><td>${cause === undefined ? (serious.length > 0 ? "not clear" : "") : formatCauseText(cause)}</td><td class="among">${
     plot === undefined || top === undefined
       ? ""
@@ -100,15 +101,10 @@ function row(view: View, one: PathView): Markup {
 }
 
 /** What the strip plot shows. */
-function placeWords({ reading, atHz }: Finding): string {
+function placeWords({ reading, atHz }: RoundFinding): string {
   return `${getReadingName(reading)}${atHz === undefined ? "" : ` at ${formatHertz(atHz)}`}`;
 }
 
 function reasonOf({ path }: PathView): string {
   return path.status === "measured" ? "" : (path.reason ?? path.status);
-}
-
-/** The table's head says against whom. */
-function short(words: string): string {
-  return words.replace(/ (above|below) its siblings/, " $1 siblings");
 }

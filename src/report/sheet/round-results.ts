@@ -1,7 +1,9 @@
-import { createStandingReader } from "../history/standing.js";
-import type { Round, RoundPath } from "../history/types.js";
-import type { ControlReport } from "../measure/controls/types.js";
-import type { RunSheetResults } from "./run-sheet.js";
+import { createStandingReader } from "../../history/standing.js";
+import type { Round, RoundPath } from "../../history/types.js";
+import type { ControlReport } from "../../measure/controls/types.js";
+import type { RunSheetResults } from "../../service/run-sheet.js";
+import { formatFinding } from "../findings/format-finding.js";
+import { formatReason } from "../not-measured/format-reason.js";
 
 /** What a round heard of each path, in as few words as fit a column. */
 export function buildRunSheetResults(round: Round): RunSheetResults {
@@ -20,10 +22,11 @@ function pathWords(path: RoundPath, standing: Standing): string {
   const [worst] = path.findings;
   if (standing === "alike") return "like its siblings";
   if (standing === "unjudged") return "measured; too few siblings to judge";
-  if (standing === "unmeasured") return path.reason ?? path.status;
+  if (standing === "unmeasured") return formatReason(path) ?? path.status;
   const [likely] = path.causes;
   const cause = likely === undefined ? "" : `; ${likely.name}`;
-  return `${standing}: ${worst?.words ?? "stands out"}${cause}`;
+  const words = worst === undefined ? "stands out" : formatFinding(worst);
+  return `${standing}: ${words}${cause}`;
 }
 
 function controlWords(controls: readonly ControlReport[]): string {

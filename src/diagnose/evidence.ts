@@ -1,0 +1,96 @@
+import type { Unheard } from "../not-measured.js";
+import type { CheckOutcome } from "./checks/check-kinds.js";
+import type { MeterFinding } from "./meter-tolerance.js";
+
+/** Steps of the level in one part of the signal. */
+export interface SegmentBreaks {
+  readonly segment: string;
+  readonly count: number;
+  readonly deepestDb: number;
+  readonly longestS: number;
+}
+
+/**
+ * What speaks for a cause or against it, as data: a code and its facts. `report/evidence` has the
+ * words, once. Levels are decibels.
+ */
+export type Evidence =
+  // Of a path that gave nothing back.
+  | { readonly code: "no-return"; readonly heard: Unheard }
+  | { readonly code: "side-silent"; readonly heard: Unheard }
+  | { readonly code: "other-side-through" }
+  | { readonly code: "louder-than-noise"; readonly levelDbfs: number }
+  | {
+      readonly code: "loud-sound";
+      readonly sound: "stuck" | "driven" | "tone" | "programme";
+      /** Share of its samples at full scale. */
+      readonly clippedShare: number;
+    }
+  | { readonly code: "noise-as-siblings" }
+  | { readonly code: "noise-below-siblings"; readonly byDb: number }
+  | { readonly code: "noise-above-siblings"; readonly byDb: number }
+  // Of one that was measured.
+  | { readonly code: "fits-no-cause" }
+  | {
+      /**
+       * `unmoved`: the cause would move it, and it is where the siblings have it; `unexplained`: the
+       * cause leaves it alone; `otherwise`: it would move it to elsewhere.
+       */
+      readonly code: "reading-unmoved" | "reading-unexplained" | "reading-otherwise";
+      readonly reading: string;
+      readonly deviation: number;
+      readonly unit: string;
+    }
+  | { readonly code: "response-beyond"; readonly byDb: number; readonly atHz: number }
+  | {
+      readonly code: "capacitance-left";
+      /** Share of its siblings' that is left, and the range that holds it. */
+      readonly share: number;
+      readonly from: number;
+      readonly until: number;
+      /** The siblings' corner. */
+      readonly usualHz: number;
+      readonly lost20HzDb: number;
+      /** The share from which on it is heard; absent where it is already. */
+      readonly heardFrom?: number;
+    }
+  /** Capacitors whose own corner is lower may be as dry, and a round does not see them. */
+  | { readonly code: "capacitors-unseen"; readonly belowHz: number }
+  | { readonly code: "level-breaks"; readonly segments: readonly SegmentBreaks[] }
+  | {
+      readonly code: "stray-tone";
+      readonly hz: number;
+      readonly level: number;
+      readonly unit: string;
+    }
+  | {
+      /** Two paths of a strip measure as the other's input does. */
+      readonly code: "measure-as-each-other";
+      readonly paths: readonly [string, string];
+      readonly inputs: readonly [string, string];
+    }
+  // What was tried or measured since.
+  | {
+      readonly code: "metered";
+      readonly what: MeterFinding["kind"];
+      readonly volts: number;
+      readonly isInOrder?: true;
+    }
+  | {
+      /** Alone reason enough for the cause. */
+      readonly code: "metered-out";
+      readonly what: MeterFinding["kind"];
+      readonly volts: number;
+      readonly nominal: number;
+      readonly tolerance: number;
+    }
+  | {
+      readonly code: "checked";
+      readonly check: string;
+      readonly outcome: CheckOutcome;
+      /** The note, or what else says so. */
+      readonly source: string;
+    };
+
+/** A line of evidence: data, or a sentence of the cause's own, as a round keeps all of them. */
+export type EvidenceLine = Evidence | string;

@@ -1,0 +1,123 @@
+import { formatDb, formatHz } from "../../diagnose/cause-kind.js";
+import { findCheck } from "../../diagnose/checks/check-kinds.js";
+import type { Evidence, EvidenceLine } from "../../diagnose/evidence.js";
+import type { Cause } from "../../diagnose/types.js";
+import { findReadingKind } from "../../measure/reading-kinds.js";
+import { formatCount } from "../../text/format-count.js";
+import { formatHeard } from "../not-measured/format-heard.js";
+import { putIntoWords, type Wording } from "../wording.js";
+
+type ReadingEvidence = Extract<Evidence, { reading: string }>;
+
+const wording: Wording<Evidence> = {
+  "no-return": ({ heard }) => `no return in its capture: ${formatHeard(heard)}`,
+  "side-silent": ({ heard }) => formatHeard(heard),
+  "other-side-through": () =>
+    "the other side comes through: all that both have in common works, up to the pan",
+  "louder-than-noise": ({ levelDbfs }) =>
+    `${levelDbfs.toFixed(0).replace("-", "−")} dBFS: far above the noise of any stage`,
+  "loud-sound": ({ sound, clippedShare }) =>
+    ({
+      stuck: "it holds one value, or goes from end to end of the scale, and nothing between",
+      driven: `${formatPercent(clippedShare)} % of its samples are at full scale: something drives it as far as it goes`,
+      tone: "a steady tone, by the ratio of its peak to its power",
+      programme: "sound that comes and goes as music or speech does, or noise",
+    })[sound],
+  "noise-as-siblings": () => "as noisy as its siblings: the stage works, but nothing feeds it",
+  "noise-below-siblings": ({ byDb }) =>
+    `noise ${byDb.toFixed(0)} dB below its siblings': what makes theirs does not come through`,
+  "noise-above-siblings": ({ byDb }) =>
+    `noise ${byDb.toFixed(0)} dB above its siblings': a live stage hears its open input`,
+  "fits-no-cause": () => "what stands out fits no single cause that is known here",
+  "reading-unmoved": ({ reading }) => `${nameOf(reading)} is where its siblings have it`,
+  "reading-unexplained": (seen) => `${formatMoved(seen)} is not explained by it`,
+  "reading-otherwise": (seen) => `${formatMoved(seen)} is not what it would give`,
+  "response-beyond": ({ byDb, atHz }) => {
+    const at = atHz < 1000 ? `${atHz.toFixed(0)} Hz` : `${(atHz / 1000).toFixed(1)} kHz`;
+    return `response differs by ${formatDb(byDb)} at ${at} beyond it`;
+  },
+  "capacitance-left": ({ share, from, until, usualHz, lost20HzDb, heardFrom }) => {
+    const left = `about ${formatPercent(share)} % of its siblings' capacitance left (${formatPercent(from)} to ${formatPercent(until)} %; their corner: ${formatHz(usualHz)})`;
+    return heardFrom === undefined
+      ? left
+      : `${left}: ${formatDb(lost20HzDb)} at 20 Hz, not yet audible; −1 dB there from about ${formatPercent(heardFrom)} % on`;
+  },
+  "capacitors-unseen": ({ belowHz }) =>
+    `of the others a round sees only those whose own corner is above ${belowHz.toPrecision(2)} Hz: larger ones, and decouplers, may be as dry`,
+  "level-breaks": ({ segments }) => {
+    const parts = segments.map(({ segment, count, deepestDb, longestS }) => {
+      const often = ["once", "twice"][count - 1] ?? formatCount(count, "time");
+      const most = count === 1 ? "" : "up to ";
+      return `in ${segment} ${often}, by ${most}${formatDb(deepestDb)}, for ${most}${(1000 * longestS).toFixed(0)} ms`;
+    });
+    return `the level breaks ${parts.join("; ")}`;
+  },
+  "stray-tone": ({ hz, level, unit }) => {
+    const pitch = hz < 1000 ? `${hz.toFixed(0)} Hz` : `${(hz / 1000).toFixed(2)} kHz`;
+    return `a steady tone of ${pitch} while nothing plays, at ${level.toFixed(0).replace("-", "−")} ${unit}`;
+  },
+  "measure-as-each-other": ({ paths, inputs }) =>
+    `${paths[0]} measures as ${inputs[1]} paths do, and ${paths[1]} as ${inputs[0]} paths do`,
+  metered: ({ what, volts, isInOrder }) =>
+    `${meterNames[what]} ${formatVolts(volts)} by the meter${isInOrder ? ": in order" : ""}`,
+  "metered-out": ({ what, volts, nominal, tolerance }) => {
+    const source = what === "phantom" ? " (IEC 61938)" : "";
+    return `${formatVolts(volts)} measured, ${formatVolts(nominal)} ± ${formatVolts(tolerance)} expected${source}`;
+  },
+  checked: ({ check, outcome, source }) =>
+    `${findCheck(check)?.words[outcome] ?? outcome} (${source}: ${check})`,
+};
+
+/**
+ * What speaks for a cause or against it, in one line.
+ *
+ * @example
+ * formatEvidence({ code: "metered", what: "rail", volts: -14.9, isInOrder: true });
+ * // "supply rail −14.9 V by the meter: in order"
+ */
+export function formatEvidence(line: EvidenceLine): string {
+  if (typeof line === "string") return line;
+  return putIntoWords(wording, line);
+}
+
+/** A cause with the words that a round keeps. */
+export function wordCause(cause: Cause): Cause {
+  const { against } = cause;
+  return {
+    ...cause,
+    evidence: cause.evidence.map(formatEvidence),
+    ...(against === undefined ? {} : { against: against.map(formatEvidence) }),
+  };
+}
+
+/** A path with the words of what was weighed into its causes since. */
+export function wordCauses<P extends { readonly causes: readonly Cause[] }>(path: P): P {
+  return { ...path, causes: path.causes.map(wordCause) };
+}
+
+const meterNames: Readonly<Record<Extract<Evidence, { code: "metered" }>["what"], string>> = {
+  phantom: "phantom supply",
+  rail: "supply rail",
+  direct: "DC voltage",
+};
+
+function nameOf(reading: string): string {
+  return findReadingKind(reading)?.name ?? reading;
+}
+
+/** "gain −6.0 dB" */
+function formatMoved({ reading, deviation, unit }: ReadingEvidence): string {
+  const by = unit.startsWith("dB") ? formatDb(deviation) : deviation.toPrecision(2);
+  return `${nameOf(reading)} ${by}`;
+}
+
+function formatPercent(share: number): string {
+  return (100 * share).toFixed(0);
+}
+
+function formatVolts(value: number): string {
+  const size = Math.abs(value);
+  const text =
+    size < 1 ? `${Number((1000 * size).toPrecision(3))} mV` : `${Number(size.toPrecision(3))} V`;
+  return value < 0 ? `−${text}` : text;
+}

@@ -1,0 +1,110 @@
+import type { MeterValue } from "../notebook/schema.js";
+
+/** What a hand reading showed, as data; `report/meter` has the words. */
+export type MeterSaying =
+  | {
+      readonly code: "out";
+      readonly value: MeterValue;
+      /** What it may be off, in its unit. */
+      readonly tolerance: number;
+      /** Set where a standard says what it ought to be. */
+      readonly standard?: "phantom";
+    }
+  | {
+      readonly code: "in-order";
+      readonly values: readonly MeterValue[];
+      readonly tolerance: number;
+      readonly standard?: "phantom";
+    }
+  /** Volts between pin 2 and pin 3. */
+  | { readonly code: "pins-differ"; readonly apart: number }
+  | {
+      readonly code: "direct";
+      readonly values: readonly MeterValue[];
+      readonly part?: string;
+      readonly isInOrder?: true;
+    }
+  /** Gain follows the part, and nobody says how much. */
+  | {
+      readonly code: "gain-not-said";
+      readonly values: readonly MeterValue[];
+      readonly part: string;
+    }
+  | {
+      readonly code: "becomes-too-much";
+      readonly values: readonly MeterValue[];
+      readonly part: string;
+      readonly gainDb: number;
+      /** Volts behind that gain, and what they may be. */
+      readonly after: number;
+      readonly most: number;
+    }
+  | {
+      readonly code: "feeds-differ";
+      readonly values: readonly MeterValue[];
+      /** Of the other feed resistor, and which it is. */
+      readonly others: readonly MeterValue[];
+      readonly part: string;
+      /** Of their mean. */
+      readonly share: number;
+    }
+  | {
+      /** Nobody has said what it ought to be. */
+      readonly code: "no-nominal";
+      readonly values: readonly MeterValue[];
+      readonly of: "rails" | "parts";
+    };
+
+/** What is to be known beside a hand reading. */
+export type MeterRemark =
+  /** What matched feed resistors explain, volts. */
+  | { readonly code: "matched-feeds"; readonly most: number }
+  | { readonly code: "rails-unlike"; readonly apart: number }
+  | { readonly code: "becomes"; readonly gainDb: number; readonly after: number }
+  | {
+      readonly code:
+        | "inaudible-without-gain"
+        | "gain-may-follow"
+        | "capacitor-may-block"
+        | "in-place"
+        | "measure-other-feed"
+        | "if-it-feeds-phantom";
+    };
+
+/** What a hand reading that is out points to. */
+export type MeterPoint =
+  | { readonly code: "feed-open" | "feed-off-value"; readonly at: string }
+  | {
+      readonly code: "feed-leak";
+      readonly at: string;
+      /** What would flow through the feed resistor. */
+      readonly amps: number;
+      readonly ohm: number;
+    }
+  /** Other strips that are out of range too; none where the reading is of the supply itself. */
+  | { readonly code: "phantom-shared" | "rails-shared"; readonly strips: readonly string[] }
+  | {
+      readonly code:
+        | "resistor-reads-low"
+        | "resistor-reads-high"
+        | "capacitor-reads-low"
+        | "capacitor-reads-high";
+      readonly name: string;
+    }
+  | { readonly code: "replace-pair"; readonly parts: readonly [string, string] }
+  | {
+      readonly code:
+        | "phantom-regulator"
+        | "wrong-phantom-nominal"
+        | "phantom-supply"
+        | "phantom-switch"
+        | "strip-ground"
+        | "rail-regulator"
+        | "rail-fuse"
+        | "rail-overload"
+        | "supply-if-next-too"
+        | "op-amp-failed"
+        | "capacitor-shorted"
+        | "capacitor-leaks"
+        | "op-amp-offset";
+    };
