@@ -72,6 +72,8 @@ function judgeDesk(seed) {
   const years = all.filter((_, k) => k === 0 || k >= span - 2 || dice.chance(0.8));
   const [first, last] = [years[0], years.at(-1)];
   const exchanged = dice.chance(0.4) ? first + dice.whole(2, span - 2) : Number.POSITIVE_INFINITY;
+  // Each interface has a corner of its own in the row of every path.
+  const interfaces = [dice.between(0.2, 2), dice.between(0.2, 2)];
   const parts = Array.from({ length: strips }, (_, k) => ({
     alone: dice.between(1, 2.5),
     rest: [dice.between(0, 2.5), dice.between(0, 1.5)],
@@ -83,7 +85,8 @@ function judgeDesk(seed) {
   }));
   const cornerOf = ({ alone, rest, rate, end, dries, recapped = first }, year) => {
     const since = year >= recapped ? recapped : first;
-    return findCorner([...rest, dries ? alone / laws[law](year - since, rate, end) : alone]);
+    const own = dries ? alone / laws[law](year - since, rate, end) : alone;
+    return findCorner([...rest, own, interfaces[year >= exchanged ? 1 : 0]]);
   };
   const rounds = years.map((year) =>
     roundOf(
@@ -159,6 +162,7 @@ function roundOf(year, paths) {
       readings: {
         cornerLow: { value: cornerHz, unit: "Hz", uncertainty: 0.01 },
         gain: { value: gainDb, unit: "dB", uncertainty: 0.01 },
+        level: { value: gainDb - 18, unit: "dBFS", uncertainty: 0.01 },
       },
       absent: {},
       curves: {},

@@ -8,6 +8,7 @@ import { computeCommonShift, computeShiftError } from "../compare/shift.js";
 import { classifyCourse, getHarmDirection, getRelevanceThreshold } from "../compare/thresholds.js";
 import type { PathFacts, RoundFacts } from "../facts/types.js";
 import { type AgeingIndicator, ageingIndicators } from "./ageing.js";
+import { alignEpochs } from "./align-epochs.js";
 import {
   computeDryingCrossing,
   computeDryingHeight,
@@ -119,15 +120,17 @@ function familyTrends(
   limitsOf: LimitsOf,
 ): { readonly family: FamilyTrend | undefined; readonly paths: readonly PathTrend[] } {
   const least = leastStep(ageing);
-  const soundY = ageing.law === "drying" ? soundHeight(family) : undefined;
+  const aligned = ageing.law === "drying" ? alignEpochs(family) : family;
+  const soundY = ageing.law === "drying" ? soundHeight(aligned) : undefined;
   const parted = splitAtJumps(
-    family,
+    aligned,
     least,
     soundY === undefined ? undefined : (points) => distanceFromDrying(points, soundY),
   );
   const fitted = family.flatMap(({ path }, k) => {
     const { points } = parted[k];
-    const line = points.length < minRounds ? undefined : fitTrendLine(points);
+    const asRead = withEpochsOf(family[k].points, points);
+    const line = points.length < minRounds ? undefined : fitTrendLine(asRead);
     if (line === undefined) return [];
     const stretch = lastStretch(points);
     const laws = soundY === undefined || standsStill(stretch) ? [] : fitDrying(stretch, soundY);
@@ -208,6 +211,19 @@ function withSteps(
 function soundHeight(family: readonly Series[]): number | undefined {
   const first = family.flatMap(({ points }) => (points.length > 0 ? [points[0].y] : []));
   return first.length === 0 ? undefined : median(first);
+}
+
+/** A path's own stretches, with the readings and the epochs that the rounds had. */
+function withEpochsOf(
+  read: readonly SeriesPoint[],
+  parted: readonly SeriesPoint[],
+): readonly SeriesPoint[] {
+  const byRound = new Map(read.map((point) => [point.round, point]));
+  const last = parted.at(-1)?.epoch ?? 0;
+  return parted.map((point) => {
+    const { y, epoch } = byRound.get(point.round) ?? point;
+    return { ...point, y, epoch: epoch + (point.epoch - last) };
+  });
 }
 
 /** Across an epoch's border nothing follows a law of parts. */

@@ -38,7 +38,7 @@ const wording: Wording = {
   "one-calibrated": ({ round }) =>
     `Only round ${round} is calibrated: its levels were taken back to dBFS to be compared, and its gains are relative. Noise and distortion near the interface's own are not compared.`,
   "new-epoch": ({ round, because }) =>
-    `Before round ${round} ${formatEpochReason(because)}: trends restart there.`,
+    `Before round ${round} ${formatEpochReason(because)}: trends restart there; those of lower corners go on, less what all siblings changed by.`,
 };
 
 function formatEpochReason(reason: EpochReason): string {
