@@ -107,6 +107,17 @@ export type Doubt =
   // Whose they are.
   | { readonly code: "more-passes"; readonly passes: number; readonly planned: number }
   | {
+      /** Passes that by their channels are not the next of the run sheet, but others. */
+      readonly code: "passes-out-of-order";
+      readonly passes: readonly { readonly file: string; readonly pass: number }[];
+    }
+  | {
+      /** Nothing tells which of the run sheet are missing. */
+      readonly code: "fewer-passes";
+      readonly passes: number;
+      readonly planned: number;
+    }
+  | {
       /** Outputs that had turns and were never heard. */
       readonly code: "outputs-not-heard";
       readonly outputs: readonly number[];

@@ -16,6 +16,7 @@ interface PlanOptions extends CommonOptions {
   readonly hours?: number;
   readonly date?: string;
   readonly retest?: true;
+  readonly single?: true;
   readonly history?: string;
   readonly recap?: true | string;
   readonly format: "text" | "markdown" | "html" | "csv" | "json";
@@ -28,6 +29,7 @@ export function addPlan(program: Command): void {
     .description("the worklist: which strips to pull, why, in which order, with which parts")
     .option("--hours <hours>", "make the best use of these hours", hoursAtHand)
     .option("--retest", "a short run sheet before closing: strips worked on, and neighbours")
+    .option("--single", "with --retest: paths one by one, though the round was played in passes")
     .option("--history <strip>", "the life of one strip: faults, repairs, parts, readings")
     .option("--recap [strips]", "plan a recap, day by day; --hours gives the hours per day")
     .option("--date <day>", "day of the plan, YYYY-MM-DD (default: today)", parseCalendarDay)
@@ -43,6 +45,7 @@ export function addPlan(program: Command): void {
     .action(async (options: PlanOptions) => {
       const { desk, hours, date, retest, history } = options;
       if (retest || history !== undefined) requireAlone(options);
+      if (options.single && !retest) throw singleAlone();
       if (options.recap !== undefined) return printRecap(options.recap, options);
       if (retest) return printRetestSheet(options);
       if (history !== undefined) return printLife(desk, history, options);
@@ -107,6 +110,14 @@ function requireAlone({ retest, history, recap, hours, format }: PlanOptions): v
   );
 }
 
+function singleAlone(): DeskroundError {
+  return new DeskroundError(
+    "usage",
+    "--single is for the sheet of a re-test.",
+    "Ask for that: deskround plan --retest --single",
+  );
+}
+
 async function printRecap(strips: true | string, options: PlanOptions): Promise<void> {
   const { desk, hours, date, json, format } = options;
   const { planRecap } = await import("../jobs/recap.js");
@@ -128,15 +139,19 @@ async function printRecap(strips: true | string, options: PlanOptions): Promise<
   printReport(renderRecap(plan, getReportStyle()));
 }
 
-async function printRetestSheet({ desk, json, format }: PlanOptions): Promise<void> {
+async function printRetestSheet({ desk, json, format, single }: PlanOptions): Promise<void> {
   const { makeRetestSheet } = await import("../jobs/retest.js");
-  const made = await makeRetestSheet(desk);
+  const made = await makeRetestSheet(desk, single ? "single" : "as before");
   for (const text of made.skipped) printMessage(text);
   if (json || format === "json") return printJson(made);
   const { sheet, touched, neighbours, against } = made;
   printMessage(
     `Touched: ${touched.join(", ") || "no strip"}; beside them: ${neighbours.join(", ") || "none"}. Levels as in round ${against}.`,
   );
+  if ("passes" in sheet) {
+    const { renderPassSheetText } = await import("../report/sheet/pass-text.js");
+    return printReport(renderPassSheetText(sheet));
+  }
   const { renderSheetText } = await import("../report/sheet/text.js");
   printReport(renderSheetText(sheet));
 }

@@ -97,6 +97,21 @@ export function planPasses(desk: PassDesk, paths: readonly DeskPath[] = desk.pat
   return { passes, left: free.length > 0 ? [] : rest.map(({ path }) => path) };
 }
 
+/**
+ * The passes of a plan in which any of some paths has its turn, as they are: with their numbers, and with
+ * all that plays along.
+ *
+ * @example
+ * pickPasses(plan, ["3/line"]).passes.map(({ number }) => number); // [2]
+ */
+export function pickPasses(plan: PassPlan, paths: readonly string[]): PassPlan {
+  const wanted = new Set(paths);
+  return {
+    passes: plan.passes.filter(({ plays }) => plays.some(({ path }) => wanted.has(path))),
+    left: plan.left.filter((path) => wanted.has(path)),
+  };
+}
+
 interface DraftPlay {
   readonly output: number;
   readonly path: DeskPath;

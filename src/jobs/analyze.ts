@@ -12,6 +12,7 @@ import {
   listReferenceDoubts,
 } from "../analysis/judge/reference-path.js";
 import { placeCaptures } from "../analysis/place/place-captures.js";
+import type { PlayedPasses } from "../analysis/place/place-passes.js";
 import { readMap } from "../analysis/place/read-map.js";
 import { parseSilentPaths } from "../analysis/place/silent-paths.js";
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
@@ -76,6 +77,11 @@ export interface AnalyzeRequest {
    * partial one. All of the desk when absent.
    */
   readonly only?: readonly string[];
+  /**
+   * Which passes recordings hold where not all paths are wanted: those planned for these alone, or those
+   * of the whole desk that hold them, of which all counts; `planned` when absent.
+   */
+  readonly wantedPasses?: "planned" | "whole";
   /** Which takes count where it is not the rule that decides: `7/mic=1`; none when absent. */
   readonly takes?: readonly string[];
   /** The signal that was played, when the capture alone should not decide it. */
@@ -108,9 +114,9 @@ export async function analyze(
   const held = holdFolder(getDeskFolder(request.desk));
   const whole = readDesk(request.desk);
   const only = request.only === undefined ? undefined : parseWantedPaths(request.only, whole.paths);
-  const desk = only === undefined ? whole : { ...whole, paths: only };
+  const asked = only === undefined ? whole : { ...whole, paths: only };
   const silent = parseSilentPaths(request.silent, whole.paths);
-  const takes = parseAskedTakes(request.takes ?? [], desk.paths);
+  const takes = parseAskedTakes(request.takes ?? [], asked.paths);
   const played = request.signalFile === undefined ? undefined : playedTable(request.signalFile);
   const { referencePath } = whole;
   const named =
@@ -133,14 +139,16 @@ export async function analyze(
   const channels = map?.channels ?? whole.channels;
   const kindOf = getChannelKind(channels ?? whole.buses, map?.entries ?? []);
   const wanted = only?.map(({ path }) => path);
-  const { read, placed, pass, recorded } = await withThreadPool(async () => {
+  const { read, placed, desk, pass, recorded } = await withThreadPool(async () => {
     const read = await readReturns(request.captures, onProgress, kindOf);
-    const options = { map: map?.entries, silent, wanted, channels };
+    const { wantedPasses } = request;
+    const options = { map: map?.entries, silent, wanted, wantedPasses, channels };
     const placed = placeCaptures(read.captures, whole, options);
+    const desk = withHeardAlong(asked, whole, placed.passes, wantedPasses);
     onAssigned(placed.assignments);
     const pass = isControlsPass(read.captures);
     const recorded = await measureTakes(placed.takes, read.captures, desk, played, onProgress);
-    return { read, placed, pass, recorded };
+    return { read, placed, desk, pass, recorded };
   });
   const { captures } = read;
   const folder = getDeskFolder(request.desk);
@@ -222,6 +230,22 @@ export async function analyze(
     withdrawReplaced(folder, replaced.id, stored.id);
   }
   return stored;
+}
+
+/** The desk with all that was played along in whole passes. */
+function withHeardAlong(
+  asked: Desk,
+  whole: Desk,
+  passes: PlayedPasses | undefined,
+  wantedPasses: AnalyzeRequest["wantedPasses"],
+): Desk {
+  if (passes === undefined || wantedPasses !== "whole") return asked;
+  const heard = passes.plan.passes.filter(({ number }) => passes.heard.includes(number));
+  const paths = new Set([
+    ...asked.paths.map(({ path }) => path),
+    ...heard.flatMap(({ plays }) => plays.map(({ path }) => path)),
+  ]);
+  return { ...whole, paths: whole.paths.filter(({ path }) => paths.has(path)) };
 }
 
 /** Whether a path stands out, or passed nothing. */

@@ -4,7 +4,7 @@ import { measureTakes } from "../analysis/takes/measure-takes.js";
 import { takeMeasurements } from "../analysis/takes/take-measurements.js";
 import type { OnProgress } from "../analysis/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
-import { planPasses } from "../desk/passes.js";
+import { listOpenTogether, type PlannedPass, planPasses } from "../desk/passes.js";
 import { readDesk } from "../desk/read/read-desk.js";
 import type { Desk } from "../desk/types.js";
 import { powerToDb } from "../dsp/decibels.js";
@@ -72,8 +72,10 @@ export async function halve(request: HalveRequest, onProgress: OnProgress): Prom
 /** The number of the pass that paths were heard together in, as the desk file plans it. */
 function findPass(desk: Desk, { partial }: Round, paths: readonly string[]): number | undefined {
   const wanted = partial === undefined ? desk.paths : parseWantedPaths(partial.wanted, desk.paths);
-  const { passes } = planPasses(desk, wanted);
-  return passes.find(({ plays }) => paths.every((path) => plays.some((play) => play.path === path)))
+  const key = [...paths].sort().join("\n");
+  const isIts = (pass: PlannedPass) =>
+    [...listOpenTogether(pass).values()].some((own) => [...own].sort().join("\n") === key);
+  return [planPasses(desk), planPasses(desk, wanted)].flatMap(({ passes }) => passes).find(isIts)
     ?.number;
 }
 

@@ -3,7 +3,7 @@ import { join, resolve } from "node:path";
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
 import { assertOwnFile } from "../assert-own-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
-import { type PassForm, type PlannedPass, planPasses } from "../desk/passes.js";
+import { type PassForm, type PassPlan, type PlannedPass, planPasses } from "../desk/passes.js";
 import { readDesk } from "../desk/read/read-desk.js";
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
@@ -12,7 +12,8 @@ import { buildPassSheet, type PassSheet } from "../service/pass-sheet.js";
 import { buildPassSignal, type PassSignal } from "../signal/pass-signal.js";
 import { encodePassWav } from "../signal/pass-wav.js";
 import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
-import { signalKind } from "../signal/signal-wav.js";
+import { type SignalFormat, signalKind } from "../signal/signal-wav.js";
+import type { Profile, SignalBand } from "../signal/types.js";
 import { assertRegularFile, writeFileAtomic } from "../write-file-atomic.js";
 import type { SignalRequest } from "./signal.js";
 import { writePieces } from "./write-pieces.js";
@@ -58,26 +59,10 @@ export async function makePassSignal(request: PassSignalRequest): Promise<PassSi
   if (request.form === "at-once" && !passes.some(({ form }) => form === "at-once")) {
     throw noOwnChannels();
   }
-  const signals = new Map<string, PassSignal>();
-  const fileOf = (pass: PlannedPass) => {
-    const used = usedOutputs(desk, pass);
-    const name = `outputs-${rangesOf(used)}-${pass.form}-${profile}-${sampleRate}-${format}.wav`;
-    const signal = signals.get(name) ?? buildPassSignal(profile, band, used, pass.form);
-    signals.set(name, signal);
-    return { file: name, lengthS: signal.lengthS };
-  };
-  const table = buildSignalTable(profile, band);
-  const sheet = buildPassSheet(
+  const { sheet, signals } = makePassSheet(
     desk,
     { ...planned, passes },
-    {
-      profile,
-      sampleRate,
-      table,
-      paths,
-      fileOf,
-      ...(request.only === undefined ? {} : { only: request.only }),
-    },
+    { profile, band, sampleRate, format, ...(request.only && { only: request.only }) },
   );
   const form = request.sheet === undefined ? undefined : getSheetFormat(request.sheet);
   if (request.sheet !== undefined && form !== undefined) {
@@ -104,6 +89,41 @@ export async function makePassSignal(request: PassSignalRequest): Promise<PassSi
     }
   }
   return { files, sheet };
+}
+
+/** What passes are played with. */
+export interface PassSheetRequest {
+  readonly profile: Profile;
+  readonly band: SignalBand;
+  readonly sampleRate: number;
+  readonly format?: SignalFormat;
+  readonly only?: readonly string[];
+  readonly isRetest?: true;
+}
+
+/** The run sheet of passes, and by the names of their files the signals that they play. */
+export function makePassSheet(
+  desk: Desk,
+  plan: PassPlan,
+  { profile, band, sampleRate, format = "int24", only, isRetest }: PassSheetRequest,
+): { readonly sheet: PassSheet; readonly signals: ReadonlyMap<string, PassSignal> } {
+  const signals = new Map<string, PassSignal>();
+  const fileOf = (pass: PlannedPass) => {
+    const used = usedOutputs(desk, pass);
+    const name = `outputs-${rangesOf(used)}-${pass.form}-${profile}-${sampleRate}-${format}.wav`;
+    const signal = signals.get(name) ?? buildPassSignal(profile, band, used, pass.form);
+    signals.set(name, signal);
+    return { file: name, lengthS: signal.lengthS };
+  };
+  const table = buildSignalTable(profile, band);
+  const heading = {
+    profile,
+    sampleRate,
+    table,
+    ...(only && { only }),
+    ...(isRetest && { isRetest }),
+  };
+  return { sheet: buildPassSheet(desk, plan, { ...heading, paths: desk.paths, fileOf }), signals };
 }
 
 /** The desk with the outputs that were asked for. */

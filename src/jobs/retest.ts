@@ -1,8 +1,9 @@
 import { basename, join } from "node:path";
 import type { OnAssigned, OnProgress } from "../analysis/types.js";
 import { getDeskFolder, nameFolder } from "../desk/desk-file.js";
+import { listOpenTogether, type PassPlan, pickPasses, planPasses } from "../desk/passes.js";
 import { readDesk } from "../desk/read/read-desk.js";
-import type { Desk } from "../desk/types.js";
+import type { Desk, DeskPath } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { assertSameDesk } from "../history/same-desk.js";
@@ -12,6 +13,7 @@ import { formatRetestFigure } from "../report/retest-figures.js";
 import { appendToNotebook } from "../service/notebook/append.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { NewNote } from "../service/notebook/types.js";
+import type { PassSheet } from "../service/pass-sheet.js";
 import { makePlan } from "../service/plan/plan.js";
 import { judgeRetest } from "../service/retest/judge-retest.js";
 import { listRetestPaths, type RetestPaths } from "../service/retest/retest-paths.js";
@@ -21,11 +23,13 @@ import { buildSignalTable } from "../signal/signal-table.js";
 import type { Profile, SignalBand } from "../signal/types.js";
 import { type AnalyzeRequest, analyze } from "./analyze.js";
 import { listFaultyControls } from "./latest-controls.js";
+import { makePassSheet } from "./pass-signal.js";
 import { findLatestWholeRound, listProvenSince } from "./plan.js";
 import { getDate } from "./wall-time.js";
 
 export interface RetestSheet extends Pick<RetestPaths, "touched" | "neighbours"> {
-  readonly sheet: RunSheet;
+  /** Of single plays, or of passes. */
+  readonly sheet: RunSheet | PassSheet;
   /** Round that it will be held against. */
   readonly against: string;
   /** Damaged rounds that were passed over, in words. */
@@ -34,23 +38,54 @@ export interface RetestSheet extends Pick<RetestPaths, "touched" | "neighbours">
 
 /**
  * The short run sheet before the desk is closed: touched strips and their neighbours, with the
- * signal of the round that raised the items.
+ * signal of the round that raised the items. Where that was played in passes, the same passes are asked
+ * for, with the same strips open: what these give together can be held against what they gave then.
  *
+ * @param form `single` asks for single plays all the same
  * @throws DeskroundError `round-file` without a round; `usage` when nothing was touched or planned
  */
-export async function makeRetestSheet(desk: string): Promise<RetestSheet> {
+export async function makeRetestSheet(
+  desk: string,
+  form: "as before" | "single" = "as before",
+): Promise<RetestSheet> {
   const { whole, base, chosen, skipped } = await retestOf(desk);
   const { profile, band, sampleRate } = base.signal;
-  const table = buildSignalTable(profile as Profile, band as SignalBand);
-  const file = basename(join(getDeskFolder(desk), `deskround-${profile}-${sampleRate}-int24.wav`));
-  const sheet = buildRunSheet(whole, table, { sampleRate, file, paths: chosen.paths, open: true });
-  return {
-    sheet,
+  const head = {
     against: base.id,
     touched: chosen.touched,
     neighbours: chosen.neighbours,
     skipped,
   };
+  const plan = form === "single" ? undefined : planRetestPasses(whole, base, chosen.paths);
+  if (plan !== undefined) {
+    const table = { profile: profile as Profile, band: band as SignalBand, sampleRate };
+    return { ...head, sheet: makePassSheet(whole, plan, { ...table, isRetest: true }).sheet };
+  }
+  const table = buildSignalTable(profile as Profile, band as SignalBand);
+  const file = basename(join(getDeskFolder(desk), `deskround-${profile}-${sampleRate}-int24.wav`));
+  const sheet = buildRunSheet(whole, table, { sampleRate, file, paths: chosen.paths, open: true });
+  return { ...head, sheet };
+}
+
+/**
+ * The passes of the whole desk that hold the paths of a re-test; undefined where single plays are
+ * comparable and passes are not: strips would be open together that were heard one by one.
+ */
+function planRetestPasses(
+  desk: Desk,
+  base: Round,
+  paths: readonly DeskPath[],
+): PassPlan | undefined {
+  if (desk.outputs === undefined) return undefined;
+  const plan = pickPasses(
+    planPasses(desk),
+    paths.map(({ path }) => path),
+  );
+  const isApart = plan.passes.every((pass) =>
+    [...listOpenTogether(pass).values()].every(({ length }) => length === 1),
+  );
+  const isComparable = isApart || (base.sums ?? []).length > 0;
+  return plan.passes.length > 0 && isComparable ? plan : undefined;
 }
 
 export interface RetestResult {
@@ -86,7 +121,7 @@ export async function analyzeRetest(
     request.calibration !== "leave-out" &&
     (await readCalibration(folder)) !== undefined;
   const round = await analyze(
-    { ...request, only, ...(isLeftOut ? { calibration: "leave-out" } : {}) },
+    { ...request, only, wantedPasses: "whole", ...(isLeftOut ? { calibration: "leave-out" } : {}) },
     onProgress,
     onAssigned,
   );

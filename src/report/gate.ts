@@ -129,7 +129,7 @@ export function formatReason(reason: GateReason): string {
     case "sum-worse":
       return `${formatSumOutcome(reason.sum)}. \`deskround halve\` says which of them to mute for the next play, and finds the strip in ${formatCount(countMostPlays(reason.sum.strips.length), "play")} at most.`;
     case "sum-unsure":
-      return `${formatSumOutcome(reason.sum)}, and one that got worse could be hidden in it. Play the strips that were worked on one at a time, all others muted: \`deskround plan --retest\` makes that sheet.`;
+      return `${formatSumOutcome(reason.sum)}, and one that got worse could be hidden in it. Play the strips that were worked on one at a time, all others muted: \`deskround plan --retest --single\` makes that sheet.`;
     case "shared-fault":
       return `${formatSharedFault(reason.fault)}; the earlier round did not show it. ${formatSharedLook(reason.fault)}`;
     case "shared-not-mended":

@@ -79,6 +79,8 @@ export interface PassSheet {
   readonly single: PassSheetWork;
   /** Set where only some paths are to be played. */
   readonly only?: readonly string[];
+  /** Set for a re-test: passes of the whole desk, with their numbers there. */
+  readonly isRetest?: true;
 }
 
 /** What the sheet must know beside desk and plan. */
@@ -90,11 +92,12 @@ export interface PassSheetOptions {
   readonly paths: readonly DeskPath[];
   readonly fileOf: (pass: PlannedPass) => { readonly file: string; readonly lengthS: number };
   readonly only?: readonly string[];
+  readonly isRetest?: true;
 }
 
 /** The run sheet of a plan of passes. */
 export function buildPassSheet(desk: Desk, plan: PassPlan, options: PassSheetOptions): PassSheet {
-  const { profile, sampleRate, table, paths, fileOf, only } = options;
+  const { profile, sampleRate, table, paths, fileOf, only, isRetest } = options;
   const inputs = new Map(
     applyPads(desk.inputs, desk.referenceDbu).map((input) => [input.name, input]),
   );
@@ -178,6 +181,7 @@ export function buildPassSheet(desk: Desk, plan: PassPlan, options: PassSheetOpt
       table.lengthS,
     ),
     ...(only === undefined ? {} : { only }),
+    ...(isRetest === undefined ? {} : { isRetest }),
   };
 }
 
@@ -210,7 +214,7 @@ function steps(
     ...toneSteps(table),
     `Strips that are open: ${stripStep}; routed as the pass says. All other strips muted.`,
     `${whereRecorded(desk)} Set each recording input once: a healthy path returns about ${table.nominalDbfs} dBFS.${hotWords(table)}`,
-    "Record at the same rate, 24 bit or more, as a lossless file (WAV, FLAC or AIFF), in one file or one a pass; a file named `pass 3.wav` is taken for the third.",
+    "Record at the same rate, 24 bit or more, as a lossless file (WAV, FLAC or AIFF), in one file or one a pass; a file named `pass 3.wav` is taken for pass 3.",
     "For each pass: patch, route and set what is listed, open the strips named, mute all others, play the file once to its end, tick.",
     ...(passes.some(({ isAhead }) => isAhead)
       ? [

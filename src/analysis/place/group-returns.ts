@@ -28,7 +28,7 @@ import { describeIncomplete } from "../read/describe-incomplete.js";
 import { explainNoReturnOnChannel, findCutShort } from "../read/no-return.js";
 import type { ReadCapture } from "../read/read-captures.js";
 import { validateOrder } from "./capture-order.js";
-import { type PlayedPasses, placePasses } from "./place-passes.js";
+import { type PlayedPasses, placePasses, type WantedPasses } from "./place-passes.js";
 
 /** Which returns each path has, and why the others have none. */
 export interface ReturnsByPath {
@@ -56,6 +56,8 @@ export interface GroupOptions {
   readonly channels?: readonly (readonly string[])[] | undefined;
   /** The only paths that are asked for. */
   readonly wanted?: readonly string[] | undefined;
+  /** Of which passes, where several outputs played them; see {@link WantedPasses}. */
+  readonly wantedPasses?: WantedPasses["passes"] | undefined;
 }
 
 type Candidate = SignalReturn | IncompleteReturn | UnheardCapture;
@@ -77,9 +79,10 @@ export function groupReturns(
 function place(
   captures: readonly ReadCapture[],
   desk: Desk,
-  { map, silent, wanted, channels }: GroupOptions,
+  { map, silent, wanted, wantedPasses = "planned", channels }: GroupOptions,
 ): ReturnsByPath {
-  const passes = map === undefined ? placePasses(captures, desk, wanted) : undefined;
+  const some = wanted === undefined ? undefined : { paths: wanted, passes: wantedPasses };
+  const passes = map === undefined ? placePasses(captures, desk, some) : undefined;
   const isOfPass = (file: string) => passes?.files.has(file) ?? false;
   const candidates = captures.flatMap((one) =>
     isOfPass(one.info.file)

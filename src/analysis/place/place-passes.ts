@@ -1,11 +1,15 @@
-import { assignPassReturns, type PassFile } from "../../capture/assign/pass-returns.js";
+import { choosePassPlan } from "../../capture/assign/choose-pass-plan.js";
+import type { PassFile } from "../../capture/assign/heard-passes.js";
+import { assignPassReturns } from "../../capture/assign/pass-returns.js";
+import { toDisplayName } from "../../capture/containers/open-file.js";
 import { buildReturnTable } from "../../capture/find/return-table.js";
 import type { Assignment, SignalReturn } from "../../capture/types.js";
-import { type PassPlan, planPasses } from "../../desk/passes.js";
+import { type PassPlan, pickPasses, planPasses } from "../../desk/passes.js";
 import type { Desk } from "../../desk/types.js";
 import type { Doubt } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
 import type { NothingBack, NotMeasured } from "../../not-measured.js";
+import { formatList } from "../../text/format-list.js";
 import type { ReadCapture } from "../read/read-captures.js";
 import { parseWantedPaths } from "./wanted-paths.js";
 
@@ -30,17 +34,28 @@ export interface PlacedPasses {
   readonly played: PlayedPasses;
 }
 
+/** Which passes recordings may hold, where not all of the desk is asked for. */
+export interface WantedPasses {
+  readonly paths: readonly string[];
+  /**
+   * `planned`: passes planned for these paths alone; `whole`: those of the whole desk in which they have
+   * their turn, of which all counts.
+   */
+  readonly passes: "planned" | "whole";
+}
+
 /**
  * Gives the returns of passes their paths, by the outputs that they answer.
  *
- * @param wanted the only paths that are asked for; all of the desk when absent
+ * @param wanted what is asked for; all of the desk when absent
  * @returns undefined where no capture holds a pass
- * @throws DeskroundError `usage` where the desk file says nothing of outputs
+ * @throws DeskroundError `usage` where the desk file says nothing of outputs, or nothing tells whether
+ *   they are passes of the whole desk
  */
 export function placePasses(
   captures: readonly ReadCapture[],
   desk: Desk,
-  wanted: readonly string[] | undefined,
+  wanted: WantedPasses | undefined,
 ): PlacedPasses | undefined {
   const own = captures.filter(({ found }) => found.returns.some((one) => one.output !== undefined));
   if (own.length === 0) return undefined;
@@ -49,8 +64,6 @@ export function placePasses(
     found.returns.filter(({ output }) => output !== undefined),
   );
   const cuts = own.flatMap(({ found }) => found.cuts);
-  const paths = wanted === undefined ? desk.paths : parseWantedPaths(wanted, desk.paths);
-  const plan = planPasses(desk, paths);
   const files = own.map(
     ({ info, found }): PassFile => ({
       file: info.file,
@@ -61,13 +74,52 @@ export function placePasses(
     }),
   );
   const turnS = (one: SignalReturn) => buildReturnTable(one).lengthS;
+  const all = planPasses(desk);
+  const some = wanted === undefined ? all : planWanted(desk, all, wanted);
+  const plans = wanted === undefined ? [all] : [some, all];
+  const plan = choosePassPlan(returns, files, plans, turnS);
+  if (plan === undefined) throw ofWhichPlan(own, some, all, wanted);
   const { silent, open, heard, ...rest } = assignPassReturns(returns, cuts, plan, files, turnS);
+  // Of passes of the whole desk only what is asked for counts, unless all that plays along does.
+  const only = wanted?.passes === "planned" && plan === all ? new Set(wanted.paths) : undefined;
+  const isWanted = (path: string) => only?.has(path) ?? true;
   return {
     ...rest,
+    assignments: rest.assignments.filter(({ path }) => isWanted(path)),
+    spoilt: new Map([...rest.spoilt].filter(([path]) => isWanted(path))),
     files: new Set(files.map(({ file }) => file)),
-    unheard: new Map(silent.map(({ path, heard: own }) => [path, own])),
+    unheard: new Map(
+      silent.filter(({ path }) => isWanted(path)).map(({ path, heard: own }) => [path, own]),
+    ),
     played: { plan, heard, open },
   };
+}
+
+function planWanted(desk: Desk, all: PassPlan, { paths, passes }: WantedPasses): PassPlan {
+  return passes === "whole"
+    ? pickPasses(all, paths)
+    : planPasses(desk, parseWantedPaths(paths, desk.paths));
+}
+
+function ofWhichPlan(
+  captures: readonly ReadCapture[],
+  some: PassPlan,
+  all: PassPlan,
+  wanted: WantedPasses | undefined,
+): DeskroundError {
+  const files = formatList(captures.map(({ info }) => toDisplayName(info.file)));
+  const numbers = some.passes.map(({ number }) => String(number));
+  return wanted?.passes === "whole"
+    ? new DeskroundError(
+        "usage",
+        `${files}: nothing tells which passes these are. The sheet of the re-test has ${numbers.length === 1 ? "pass" : "passes"} ${formatList(numbers)} of the ${all.passes.length} of the whole desk.`,
+        "Give a recording of each pass on the sheet, or name each file for its pass, as in `pass 3.wav`.",
+      )
+    : new DeskroundError(
+        "usage",
+        `${files}: nothing tells whether these passes are of the whole desk (${all.passes.length}) or of the sheet for these paths alone (${some.passes.length}).`,
+        "Give the recordings of all passes on the sheet; those of the whole desk without --only.",
+      );
 }
 
 function withoutOutputs(captures: readonly ReadCapture[]): DeskroundError {

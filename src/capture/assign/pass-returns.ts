@@ -1,19 +1,20 @@
-import type { PassForm, PassPlan, PlannedPass, PlannedPlay } from "../../desk/passes.js";
+import type { PassPlan, PlannedPass, PlannedPlay } from "../../desk/passes.js";
 import { listOpenTogether } from "../../desk/passes.js";
 import type { Doubt } from "../../doubt.js";
 import type { NothingBack, NotMeasured } from "../../not-measured.js";
 import { computeTurnStartS } from "../../signal/pass-signal.js";
 import type { Assignment, IncompleteReturn, SignalReturn } from "../types.js";
+import {
+  type HeardPass,
+  hearPasses,
+  isMultichannel,
+  type NumberedPass,
+  type PassFile,
+  readPassNumber,
+} from "./heard-passes.js";
 
-/** Where passes were recorded. */
-export interface PassFile {
-  readonly file: string;
-  readonly sampleRate: number;
-  readonly channels: number;
-  readonly frames: number;
-  /** Channels that hold nothing at all, not even noise. */
-  readonly emptyChannels: readonly number[];
-}
+/** Clocks, and how well a player keeps time, seconds. */
+const slackS = 0.25;
 
 /** Whose the returns of passes are. */
 export interface PassAssignment {
@@ -28,17 +29,6 @@ export interface PassAssignment {
   readonly heard: readonly number[];
   readonly unassigned: readonly SignalReturn[];
   readonly doubts: readonly Doubt[];
-}
-
-/** Clocks, and how well a player keeps time, seconds. */
-const slackS = 0.25;
-
-/** Returns that were played from one patch. */
-interface HeardPass {
-  readonly file: string;
-  readonly returns: SignalReturn[];
-  /** Where the pass begins, sample frames, by the forms that it may have. */
-  starts: ReadonlyMap<PassForm, number>;
 }
 
 /**
@@ -64,12 +54,11 @@ export function assignPassReturns(
   turnS: (one: SignalReturn) => number,
 ): PassAssignment {
   const doubts: Doubt[] = [];
-  const passes = files.flatMap((file) => splitPasses(returns, file, turnS, plan.passes));
-  const numbered = numberPasses(passes, plan.passes).map((one) =>
-    one.planned !== undefined && isMultichannel(one.planned)
-      ? { ...one, pass: withoutTraces(one.pass) }
-      : one,
+  const numbered = hearPasses(returns, files, plan, turnS);
+  const moved = numbered.flatMap(({ isMoved, pass, planned }) =>
+    isMoved && planned ? [{ file: pass.file, pass: planned.number }] : [],
   );
+  if (moved.length > 0) doubts.push({ code: "passes-out-of-order", passes: moved });
   const known = numbered.flatMap(({ pass, planned }) => (planned ? [{ pass, planned }] : []));
   const unassigned = numbered.flatMap(({ pass, planned }) => (planned ? [] : pass.returns));
   if (unassigned.length > 0) {
@@ -83,6 +72,11 @@ export function assignPassReturns(
     planned.plays.filter(({ channel = 0 }) => channel < (channelsOf.get(pass.file) ?? 0)),
   );
   const mute = listMuteOutputs(known, [...played, ...skipped.flatMap(({ plays }) => plays)]);
+  const { passes } = plan;
+  const audible = passes.filter(({ plays }) => plays.some(({ output }) => !mute.includes(output)));
+  if (isFewer(numbered, audible)) {
+    doubts.push({ code: "fewer-passes", passes: numbered.length, planned: passes.length });
+  }
   if (mute.length > 1) doubts.push({ code: "outputs-not-heard", outputs: mute });
   const assignments: Assignment[] = [];
   const silent = new Map<string, NothingBack>();
@@ -143,96 +137,14 @@ export function assignPassReturns(
   };
 }
 
-const forms: readonly PassForm[] = ["turns", "together", "at-once"];
-
-/** The passes in a file: a new one begins where an output comes again, or out of the time of its turn. */
-function splitPasses(
-  returns: readonly SignalReturn[],
-  { file, sampleRate }: PassFile,
-  turnS: (one: SignalReturn) => number,
-  planned: readonly PlannedPass[],
-): readonly HeardPass[] {
-  const own = returns
-    .filter((one) => one.file === file)
-    .sort((a, b) => a.startSample - b.startSample);
-  const passes: HeardPass[] = [];
-  for (const one of own) {
-    const output = one.output ?? 1;
-    const starts = new Map(
-      forms.map((form) => [
-        form,
-        one.startSample - computeTurnStartS(form, output, turnS(one)) * sampleRate,
-      ]),
-    );
-    const last = passes.at(-1);
-    const fits = last === undefined ? [] : formsOf(last, starts, sampleRate);
-    const isNew = !last?.returns.some((r) => r.output === output && r.channel === one.channel);
-    if (last !== undefined && fits.length > 0 && isNew && isOneBank(last, output, planned)) {
-      last.returns.push(one);
-      last.starts = new Map(fits.map((form) => [form, last.starts.get(form) ?? 0]));
-    } else passes.push({ file, returns: [one], starts });
-  }
-  return passes;
-}
-
-/** Whether an output may play in one pass with those before it; one that no pass plays, in any. */
-function isOneBank(
-  { returns }: HeardPass,
-  output: number,
-  planned: readonly PlannedPass[],
-): boolean {
-  const own = planned.filter(({ outputs }) => outputs.includes(output));
-  if (own.length === 0) return true;
-  return own.some(({ outputs }) => returns.every((one) => outputs.includes(one.output ?? 1)));
-}
-
-/** The forms in which a return may belong to a pass. */
-function formsOf(
-  pass: HeardPass,
-  starts: ReadonlyMap<PassForm, number>,
-  sampleRate: number,
-): readonly PassForm[] {
-  return [...pass.starts].flatMap(([form, at]) =>
-    Math.abs((starts.get(form) ?? Number.NaN) - at) < slackS * sampleRate ? [form] : [],
+/** Whether passes are missing at the end of the plan, and nothing says that it is these. */
+function isFewer(numbered: readonly NumberedPass[], passes: readonly PlannedPass[]): boolean {
+  const last = passes.at(-1);
+  return (
+    numbered.length < passes.length &&
+    !numbered.some(({ planned }) => planned === last) &&
+    numbered.some(({ pass: { file } }) => readPassNumber(file) === undefined)
   );
-}
-
-/**
- * By the name of its file, `pass 3.wav`, else one after the other, without those that play none of the
- * outputs that were heard; the whole plan over again as takes.
- */
-function numberPasses(passes: readonly HeardPass[], planned: readonly PlannedPass[]) {
-  const times = passes.length / planned.length;
-  const isAgain = Number.isInteger(times) && times > 1;
-  let next = 0;
-  return passes.map((pass) => {
-    const named = /(?:^|[^\p{L}])pass[ _-]*(\d{1,3})(?!\d)/iu.exec(
-      pass.file.replace(/^.*[/\\]/s, ""),
-    );
-    const first = passes.find(({ file }) => file === pass.file) === pass;
-    if (named !== null && first) next = Number(named[1]) - 1;
-    const from = next;
-    if (named === null || !first) next = findFitting(pass, planned, next, isAgain);
-    const skipped = planned.slice(from, next);
-    const at = isAgain ? next % planned.length : next;
-    next++;
-    return { pass, planned: planned[at] as PlannedPass | undefined, skipped };
-  });
-}
-
-/** The next pass of the plan that plays all outputs that were heard; the next one where none does. */
-function findFitting(
-  { returns }: HeardPass,
-  planned: readonly PlannedPass[],
-  next: number,
-  isAgain: boolean,
-): number {
-  const until = isAgain ? next + planned.length : planned.length;
-  for (let at = next; at < until; at++) {
-    const { outputs } = planned[at % planned.length];
-    if (returns.every(({ output = 1 }) => outputs.includes(output))) return at;
-  }
-  return next;
 }
 
 /** Outputs that had turns and were never heard, where others were: nobody's strip is to blame for that. */
@@ -254,25 +166,6 @@ function listMuteOutputs(
   return mute.filter(
     (output) => (beyond.length > 1 && beyond.includes(output)) || often.includes(output),
   );
-}
-
-/** What is so far below another output on its channel is that output's neighbour, leaking. */
-const traceShare = 0.01;
-
-/** Where each path has a channel of its own, what leaks into another's is no answer of it. */
-function withoutTraces(pass: HeardPass): HeardPass {
-  const returns = pass.returns.filter(
-    ({ channel, output, gain }) =>
-      !pass.returns.some(
-        (other) =>
-          other.channel === channel && other.output !== output && gain < traceShare * other.gain,
-      ),
-  );
-  return { ...pass, returns };
-}
-
-function isMultichannel({ plays }: PlannedPass): boolean {
-  return new Set(plays.map(({ channel }) => channel)).size > 1;
 }
 
 /** Whether what should come back on several channels was recorded as one, or the plan has but one. */

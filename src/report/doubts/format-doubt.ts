@@ -58,12 +58,16 @@ const wording: Wording = {
     `${toDisplayName(file)}: outputs that play at once lie over each other on ${channelNumbers(channels)}${of > channels.length ? ` of ${of}` : ""}: a pass whose outputs play together was mixed before it was recorded. These returns were left out. Record each path on a channel of its own, or play the pass whose outputs take turns.`,
   "more-passes": ({ passes, planned }) =>
     `${formatCount(passes, "pass", "passes")} more than the ${planned} of the run sheet; left out. If only some paths were played, name them with --only, as for the sheet.`,
+  "passes-out-of-order": ({ passes }) =>
+    `${formatList(passes.map(({ file, pass }) => `pass ${pass} in ${toDisplayName(file)}`))}: not in the order of the run sheet, as the channels show; each was taken for the pass that it is.`,
+  "fewer-passes": ({ passes, planned }) =>
+    `${formatCount(passes, "pass", "passes")} of the ${planned} on the run sheet: taken for the first. If another one is missing, name each file for its pass, as in "pass 3.wav".`,
   "outputs-not-heard": ({ outputs }) =>
     `Nothing of ${outputs.length === 1 ? "output" : "outputs"} ${formatList(outputs.map(String))} was heard in any pass: does the player play so many channels, and are they connected? Nothing is said of their paths.`,
   "strip-or-output": ({ paths }) =>
     `${formatList(paths)}: nothing tells strip, cable and output of the interface apart, as no other path of the kind was fed by the same output. Feed ${paths.length === 1 ? "it" : "them"} from another output and play again before a strip is opened.`,
   "output-not-planned": ({ output, pass }) =>
-    `Output ${output} was heard in pass ${pass}, where the run sheet has none for it; it was left out. Was the pass played with another desk file, or out of order? A file named "pass 3.wav" is taken for the third.`,
+    `Output ${output} was heard in pass ${pass}, where the run sheet has none for it; it was left out. Was the pass played with another desk file, or out of order? A file named "pass 3.wav" is taken for pass 3.`,
   "pass-on-one-channel": ({ file, pass }) =>
     `${toDisplayName(file)}: pass ${pass} was recorded on one channel, though its paths come back on channels of their own: noise, hum and clicks are those of all its strips together.`,
   "channel-dropped": ({ file, channel }) =>

@@ -49,6 +49,7 @@ export function listPassHeadLines({
   passes,
   work,
   single,
+  isRetest,
 }: PassSheet): readonly (readonly [word: string, text: string])[] {
   const paths = passes.reduce((sum, { plays }) => sum + plays.length, 0);
   const ready = passes.filter(({ plugs }) => plugs === 0).length;
@@ -56,7 +57,10 @@ export function listPassHeadLines({
   return [
     ["desk", desk],
     ["signal", `${profile}, ${sampleRate / 1000} kHz`],
-    ["paths", `${paths} in ${formatCount(passes.length, "pass", "passes")}${without}`],
+    [
+      "paths",
+      `${paths} in ${formatCount(passes.length, "pass", "passes")}${isRetest ? " of the whole desk, a re-test" : ""}${without}`,
+    ],
     [
       "by hand",
       `${formatCount(work.plugs, "plug")}, ${formatCount(work.plays, "play")}; one by one ${single.plugs} and ${single.plays}`,
@@ -69,7 +73,8 @@ export function listPassHeadLines({
 }
 
 /** What to type when all is recorded. */
-export function formatPassCommand({ only }: PassSheet): string {
+export function formatPassCommand({ only, isRetest }: PassSheet): string {
+  if (isRetest) return "deskround analyze --retest <the recordings, in the order they were made>";
   const some = only === undefined ? "" : `--only ${only.join(",")} `;
   return `deskround analyze ${some}<the recordings, in the order they were made>`;
 }
@@ -84,7 +89,7 @@ export function formatLeft(left: readonly string[]): string {
 /** "pass 2, by hand: outputs-1-8-turns….wav". */
 export function formatPassTitle({ number, use, file, isAhead }: PassSheetPass): string {
   const how = { wired: "stays patched", split: "no plug", hand: "by hand" }[use];
-  const ahead = isAhead ? `, patched while pass ${number - 1} plays` : "";
+  const ahead = isAhead ? ", patched while the pass before plays" : "";
   return `pass ${number}, ${how}${ahead}: ${file}`;
 }
 

@@ -1,7 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { assignPassReturns, type PassFile } from "../../../src/capture/assign/pass-returns.js";
+import { choosePassPlan } from "../../../src/capture/assign/choose-pass-plan.js";
+import type { PassFile } from "../../../src/capture/assign/heard-passes.js";
+import { assignPassReturns } from "../../../src/capture/assign/pass-returns.js";
 import type { SignalReturn } from "../../../src/capture/types.js";
-import { type PassForm, type PassPlan, planPasses } from "../../../src/desk/passes.js";
+import { type PassForm, type PassPlan, pickPasses, planPasses } from "../../../src/desk/passes.js";
 import { parseDesk } from "../../../src/desk/read/read-desk.js";
 import { computeTurnStartS } from "../../../src/signal/pass-signal.js";
 
@@ -10,13 +12,12 @@ import { computeTurnStartS } from "../../../src/signal/pass-signal.js";
 const rate = 48_000;
 const lengthS = 6;
 
-const planOf = (more: string, strips: string): PassPlan =>
-  planPasses(
-    parseDesk(
-      `name: D\nmains: 50\nstrips: ${strips}\ninputs:\n  tape: { nominal: 4 }\n${more}\n`,
-      "desk.yaml",
-    ),
+const deskOf = (more: string, strips: string) =>
+  parseDesk(
+    `name: D\nmains: 50\nstrips: ${strips}\ninputs:\n  tape: { nominal: 4 }\n${more}\n`,
+    "desk.yaml",
   );
+const planOf = (more: string, strips: string): PassPlan => planPasses(deskOf(more, strips));
 
 function heard(
   form: PassForm,
@@ -221,6 +222,69 @@ describe("returns of passes", () => {
       fileOf(1),
     ]);
     expect(said(close)).toEqual(["1/tape 1", "2/tape 2", "3/tape 3", "4/tape 4"]);
-    expect(close.doubts).toEqual([]);
+    expect(close.doubts).toEqual([{ code: "fewer-passes", passes: 2, planned: 4 }]);
+  });
+});
+
+describe("passes recorded in another order than planned", () => {
+  // Two strips in three passes over three buses: each pass has its own routes.
+  const routed = planOf("outputs: 3\nbuses: group 1-3", "1-9");
+  const laid = (passes: readonly number[]) =>
+    passes.flatMap((number, k) =>
+      heard(
+        "together",
+        1 + 60 * k,
+        routed.passes[number - 1].plays.map(
+          ({ output, channel = 0 }) => [output, channel] as const,
+        ),
+      ),
+    );
+
+  it("are known by the channels on which their outputs come back, where these tell", () => {
+    const patterns = routed.passes.map(({ plays }) =>
+      plays.map(({ output, channel }) => `${output} ${channel}`).join(),
+    );
+    expect(new Set(patterns).size).toBe(routed.passes.length);
+    const found = assign(laid([2, 3, 1]), routed, [fileOf(3)]);
+    expect(found.heard).toEqual([2, 3, 1]);
+    expect(found.doubts[0].code).toBe("passes-out-of-order");
+    expect(assign(laid([1, 2, 3]), routed, [fileOf(3)]).doubts).toEqual([]);
+  });
+});
+
+describe("passes of some paths or of the whole desk", () => {
+  const all = planOf("outputs: 3", "1-12");
+  const mono = straight(3).map(([output]) => [output, 0] as const);
+  const times = (count: number, outputs = mono) =>
+    Array.from({ length: count }, (_, k) => heard("turns", 1 + 60 * k, outputs)).flat();
+  const choose = (returns: readonly SignalReturn[], plan: PassPlan, file = "a.wav") =>
+    choosePassPlan(returns, [fileOf(1, file)], [plan, all], () => lengthS);
+  const some = pickPasses(all, ["4/tape", "9/tape"]);
+
+  it("are of the plan all of whose passes were heard", () => {
+    expect(some.passes.map(({ number }) => number)).toEqual([2, 3]);
+    expect(choose(times(2), some)).toBe(some);
+    expect(choose(times(4).slice(0, 12), pickPasses(all, ["4/tape"]))).toBe(all);
+  });
+
+  it("are nobody's where nothing tells, unless the file is named for its pass", () => {
+    expect(choose(times(1), some)).toBeUndefined();
+    expect(choose(times(3), some)).toBeUndefined();
+    // The sheet of two passes played twice, or the whole desk once.
+    expect(choose(times(4), some)).toBeUndefined();
+    const named = times(1).map((one) => ({ ...one, file: "pass 3.wav" }));
+    expect(choose(named, some, "pass 3.wav")?.passes.some(({ number }) => number === 3)).toBe(true);
+    const other = times(1).map((one) => ({ ...one, file: "pass 1.wav" }));
+    expect(choose(other, some, "pass 1.wav")).toBe(all);
+  });
+
+  it("are of the whole desk where outputs answer that some paths do not need", () => {
+    const two = planPasses(
+      { ...deskOf("outputs: 3", "1-12") },
+      deskOf("outputs: 3", "1-12").paths.slice(3, 5),
+    );
+    expect(choose(times(4), two)).toBe(all);
+    expect(choose(times(1), two)).toBeUndefined();
+    expect(choose(times(1, mono.slice(0, 2)), two)).toBe(two);
   });
 });

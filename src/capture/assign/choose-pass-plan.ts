@@ -1,0 +1,79 @@
+import type { PassPlan } from "../../desk/passes.js";
+import type { SignalReturn } from "../types.js";
+import {
+  countMisses,
+  hearPasses,
+  isMultichannel,
+  type NumberedPass,
+  type PassFile,
+  readPassNumber,
+} from "./heard-passes.js";
+
+/** How often somebody may have played all passes of a plan. */
+const mostTimes = 3;
+
+/**
+ * Which of several plans recordings are of, as of some paths or of the whole desk. A plan fits where
+ * nothing was heard that it does not play: no output, no further pass, no other channels. Of several
+ * that fit, it is the one of which all passes were heard.
+ *
+ * @returns undefined where more than one may be meant, and paths would be others by each
+ * @example
+ * const plan = { passes: [], left: [] };
+ * choosePassPlan([], [], [plan], () => 5)?.passes; // []
+ */
+export function choosePassPlan(
+  returns: readonly SignalReturn[],
+  files: readonly PassFile[],
+  plans: readonly PassPlan[],
+  turnS: (one: SignalReturn) => number,
+): PassPlan | undefined {
+  if (plans.length < 2) return plans[0];
+  const heard = plans.map((plan) => {
+    const passes = hearPasses(returns, files, plan, turnS);
+    const times = passes.length / plan.passes.length;
+    return { plan, passes, isWhole: Number.isInteger(times) && times >= 1 && times <= mostTimes };
+  });
+  const fitting = heard.filter(({ passes }) => passes.every(isOfPlan));
+  const rest = fitting.length === 0 ? heard : fitting;
+  const saying = new Set(rest.map(({ passes }) => describe(passes)));
+  if (saying.size === 1 && isSure(rest[0], plans[0])) return rest[0].plan;
+  const whole = rest.filter(({ isWhole }) => isWhole);
+  return whole.length === 1 ? whole[0].plan : undefined;
+}
+
+/**
+ * Whether a plan that alone fits is meant: of another one than the first only where all of its passes were
+ * heard, or every file is named for its pass.
+ */
+function isSure(
+  { plan, passes, isWhole }: { plan: PassPlan; passes: readonly NumberedPass[]; isWhole: boolean },
+  first: PassPlan,
+): boolean {
+  if (plan === first || isWhole) return true;
+  return passes.every(({ pass: { file } }) => readPassNumber(file) !== undefined);
+}
+
+/** Whether all that was heard of a pass is what the plan plays in it. */
+function isOfPlan({ pass: { returns }, planned }: NumberedPass): boolean {
+  if (planned === undefined) return false;
+  const outputs = new Set(planned.plays.map(({ output }) => output));
+  if (returns.some(({ output = 1 }) => !outputs.has(output))) return false;
+  // Recorded as one, channels say nothing.
+  const isOne = new Set(returns.map(({ channel }) => channel)).size === 1;
+  if (!isMultichannel(planned) || isOne) return true;
+  return 2 * countMisses(returns, planned) <= returns.length;
+}
+
+/** Which path each return is of. */
+function describe(passes: readonly NumberedPass[]): string {
+  return passes
+    .flatMap(({ pass, planned }) =>
+      pass.returns.map(({ file, startSample, channel, output }) => {
+        const paths = (planned?.plays ?? []).filter((play) => play.output === output);
+        return [file, startSample, channel, ...paths.map(({ path }) => path)].join();
+      }),
+    )
+    .sort()
+    .join("\n");
+}
