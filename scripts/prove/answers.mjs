@@ -64,6 +64,7 @@ const placed = {
   "flicker-noise": { reach: "path", right: ["noisy-device"] },
   "missing-rail": { reach: "path", right: ["early-clipping"] },
   "low-rails": { reach: "path", right: ["early-clipping"] },
+  "shifted-bias": { reach: "path", right: ["smooth-distortion"] },
   "high-frequency-loss": { reach: "strip", right: ["high-loss"] },
   // A resistance off value and a knob off its mark give the same gain.
   "gain-off-value": { reach: "path", right: ["worn-gain-control", "gain-off"] },

@@ -34,6 +34,7 @@ import { polarityReversed } from "./causes/polarity-reversed.js";
 import { sendOrPanFaulty } from "./causes/send-or-pan-faulty.js";
 import { shortedDecoupler } from "./causes/shorted-decoupler.js";
 import { slewing } from "./causes/slewing.js";
+import { smoothDistortion } from "./causes/smooth-distortion.js";
 import { stuckRecorder } from "./causes/stuck-recorder.js";
 import { supplyRailOff } from "./causes/supply-rail-off.js";
 import { supplyRipple } from "./causes/supply-ripple.js";
@@ -65,6 +66,7 @@ export const causeKinds = [
   pickedUpTone,
   supplyRipple,
   earlyClipping,
+  smoothDistortion,
   oscillation,
   feedbackHowl,
   leakyCapacitor,

@@ -297,7 +297,10 @@ export function isTelling(path: PathEvidence, id: ReadingId): boolean {
  * getDeviation(path, "gain"); // -10
  * getDeviation(path, "thd"); // undefined
  */
-export function getDeviation(path: PathEvidence, id: ReadingId): number | undefined {
+export function getDeviation(
+  path: Pick<PathEvidence, "features">,
+  id: ReadingId,
+): number | undefined {
   return path.features.get(id)?.deviation;
 }
 
@@ -375,6 +378,23 @@ export function swallowsSmall(path: Pick<PathEvidence, "features">): boolean {
   return lost !== undefined && lost < -swallowedDb && isOutlier(path, id, "down");
 }
 
+/** Noise whose kurtosis is that of Gaussian noise and less than this more is a device's, decibels. */
+const burstyDb = 0.6;
+
+/**
+ * Whether noise comes in crackles, steps or bursts where that of its siblings is as even as Gaussian
+ * noise: what makes and breaks, leaks or pops does, and no hiss of a sound device.
+ *
+ * @example
+ * const feature = (deviation) => ({ name: "", unit: "dB", deviation, spread: 0.1 });
+ * isBursty({ features: new Map([["burstiness", feature(6)]]) }); // true
+ * isBursty({ features: new Map([["burstiness", feature(0.2)]]) }); // false
+ */
+export function isBursty(path: Pick<PathEvidence, "features">): boolean {
+  const id = getReadingId("burstiness");
+  return (getDeviation(path, id) ?? 0) > burstyDb && isOutlier(path, id, "up");
+}
+
 /** Noise that is up by less may be anybody's, decibels. */
 const hissyDb = 4;
 /** Crackle falls with frequency by this much at least, decibels per octave. */
@@ -391,11 +411,12 @@ const shakenHumDb = 6;
  * const features = new Map([["hiss", feature(12)], ["noiseSlope", feature(0)]]);
  * isEvenHiss({ features }); // true
  */
-export function isEvenHiss(path: PathEvidence): boolean {
+export function isEvenHiss(path: Pick<PathEvidence, "features">): boolean {
   const hissId = getReadingId("hiss");
   const hiss = getDeviation(path, hissId);
   const slope = getDeviation(path, getReadingId("noise-slope"));
   if (hiss === undefined || slope === undefined || !isOutlier(path, hissId, "up")) return false;
+  if (isBursty(path)) return false;
   const hum =
     getDeviation(path, getReadingId("odd-hum")) ?? getDeviation(path, getReadingId("hum")) ?? 0;
   return hiss > hissyDb && slope > crackleSlope && hum < shakenHumDb;

@@ -39,7 +39,9 @@ export type Aspect =
  * `lower-corner`: the response's, from which a capacitance is estimated - `noise`, `noise-slope`, `hiss`, `hum`,
  * `odd-hum`, `even-hum`: all noise as heard, that without the mains, and the mains' share of it -
  * `stray-tone`, `stray-tone-frequency`: the strongest tone beside the mains - `fluctuation`: of the
- * steady tone - `step-gain`: read from the level steps; says why there are none
+ * steady tone - `step-gain`: read from the level steps; says why there are none - `distortion`,
+ * `overload-distortion`, `overload-squeeze`, `overload-level`: of the tone at nominal and of the step far
+ * above it, what that step's level lacks, and the level from which it distorts - `burstiness`: of hiss
  */
 export type ReadingRole =
   | "level"
@@ -56,7 +58,12 @@ export type ReadingRole =
   | "stray-tone"
   | "stray-tone-frequency"
   | "fluctuation"
-  | "step-gain";
+  | "step-gain"
+  | "distortion"
+  | "overload-distortion"
+  | "overload-squeeze"
+  | "overload-level"
+  | "burstiness";
 
 /**
  * How a reading depends on the level of the signal where nothing is broken, so that it can be

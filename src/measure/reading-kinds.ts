@@ -1,5 +1,6 @@
 import type { ReadingKind, ReadingRole, ShareDomain } from "./reading-kind.js";
 import { breaks } from "./readings/breaks.js";
+import { burstiness } from "./readings/burstiness.js";
 import { clicks } from "./readings/clicks.js";
 import { cornerHigh, cornerLow, orderHigh, orderLow } from "./readings/corners.js";
 import { dc } from "./readings/dc.js";
@@ -52,6 +53,7 @@ const rows = [
   strayTone,
   strayToneFrequency,
   clicks,
+  burstiness,
   instability,
   instability100,
   breaks,

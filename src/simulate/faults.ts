@@ -133,6 +133,14 @@ export const faults = {
     },
     show: ({ gain }) => rails(gain.amplifier),
   },
+  "shifted-bias": {
+    kind: "fault",
+    what: "operating point of the gain stage off: a smooth bend",
+    part: "curvature of the gain stage",
+    apply: (values, severity) =>
+      withAmplifier(values, { second: interpolateGeometric(1.5e-3, 3e-2, severity) }),
+    show: ({ gain }) => `${gain.amplifier.second.toPrecision(2)} 1/V`,
+  },
   "high-frequency-loss": {
     kind: "fault",
     what: "high-frequency loss",

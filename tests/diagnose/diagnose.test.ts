@@ -322,6 +322,61 @@ describe("diagnosePath", () => {
     expect(dead.map((c) => c.cause)).toEqual(["no-signal", "nothing-patched"]);
   });
 
+  describe("tells a smooth bend from clipping by how distortion goes with level", () => {
+    // A second harmonic is a·A/2 of the fundamental, a third a·A²/4 (power series, textbook); a clipped
+    // sine has none beneath its threshold, and beyond it all at once.
+    const siblings = measurement({ ...healthyReadings, headroom: reading(17) }, flat);
+    const bent = (law: (aboveDb: number) => number, squeezed = 0) => ({
+      ...measurement(
+        {
+          ...healthyReadings,
+          thd: reading(law(0)),
+          thd100: reading(law(0)),
+          thdHot: reading(law(12)),
+          compression: reading(squeezed),
+          headroom: reading(9),
+        },
+        flat,
+      ),
+      steps: [0, 6, 10, 12, 14].map((aboveNominalDb) => ({
+        aboveNominalDb,
+        gainDb: 0,
+        uncertainty: 0.01,
+        distortionDb: law(aboveNominalDb),
+      })),
+    });
+    it.each([
+      ["a second harmonic", bent((db) => -60 + db), "smooth-distortion"],
+      ["a third harmonic", bent((db) => -70 + 2 * db), "smooth-distortion"],
+      ["halves of unlike gain", bent(() => -50), "smooth-distortion"],
+      ["a threshold at +8 dB", bent((db) => (db < 8 ? -89 : -40 + 4 * (db - 8))), "early-clipping"],
+      ["a threshold beneath nominal", bent((db) => -20 + 0.5 * db, -5), "early-clipping"],
+    ])("%s", (_, path, cause) => {
+      expect(causesOf(path, siblings)[0]).toBe(cause);
+    });
+  });
+
+  it("does not call noise that comes in bursts a device's", () => {
+    const quiet = {
+      ...healthyReadings,
+      hiss: reading(-105, "dBFS", 0.1),
+      noiseSlope: reading(0, "dB/octave", 0.3),
+      clicks: reading(0, "/s", 0.33),
+      burstiness: reading(0, "dB", 0.06),
+    };
+    const loud = {
+      noise: reading(-95, "dBFS"),
+      noiseA: reading(-98, "dBFS"),
+      hiss: reading(-95, "dBFS"),
+    };
+    const named = (changes: object) =>
+      causesOf(measurement({ ...quiet, ...loud, ...changes }, flat), measurement(quiet, flat));
+    expect(named({})[0]).toBe("noisy-device");
+    const crackling = named({ burstiness: reading(8), clicks: reading(9, "/s", 0.3) });
+    expect(crackling[0]).toBe("leaky-capacitor");
+    expect(crackling).toContain("dirty-contact");
+  });
+
   it("does not hold against a cause what its own physics gives", () => {
     const inputs = family([
       odd({ thdHot: reading(-30), compression: reading(-3.2) }),

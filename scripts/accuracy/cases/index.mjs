@@ -1,5 +1,6 @@
 import * as anyRate from "./any-rate.mjs";
 import * as breaks from "./breaks.mjs";
+import * as burstiness from "./burstiness.mjs";
 import * as calibratedNoise from "./calibrated-noise.mjs";
 import * as clicks from "./clicks.mjs";
 import * as clipping from "./clipping.mjs";
@@ -31,6 +32,7 @@ export const cases = {
   clipping,
   unsteady,
   clicks,
+  burstiness,
   breaks,
   stereo,
   crosstalk,

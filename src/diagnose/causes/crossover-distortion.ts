@@ -88,7 +88,8 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
         // small signals vanish in the gap
         linearity: [-60, 1],
         compression: [-0.2, 2],
-        // the gap swallows noise too
+        // the gap swallows noise too, its peaks least
+        burstiness: [-1, 30],
         hiss: [-30, 1],
         noiseA: [-30, 1],
         noise: [-30, 1],

@@ -17,6 +17,7 @@ import {
   findSweepBreak,
   getDeviation,
   hasFlutter,
+  isBursty,
   isEvenHiss,
   isOutlier,
   swallowsSmall,
@@ -137,7 +138,8 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
       broken !== undefined ||
       swept !== undefined ||
       wavers ||
-      isOutlier(path, "clicks", "up");
+      isOutlier(path, "clicks", "up") ||
+      isBursty(path);
     const nominal = getDeviation(path, "thd");
     const hot = getDeviation(path, "thdHot") ?? 0;
     // A film's threshold swallows small signals before it distorts large ones.
@@ -192,6 +194,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
         compression: [-3, 8],
         instability: [0, 200],
         clicks: [0, 200],
+        burstiness: [0, 60],
         breaks: [0, 200],
         ...predictHissRanges(noise),
         ...predictHumRanges(noise, [noise[0], Math.min(noise[1], mostEven)]),

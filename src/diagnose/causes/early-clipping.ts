@@ -1,4 +1,5 @@
 import { commonPractice, powered, solderingRisk, unplugged } from "../bench.js";
+import { isSmoothBend } from "../bend-law.js";
 import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
@@ -18,6 +19,11 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
   ),
   ready: "op amps and resistors of the strip's values, its supply fuse or feed resistors",
   confusedWith: [
+    {
+      cause: "smooth-distortion",
+      check:
+        "lower the level by 12 dB: clipping vanishes beneath its threshold, a smooth bend only shrinks",
+    },
     {
       cause: "oscillation",
       check: "look at the waveform: a missing rail flattens one side and is clean below it",
@@ -64,6 +70,8 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
     // What clips at nominal already may clip everywhere 12 dB above; but then it is squeezed there.
     const squeezes = isOutlier(path, "compression", "down");
     if (hot !== undefined && hot < nominal - 3 && !squeezes) return undefined;
+    // What clips has a threshold: harmonics that keep the law of their order have none.
+    if (isSmoothBend(path)) return undefined;
     const evidence: string[] = [];
     if (hot !== undefined && isOutlier(path, "thdHot", "up")) {
       evidence.push(

@@ -21,6 +21,7 @@ const upset = [
   "instability",
   "instability100",
   "clicks",
+  "burstiness",
   "linearity",
   "compression",
   "headroom",

@@ -1,6 +1,11 @@
 import { commonPractice, inUse, polarityRisk, powered, solderingRisk } from "../bench.js";
-import { anyDeviation, type PredictedCause, predictHissRanges } from "../cause-kind.js";
-import { getDeviation, isOutlier } from "../path-evidence.js";
+import {
+  anyDeviation,
+  type PredictedCause,
+  predictHissRanges,
+  predictHumRanges,
+} from "../cause-kind.js";
+import { getDeviation, isBursty, isOutlier } from "../path-evidence.js";
 
 /** Leakage puts a DC voltage on a control or switch: scratch with every turn, and low noise. */
 export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
@@ -56,22 +61,27 @@ export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
       Math.abs(getDeviation(path, "dc") ?? 0) > 0 &&
       (isOutlier(path, "dc", "up") || isOutlier(path, "dc", "down"));
     const rumble = isOutlier(path, "noiseSlope", "down");
-    if (!clicks && !offset && !rumble) return undefined;
+    const bursty = isBursty(path);
+    if (!clicks && !offset && !rumble && !bursty) return undefined;
     const evidence: string[] = [];
     if (rumble) evidence.push("noise that rises towards low frequency, typical of leakage");
     if (offset) evidence.push("a DC voltage that its siblings do not have");
     if (clicks) evidence.push("clicks in the silence");
+    if (bursty) evidence.push("the noise crackles: it comes in bursts, as no device's hiss does");
     return {
       moves: {
         dc: anyDeviation,
         clicks: [-1, 200],
+        burstiness: bursty ? [0, 60] : [-1, 2],
         noiseSlope: [-6, 1],
         // the control's operating point moves with the voltage on it
         thd: [-1, 15],
         thd100: [-1, 15],
         thdHot: [-1, 10],
         imd: [-1, 15],
-        ...predictHissRanges([-1, 15]),
+        ...predictHissRanges([-1, bursty ? 50 : 15]),
+        // Crackle is as broad as its impulses are short, and lies beneath the lines as well.
+        ...(bursty ? predictHumRanges([-1, 30], [-1, 30]) : {}),
       },
       evidence,
     };

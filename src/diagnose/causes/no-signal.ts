@@ -21,6 +21,7 @@ const loose = [
   "linearity",
   "imd",
   "clicks",
+  "burstiness",
   "breaks",
   "instability",
   "instability100",

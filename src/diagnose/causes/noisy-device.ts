@@ -1,11 +1,22 @@
 import { median } from "../../dsp/robust.js";
 import { commonPractice, inUse, onBench, solderingRisk } from "../bench.js";
 import { formatDb, type PredictedCause, predictHissRanges } from "../cause-kind.js";
-import { computeHumShare, getDeviation, isOutlier, type PathEvidence } from "../path-evidence.js";
+import {
+  computeHumShare,
+  getDeviation,
+  isBursty,
+  isOutlier,
+  type PathEvidence,
+} from "../path-evidence.js";
 import { isMostlyStrayTone } from "../stray-tone.js";
 
 /** A noisy device adds hiss, white or rising towards low frequency, and leaves all else alone. */
 const leastDb = 1;
+/**
+ * The noise of a device is Gaussian and keeps its power; only popcorn noise of a junction is not: one
+ * noise that comes in bursts in five is its doing (common practice, a guess). Nats, as they count.
+ */
+const popcornNats = -4;
 /** Nats that a spectrum speaks for it which is raised in most of its bands (a guess). */
 const spectrumNats = 4;
 
@@ -70,9 +81,10 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
     if (!path.features.has("hiss") && (computeHumShare(path) ?? 0) > 0.5) return undefined;
     if (isMostlyStrayTone(path)) return undefined;
     const slope = getDeviation(path, "noiseSlope") ?? 0;
+    const pops = isBursty(path);
     const evidence = [`noise ${formatDb(hiss)} against its siblings, the signal itself unchanged`];
     if (slope < -1) evidence.push("more so at low frequency: 1/f noise, a failing semiconductor");
-    if (isOutlier(path, "clicks", "up")) {
+    if (pops || isOutlier(path, "clicks", "up")) {
       evidence.push("it pops: popcorn noise of a junction, or a leak across a part");
     }
     if ((computeHumShare(path) ?? 1) < 0.3)
@@ -83,12 +95,13 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
         noise: [0, 50],
         noiseSlope: [-5, 1],
         clicks: [-1, 200],
+        burstiness: pops ? [0, 40] : [0, 0],
         hum: [-2, 12],
         humOdd: [-2, 8],
         humEven: [-2, 8],
       },
       // Of the curves only the response counts among the readings.
-      ...(read === undefined ? { sign: spectrumNats } : {}),
+      ...(read === undefined ? { sign: spectrumNats } : pops ? { sign: popcornNats } : {}),
       evidence,
     };
   },

@@ -76,6 +76,7 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
         humOdd: [-60, 10],
         humEven: [-60, 10],
         polarity: [-2, 2],
+        burstiness: [-2, 40],
         dc: anyDeviation,
       },
       wander: wanderDb,

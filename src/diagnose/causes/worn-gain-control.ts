@@ -106,6 +106,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
         instability: [0, 200],
         instability100: [0, 200],
         clicks: [0, 200],
+        burstiness: [0, 60],
         breaks: [0, 200],
         linearity: [-3, 3],
       },

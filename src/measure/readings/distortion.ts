@@ -87,6 +87,7 @@ const hot: Tone = (context) => context.step(hotDb);
 export const thd = distortionKind(
   {
     id: "thd",
+    role: "distortion",
     name: "distortion",
     alsoCalled: ["THD"],
     definition: "total harmonic distortion of the 1 kHz tone, harmonics 2 to 10",
@@ -170,6 +171,7 @@ export const thd100 = distortionKind(
 export const thdHot = distortionKind(
   {
     id: "thdHot",
+    role: "overload-distortion",
     name: "distortion 12 dB above nominal",
     endsInLevel: true,
     definition: "total harmonic distortion of the 1 kHz step 12 dB above nominal",
@@ -236,6 +238,7 @@ const methodPerDb = 3e-4;
 /** Level of the hot step against that sent, decibels: falls behind the level when clipping. */
 export const compression: ReadingKind<"compression"> = {
   id: "compression",
+  role: "overload-squeeze",
   name: "level 12 dB above nominal",
   endsInLevel: true,
   unit: "dB",

@@ -91,6 +91,7 @@ function trebleLossDb(context: ReturnContext): number {
  */
 export const headroom: ReadingKind<"headroom"> = {
   id: "headroom",
+  role: "overload-level",
   name: "headroom",
   unit: "dB",
   definition: "level above nominal at which distortion reaches 1 %",

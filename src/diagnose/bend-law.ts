@@ -1,0 +1,124 @@
+import { getReadingId } from "../measure/reading-kinds.js";
+import { hotDb } from "../measure/readings/distortion.js";
+import { isOutlier, type PathEvidence } from "./path-evidence.js";
+
+/** How the distortion of 1 kHz goes with level, where siblings are not overloaded yet. */
+export interface BendLaw {
+  /** From the lowest to the highest level that counts, decibels of distortion per decibel of level. */
+  readonly slope: number;
+  /** Of any two levels next to each other, the steepest. */
+  readonly steepest: number;
+  /** The levels that count, decibels above nominal. */
+  readonly fromDb: number;
+  readonly toDb: number;
+}
+
+/** Steps nearer to where siblings overload show that as well, decibels. */
+const belowOverloadDb = 2;
+/** Levels further apart than this tell a law, decibels. */
+const leastSpanDb = 5;
+
+/**
+ * How distortion grows from step to step.
+ *
+ * @returns undefined where fewer than two levels show it
+ * @example
+ * const step = (aboveNominalDb, distortionDb) => ({ aboveNominalDb, distortionDb });
+ * const path = (steps) => ({ measurement: { readings: {}, steps } });
+ * // A second harmonic goes with the level.
+ * readBendLaw(path([step(0, -60), step(6, -54), step(12, -48)])).steepest; // 1
+ * readBendLaw(path([step(0, -60), step(6, -20)])).steepest.toFixed(1); // "6.7"
+ * readBendLaw(path([step(0, -60)])); // undefined
+ */
+export function readBendLaw(
+  path: Pick<PathEvidence, "measurement" | "usual">,
+): BendLaw | undefined {
+  const points = listPoints(path);
+  const [first] = points;
+  const last = points[points.length - 1];
+  if (!first || last.db - first.db < leastSpanDb) return undefined;
+  const steps = points.slice(1).map((one, k) => slopeOf(points[k], one));
+  return {
+    slope: slopeOf(first, last),
+    steepest: Math.max(...steps),
+    fromDb: first.db,
+    toDb: last.db,
+  };
+}
+
+interface Point {
+  readonly db: number;
+  readonly distortionDb: number;
+}
+
+const slopeOf = (a: Point, b: Point) => (b.distortionDb - a.distortionDb) / (b.db - a.db);
+
+/** Steps nearer to each other than this are read as one: their difference is noise's. */
+const leastApartDb = 2;
+
+function listPoints({ measurement, usual }: Pick<PathEvidence, "measurement" | "usual">) {
+  const headroom =
+    usual?.readings[getReadingId("overload-level")]?.median ?? Number.POSITIVE_INFINITY;
+  const steps = (measurement?.steps ?? []).flatMap(({ aboveNominalDb: db, distortionDb }) =>
+    db < 0 || distortionDb === undefined ? [] : [{ db, distortionDb }],
+  );
+  const read = (id: string, db: number) => {
+    const reading = measurement?.readings[id];
+    return reading && reading.bound === undefined ? [{ db, distortionDb: reading.value }] : [];
+  };
+  const pair = [
+    ...read(getReadingId("distortion"), 0),
+    ...read(getReadingId("overload-distortion"), hotDb),
+  ];
+  const all: readonly Point[] = steps.length > 1 ? steps : pair;
+  const kept: Point[] = [];
+  for (const one of all) {
+    const last = kept[kept.length - 1];
+    if (one.db > headroom - belowOverloadDb || (last && one.db - last.db < leastApartDb)) continue;
+    kept.push(one);
+  }
+  return kept;
+}
+
+/** A third harmonic goes with the square of the level; so much more is left to noise and higher ones. */
+const mostSlope = 2.6;
+/** Halves of unlike gain bend at nought, at every level alike. */
+const leastSlope = -0.25;
+/** What is flattened at nominal already gains little more above it: this much, decibels. */
+const flattenedDb = -26;
+/** A gentle bend squeezes the loudest step by less, for what it distorts; decibels. */
+const squeezedDb = -1.5;
+const squeezedFromDb = -34;
+
+/**
+ * Whether what bends a path is smooth: its harmonics go with the level by the law of their order, n − 1
+ * decibels for each (from the power series of a transfer curve, textbook), and no threshold is passed.
+ *
+ * @returns undefined where it distorts no more than its siblings, or where the steps do not tell
+ * @example
+ * const feature = (deviation) => ({ name: "", unit: "dB", deviation, spread: 1 });
+ * const features = new Map([["thd", feature(20)], ["thdHot", feature(20)]]);
+ * const step = (aboveNominalDb, distortionDb) => ({ aboveNominalDb, distortionDb });
+ * const path = (steps) => ({ features, measurement: { readings: {}, steps } });
+ *
+ * isSmoothBend(path([step(0, -60), step(6, -54), step(12, -48)])); // true
+ * isSmoothBend(path([step(0, -80), step(6, -79), step(10, -40)])); // false
+ * isSmoothBend(path([step(0, -60)])); // undefined
+ */
+export function isSmoothBend(
+  path: Pick<PathEvidence, "measurement" | "usual" | "features">,
+): boolean | undefined {
+  const nominalId = getReadingId("distortion");
+  const hotUp = isOutlier(path, getReadingId("overload-distortion"), "up");
+  const raised = hotUp || isOutlier(path, nominalId, "up");
+  const law = readBendLaw(path);
+  if (!raised || !law) return undefined;
+  // What bends at no other level than the loudest has a threshold beneath it.
+  if (law.fromDb > 0 && !hotUp) return undefined;
+  if (law.steepest > mostSlope || law.slope < leastSlope) return false;
+  const nominal = path.measurement?.readings[nominalId];
+  const squeezed = path.features.get(getReadingId("overload-squeeze"))?.deviation ?? 0;
+  if (nominal && nominal.value > flattenedDb) return false;
+  if (nominal && nominal.value > squeezedFromDb && squeezed < squeezedDb) return false;
+  return true;
+}

@@ -1,0 +1,107 @@
+import { powered, solderingRisk, unplugged } from "../bench.js";
+import { isSmoothBend, readBendLaw } from "../bend-law.js";
+import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
+import { getDeviation, isOutlier } from "../path-evidence.js";
+
+/** A capacitor or a core that bends 100 Hz bends 1 kHz by so much less, decibels. */
+const lowOnlyDb = 6;
+/** Around the law found, the distortion of the loud step is known to this, decibels. */
+const aboutLawDb = 4;
+/** What a bend gains or takes of the level at most, decibels. */
+const gainDb = 0.5;
+
+/**
+ * A stage whose operating point is off, or that drives too low a load, bends every swing along a smooth
+ * curve: the second harmonic goes with the level, the third with its square, and no threshold shows.
+ */
+export const smoothDistortion: PredictedCause<"smooth-distortion"> = {
+  id: "smooth-distortion",
+  name: "smooth distortion: bias shifted, a stage loaded or run single-ended, transformer magnetised",
+  word: "bent stage",
+  kind: "fault",
+  shownBy: ["round", "meter", "use"],
+  prior: 0.05,
+  answers: { "level-down": 0.5, "other-input": 0.3 },
+  settle: powered(
+    "measure the DC voltages at the stage's transistors or at its op amp's output and inputs, and compare with a sibling: a shifted operating point shows there; if none is shifted, look for the load that the stage drives, or demagnetise the transformer",
+    ["multimeter", "extender"],
+  ),
+  ready: "resistors, coupling capacitors and transistors of the stage's values",
+  confusedWith: [
+    {
+      cause: "early-clipping",
+      check:
+        "play the tone 12 dB lower: a smooth bend still distorts, in proportion, clipping does not",
+    },
+    {
+      cause: "crossover-distortion",
+      check: "play the tone 12 dB lower: crossover distortion grows, that of a smooth bend shrinks",
+    },
+    {
+      cause: "leaky-capacitor",
+      check:
+        "measure the DC voltage behind each coupling capacitor: a leak there shifts the bias of the stage it feeds",
+    },
+  ],
+  bench: {
+    steps: [
+      powered(
+        "Measure the DC voltages of the stage, at its transistors or at the op amp's output and inputs, and compare each with a sibling's.",
+        ["multimeter", "extender"],
+      ),
+      unplugged(
+        "With the desk off, unplugged and discharged, measure the bias resistors, one end lifted, the leakage of the coupling capacitors and the resistance that the stage works into, and compare with a sibling.",
+        undefined,
+        ["multimeter"],
+      ),
+    ],
+    repair:
+      "Replace the bias resistor, the leaking capacitor or the transistor that shifted; demagnetise the transformer where there is one.",
+    parts: [
+      { role: "resistor", count: 2 },
+      { role: "coupling capacitor", count: 1 },
+      { role: "bias parts", count: 1 },
+    ],
+    minutes: 45,
+    risk: solderingRisk,
+    source: "harmonics of a power series: textbook; where to look: common practice, no source",
+  },
+  notes: [{ symptoms: { distorted: 2.5 } }],
+  predict(path) {
+    const nominal = getDeviation(path, "thd") ?? 0;
+    const low = getDeviation(path, "thd100");
+    const smooth = isSmoothBend(path);
+    // Iron and capacitors bend low tones alone.
+    const lowOnly =
+      smooth === undefined &&
+      low !== undefined &&
+      isOutlier(path, "thd100", "up") &&
+      low > nominal + lowOnlyDb;
+    if (!smooth && !lowOnly) return undefined;
+    const hot = getDeviation(path, "thdHot") ?? nominal;
+    const law = readBendLaw(path);
+    return {
+      moves: {
+        thd: smooth ? [0, 80] : [0, 30],
+        thd100: [0, 80],
+        thdHot: smooth ? [Math.max(0, hot - aboutLawDb), hot + aboutLawDb] : [0, 10],
+        imd: [0, 60],
+        compression: [-3, 1],
+        headroom: [-30, 0.5],
+        linearity: [-1, 1],
+        gain: [-gainDb, gainDb],
+        dc: anyDeviation,
+      },
+      evidence: smooth
+        ? [
+            `distortion ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above, and no threshold between`,
+            ...(law
+              ? [
+                  `it grows by ${law.slope.toFixed(1)} dB for each decibel of level: a second harmonic does by 1, a third by 2`,
+                ]
+              : []),
+          ]
+        : [`distortion at 100 Hz ${formatDb(low ?? 0)}, at 1 kHz ${formatDb(nominal)}`],
+    };
+  },
+};

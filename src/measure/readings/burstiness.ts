@@ -1,0 +1,116 @@
+import { withBuffer } from "../../dsp/buffer-pool.js";
+import { powerToDb } from "../../dsp/decibels.js";
+import { createFrequencyFilter } from "../../dsp/frequency-filter.js";
+import { computeBandPower } from "../../dsp/welch.js";
+import { isAbsent } from "../absence.js";
+import type { ReadingKind } from "../reading-kind.js";
+import { digitalZero, type SilenceAnalysis } from "../silence-analysis.js";
+import type { Reading } from "../types.js";
+import { isSetByWordLength } from "../word-length.js";
+
+/** Whitened from here on: below, the filter's 1.5 ms do not resolve a spectrum that falls. */
+const fromHz = 500;
+const toHz = 20_000;
+/** Half the width of the band that the density at a frequency is taken over. */
+const halfWidthHz = 350;
+/** Kurtosis of Gaussian noise (textbook). */
+const gaussian = 3;
+/** Pieces that the scatter of the kurtosis is read from. */
+const pieces = 20;
+/** Standard deviation of the kurtosis of n independent Gaussian samples: √(24/n) (textbook). */
+const ofGaussian = 24;
+/** Whitened samples are not quite independent, least at the ends of the band (simulated). */
+const dependence = 1.3;
+
+/**
+ * Kurtosis of the hiss, once its spectrum is made flat, against that of Gaussian noise: 0 dB for the noise
+ * of a device, however it is coloured (a filtered Gaussian process is Gaussian), more where it comes in
+ * crackles, steps or bursts (textbook: fourth moment over the square of the second).
+ */
+export const burstiness: ReadingKind<"burstiness"> = {
+  id: "burstiness",
+  role: "burstiness",
+  name: "burstiness of the hiss",
+  unit: "dB",
+  definition: "kurtosis of the hiss with a flat spectrum, 500 Hz to 20 kHz, over Gaussian noise's",
+  source: "common practice",
+  segment: "silence",
+  aspect: "clicks",
+  harm: "none",
+  least: 0.5,
+  share: "shift",
+  priorScatter: "unknown",
+  evidence: { group: "burstiness", order: 155 },
+  underHum: [-1, 6],
+  detail: true,
+  read(context) {
+    const quiet = context.quiet();
+    if (isAbsent(quiet)) return quiet;
+    const { sampleRate } = context.audio;
+    const top = Math.min(toHz, 0.45 * sampleRate);
+    const { power } = computeBandPower(quiet.spectrum, fromHz, top);
+    if (!(power > 0)) return digitalZero;
+    const reading = readKurtosis(quiet, sampleRate, top);
+    const band = { fromHz, toHz: top, weight: () => 1 };
+    return isSetByWordLength(power, quiet.step, sampleRate, band)
+      ? { ...reading, limitedBy: "interface" }
+      : reading;
+  },
+};
+
+function readKurtosis({ hiss, spectrum }: SilenceAnalysis, sampleRate: number, top: number) {
+  const filter = createFrequencyFilter(
+    (hz) => {
+      if (hz < fromHz || hz > top) return { re: 0, im: 0 };
+      const low = Math.max(fromHz, hz - halfWidthHz);
+      const high = Math.min(top, hz + halfWidthHz);
+      const { power } = computeBandPower(spectrum, low, high);
+      return { re: power > 0 ? Math.sqrt((high - low) / power) : 0, im: 0 };
+    },
+    sampleRate,
+    1,
+  );
+  return withBuffer(hiss.length, (room): Reading => {
+    const white = filter.apply(hiss, room);
+    const length = Math.floor((hiss.length - 2 * filter.margin) / pieces);
+    const second = new Float64Array(pieces);
+    const fourth = new Float64Array(pieces);
+    for (let k = 0; k < pieces; k++) {
+      for (let i = 0; i < length; i++) {
+        const squared = white[filter.margin + k * length + i] ** 2;
+        second[k] += squared;
+        fourth[k] += squared * squared;
+      }
+    }
+    const count = pieces * length;
+    const all = kurtosisOf(second, fourth, count, -1);
+    // Jackknife over the pieces: how far it depends on any one of them.
+    let squares = 0;
+    for (let k = 0; k < pieces; k++) {
+      squares += (kurtosisOf(second, fourth, count - length, k) - all) ** 2;
+    }
+    const seen = Math.sqrt((squares * (pieces - 1)) / pieces);
+    const chance = dependence * Math.sqrt(ofGaussian / count);
+    const deviation = Math.max(seen, chance);
+    return {
+      value: powerToDb(all / gaussian),
+      unit: "dB",
+      uncertainty: powerToDb(1 + (2 * deviation) / all),
+    };
+  });
+}
+
+function kurtosisOf(
+  second: Float64Array,
+  fourth: Float64Array,
+  count: number,
+  without: number,
+): number {
+  let [two, four] = [0, 0];
+  for (let k = 0; k < second.length; k++) {
+    if (k === without) continue;
+    two += second[k];
+    four += fourth[k];
+  }
+  return two > 0 ? (four * count) / (two * two) : gaussian;
+}
