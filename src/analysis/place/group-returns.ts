@@ -132,6 +132,7 @@ function place(
     else others.set(path, one);
   }
   if (takes.size === 0) {
+    if (passes !== undefined && passes.spoilt.size > 0) throw nothingInPlace(captures);
     throw nothingPlaced(
       captures,
       map !== undefined ? "map" : silent.length === 0 && wanted !== undefined ? "wanted" : "silent",
@@ -340,6 +341,16 @@ function checkSilent(
     "usage",
     `${odd.path} is named silent, but the map gives it a return in ${toDisplayName(odd.return.file)}.`,
     "Leave it out of --silent, or out of the map (a `-` leaves a return out).",
+  );
+}
+
+/** All that passes hold came back on channels of others. */
+function nothingInPlace(captures: readonly ReadCapture[]): DeskroundError {
+  const files = formatList(captures.map(({ info }) => toDisplayName(info.file)));
+  return new DeskroundError(
+    "usage",
+    `${files}: nothing of these passes came back on the channel that the run sheet has for it.`,
+    "Were channels exchanged at the interface or the recorder, or is their order reversed? Connect them as on the sheet and record again, or name them in desk.yaml as they are: buses or channels.",
   );
 }
 

@@ -173,8 +173,8 @@ function findFitting(
   return next;
 }
 
-/** Fewer returns are no pattern: two that were exchanged look like another pass. */
-const leastPattern = 3;
+/** Fewer returns are no pattern. */
+const leastPattern = 2;
 
 /**
  * The one pass of the plan whose outputs come back on the channels that were heard, where those of the
@@ -190,13 +190,23 @@ function findByChannels(
   const { returns } = withoutTraces(pass);
   const misses = likely === undefined ? returns.length : countMisses(returns, likely);
   if (returns.length < leastPattern || 2 * misses <= returns.length) return undefined;
-  const fits = planned.filter(
-    (one) =>
-      countMisses(returns, one) === 0 &&
-      // With fewer channels a dropped one makes them look so.
-      one.plays.every(({ channel = 0 }) => channel < channels),
-  );
+  // With fewer channels than planned a dropped one makes them look so.
+  if (channels <= findHighestChannel(planned)) return undefined;
+  // Two on each other's channels were exchanged.
+  const places = new Set(likely?.plays.map(({ channel }) => channel));
+  if (returns.length === 2 && returns.every(({ channel }) => places.has(channel))) return undefined;
+  const fits = planned.filter((one) => countMisses(returns, one) === 0);
   return fits.length === 1 ? fits[0] : undefined;
+}
+
+/**
+ * The highest recording channel that passes come back on, from 0.
+ *
+ * @example
+ * findHighestChannel([]); // 0
+ */
+export function findHighestChannel(passes: readonly PlannedPass[]): number {
+  return Math.max(0, ...passes.flatMap(({ plays }) => plays.map(({ channel = 0 }) => channel)));
 }
 
 /**

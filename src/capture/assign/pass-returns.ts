@@ -5,6 +5,7 @@ import type { NothingBack, NotMeasured } from "../../not-measured.js";
 import { computeTurnStartS } from "../../signal/pass-signal.js";
 import type { Assignment, IncompleteReturn, SignalReturn } from "../types.js";
 import {
+  findHighestChannel,
   type HeardPass,
   hearPasses,
   isMultichannel,
@@ -82,6 +83,7 @@ export function assignPassReturns(
   const silent = new Map<string, NothingBack>();
   const spoilt = new Map<string, NotMeasured>();
   const open = new Map<string, readonly string[]>();
+  const highest = findHighestChannel(plan.passes);
   for (const { pass, planned } of known) {
     const info = files.find(({ file }) => file === pass.file);
     if (info === undefined) continue;
@@ -89,7 +91,7 @@ export function assignPassReturns(
     if (onOne && isMultichannel(planned)) {
       doubts.push({ code: "pass-on-one-channel", file: pass.file, pass: planned.number });
     }
-    const places = onOne ? undefined : comparePlaces(pass, planned, info);
+    const places = onOne ? undefined : comparePlaces(pass, planned, info, highest);
     if (places?.doubt !== undefined) doubts.push(places.doubt);
     const together = onOne ? allOpen(planned) : listOpenTogether(planned);
     for (const [path, own] of together) open.set(path, own);
@@ -219,11 +221,16 @@ function withLegs(
   });
 }
 
-/** Whether the paths came back on the channels that the plan says. */
+/**
+ * Whether the paths came back on the channels that the plan says.
+ *
+ * @param highest channel of the whole plan: with fewer, the recorder dropped one
+ */
 function comparePlaces(
   pass: HeardPass,
   planned: PlannedPass,
   { file, channels }: PassFile,
+  highest: number,
 ): ComparedPlaces {
   const inOrder = [...pass.returns].sort((a, b) => (a.output ?? 0) - (b.output ?? 0));
   const moved = inOrder.flatMap((one) => {
@@ -234,7 +241,6 @@ function comparePlaces(
     return [{ play, expected: play.channel, channel: one.channel }];
   });
   if (moved.length === 0) return { wrong: new Map() };
-  const highest = Math.max(...planned.plays.map(({ channel }) => channel ?? 0));
   const isShifted = moved.every(({ expected, channel }) => channel === expected - 1);
   if (isShifted && channels <= highest) {
     const first = Math.min(...moved.map(({ expected }) => expected));

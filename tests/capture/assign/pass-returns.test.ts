@@ -252,6 +252,33 @@ describe("passes recorded in another order than planned", () => {
   });
 });
 
+describe("passes of two outputs each over four buses", () => {
+  const routed = planOf("outputs: 4\nbuses: group 1-4", "1-8");
+  const placesOf = (number: number) =>
+    routed.passes[number - 1].plays.map(({ output, channel = 0 }) => [output, channel] as const);
+  const laid = (passes: readonly (readonly (readonly [number, number])[])[]) =>
+    passes.flatMap((places, k) => heard("together", 1 + 60 * k, places));
+
+  it("are known in another order, unless two stand on each other's channels", () => {
+    const found = assign(laid([1, 4, 3, 2].map(placesOf)), routed, [fileOf(4)]);
+    expect(found.heard).toEqual([1, 4, 3, 2]);
+    const [[a, on], [b, other]] = placesOf(1);
+    const swapped = [[a, other] as const, [b, on] as const];
+    const exchanged = assign(laid([swapped, ...[2, 3, 4].map(placesOf)]), routed, [fileOf(4)]);
+    expect(exchanged.heard).toEqual([1, 2, 3, 4]);
+    expect(exchanged.doubts.map(({ code }) => code)).toEqual(["channels-exchanged"]);
+  });
+
+  it("lack a dropped channel also where a pass does not use the last one", () => {
+    const without = (places: readonly (readonly [number, number])[]) =>
+      places.flatMap(([output, channel]) =>
+        channel === 1 ? [] : [[output, channel > 1 ? channel - 1 : channel] as const],
+      );
+    const found = assign(laid([1, 2, 3, 4].map((k) => without(placesOf(k)))), routed, [fileOf(3)]);
+    expect(new Set(found.doubts.map(({ code }) => code))).toEqual(new Set(["channel-dropped"]));
+  });
+});
+
 describe("passes of some paths or of the whole desk", () => {
   const all = planOf("outputs: 3", "1-12");
   const mono = straight(3).map(([output]) => [output, 0] as const);
