@@ -57,8 +57,13 @@ const leastOwn = 1e-3;
 /** Of a capacitor that is gone, the reciprocal of its corner, seconds over 2π. */
 const leastLeft = 1e-4;
 
-/** What is left at the end where the drying comes to an end, shares of the sound value. */
-const ends = [0.08, 0.2] as const;
+/**
+ * What is left at the end where the drying comes to an end, shares of the sound value: close enough to
+ * each other that a course between two of them is told from neither.
+ */
+const ends = [0.05, 0.09, 0.14, 0.2, 0.3] as const;
+/** That it comes to rest somewhere is as likely as that it does not (a guess), each end a part of it. */
+const costOfResting = Math.log(ends.length);
 
 /** It comes to rest: of what there is above the rest a share is lost each year. */
 function createSaturating(logSound: number, end: number): Course {
@@ -68,7 +73,7 @@ function createSaturating(logSound: number, end: number): Course {
     toLine: (log) => (above(log) > 0 ? -Math.log(above(log)) : Number.NaN),
     fromLine: (z) => logSound - Math.log(end + Math.exp(-z)),
     rate: (log) => Math.exp(logSound - log) / Math.max(leastAbove, above(log)),
-    cost: 2,
+    cost: costOfResting,
     throughout: true,
   };
 }
