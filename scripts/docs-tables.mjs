@@ -313,7 +313,7 @@ function causeBook() {
           ...steps.map((step) => `*${step.power}*: ${sentence(step.text)}${danger(step)}`),
           `*repair*: ${bench.repair} About ${bench.minutes} minutes${parts.length > 0 ? `; parts: ${parts.join(", ")}` : ""}.`,
           ...(ready === undefined ? [] : [`*have ready*: ${sentence(ready)}`]),
-          `*risk*: ${sentence(bench.risk)}`,
+          `*risk*: ${sentence(bench.risks.join("; "))}`,
           ...confusedWith.map(
             ({ cause, check }) => `*or* ${getCauseName(cause)}: ${sentence(check)}`,
           ),

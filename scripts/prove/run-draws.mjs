@@ -14,7 +14,7 @@ import { measureTakes } from "../../dist/analysis/takes/measure-takes.js";
 import { takeMeasurements } from "../../dist/analysis/takes/take-measurements.js";
 import { deskFileName } from "../../dist/desk/desk-file.js";
 import { readDesk } from "../../dist/desk/read/read-desk.js";
-import { formatHeard } from "../../dist/report/not-measured/format-heard.js";
+
 import { runOnThreads } from "../../dist/threads/thread-pool.js";
 import { deskText, recording } from "./run-desk.mjs";
 
@@ -73,7 +73,7 @@ export function openDesk(first, profile) {
     const { chosen } = takeMeasurements(recorded, captures, desk, undefined, new Map());
     const made = { calibration: null, captures: captures.map(buildRoundCapture) };
     const reference = buildDeskReference(desk, made, undefined);
-    return [desk, { placed, recorded, chosen, formatHeard }, reference];
+    return [desk, { placed, recorded, chosen }, reference];
   }
 
   return {

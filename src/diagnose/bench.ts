@@ -59,7 +59,7 @@ export interface BenchRecord {
   /** At the bench, strip out, test included. */
   readonly minutes: number;
   /** What can hurt a person or the desk during the repair. */
-  readonly risk: string;
+  readonly risks: readonly string[];
   /** `supply`: nothing on the strip is to be replaced, it lies in what feeds every strip. */
   readonly place?: "strip" | "supply";
   /** Where the facts come from. */
@@ -111,7 +111,7 @@ export function unplugged(text: string, danger?: string, needs?: Needs): BenchSt
  * What is done with the strip out of the desk.
  *
  * @example
- * onBench("replace C3", solderingRisk).power; // "bench"
+ * onBench("replace C3", "mind the track").power; // "bench"
  */
 export function onBench(text: string, danger?: string, needs?: Needs): BenchStep {
   return createStep("bench", text, danger, needs);
@@ -126,11 +126,19 @@ function createStep(power: PowerState, text: string, danger?: string, needs?: Ne
   };
 }
 
-/** Risks that many repairs share (common practice, no source). */
-export const solderingRisk =
-  "discharge yourself to the frame first; heat joints briefly, so that no track lifts";
-export const polarityRisk = "fit electrolytics the right way round: one that is reversed can burst";
-export const cleanerRisk =
-  "use little cleaner, work it in, and let it dry before power is switched on; cleaner that leaves oil ruins conductive plastic";
-export const earthRisk =
-  "never lift a protective earth to be rid of hum; put power and earth leads back exactly where they were";
+/** Risks that many repairs share, a clause each (common practice, no source). */
+export const solderingRisk: readonly string[] = [
+  "discharge yourself to the frame first",
+  "heat joints briefly, so that no track lifts",
+];
+export const polarityRisk: readonly string[] = [
+  "fit electrolytics the right way round: one that is reversed can burst",
+];
+export const cleanerRisk: readonly string[] = [
+  "use little cleaner, work it in, and let it dry before power is switched on",
+  "cleaner that leaves oil ruins conductive plastic",
+];
+export const earthRisk: readonly string[] = [
+  "never lift a protective earth to be rid of hum",
+  "put power and earth leads back exactly where they were",
+];

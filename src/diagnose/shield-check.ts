@@ -8,4 +8,4 @@ export const measureShield = unplugged(
 );
 
 /** What to heed where that is mended. */
-export const shieldRisk = `${earthRisk}; ${solderingRisk}`;
+export const shieldRisk: readonly string[] = [...earthRisk, ...solderingRisk];

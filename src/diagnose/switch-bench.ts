@@ -22,7 +22,7 @@ export function buildSwitchBench(which: string): BenchRecord {
       { role: "switch", count: 1 },
     ],
     minutes: 25,
-    risk: cleanerRisk,
+    risks: cleanerRisk,
     source: commonPractice,
   };
 }

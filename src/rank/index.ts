@@ -8,4 +8,4 @@ export {
 } from "./family-stats.js";
 export { type RankedPath, rankPaths } from "./rank.js";
 export { computeScatter, type Scatter, scoreDeviation } from "./robust-stats.js";
-export type { Finding, Severity } from "./types.js";
+export type { Finding, Observation, Severity } from "./types.js";

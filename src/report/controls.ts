@@ -149,9 +149,7 @@ function shortWords({ scratches, dropouts, jumps, events }: RoundControl): strin
   const said = [
     ...(dropouts > 0 ? [formatCount(dropouts, "dropout")] : []),
     ...(jumps > 0 ? [formatCount(jumps, "jump")] : []),
-    ...(scratches.tone > 0
-      ? [`${formatCount(scratches.tone, "scratch")}`.replace(/hs$/, "hes")]
-      : []),
+    ...(scratches.tone > 0 ? [formatCount(scratches.tone, "scratch", "scratches")] : []),
     ...(scratches.silence > 0 ? [`${scratches.silence} in silence`] : []),
     ...(events.some(({ kind }) => kind === "rustle") ? ["rustle"] : []),
   ];

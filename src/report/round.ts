@@ -136,8 +136,8 @@ const signs: Readonly<Record<Standing, string>> = {
 
 function oddLines(round: Round, style: ReportStyle, desk?: string): readonly string[] {
   const by = groupByStanding(round);
-  const odd = (["service", "watch", "setting"] as const).flatMap((sign) =>
-    by[sign].map((path) => ({ path, sign: signs[sign] })),
+  const odd = (["service", "watch", "setting"] as const).flatMap((standing) =>
+    by[standing].map((path) => ({ path, standing, sign: signs[standing] })),
   );
   odd.sort((a, b) => b.path.oddness - a.path.oddness);
   if (odd.length === 0) return [];
@@ -154,16 +154,17 @@ function oddLines(round: Round, style: ReportStyle, desk?: string): readonly str
     { head: "what stands out", width: wordsWidth - causeWidth },
     { head: "likely cause", width: causeWidth },
   ];
-  const rows = odd.map(({ path, sign }, k) => [
+  const paint = { service: colours.bad, watch: colours.doubt, setting: colours.doubt } as const;
+  const rows = odd.map(({ path, sign, standing }, k) => [
     names[k],
-    sign,
+    paint[standing](sign),
     path.oddness.toFixed(0),
     findingLines(path).join("\n"),
     likelyCause(path),
   ]);
   const table = renderTable(columns, rows)
     .split("\n")
-    .map((line, i) => (i === 0 ? colours.quiet(line) : coloured(line, colours)));
+    .map((line, i) => (i === 0 ? colours.quiet(line) : line));
   const named = new Set(odd.map(({ path }) => path));
   const others = round.paths.filter((p) => p.status === "measured" && !named.has(p));
   const most = Math.max(0, ...others.map(({ oddness }) => oddness)).toFixed(0);
@@ -208,13 +209,6 @@ function pathCell(path: string): string {
   return path.length <= longestCell ? path : path.replace("/", "/\n");
 }
 
-function coloured(line: string, colours: ReturnType<typeof createPalette>): string {
-  return line
-    .replace(/^(\S+\s+)service\b/, (_, path: string) => `${path}${colours.bad("service")}`)
-    .replace(/^(\S+\s+)watch\b/, (_, path: string) => `${path}${colours.doubt("watch")}`)
-    .replace(/^(\S+\s+)setting\b/, (_, path: string) => `${path}${colours.doubt("setting")}`);
-}
-
 const mostFindings = 4;
 
 function findingLines({ findings }: RoundPath): readonly string[] {
@@ -226,6 +220,7 @@ function findingLines({ findings }: RoundPath): readonly string[] {
 function sharedLines({ shared = [] }: Round, style: ReportStyle): readonly string[] {
   if (shared.length === 0) return [];
   const { bad, doubt } = createPalette(style);
+  const mark = "  - ";
   return [
     "",
     "Shared, to be looked at before any strip:",
@@ -236,12 +231,18 @@ function sharedLines({ shared = [] }: Round, style: ReportStyle): readonly strin
       const more = findings
         .slice(1, mostShared)
         .map((finding) => formatSharedFinding(finding, against));
-      const lines = [
-        ...wrapText(`${severity}: ${formatSharedFault(fault)}${sure}`, style.width, "  - ", "    "),
+      const [first, ...further] = wrapText(
+        `${severity}: ${formatSharedFault(fault)}${sure}`,
+        style.width,
+        mark,
+        "    ",
+      );
+      return [
+        `${mark}${sign}${first.slice(mark.length + severity.length)}`,
+        ...further,
         ...more.flatMap((line) => wrapText(line, style.width, "    ")),
         ...wrapText(formatSharedLook(fault), style.width, "    "),
       ];
-      return [lines[0].replace(severity, sign), ...lines.slice(1)];
     }),
   ];
 }

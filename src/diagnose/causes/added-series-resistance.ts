@@ -48,7 +48,7 @@ export const addedSeriesResistance: PredictedCause<"added-series-resistance"> = 
       { role: "resistor", count: 1 },
     ],
     minutes: 30,
-    risk: solderingRisk,
+    risks: solderingRisk,
     source:
       "corner of a resistance into capacitance: 1/(2πRC), circuit theory; where to look: common practice, no source",
   },

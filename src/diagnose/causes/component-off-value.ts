@@ -25,7 +25,7 @@ export const componentOffValue: CauseKind<"component-off-value"> = {
     repair: "Replace the part, with the value, voltage and size of its neighbours'.",
     parts: [],
     minutes: 20,
-    risk: `${polarityRisk}; ${solderingRisk}`,
+    risks: [...polarityRisk, ...solderingRisk],
     source: commonPractice,
   },
 };

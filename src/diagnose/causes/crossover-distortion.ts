@@ -63,7 +63,7 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
       { role: "bias parts", count: 1 },
     ],
     minutes: 50,
-    risk: solderingRisk,
+    risks: solderingRisk,
     source: commonPractice,
   },
   notes: [{ symptoms: { distorted: 2 } }],

@@ -100,7 +100,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
       { role: "switch", count: 1 },
     ],
     minutes: 25,
-    risk: cleanerRisk,
+    risks: cleanerRisk,
     source: commonPractice,
   },
   notes: [

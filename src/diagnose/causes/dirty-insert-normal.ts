@@ -45,7 +45,7 @@ export const dirtyInsertNormal: CauseKind<"dirty-insert-normal"> = {
       { role: "socket", count: 1 },
     ],
     minutes: 20,
-    risk: cleanerRisk,
+    risks: cleanerRisk,
     source: commonPractice,
   },
   notes: [

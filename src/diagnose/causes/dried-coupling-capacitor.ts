@@ -48,7 +48,7 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
       "Replace the dried-out one and the others of its age on the strip, with the voltage and size of its neighbours'.",
     parts: [{ role: "coupling capacitor", count: 4 }],
     minutes: 35,
-    risk: `never bridge a capacitor under power; ${polarityRisk}; ${solderingRisk}`,
+    risks: ["never bridge a capacitor under power", ...polarityRisk, ...solderingRisk],
     source: commonPractice,
   },
   notes: [{ symptoms: { thin: 5 } }],

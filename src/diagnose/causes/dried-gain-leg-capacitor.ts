@@ -62,7 +62,7 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
     repair: "Replace that capacitor, with the value and voltage of its neighbours'.",
     parts: [{ role: "gain leg capacitor", count: 1 }],
     minutes: 25,
-    risk: `${polarityRisk}; ${solderingRisk}`,
+    risks: [...polarityRisk, ...solderingRisk],
     source: commonPractice,
   },
   notes: [{ symptoms: { thin: 3 } }],

@@ -36,7 +36,7 @@ export const dryJoint: CauseKind<"dry-joint"> = {
     repair: "Clean and press home the edge connector; resolder the joint with fresh solder.",
     parts: [{ role: "contact cleaner", count: 1 }],
     minutes: 35,
-    risk: solderingRisk,
+    risks: solderingRisk,
     source: commonPractice,
   },
   notes: [

@@ -52,7 +52,7 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
       { role: "resistor", count: 2 },
     ],
     minutes: 40,
-    risk: `${solderingRisk}; supply work is for licensed people`,
+    risks: [...solderingRisk, "supply work is for licensed people"],
     source: commonPractice,
   },
   notes: [{ symptoms: { distorted: 4, "clips-early": 6 } }],

@@ -46,7 +46,7 @@ export const equaliserBandFaulty: CauseKind<"equaliser-band-faulty"> = {
       { role: "op amp", count: 1 },
     ],
     minutes: 40,
-    risk: `${cleanerRisk}; ${solderingRisk}`,
+    risks: [...cleanerRisk, ...solderingRisk],
     source: commonPractice,
   },
   notes: [

@@ -40,7 +40,7 @@ export const gainOff: PredictedCause<"gain-off"> = {
     repair: "Replace the resistor that is off value; set the knob back on its mark.",
     parts: [{ role: "resistor", count: 2 }],
     minutes: 30,
-    risk: solderingRisk,
+    risks: solderingRisk,
     source: commonPractice,
   },
   notes: [{ symptoms: { loud: 5, quiet: 1 } }],

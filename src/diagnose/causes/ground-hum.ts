@@ -51,7 +51,7 @@ export const groundHum: PredictedCause<"ground-hum"> = {
     repair: "Resolder the joint or replace the braid.",
     parts: [{ role: "socket", count: 1 }],
     minutes: 25,
-    risk: shieldRisk,
+    risks: shieldRisk,
     source: commonPractice,
   },
   notes: [{ symptoms: { hum: 6, buzz: 5 } }],

@@ -62,7 +62,7 @@ export const highLoss: PredictedCause<"high-loss"> = {
       { role: "ribbon cable", count: 1 },
     ],
     minutes: 35,
-    risk: solderingRisk,
+    risks: solderingRisk,
     source:
       "corner of a resistance into capacitance: 1/(2πRC), circuit theory; where to look: common practice, no source",
   },

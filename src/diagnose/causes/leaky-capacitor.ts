@@ -46,7 +46,7 @@ export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
     repair: "Replace the leaking capacitor, with the value and voltage of its neighbours'.",
     parts: [{ role: "coupling capacitor", count: 2 }],
     minutes: 30,
-    risk: `${polarityRisk}; ${solderingRisk}`,
+    risks: [...polarityRisk, ...solderingRisk],
     source: commonPractice,
   },
   notes: [

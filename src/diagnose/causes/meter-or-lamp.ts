@@ -27,7 +27,10 @@ export const meterOrLamp: CauseKind<"meter-or-lamp"> = {
       "Replace the lamp with one of the same voltage and current; clean the holder; replace the meter.",
     parts: [{ role: "lamp", count: 1 }],
     minutes: 15,
-    risk: "a lamp of a larger rating overheats its holder; leave lamps that are fed from the mains to licensed people",
+    risks: [
+      "a lamp of a larger rating overheats its holder",
+      "leave lamps that are fed from the mains to licensed people",
+    ],
     source: commonPractice,
   },
   notes: [

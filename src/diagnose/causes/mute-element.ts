@@ -42,7 +42,7 @@ export const muteElement: CauseKind<"mute-element"> = {
       "Replace the element, or the part that makes its control voltage; trim a controlled amplifier again, like its neighbours.",
     parts: [{ role: "bias parts", count: 1 }],
     minutes: 45,
-    risk: solderingRisk,
+    risks: solderingRisk,
     source: commonPractice,
   },
   notes: [

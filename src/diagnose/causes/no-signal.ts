@@ -76,7 +76,7 @@ export const noSignal: PredictedCause<"no-signal"> = {
       { role: "ribbon cable", count: 1 },
     ],
     minutes: 40,
-    risk: `pull ribbons by the connector, as they break at the crimp; ${solderingRisk}`,
+    risks: ["pull ribbons by the connector, as they break at the crimp", ...solderingRisk],
     source: commonPractice,
   },
   notes: [{ symptoms: { dead: 6, dropout: 2, intermittent: 1 } }],

@@ -67,7 +67,7 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
       { role: "op amp", count: 1 },
     ],
     minutes: 30,
-    risk: solderingRisk,
+    risks: solderingRisk,
     source: commonPractice,
   },
   notes: [{ symptoms: { hiss: 8, crackle: 1 } }],

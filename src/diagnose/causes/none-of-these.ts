@@ -24,7 +24,7 @@ export const noneOfThese: BenchedCause<"none-of-these"> = {
     repair: "Repair the stage where the signal first differs from the sibling's.",
     parts: [],
     minutes: 45,
-    risk: solderingRisk,
+    risks: solderingRisk,
     source: commonPractice,
   },
 };

@@ -46,7 +46,7 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
     repair: "Replace the op amp with the same type, and the part that feeds it DC voltage.",
     parts: [{ role: "op amp", count: 1 }],
     minutes: 35,
-    risk: `a failed device can burn a finger; ${solderingRisk}`,
+    risks: ["a failed device can burn a finger", ...solderingRisk],
     source: commonPractice,
   },
   notes: [{ symptoms: { distorted: 1.5, "clips-early": 1, dead: 1, pop: 1 } }],

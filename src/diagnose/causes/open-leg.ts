@@ -77,7 +77,7 @@ export const openLeg: PredictedCause<"open-leg"> = {
       { role: "resistor", count: 2 },
     ],
     minutes: 25,
-    risk: solderingRisk,
+    risks: solderingRisk,
     source: commonPractice,
   },
   notes: [{ symptoms: { quiet: 3, hum: 1, thin: 1 } }],

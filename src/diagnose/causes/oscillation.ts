@@ -76,7 +76,7 @@ export const oscillation: PredictedCause<"oscillation"> = {
       { role: "op amp", count: 1 },
     ],
     minutes: 50,
-    risk: solderingRisk,
+    risks: solderingRisk,
     source: commonPractice,
   },
   notes: [{ symptoms: { whistle: 8, distorted: 1 } }],

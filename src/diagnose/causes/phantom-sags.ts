@@ -37,7 +37,7 @@ export const phantomSags: CauseKind<"phantom-sags"> = {
       { role: "resistor", count: 1 },
     ],
     minutes: 30,
-    risk: `switch phantom off and let it discharge before you solder; ${solderingRisk}`,
+    risks: ["switch phantom off and let it discharge before you solder", ...solderingRisk],
     source:
       "10 mA and feed resistors of 6.8 kΩ: IEC 61938 (from memory); 48 V / (3.4 kΩ + 1.4 kΩ) = 10 mA: Ohm's law; the rest common practice, no source",
   },

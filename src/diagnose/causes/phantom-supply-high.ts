@@ -26,7 +26,9 @@ export const phantomSupplyHigh: CauseKind<"phantom-supply-high"> = {
       "Have the supply's phantom regulator repaired by a licensed technician; replace nothing on the strip.",
     parts: [],
     minutes: 15,
-    risk: "the supply stays charged after switch-off: supply and mains work is for licensed people, under local codes",
+    risks: [
+      "the supply stays charged after switch-off: supply and mains work is for licensed people, under local codes",
+    ],
     place: "supply",
     source: phantomStandard,
   },

@@ -48,7 +48,11 @@ export const phantomSupplyOff: CauseKind<"phantom-supply-off"> = {
       { role: "switch", count: 1 },
     ],
     minutes: 35,
-    risk: `switch phantom off and let it discharge before you solder; ${polarityRisk}; ${solderingRisk}`,
+    risks: [
+      "switch phantom off and let it discharge before you solder",
+      ...polarityRisk,
+      ...solderingRisk,
+    ],
     source: phantomStandard,
   },
   notes: [{ controls: ["phantom"], otherwise: 6 }],

@@ -33,7 +33,7 @@ export const pickedUpTone: PredictedCause<"picked-up-tone"> = {
     repair: "Resolder the joint of the shield or the ground.",
     parts: [],
     minutes: 25,
-    risk: shieldRisk,
+    risks: shieldRisk,
     source: commonPractice,
   },
   notes: [{ symptoms: { whistle: 5 } }],

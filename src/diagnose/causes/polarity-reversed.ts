@@ -31,7 +31,7 @@ export const polarityReversed: PredictedCause<"polarity-reversed"> = {
     repair: "Swap the two legs; replace nothing.",
     parts: [],
     minutes: 20,
-    risk: solderingRisk,
+    risks: solderingRisk,
     source: commonPractice,
   },
   predict(path) {

@@ -49,7 +49,7 @@ export const sendOrPanFaulty: PredictedCause<"send-or-pan-faulty"> = {
       { role: "resistor", count: 1 },
     ],
     minutes: 35,
-    risk: `${cleanerRisk}; ${solderingRisk}`,
+    risks: [...cleanerRisk, ...solderingRisk],
     source: commonPractice,
   },
   notes: [

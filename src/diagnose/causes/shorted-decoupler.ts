@@ -42,7 +42,7 @@ export const shortedDecoupler: CauseKind<"shorted-decoupler"> = {
       { role: "fuse", count: 1 },
     ],
     minutes: 45,
-    risk: `${polarityRisk}; ${solderingRisk}`,
+    risks: [...polarityRisk, ...solderingRisk],
     source: commonPractice,
   },
   meter: [{ kind: "rail", when: "low", weight: "raises" }],

@@ -49,7 +49,7 @@ export const slewing: PredictedCause<"slewing"> = {
       { role: "small capacitor", count: 1 },
     ],
     minutes: 45,
-    risk: solderingRisk,
+    risks: solderingRisk,
     source: "rate of a sine, 2πfA: circuit theory; where to look: common practice, no source",
   },
   notes: [{ symptoms: { dull: 1, distorted: 1 } }],

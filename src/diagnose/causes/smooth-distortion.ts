@@ -63,7 +63,7 @@ export const smoothDistortion: PredictedCause<"smooth-distortion"> = {
       { role: "bias parts", count: 1 },
     ],
     minutes: 45,
-    risk: solderingRisk,
+    risks: solderingRisk,
     source: "harmonics of a power series: textbook; where to look: common practice, no source",
   },
   notes: [{ symptoms: { distorted: 2.5 } }],

@@ -38,7 +38,7 @@ export const wornControl: CauseKind<"worn-control"> = {
       { role: "control", count: 1 },
     ],
     minutes: 25,
-    risk: `${cleanerRisk}; ${solderingRisk}`,
+    risks: [...cleanerRisk, ...solderingRisk],
     source: commonPractice,
   },
   notes: [

@@ -66,7 +66,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
       { role: "contact cleaner", count: 1 },
     ],
     minutes: 30,
-    risk: `${cleanerRisk}; do not overtighten the nut`,
+    risks: [...cleanerRisk, "do not overtighten the nut"],
     source: commonPractice,
   },
   notes: [

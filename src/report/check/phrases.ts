@@ -29,31 +29,35 @@ export function formatSharedLine({ fault }: SharedCheck): string {
 
 /** The check in one sentence, what paths share first: "Fail: 2 of 24 strips: 4, 9." */
 export function formatVerdictLine(check: WordedCheck): string {
-  const own = formatStripsLine(check);
+  const { verdict: own, rest } = describeStrips(check);
   const { shared = [] } = check;
-  if (shared.length === 0) return own;
+  if (shared.length === 0) return `${own}: ${rest}`;
   const told = shared.map(({ fault }) => sanitizeLine(formatSharedFault(fault))).join("; ");
-  const [word] = own.split(":");
-  const verdict = check.verdict === "fail" ? "Fail" : word;
-  const rest = word === verdict ? own.slice(word.length + 2) : own;
-  return `${verdict}: shared by several paths: ${told}. ${rest.charAt(0).toUpperCase()}${rest.slice(1)}`;
+  const verdict = check.verdict === "fail" ? "Fail" : own;
+  const strips =
+    own === verdict ? `${rest.charAt(0).toUpperCase()}${rest.slice(1)}` : `${own}: ${rest}`;
+  return `${verdict}: shared by several paths: ${told}. ${strips}`;
 }
 
-function formatStripsLine(check: WordedCheck): string {
+/** The verdict on the strips, and which of them. */
+function describeStrips(check: WordedCheck): { readonly verdict: string; readonly rest: string } {
   const failing = stripsThat(check, "fail");
   const incomplete = stripsThat(check, "incomplete");
   const all = formatCount(check.strips.length, "strip");
   const lacking =
     incomplete.length === 0 ? "" : ` Incomplete: ${listed(incomplete, check.strips.length)}.`;
   if (failing.length > 0) {
-    return `Fail: ${failing.length} of ${all}: ${listed(failing, mostNamed)}.${lacking}`;
+    const rest = `${failing.length} of ${all}: ${listed(failing, mostNamed)}.${lacking}`;
+    return { verdict: "Fail", rest };
   }
   if (check.verdict === "incomplete" || incomplete.length > 0) {
-    return incomplete.length === 0
-      ? "Incomplete: no path could be judged."
-      : `Incomplete: ${incomplete.length} of ${all}: ${listed(incomplete, mostNamed)}.`;
+    const rest =
+      incomplete.length === 0
+        ? "no path could be judged."
+        : `${incomplete.length} of ${all}: ${listed(incomplete, mostNamed)}.`;
+    return { verdict: "Incomplete", rest };
   }
-  return `Pass: ${check.strips.length === 1 ? "the 1 strip" : `all ${all}`}.`;
+  return { verdict: "Pass", rest: `${check.strips.length === 1 ? "the 1 strip" : `all ${all}`}.` };
 }
 
 /** "24 strips: 18 pass, 6 fail. 72 paths: 66 pass, 6 fail." */
@@ -110,13 +114,12 @@ function trimmed(bound: number, uncertainty: number): string {
 }
 
 /** "gain", "gain against its siblings", or the expression where it is neither. */
-function quantityWords({ reading, quantity = reading }: WordedLimitCheck): string {
+function quantityWords({ reading, quantity = reading, judged }: WordedLimitCheck): string {
   const name = sanitizeLine(findReadingKind(reading)?.name ?? reading);
-  const isPlain = (text: string) => text.replace(/\(.*/, "") === reading && !/[-+*/]/.test(text);
-  if (isPlain(quantity)) return name;
-  const [, own, whose, other] = /^abs\((.+) - (siblings|baseline)\((.+)\)\)$/.exec(quantity) ?? [];
-  if (own === undefined || own !== other || !isPlain(own)) return sanitizeLine(quantity);
-  return `${name} against its ${whose}`;
+  const isOwn = judged !== undefined && "name" in judged && judged.name === reading;
+  if (judged === undefined || (isOwn && judged.code === "figure")) return name;
+  if (isOwn && judged.code === "distance") return `${name} against its ${judged.from}`;
+  return sanitizeLine(quantity);
 }
 
 function doubt({ limitedBy }: WordedLimitCheck): string {

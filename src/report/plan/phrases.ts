@@ -19,7 +19,7 @@ export function formatItemLines(
   common: readonly string[] = [],
 ): readonly (readonly [label: string, text: string])[] {
   const cold = item.steps.filter(({ power }) => power === "unplugged" || power === "bench");
-  const risks = listRisks(item).filter((risk) => !common.includes(risk));
+  const risks = item.risks.filter((risk) => !common.includes(risk));
   return [
     ...item.says.map((text, k) => [k === 0 ? "because" : "", text] as const),
     ...(item.where === undefined ? [] : [["where", item.where] as const]),
@@ -39,16 +39,12 @@ function formatBoards({ names, stages }: ItemBoards): string {
   return `${names.join(", then ")}${among}`;
 }
 
-/** The risks of an item one by one, as its bench record lists them. */
-function listRisks({ risk }: PlanItem): readonly string[] {
-  return risk.split("; ");
-}
-
 /** Risks that more than half of all items have, three at least: they are said once for all. */
 export function listCommonRisks({ steps }: Pick<Plan, "steps">): readonly string[] {
   const items = steps.flatMap((step) => (step.kind === "strip" ? step.items : []));
   const counts = new Map<string, number>();
-  for (const risk of items.flatMap(listRisks)) counts.set(risk, (counts.get(risk) ?? 0) + 1);
+  for (const risk of items.flatMap(({ risks }) => risks))
+    counts.set(risk, (counts.get(risk) ?? 0) + 1);
   return [...counts].flatMap(([risk, count]) =>
     count >= 3 && count > items.length / 2 ? [risk] : [],
   );

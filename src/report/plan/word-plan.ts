@@ -139,11 +139,13 @@ function wordOutside(one: made.OutsideItem): OutsideItem {
   };
 }
 
-function wordItem(item: made.PlanItem): PlanItem {
+/** An item with its words; `risk` is for scripts, which have it in one line. */
+function wordItem(item: made.PlanItem): PlanItem & { readonly risk: string } {
   return {
     ...item,
     name: formatItemName(item.name),
     says: item.says.map(formatItemFact),
     settle: item.settle ?? "not while the power has to stay off",
+    risk: item.risks.join("; "),
   };
 }

@@ -10,6 +10,7 @@ import {
   throwUnitError,
 } from "./expression.js";
 import { findRates } from "./find-rates.js";
+import { findJudged } from "./judged.js";
 import { isOperator, isRelational, isSymbol } from "./nodes.js";
 import { replaceDecimalCommas, replaceReadingWords } from "./reading-words.js";
 import { relations, turned } from "./relations.js";
@@ -132,10 +133,12 @@ function comparison(
   const backward = !isOwn(context, left) && isOwn(context, right);
   const [value, bound] = backward ? [right, left] : [left, right];
   const rates = ratesOf(context, value.node, bound.node);
+  const judged = backward ? rightNode : leftNode;
   return {
     relation: backward ? turned[written] : written,
     unit: value.unit,
-    quantity: (backward ? rightNode : leftNode).toString(),
+    quantity: judged.toString(),
+    judged: findJudged(judged),
     value: evaluator(context, value.node),
     bound: evaluator(context, bound.node),
     ...(rates === undefined ? {} : { rates }),

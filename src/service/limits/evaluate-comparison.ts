@@ -1,4 +1,5 @@
 import type { CurveColumn } from "./curve-columns.js";
+import type { Judged } from "./judged.js";
 import type { OperandValue } from "./operand-reader.js";
 import type { Comparison, Relation } from "./types.js";
 import { isDecibel } from "./units.js";
@@ -8,6 +9,7 @@ export interface ComparisonResult {
   readonly verdict: "pass" | "fail" | "undecided";
   /** What was judged, as an expression. */
   readonly quantity: string;
+  readonly judged: Judged;
   readonly value: number;
   readonly relation: Relation;
   readonly bound: number;
@@ -44,7 +46,7 @@ export function evaluateComparison(
   comparison: Comparison,
   values: readonly OperandValue[],
 ): ComparisonResult | undefined {
-  const { relation, unit, quantity } = comparison;
+  const { relation, unit, quantity, judged } = comparison;
   const nominal = values.map(({ value }) => value);
   const uncertainty = uncertaintyOf(comparison, values);
   const at = slackAt(comparison, nominal);
@@ -52,7 +54,7 @@ export function evaluateComparison(
   const { value, bound, slack } = at;
   if (values.every((one) => one.bound === undefined)) {
     const verdict = decide(slack, uncertainty, relation);
-    return { verdict, quantity, value, bound, slack, relation, unit, uncertainty };
+    return { verdict, quantity, judged, value, bound, slack, relation, unit, uncertainty };
   }
   const verdicts = new Set(
     beyondBounds(values).map((tried) => {
@@ -66,6 +68,7 @@ export function evaluateComparison(
   return {
     verdict,
     quantity,
+    judged,
     ...at,
     relation,
     unit,

@@ -97,9 +97,14 @@ function quantityOf(
   const own = figures.filter(({ whose }) => whose === "own");
   if (band !== undefined || own.some(({ at }) => at !== undefined)) return undefined;
   const names = own.map(({ id }) => id).join();
-  const judges = (quantity: string) => comparisons.every((one) => one.quantity.trim() === quantity);
-  if (names === reading && judges(reading)) return "alone";
-  if (names === `${reading},${gainId}` && judges(`${reading} - ${gainId}`)) return "against-gain";
+  if (names === reading && comparisons.every(({ judged }) => judged.code === "figure")) {
+    return "alone";
+  }
+  const isAgainstGain = comparisons.every(
+    ({ judged }) =>
+      judged.code === "difference" && judged.name === reading && judged.less === gainId,
+  );
+  if (names === `${reading},${gainId}` && isAgainstGain) return "against-gain";
   return undefined;
 }
 

@@ -3,6 +3,7 @@ import type { StoredReason } from "../../history/get-reason.js";
 import type { RoundReference, RoundShared } from "../../history/types.js";
 import type { Readings } from "../../measure/types.js";
 import type { LeftAlone } from "../notebook/left-alone.js";
+import type { Judged } from "./judged.js";
 import type { Lack } from "./lack.js";
 
 /** One limit as written, before its expression is understood. */
@@ -52,6 +53,7 @@ export interface Comparison {
   readonly unit: string;
   /** What is judged, as an expression. */
   readonly quantity: string;
+  readonly judged: Judged;
   /** Its value. @param figures in the order of the limit's list */
   readonly value: (figures: readonly number[]) => number;
   /** What it is judged by. */
@@ -86,6 +88,8 @@ export interface LimitCheck {
   readonly verdict: Verdict;
   /** What was judged, as an expression: the reading alone, or what the limit makes of it. */
   readonly quantity?: string;
+  /** The same as data; absent when incomplete. */
+  readonly judged?: Judged;
   /** Its value, at the worst point of a curve; absent when incomplete. */
   readonly value?: number;
   readonly relation?: Relation;

@@ -35,7 +35,9 @@ export const dangerGuide: RepairGuide = {
     "Replace the part that failed and what it overheated. Power is switched on again only when the resistances are like a sibling's; then with the strip watched, the hand at the mains switch.",
   parts: [],
   minutes: 45,
-  risk: "a fault in the supply, the mains wiring or the protective earth is for licensed people, under local codes",
+  risks: [
+    "a fault in the supply, the mains wiring or the protective earth is for licensed people, under local codes",
+  ],
   place: "strip",
   source: commonPractice,
 };

@@ -660,7 +660,7 @@ function finished(draft: Draft, dangers: readonly OpenDanger[]): PlanItem {
     look: look.map(formatStep).join(" "),
     replace: guide.repair,
     settle: isAllowed(check) ? check.text : undefined,
-    risk: isSaid(care, guide) ? guide.risk : `${guide.risk}; ${care}`,
+    risks: care === undefined || isSaid(care, guide) ? guide.risks : [...guide.risks, care],
     ...(first.length === 0 ? {} : { before: first.map(formatStep).join(" ") }),
     parts: draft.isSure ? guide.parts : [],
     named: namedParts.map(({ part, value }) => `${part} ${value}`),
@@ -671,12 +671,8 @@ function finished(draft: Draft, dangers: readonly OpenDanger[]): PlanItem {
 }
 
 /** Whether a cause's care stands in its bench record already: as a risk, or at the step it belongs to. */
-function isSaid(care: string | undefined, { settle, steps, risk }: RepairGuide): boolean {
-  return (
-    care === undefined ||
-    risk.includes(care) ||
-    [settle, ...steps].some(({ danger }) => danger === care)
-  );
+function isSaid(care: string, { settle, steps, risks }: RepairGuide): boolean {
+  return risks.includes(care) || [settle, ...steps].some(({ danger }) => danger === care);
 }
 
 function placeOf({ strip, inputs }: PlanItem): string {

@@ -12,7 +12,7 @@ const automationGuide: RepairGuide = {
     "Have it looked at by somebody who knows that automation: its motors, memory and computer are not diagnosed here.",
   parts: [],
   minutes: 15,
-  risk: "keep fingers off faders that may move by themselves",
+  risks: ["keep fingers off faders that may move by themselves"],
   source: commonPractice,
 };
 
@@ -30,7 +30,7 @@ const supplyGuide: RepairGuide = {
     "Have the supply repaired by a licensed technician, under local codes; do not open it yourself.",
   parts: [],
   minutes: 15,
-  risk: "the supply stays charged after switch-off",
+  risks: ["the supply stays charged after switch-off"],
   place: "supply",
   source: commonPractice,
 };

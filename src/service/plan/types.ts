@@ -43,7 +43,8 @@ export interface PlanItem<T extends PlanTexts = PlanData> extends RepairOption {
   readonly replace: string;
   /** The check that settles it. */
   readonly settle: T["settle"];
-  readonly risk: string;
+  /** What can hurt a person or the desk, a clause each. */
+  readonly risks: readonly string[];
   /** What to try before anything is opened: the steps in use, in words. */
   readonly before?: string;
   readonly parts: readonly PartNeed[];

@@ -45,6 +45,7 @@ describe("a check", () => {
         reading: "gain",
         verdict: "fail",
         quantity: "gain",
+        judged: { code: "figure", name: "gain" },
         value: 3,
         relation: "<=",
         bound: 1,

@@ -311,7 +311,7 @@ describe("makePlan", () => {
   it("never brings the caution of a live step under a strip that is unplugged", () => {
     const clipping = cause("early-clipping", { care: liveDanger });
     const found = plan([ailing("5/line", clipping)]);
-    for (const item of items(found)) expect(item.risk).not.toMatch(/^live|; live/);
+    for (const item of items(found)) expect(item.risks.join("; ")).not.toMatch(/^live|; live/);
     const [, strip] = renderPlan(found, { colour: "none", width: 80 }).split("\nStrip 5");
     expect(strip.split("TRY IT")[0]).not.toMatch(/insulated probe/);
   });
