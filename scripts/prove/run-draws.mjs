@@ -14,7 +14,6 @@ import { measureTakes } from "../../dist/analysis/takes/measure-takes.js";
 import { takeMeasurements } from "../../dist/analysis/takes/take-measurements.js";
 import { deskFileName } from "../../dist/desk/desk-file.js";
 import { readDesk } from "../../dist/desk/read/read-desk.js";
-
 import { runOnThreads } from "../../dist/threads/thread-pool.js";
 import { deskText, recording } from "./run-desk.mjs";
 
