@@ -13,7 +13,7 @@ export interface PassFile {
 }
 
 /** Clocks, and how well a player keeps time, seconds. */
-const slackS = 0.25;
+export const slackS = 0.25;
 
 /** Returns that were played from one patch. */
 export interface HeardPass {

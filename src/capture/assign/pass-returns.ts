@@ -12,10 +12,8 @@ import {
   type NumberedPass,
   type PassFile,
   readPassNumber,
+  slackS,
 } from "./heard-passes.js";
-
-/** Clocks, and how well a player keeps time, seconds. */
-const slackS = 0.25;
 
 /** Whose the returns of passes are. */
 export interface PassAssignment {
