@@ -40,7 +40,7 @@ export const smoothDistortion: PredictedCause<"smooth-distortion"> = {
     {
       cause: "leaky-capacitor",
       check:
-        "measure the DC voltage behind each coupling capacitor: a leak there shifts the bias of the stage it feeds",
+        "measure the DC voltage after each coupling capacitor: a leak there shifts the bias of the stage it feeds",
     },
   ],
   bench: {
