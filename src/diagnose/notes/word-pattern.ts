@@ -74,11 +74,15 @@ export function findMatches<T>(
   rows: readonly (readonly [is: T, pattern: RegExp])[],
   text: string,
 ): readonly WordMatch<T>[] {
-  const found = rows.flatMap(([is, pattern]) =>
-    [...text.matchAll(pattern)].map(
-      ({ 0: { length }, index }): WordMatch<T> => ({ is, start: index, end: index + length }),
-    ),
-  );
+  const found: WordMatch<T>[] = [];
+  for (const [is, pattern] of rows) {
+    // Hundreds of rows are tried on every note: `matchAll` would copy each pattern first.
+    pattern.lastIndex = 0;
+    for (let match = pattern.exec(text); match !== null; match = pattern.exec(text)) {
+      found.push({ is, start: match.index, end: pattern.lastIndex });
+      if (match[0] === "") pattern.lastIndex++;
+    }
+  }
   const longestFirst = found
     .map((match, row) => ({ match, row }))
     .sort((a, b) => b.match.end - b.match.start - (a.match.end - a.match.start) || a.row - b.row);
