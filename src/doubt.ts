@@ -389,6 +389,15 @@ export type Doubt =
       readonly days: number;
     }
   | {
+      /** Loopback and round were written in words of which the shorter add noise to one of them alone. */
+      readonly code: "calibration-of-other-words";
+      /** Day of the calibration, YYYY-MM-DD. */
+      readonly day: string;
+      /** Bits of its shortest recording, and of the round's. */
+      readonly loopback: number;
+      readonly round: number;
+    }
+  | {
       readonly code: "calibration-misfit";
       /** Day of the calibration, YYYY-MM-DD. */
       readonly day: string;

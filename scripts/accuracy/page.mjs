@@ -172,7 +172,8 @@ both sides of it; silences with mains lines anywhere among 1 to 40, a dimmer's
 comb to 10 kHz and recorded in 16 bits, or none, in noise that is 1/f up to 10
 kHz; tones in such noise, and with a line of the mains on them; and rows of one
 to four capacitors with lines of 50 and 60 Hz at all rates from 44.1 to 192 kHz,
-as they are ("all rates") and calibrated ("cal. rates").
+as they are ("all rates") and calibrated ("cal. rates"); both sides of a bus at
+44.1, 88.2, 96 and 192 kHz, one of them late ("other rates").
 
 ${text.coverage}
 
@@ -188,9 +189,9 @@ ${text.coverage}
 - \`dc\` holds more often in ordinary returns, whose noise is flat below 4 Hz; its
   interval allows for noise that rises down to 0.1 Hz, as 1/f noise does.
 - \`hiss\` is a bound where a lone line may be the mains' or a whistle.
-- In "cal. rates" all of the interface's noise is its input's. That is one end
-  of what the interval allows for, so \`hiss\` and what holds it often lie just
-  beyond it.
+- \`hiss calibrated\`: how an interface's noise divides between its output and
+  its input a loopback does not tell. The interval holds at both ends, as in
+  "cal. rates", where all is the input's; in between it holds always.
 - A calibrated reading whose path drowns in the interface is a bound; what is
   left to be estimated is less doubtful than the rest, so it holds more often.
 - A filter that begins beyond the sweep is not to be seen: the brick walls and

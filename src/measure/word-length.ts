@@ -50,3 +50,23 @@ export function isSetByWordLength(
   for (let i = 0; i < parts; i++) weighted += weight(fromHz + (i + 0.5) * widthHz) * widthHz;
   return power <= (limitedPower * computeDitherPower(step) * weighted) / (sampleRate / 2);
 }
+
+/**
+ * Power of the strongest tone that rounding makes, in squared steps: the third harmonic of the square wave
+ * that a sine of about a step becomes without dither, (4/3π)²/2.
+ */
+const strongestOfRounding = (4 / (3 * Math.PI)) ** 2 / 2;
+
+/**
+ * Whether a tone may be the rounding's own: without dither a quantiser answers hum or an offset that drifts
+ * with tones. Samples do not say whether they were dithered.
+ *
+ * @param power of the tone
+ * @param step of the quantiser, as `findQuantiserStep` finds it
+ * @example
+ * isToneOfRounding(0.09, 1); // true
+ * isToneOfRounding(0.091, 1); // false
+ */
+export function isToneOfRounding(power: number, step: number | undefined): boolean {
+  return step !== undefined && power <= strongestOfRounding * step ** 2;
+}

@@ -283,6 +283,21 @@ describe("analyze with a calibration", () => {
     );
   });
 
+  it("doubts quiet paths where loopback and round were written in other word lengths", () => {
+    const file = join(desk, "1-line.16.wav");
+    writeFileSync(file, encodeCaptureWav(recording(1, 3e-5), rate, "int16"));
+    const words = run("analyze", file, "--map", "1/line", "--desk", desk, "--preview").out.replace(
+      /\s+/g,
+      " ",
+    );
+    expect(words).toContain("levels in dBu, calibrated on 2031-03-14");
+    expect(words).toContain(
+      "The loopback of 2031-03-14 was recorded in 32 bit and the round in 16: the noise of the 16 bit is in one of them alone, so quiet paths show noise that is not theirs. Record both in 32 bit.",
+    );
+    const same = run("analyze", ...captures, "--desk", desk, "--preview").out;
+    expect(same).not.toContain("was recorded in");
+  });
+
   it("refuses a damaged calibration rather than leave it out unasked", () => {
     const damaged = newDesk();
     writeFileSync(join(damaged, "calibration.json"), "{");

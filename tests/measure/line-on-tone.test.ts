@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { createMersenneTwister } from "../../src/dsp/random.js";
 import { thdN } from "../../src/measure/readings/distortion.js";
 import { level } from "../../src/measure/readings/level.js";
 import { findSegment } from "../../src/measure/return-audio.js";
@@ -77,5 +78,22 @@ describe("a line of the mains on the 1 kHz tone", () => {
     const none = toneUnder({}, 1).tone("tone-1k");
     assertMade(none);
     expect(none.withoutLine).toBeUndefined();
+  });
+});
+
+describe("distortion and noise in words of 16 bits", () => {
+  it.each([
+    [1e-5, "interface"],
+    [3e-5, undefined],
+  ])("of noise %d is limited by %s", (rms, limit) => {
+    // closed form: dither has q²/4, so 1.53e-5 r.m.s. (Lipshitz, Wannamaker, Vanderkooy 1992)
+    const { audio } = toneUnder({}, 5);
+    const [normal, random] = [gaussian(7), createMersenneTwister(7)];
+    const q = 2 ** -15;
+    const dither = () => random.uniform() + random.uniform() - 1;
+    const samples = audio.samples.map((x) => q * Math.round((x + rms * normal()) / q + dither()));
+    const reading = thdN.read(createReturnContext({ ...audio, samples }));
+    assertMade(reading);
+    expect(reading.limitedBy).toBe(limit);
   });
 });

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { createMersenneTwister } from "../../src/dsp/random.js";
 import { isReading, type ReadingKind } from "../../src/measure/reading-kind.js";
 import { strayTone, strayToneFrequency } from "../../src/measure/readings/stray-tone.js";
 import type { ReturnAudio } from "../../src/measure/return-audio.js";
@@ -54,6 +55,19 @@ describe("stray tone", () => {
       const frequency = read(strayToneFrequency, audio);
       expect(Math.abs(frequency.value - hz)).toBeLessThan(frequency.uncertainty);
     }
+  });
+
+  it("may be the rounding's own in words of 16 bits, and says so", () => {
+    // closed form: the third harmonic of a square wave of a step, 20·lg(4/3π) − 90.31 = −97.75 dBFS
+    const q = 2 ** -15;
+    const random = createMersenneTwister(9);
+    const words = (wave: Wave): Wave => {
+      return (t) => q * Math.round(wave(t) / q + random.uniform() + random.uniform() - 1);
+    };
+    const limitOf = (peakDb: number) =>
+      read(strayTone, quietReturn(words(sine(3100, peakDb)))).limitedBy;
+    expect(limitOf(-99)).toBe("interface");
+    expect(limitOf(-96.5)).toBeUndefined();
   });
 
   it("is the stronger of two tones", () => {

@@ -1,5 +1,9 @@
 import { describe, expect, it } from "vitest";
-import { computeDitherPower, isSetByWordLength } from "../../src/measure/word-length.js";
+import {
+  computeDitherPower,
+  isSetByWordLength,
+  isToneOfRounding,
+} from "../../src/measure/word-length.js";
 
 describe("computeDitherPower", () => {
   it("is 6.02 dB less for each bit more, −93.3 dBFS with 16", () => {
@@ -33,5 +37,26 @@ describe("isSetByWordLength", () => {
 
   it("does not hold where no step was found", () => {
     expect(isSetByWordLength(0, undefined, 48_000, flat(20, 20_000))).toBe(false);
+  });
+});
+
+describe("isToneOfRounding", () => {
+  it("holds for what an undithered sine of about a step leaves beside itself", () => {
+    // by numerical quadrature: the third harmonic of a rounded sine
+    const step = 2 ** -15;
+    const n = 4800;
+    const thirdOf = (steps: number) => {
+      let sum = 0;
+      for (let k = 0; k < n; k++) {
+        const angle = (2 * Math.PI * (k + 0.5)) / n;
+        sum += step * Math.round(steps * Math.sin(angle)) * Math.sin(3 * angle);
+      }
+      return ((2 * sum) / n) ** 2 / 2;
+    };
+    const amplitudes = Array.from({ length: 200 }, (_, k) => 0.5 + k / 40);
+    const strongest = Math.max(...amplitudes.map(thirdOf));
+    expect(isToneOfRounding(strongest, step)).toBe(true);
+    expect(isToneOfRounding(1.02 * strongest, step)).toBe(false);
+    expect(isToneOfRounding(0, undefined)).toBe(false);
   });
 });

@@ -6,10 +6,20 @@ import { curveOutcomes } from "../outcomes.mjs";
 import { between, logBetween } from "../random.mjs";
 import { magnitude, playedSignal, tableOf, throughFilters } from "../render.mjs";
 
-const sampleRate = 48_000;
-const table = tableOf(["silence", "sweep"]);
+const segments = ["silence", "sweep"];
+const tables = { base: tableOf(segments), wide: tableOf(segments, "wide") };
+const rates = [44_100, 88_200, 96_000, 192_000];
 
-export function run(next) {
+export const run = (next) => countedAt(48_000, "crosstalk curve", next);
+
+/** The same at other rates. */
+export const otherRates = {
+  run: (next) =>
+    countedAt(rates[Math.floor(rates.length * next())], "crosstalk other rates curve", next),
+};
+
+function countedAt(sampleRate, id, next) {
+  const table = tables[sampleRate > 48_000 ? "wide" : "base"];
   const played = playedSignal(table, sampleRate, next);
   const driven = {
     gainDb: between(next, -6, 3),
@@ -32,7 +42,7 @@ export function run(next) {
   const curve = computeCrosstalkCurve(createReturnContext(audio), other);
   if (typeof curve === "string") return [];
   return curveOutcomes(
-    "crosstalk curve",
+    id,
     curve,
     (hz) => 20 * Math.log10(magnitude(stray, hz) / magnitude(driven, hz)),
   );

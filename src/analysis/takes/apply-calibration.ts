@@ -47,7 +47,24 @@ export function applyCalibration(
     const input = inputOf.get(path);
     return [path, own.map((one) => withoutInterface(one, input, desk, calibration))] as const;
   });
-  return { takes: new Map(applied), calibration, doubts: [] };
+  return { takes: new Map(applied), calibration, doubts: listWordDoubts(captures, calibration) };
+}
+
+/** Longer words add less than any converter (common practice). */
+const enoughBits = 24;
+
+function listWordDoubts(
+  captures: readonly Pick<ReadCapture, "info">[],
+  { date, captures: loopbacks }: UsedCalibration,
+): readonly Doubt[] {
+  const loopback = shortest(loopbacks);
+  const round = shortest(captures.map(({ info }) => info));
+  if (Math.min(loopback, enoughBits) === Math.min(round, enoughBits)) return [];
+  return [{ code: "calibration-of-other-words", day: date.slice(0, 10), loopback, round }];
+}
+
+function shortest(files: readonly { readonly bits: number }[]): number {
+  return Math.min(...files.map(({ bits }) => bits));
 }
 
 function withoutInterface(

@@ -75,7 +75,14 @@ function meanReading(rows: readonly Reading[]): Reading {
     return { ...highest, limitedBy: "noise", bound: highest.bound ?? "upper" };
   }
   const { value, uncertainty } = mean(rows.map((r) => [r.value, r.uncertainty]));
-  return { value, unit: highest.unit, uncertainty };
+  const isSet = rows.some(({ limitedBy }) => limitedBy === "interface");
+  return {
+    value,
+    unit: highest.unit,
+    uncertainty,
+    // By the word length: there is no other interface in a loopback.
+    ...(isSet ? { limitedBy: "interface" as const } : {}),
+  };
 }
 
 function meanCurves(all: readonly Readonly<Record<string, Curve>>[]): Record<string, Curve> {

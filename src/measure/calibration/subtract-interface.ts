@@ -6,15 +6,15 @@ import type { Reading } from "../types.js";
 /** A reading within 3 dB of the interface's own says more of the interface than of the path. */
 const limitedPower = 2;
 const limitedAmplitude = Math.SQRT2;
-/** A difference of powers this many deviations above zero is an estimate, below it a bound. */
-const clearDeviations = 3;
+/** A difference of powers of which the reach is at most this share is an estimate, else a bound. */
+const mostReach = 2 / 3;
 /** Spread of a bound, decibels. */
 const boundDb = 6;
-/**
- * Half of what holds 95 % of an even spread, as a share of its whole width: an even spread has no
- * tails, so its standard deviation doubled would hold all of it (JCGM 100, 4.3.7 and G.1.3).
- */
-const evenly = 0.95 / 4;
+/** Deviations within which 95 % of a normal distribution lie, to both sides and to one. */
+const bothSides = 2;
+const oneSide = (2 * 1.645) / 1.96;
+/** How soon only one side counts as what else is in doubt grows; within 0.02 of the integral. */
+const soonOneSide = 3.9;
 /** Share of a full turn's cosines within ±this: 95 % (arcsine distribution, JCGM 100, 4.3.5 note). */
 const arcsine95 = Math.sin((0.95 * Math.PI) / 2);
 
@@ -23,7 +23,7 @@ export interface InterfaceContext {
   /**
    * How much more of the interface's output comes back through the path than through the
    * loopback, as a power ratio. Nobody knows how the interface's noise divides between its output
-   * and its input, so its share lies anywhere between the two cases.
+   * and its input, so its share lies anywhere between the two cases: a limit, no random error.
    */
   readonly outputShare: number;
   /** What of the reading is steady, line by line: it adds as voltage, each with a phase of its own. */
@@ -84,31 +84,55 @@ function difference(heard: Reading, own: Reading): Reading {
 function withoutPower(heard: Reading, own: Reading, around: InterfaceContext): Reading {
   if (isBound(heard)) return heard;
   const total = powerOf(heard);
-  const share = ownPower(own, around.outputShare);
+  // A loopback whose word length set its noise shows no more than what the interface may have.
+  const isOwnCovered = own.limitedBy === "interface" && heard.limitedBy !== "interface";
+  const share = ownPower(isOwnCovered ? { ...own, bound: "upper" } : own, around.outputShare);
   const random = Math.hypot(total.deviation, share.deviation);
   const lines = around.steady ?? [];
-  const deviation = Math.hypot(random, crossDeviation(lines, random));
+  const cross = crossOf(lines, random);
+  const deviation = Math.hypot(random, cross.deviation);
   const left = total.power - share.power;
   // What the recording's word length set stays so: a loopback with longer words does not show it.
   const limited = heard.limitedBy === "interface" || total.power <= limitedPower * share.power;
-  if (left <= clearDeviations * deviation) {
-    const cross = crossAtMost(lines);
+  const reach = reachOf(share.limit, deviation);
+  if (reach >= mostReach * left) {
+    const most = crossAtMost(lines);
+    const beside = Math.hypot(bothSides * random, most);
     return {
-      value: powerToDb(Math.max(-cross, left) + Math.hypot(2 * random, cross)),
+      value: powerToDb(Math.max(-most, left) + share.limit + beside),
       unit: heard.unit,
       uncertainty: boundDb,
       limitedBy: "interface",
       bound: "upper",
     };
   }
-  // The wider side of an interval that is even in power, so that it holds on both.
+  const common = Math.min(reach, reachOf(share.limit, share.deviation));
   return {
-    value: powerToDb(left),
+    ...between(left + cross.shift - reach, left + cross.shift + reach),
     unit: heard.unit,
-    uncertainty: -powerToDb(1 - (2 * deviation) / left),
-    common: -powerToDb(1 - (2 * share.deviation) / left),
+    common: between(left - common, left + common).uncertainty,
     ...(limited ? { limitedBy: "interface" } : {}),
   };
+}
+
+/** An interval of powers in decibels, where it is not even about the difference. */
+function between(least: number, most: number) {
+  const [low, high] = [powerToDb(least), powerToDb(most)];
+  return { value: (low + high) / 2, uncertainty: (high - low) / 2 };
+}
+
+/**
+ * How far the truth may lie off: a limit, and beyond it what is random, so that 95 % hold wherever
+ * within the limit the truth is. A quadratic sum holds that only over many truths spread evenly, and the
+ * interface of one desk is always the same (JCGM 100, F.2.4.5: what is not corrected is added).
+ *
+ * @param limit half of the range that nothing is known within
+ * @param deviation standard deviation of what is random
+ */
+function reachOf(limit: number, deviation: number): number {
+  if (!(deviation > 0)) return limit;
+  const share = Math.exp((-soonOneSide * limit) / deviation);
+  return limit + (oneSide + (bothSides - oneSide) * share) * deviation;
 }
 
 /** Power and its standard deviation from a value in decibels and its uncertainty. */
@@ -117,32 +141,38 @@ function powerOf({ value, uncertainty }: Reading): { power: number; deviation: n
   return { power, deviation: (power * (10 ** (uncertainty / 10) - 1)) / 2 };
 }
 
-/** The interface's share, spread evenly over all divisions between its output and its input. */
+/** The interface's share: the middle of all divisions between its output and its input, and the limit. */
 function ownPower(own: Reading, outputShare: number) {
   const { power, deviation } = powerOf(own);
   // Of a bound only the range is known.
-  if (isBound(own)) return { power: power / 2, deviation: power * evenly };
+  if (isBound(own)) return { power: power / 2, deviation: 0, limit: power / 2 };
   return {
     power: (power * (1 + outputShare)) / 2,
-    deviation: Math.hypot(
-      (deviation * (1 + outputShare)) / 2,
-      power * Math.abs(outputShare - 1) * evenly,
-    ),
+    deviation: (deviation * (1 + outputShare)) / 2,
+    limit: (power * Math.abs(outputShare - 1)) / 2,
   };
 }
 
 /**
- * |a + b|² = a² + b² + 2ab·cos φ, and 2a²b² is the variance of the last term for any phase. Where one
- * line makes most of it, 95 % lie within fewer deviations than of a normal distribution.
+ * What the phases of lines leave open: |a + b|² = a² + b² + 2ab·cos φ, and 2a²b² is the variance of the
+ * last term for any phase. Where one line makes most of it, 95 % lie within fewer deviations than of a
+ * normal distribution. Where lines cancel, less is heard and the deviation seems less; so the interval
+ * within k deviations lies higher by k²·b²: for one line it runs from (h − b)² to (h + b)², not about
+ * h² − b².
  *
  * @param random standard deviation of all else, which is normal
  */
-function crossDeviation(lines: readonly SteadyPart[], random: number): number {
+function crossOf(lines: readonly SteadyPart[], random: number) {
   const variances = lines.map(({ heard, own }) => 2 * heard * own);
   const variance = variances.reduce((sum, one) => sum + one, 0);
-  if (!(variance > 0)) return 0;
+  if (!(variance > 0)) return { deviation: 0, shift: 0 };
   const share = Math.max(...variances) / (variance + random ** 2);
-  return (Math.sqrt(variance) * computeCoverageFactor(share)) / computeCoverageFactor(0);
+  const factor = computeCoverageFactor(share);
+  const heard = lines.reduce((sum, line) => sum + line.heard, 0);
+  return {
+    deviation: (Math.sqrt(variance) * factor) / computeCoverageFactor(0),
+    shift: (factor ** 2 * variance) / (2 * heard),
+  };
 }
 
 /**

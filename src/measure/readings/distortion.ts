@@ -7,6 +7,7 @@ import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
 import type { ReturnContext } from "../return-context.js";
 import type { ToneAnalysis } from "../tone.js";
 import type { Reading } from "../types.js";
+import { isSetByWordLength } from "../word-length.js";
 import { level } from "./level.js";
 
 /** Harmonics and noise count up to here (AES17, THD+N). */
@@ -34,7 +35,7 @@ function readThd(tone: ToneAnalysis): Reading {
   );
 }
 
-function readThdN(tone: ToneAnalysis): Reading {
+function readThdN(tone: ToneAnalysis, context: ReturnContext): Reading {
   const { withoutLine } = tone;
   const { power, deviation } = computeBandPower(
     withoutLine?.spectrum ?? tone.rest,
@@ -58,20 +59,30 @@ function readThdN(tone: ToneAnalysis): Reading {
     value: powerToDb(Math.max(total, Number.MIN_VALUE) / fundamental),
     unit: "dB",
     uncertainty: Math.max(minUncertaintyDb, Math.hypot(uncertainty, reference)),
+    ...(isSetByWords(total, context) ? { limitedBy: "interface" as const } : {}),
   };
+}
+
+/** Whether what is beside the tone may be the word length's own: the silence shows its step. */
+function isSetByWords(power: number, context: ReturnContext): boolean {
+  const quiet = context.quiet();
+  if (isAbsent(quiet)) return false;
+  const { sampleRate } = context.audio;
+  const band = { fromHz: bottomHz, toHz: Math.min(topHz, sampleRate / 2), weight: () => 1 };
+  return isSetByWordLength(power, quiet.step, sampleRate, band);
 }
 
 function distortionKind<Id extends string>(
   facets: Omit<ReadingFacets<Id>, "unit">,
   tone: Tone,
-  figure: (tone: ToneAnalysis) => Reading | Absent,
+  figure: (tone: ToneAnalysis, context: ReturnContext) => Reading | Absent,
 ): ReadingKind<Id> {
   return {
     unit: "dB",
     ...facets,
     read(context) {
       const answer = tone(context);
-      return isAbsent(answer) ? answer : figure(answer);
+      return isAbsent(answer) ? answer : figure(answer, context);
     },
   };
 }

@@ -4,6 +4,7 @@ import { computeNoiseUncertaintyDb } from "../power-uncertainty.js";
 import type { ReadingKind } from "../reading-kind.js";
 import { digitalZero } from "../silence-analysis.js";
 import { computeHiddenTone } from "../strongest-tone.js";
+import { isToneOfRounding } from "../word-length.js";
 
 /** What window and wandering add to a tone's level, decibels at 95 %. */
 const methodDb = 0.05;
@@ -57,6 +58,7 @@ export const strayTone: ReadingKind<"strayTone"> = {
       value: powerToDb(2 * tone.power),
       unit: "dBFS",
       uncertainty: Math.hypot(methodDb, noiseDb),
+      ...(isToneOfRounding(tone.power, quiet.step) ? { limitedBy: "interface" as const } : {}),
     };
   },
 };

@@ -23,6 +23,18 @@ function plausible(change: Record<string, Reading> = {}, curve = response(() => 
 }
 
 describe("a loopback", () => {
+  it("keeps that its word length set a figure, in one of several returns too", () => {
+    const set = plausible({ noise: { ...reading(-93, "dBFS", 0.1), limitedBy: "interface" } });
+    const known = { dbu: 4, uncertaintyDb: 0.1 };
+    const { readings } = buildInputCalibration(
+      0,
+      [plausible({ noise: reading(-93, "dBFS", 0.1) }), set],
+      known,
+    );
+    expect(readings.noise.limitedBy).toBe("interface");
+    expect(readings.level).not.toHaveProperty("limitedBy");
+  });
+
   it("of a plausible interface passes", () => {
     expect(findInterfaceFault(plausible())).toBeUndefined();
   });
