@@ -1,4 +1,5 @@
 import { createSpeller } from "../../text/create-speller.js";
+import { rememberLast } from "../../text/remember-last.js";
 import { findSentence } from "./concepts.js";
 import { controlWords } from "./control-words.js";
 import { ordinaryWords } from "./ordinary-words.js";
@@ -42,6 +43,15 @@ const forms = new RegExp(`^${compileWords(`(?:${listStems(vocabulary).join("|")}
 
 let speller: ((word: string) => string) | undefined;
 
+/** A word with its slips put right. Notes of a desk have few words, and most of them many times. */
+const spellWord = rememberLast((word) => {
+  speller ??= createSpeller(
+    [...structure, ...listWords(vocabulary)],
+    [...ordinaryWords, ...tradeWords],
+  );
+  return toStem(isForm(word) ? word : speller(word));
+}, 10_000);
+
 /**
  * A note as patterns of words want it: small letters and digits, one space between words, ` , `
  * where a clause ends, no apostrophes, and slips of the finger put right.
@@ -50,33 +60,35 @@ let speller: ((word: string) => string) | undefined;
  * normalizeNote("Doesn't hum; +48V flaky"); // "doesnt hum , phantom flaky"
  */
 export function normalizeNote(text: string): string {
-  speller ??= createSpeller(
-    [...structure, ...listWords(vocabulary)],
-    [...ordinaryWords, ...tradeWords],
-  );
-  const spell = speller;
-  return expandShorthand(
-    text
-      .normalize("NFKC")
-      .toLowerCase()
-      .replace(/['’‘`´]/g, "")
-      // "hissssss"
-      .replace(/(\p{L})\1{2,}/gu, "$1$1")
-      // "Hum? No."
-      .replace(/(\p{L}+)\s*\?\s*(?:no|nope|nah|never|neither|none|not at all)\b/gu, "no $1"),
-  )
-    .replace(/(?:\+ ?|\bp)?\b48 ?v(?:dc|olts?)?\b|\bp48\b/g, " phantom ")
-    .replace(/\b(does|do|did|is|was|are|has|have|had|could|would) not\b/g, "$1nt")
-    .replace(/\b(?:will not|wouldnt)\b/g, "wont")
-    .replace(/\bcan ?not\b/g, "cant")
-    .replace(/(\d)[.,](\d)/g, "$1p$2")
-    .replace(/(?<![\p{L}\p{N}])[-−](?=\d)/gu, " minus ")
-    .replace(/\s[-–—]+\s|[,;:!?()\n—–]|\.(?=\s|$)|\.{2,}/g, clauseEnd)
-    .replace(/[&+]/g, " and ")
-    .replace(/\//g, " / ")
-    .replace(/[^\p{L}\p{N},/\s]/gu, " ")
-    .replace(/\p{L}+/gu, (word) => toStem(isForm(word) ? word : spell(word)))
-    .replace(/\s+/g, " ")
-    .replace(/(?: ,)+(?= |$)/g, " ,")
-    .replace(/^[ ,]+|[ ,]+$/g, "");
+  return normalizeLately(text);
 }
+
+/** Controls, symptoms and clauses are looked for in one note after another. */
+const normalizeLately = rememberLast(
+  (text: string) =>
+    expandShorthand(
+      text
+        .normalize("NFKC")
+        .toLowerCase()
+        .replace(/['’‘`´]/g, "")
+        // "hissssss"
+        .replace(/(\p{L})\1{2,}/gu, "$1$1")
+        // "Hum? No."
+        .replace(/(\p{L}+)\s*\?\s*(?:no|nope|nah|never|neither|none|not at all)\b/gu, "no $1"),
+    )
+      .replace(/(?:\+ ?|\bp)?\b48 ?v(?:dc|olts?)?\b|\bp48\b/g, " phantom ")
+      .replace(/\b(does|do|did|is|was|are|has|have|had|could|would) not\b/g, "$1nt")
+      .replace(/\b(?:will not|wouldnt)\b/g, "wont")
+      .replace(/\bcan ?not\b/g, "cant")
+      .replace(/(\d)[.,](\d)/g, "$1p$2")
+      .replace(/(?<![\p{L}\p{N}])[-−](?=\d)/gu, " minus ")
+      .replace(/\s[-–—]+\s|[,;:!?()\n—–]|\.(?=\s|$)|\.{2,}/g, clauseEnd)
+      .replace(/[&+]/g, " and ")
+      .replace(/\//g, " / ")
+      .replace(/[^\p{L}\p{N},/\s]/gu, " ")
+      .replace(/\p{L}+/gu, spellWord)
+      .replace(/\s+/g, " ")
+      .replace(/(?: ,)+(?= |$)/g, " ,")
+      .replace(/^[ ,]+|[ ,]+$/g, ""),
+  1000,
+);

@@ -3,6 +3,7 @@ import type { DeskSection } from "../../desk/section-kinds.js";
 import type { DeskPlace } from "../../desk/types.js";
 import { type DangerId, getDangerKind } from "../../diagnose/dangers.js";
 import { findDangers } from "../../diagnose/find-dangers.js";
+import { rememberLast } from "../../text/remember-last.js";
 import type { Entry } from "./types.js";
 
 /** An open note that speaks of a danger. */
@@ -37,11 +38,14 @@ export function findFeeds(
   };
 }
 
+/** A plan asks several times for each of its notes. */
+const findLately = rememberLast(findDangers, 1000);
+
 /** The dangers in the words of a note, whatever control or symptom it was given. */
 export function listNoteDangers({ line }: Pick<Entry, "line">): readonly DangerId[] {
   if (line.kind !== "fault" && line.kind !== "meter") return [];
   // Of a supply its place says what hums.
-  return findDangers(line.sectionKind === "supply" ? `supply ${line.text}` : line.text);
+  return findLately(line.sectionKind === "supply" ? `supply ${line.text}` : line.text);
 }
 
 /**

@@ -3,6 +3,7 @@ import type { CauseKind } from "../../diagnose/cause-kind.js";
 import { causeKinds } from "../../diagnose/causes.js";
 import type { Control, Symptom } from "../../diagnose/note-vocabulary.js";
 import { type NotedFault, readNote } from "../../diagnose/notes/read-note.js";
+import { rememberLast } from "../../text/remember-last.js";
 import { listNoteDangers } from "../notebook/open-dangers.js";
 import type { Entry } from "../notebook/types.js";
 
@@ -33,10 +34,13 @@ const sideEffects: readonly (Symptom | undefined)[] = ["intermittent", "crosstal
 /** And these where it names no control: what popped, stuck together or went black. */
 const traces: readonly (Symptom | undefined)[] = ["stuck", "dark", "loose"];
 
+/** A plan asks several times for each of its notes. */
+const readLately = rememberLast(readNote, 1000);
+
 /** What a note of a fault means; the free text is only looked at where no option said it. */
 export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
   if (line.kind !== "fault") return nothing;
-  const reading = readNote(line.text);
+  const reading = readLately(line.text);
   const dangers = listNoteDangers({ line });
   const hasDanger = dangers.length > 0;
   const read = reading.faults

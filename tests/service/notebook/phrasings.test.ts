@@ -67,19 +67,19 @@ function readTyped(typed: string) {
   } as const;
   const entry = { id: "n1", at: 1, corrections: [], line };
   const { faults } = interpretNote(entry);
-  const plan = makePlan({
-    desk,
-    round: undefined,
-    notebook: parseNotebook(Buffer.from(`${JSON.stringify(line)}\n`), "notebook.jsonl"),
-    done: new Map(),
-    date: "2031-06-01",
-  });
+  const makeParts = () =>
+    makePlan({
+      desk,
+      round: undefined,
+      notebook: parseNotebook(Buffer.from(`${JSON.stringify(line)}\n`), "notebook.jsonl"),
+      done: new Map(),
+      date: "2031-06-01",
+    }).parts;
   return {
     place: notes.map((note) => formatPlace(note.place)).join("&"),
     faults,
     danger: listNoteDangers(entry).length > 0,
-    orders: plan.parts.length > 0,
-    isPlanned: JSON.stringify(plan).includes("n1"),
+    isOrdered: () => makeParts().length > 0,
   };
 }
 
@@ -89,7 +89,7 @@ function tryTyped(typed: string): ReturnType<typeof readTyped> {
     return readTyped(typed);
   } catch (error) {
     if (!(error instanceof DeskroundError)) throw error;
-    return { place: "refused", faults: [], danger: false, orders: false, isPlanned: false };
+    return { place: "refused", faults: [], danger: false, isOrdered: () => false };
   }
 }
 
@@ -117,8 +117,8 @@ function count(half: string) {
     if (!isRight) wrong.push(said);
     if (row.danger === "danger" && !found.danger) missed.push(row.typed);
     if (row.danger === "-" && found.danger) alarmed.push(row.typed);
-    if (row.part === "-" && found.orders) guessed.push(row.typed);
-    if (row.part === "part" && !found.orders) unordered.push(row.typed);
+    if (row.part === "-" && found.isOrdered()) guessed.push(row.typed);
+    if (row.part === "part" && !found.isOrdered()) unordered.push(row.typed);
   }
   return { rows, wrong, missed, guessed, alarmed, unordered };
 }
