@@ -2,7 +2,10 @@
  * The built program, kept running: does one command line after the other in this process and tells
  * what each wrote and the code it would have ended with.
  */
+import { keepThreads } from "./keep-threads.mjs";
+
 const [, , entry] = process.argv;
+keepThreads(new URL(".", entry));
 const { main } = await import(entry);
 
 /** What the command at hand wrote. */
