@@ -8,9 +8,9 @@ import {
 } from "../../src/diagnose/cause-kind.js";
 import { findMatchingFamily } from "../../src/diagnose/causes/wrong-path-recorded.js";
 import { findCause } from "../../src/diagnose/causes.js";
-import { computeFit } from "../../src/diagnose/likelihood.js";
+import { computeFit, computeUnexplained } from "../../src/diagnose/likelihood.js";
 import { getTolerance } from "../../src/diagnose/meter-tolerance.js";
-import { listStems } from "../../src/diagnose/notes/word-pattern.js";
+import { findMatches, listStems } from "../../src/diagnose/notes/word-pattern.js";
 import {
   buildPathEvidence,
   computeHumShare,
@@ -19,6 +19,8 @@ import {
   type PathEvidence,
 } from "../../src/diagnose/path-evidence.js";
 import { isMostlyStrayTone } from "../../src/diagnose/stray-tone.js";
+import { powerToDb } from "../../src/dsp/decibels.js";
+import { buildOctaveGrid } from "../../src/dsp/octave-grid.js";
 import type { ReadingId } from "../../src/measure/reading-kinds.js";
 import type { FamilyStats } from "../../src/rank/family-stats.js";
 import { formatEvidence } from "../../src/report/evidence/format-evidence.js";
@@ -151,6 +153,107 @@ describe("a pan or a leg to one side", () => {
   });
 });
 
+describe("a cause", () => {
+  const x = buildOctaveGrid(24, 20, 20_000);
+  const curve = (db: (hz: number) => number, upTo = x, siblings = upTo.map(() => 0.01)) => ({
+    x: upTo,
+    y: upTo.map(db),
+    spread: upTo.map(() => 0.2),
+    uncertainty: upTo.map(() => 0.002),
+    siblings,
+  });
+  const flat = curve(() => 0);
+  const lowPass1 = (cornerHz: number) => (hz: number) => -powerToDb(1 + (hz / cornerHz) ** 2);
+
+  // A pad takes 10 to 30 dB (common practice); no device hisses tens of decibels more than others.
+  it.each([
+    ["pad-in", { gain: -20 }, true],
+    ["pad-in", { gain: -6 }, false],
+    ["pad-in", { gain: -45 }, false],
+    ["feedback-howl", { hiss: 55 }, true],
+    ["feedback-howl", { noise: 55 }, true],
+    ["feedback-howl", { hiss: 20 }, false],
+    // What bends 1 kHz is no limit of slope, which 20 kHz meets first.
+    ["slewing", { imd: 20 }, true],
+    ["slewing", { imd: 20, thd: 20 }, false],
+    ["slewing", { imd: 1 }, false],
+    ["supply-ripple", { humEven: 30 }, true],
+    ["supply-ripple", { humOdd: 30 }, false],
+  ] as const)("%s of %j is told: %s", (id, deviations, isTold) => {
+    expect(predict(id, evidence(deviations, { response: flat })) !== undefined).toBe(isTold);
+  });
+
+  it("of a resistance ahead of a capacitance takes treble by the square of the frequency", () => {
+    // A low-pass of first order at f loses 10·lg(1 + (20 kHz/f)²): of 80 kHz 0.26 dB, clear of
+    // siblings that agree within 0.01 dB and of none else; of 140 kHz 0.09 dB, which a fader does too.
+    const found = (cornerHz: number, ...more: [typeof x?, number[]?]) =>
+      predict(
+        "added-series-resistance",
+        evidence({ gain: -6 }, { response: curve(lowPass1(cornerHz), ...more) }),
+      );
+    expect(found(80_000)?.sign).toBeDefined();
+    const { siblings: _, ...unknown } = curve(lowPass1(80_000));
+    expect(
+      predict("added-series-resistance", evidence({ gain: -6 }, { response: unknown })),
+    ).toBeUndefined();
+    expect(
+      found(
+        80_000,
+        x,
+        x.map(() => 0.2),
+      ),
+    ).toBeUndefined();
+    expect(found(140_000)).toBeUndefined();
+    // 2.0 dB: its shape speaks for itself.
+    expect(found(26_000)).toBeDefined();
+    expect(found(26_000)?.sign).toBeUndefined();
+    // A sweep to 18 kHz shows it as well: 0.21 dB.
+    const to18k = [...x.filter((hz) => hz < 18_000), 18_000];
+    expect(found(80_000, to18k)?.sign).toBeDefined();
+  });
+
+  it("of a film distorts a signal 12 dB above nominal less than that at nominal", () => {
+    const [, most] = predict("dirty-contact", evidence({ thd: 20, thdHot: 5 }))?.moves.thdHot ?? [];
+    expect(most).toBeLessThan(20);
+  });
+
+  it("of a filter left in takes as much of 100 Hz as its order says", () => {
+    // Of second order at 100 Hz: 10·lg 2 there. The third harmonic was made before it or after.
+    const response = curve((hz) => -powerToDb(1 + (100 / hz) ** 4));
+    const range = predict("low-cut-left-in", evidence({}, { response }))?.moves.thd100 ?? [];
+    expect(range[0]).toBeCloseTo(-2 * powerToDb(2) - 2, 1);
+    expect(range[1]).toBeCloseTo(powerToDb(2) + 2, 1);
+  });
+
+  it("of a dry capacitor says of its distortion where there is some", () => {
+    const response = curve((hz) => -powerToDb(1 + (40 / hz) ** 2));
+    const said = (deviations: Deviations) =>
+      predict("dried-coupling-capacitor", evidence(deviations, { response }))?.evidence.join();
+    expect(said({})).not.toContain("distortion");
+    expect(said({ thd100: 0.5 })).not.toContain("distortion");
+    expect(said({ thd100: 20 })).toContain("distortion at 100 Hz +20.0 dB");
+  });
+
+  it("of hum says how far the other lines are up, and mixes with other readings where it is gross", () => {
+    const ground = (odd: number, even: number) =>
+      predict("ground-hum", evidence({ humOdd: odd, humEven: even }));
+    expect(ground(15, 8)?.evidence[0]).toMatch(/even ones \+8\.0 dB$/);
+    expect(ground(15, -8)?.evidence[0]).toMatch(/even ones as the siblings'$/);
+    const thd = (odd: number, even: number) =>
+      predict("supply-ripple", evidence({ humOdd: odd, humEven: even }))?.moves.imd;
+    const mixing = predictHumMixing().imd;
+    expect([thd(0, 10), thd(0, 30), thd(30, 10)]).toEqual([undefined, mixing, mixing]);
+    expect(ground(15, 8)?.moves.imd).toBeUndefined();
+    expect(ground(30, 8)?.moves.imd).toEqual(mixing);
+  });
+
+  it("of a wiper is likelier where the level is off, from the first decibel on", () => {
+    const free = (gain: number) =>
+      predict("worn-gain-control", evidence({ gain, clicks: 9 }))?.fitted;
+    expect([-0.9, 0.9, -1, 1].map(free)).toEqual([2, 2, 0, 0]);
+  });
+});
+
 describe("another path than the sheet's", () => {
   const usual = (gain: number, hiss: number): FamilyStats => {
     const of = (median: number) => ({ count: 12, median, scale: 0 });
@@ -179,6 +282,16 @@ describe("another path than the sheet's", () => {
     const found = predict("wrong-path-recorded", path);
     expect(found?.response?.(1000)).toBe(0);
   });
+
+  it("differs in its response by what the families differ by", () => {
+    const bent = (stats: FamilyStats, medians: readonly number[]): FamilyStats => {
+      const points = medians.map((median) => ({ count: 12, median, scale: 0 }));
+      return { ...stats, curves: { response: { x: [500, 1000], points } } };
+    };
+    const others = [{ name: "line", usual: bent(usual(20, -82), [1, -5]) }];
+    const found = predict("wrong-path-recorded", { ...path, usual: bent(own, [-2, -3]), others });
+    expect([400, 1000].map((hz) => found?.response?.(hz))).toEqual([3, -2]);
+  });
 });
 
 describe("what speaks against a cause", () => {
@@ -186,7 +299,7 @@ describe("what speaks against a cause", () => {
     computeFit(evidence({ gain: deviation }), { moves: { gain: range }, evidence: [] }).against;
 
   it("is a reading beyond what it gives, on either side, and none within", () => {
-    expect(against(-4)).toEqual([]);
+    expect([-5, -4, -3].map((deviation) => against(deviation))).toEqual([[], [], []]);
     for (const deviation of [10, -20]) {
       expect(against(deviation), `${deviation} dB`).toHaveLength(1);
       expect(against(deviation)[0]).toMatchObject({ code: "reading-otherwise", deviation });
@@ -273,6 +386,30 @@ describe("evidence", () => {
     expect(made.measurement).toBeUndefined();
     expect(made.features.size).toBe(0);
   });
+});
+
+it("what bends the response below 20 Hz as well costs more to leave unexplained", () => {
+  const rest = (from: number) => {
+    const x = buildOctaveGrid(24, from, 20_000);
+    const response = {
+      x,
+      y: x.map(() => -60),
+      spread: x.map(() => 0.2),
+      uncertainty: x.map(() => 0),
+    };
+    return computeUnexplained(evidence({}, { response }));
+  };
+  expect(rest(5)).toBeLessThan(rest(25));
+});
+
+it.each([0, 1])("of words that overlap the longest is found, in whatever order (%i)", (first) => {
+  const rows = [
+    ["cap", /fader cap/g],
+    ["off", /cap off/g],
+  ] as const;
+  expect(findMatches([rows[first], rows[1 - first]], "the fader cap off")).toEqual([
+    { is: "cap", start: 4, end: 13 },
+  ]);
 });
 
 it("stems of patterns are what stands before ~, once each", () => {
