@@ -342,8 +342,8 @@ function steps(
     ...(table.profile === "controls"
       ? [
           "Three pips count each control in, on the interface's own headphone output. On the beat " +
-            "after them move it: knobs and faders from end to end and back, two seconds each way; " +
-            "switches every second. Go on when the tone stops, until one pip ends it. Then put " +
+            "after them move it: knobs and faders from end to end and back, a second and a half each " +
+            "way; switches every second. Go on when the tone stops, until one pip ends it. Then put " +
             "it back to its mark. A second late does no harm.",
         ]
       : []),

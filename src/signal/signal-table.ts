@@ -1,12 +1,12 @@
 import { defaultControls } from "../desk/controls.js";
 import { buildMoves } from "./moves.js";
-import { controlWindow, gapS, markerS, unmoved } from "./profiles/constants.js";
+import { computeControlsSpan } from "./profiles/controls-span.js";
 import { findSignalProfile } from "./profiles/signal-profiles.js";
 import { computeSpacing, round, TableBuilder } from "./profiles/table-builder.js";
 import type { SignalProfile } from "./profiles/types.js";
 import type { Move, Profile, SignalBand, SignalTable } from "./types.js";
 
-export { bands, controlWindow, nominalDbfs, sweepEdges } from "./profiles/constants.js";
+export { bands, nominalDbfs, sweepEdges } from "./profiles/constants.js";
 export { findSignalProfile, signalProfiles } from "./profiles/signal-profiles.js";
 
 /**
@@ -58,33 +58,36 @@ export function computeMarkerSpacing(
   return computeSpacing(getRow(profile, version).code, band, step);
 }
 
-/** Seconds that one control adds to the controls pass. */
-const perControlS =
-  controlWindow.countInS +
-  controlWindow.toneS +
-  gapS +
-  controlWindow.silenceS +
-  controlWindow.endS +
-  controlWindow.backS;
-
 /**
  * Seconds from one marker to the other of a controls pass with so many windows.
  *
+ * @param version of the controls profile, the newest when left out
  * @example
  * computeControlsSpanS(2) > computeControlsSpanS(1); // true
+ * computeControlsSpanS(2, 2) > computeControlsSpanS(2, 3); // true
  */
-export function computeControlsSpanS(windows: number): number {
-  return round(markerS + unmoved.silenceS + unmoved.toneS + gapS + windows * perControlS);
+export function computeControlsSpanS(windows: number, version?: number): number {
+  const { emptyS, perWindowS } = getControlsSpan(version);
+  return round(emptyS + windows * perWindowS);
 }
 
 /**
  * How many windows a controls pass has whose markers lie so far apart, at least 1.
  *
+ * @param version of the controls profile, the newest when left out
  * @example
  * countControlWindows(computeControlsSpanS(4)); // 4
+ * countControlWindows(computeControlsSpanS(7, 2), 2); // 7
  */
-export function countControlWindows(spanS: number): number {
-  return Math.max(1, Math.round((spanS - computeControlsSpanS(0)) / perControlS));
+export function countControlWindows(spanS: number, version?: number): number {
+  const { emptyS, perWindowS } = getControlsSpan(version);
+  return Math.max(1, Math.round((spanS - emptyS) / perWindowS));
+}
+
+function getControlsSpan(version?: number) {
+  const { controls } = getRow("controls", version);
+  if (controls === undefined) throw new RangeError(`no windows in controls signal ${version}`);
+  return computeControlsSpan(controls);
 }
 
 /**

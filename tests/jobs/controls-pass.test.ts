@@ -88,7 +88,7 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }));
 describe("a controls pass from captures to the screen", () => {
   it("is told per control and strip, kept apart from the rounds, and ranked nowhere", async () => {
     const round = await analyze(ask("both.wav"), quiet);
-    expect(round.signal).toMatchObject({ profile: "controls", version: 2 });
+    expect(round.signal).toMatchObject({ profile: "controls", version: 3 });
     const [first, second] = round.paths;
     expect(first?.controls?.[0]).toMatchObject({ control: "drive level", hand: "turn" });
     expect(first?.controls?.[0]?.verdicts).toContain("scratchy");

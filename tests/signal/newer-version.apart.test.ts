@@ -13,7 +13,7 @@ vi.doMock(import("../../src/signal/profiles/signal-profiles.js"), async (origina
   const later: SignalProfile = {
     profile: "quick",
     version: 2,
-    code: 5,
+    code: 6,
     build: (table) =>
       table.silence(1.5).sweep(1, 1.85, 0.25).tone("tone-1k", 1000, 0, 1.1).gap(0.05),
   };

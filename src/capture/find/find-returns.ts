@@ -235,7 +235,8 @@ function pairsOf(
       if (end.band !== start.band) continue;
       const apartS = (end.at - start.at) / sampleRate;
       // A controls pass is as long as its windows are many.
-      const windows = start.profile === "controls" ? countControlWindows(apartS) : undefined;
+      const windows =
+        start.profile === "controls" ? countControlWindows(apartS, start.version) : undefined;
       const table = tableOf(start, windows);
       const spanS = findMarker(table, "end").startS - findMarker(table, "start").startS;
       const off = Math.abs(apartS - spanS);

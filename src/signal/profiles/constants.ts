@@ -26,8 +26,7 @@ export const sweepEdges: Readonly<Record<SignalBand, { fromHz: number; toHz: num
 };
 
 /**
- * How the moving of one control goes: counted in by three pips, moved under the tone and on in the
- * silence, ended by a pip, put back in what is left. The pips lie below the markers' chirps (440 Hz
+ * Count in the moving of a control, and end it. The pips lie below the markers' chirps (440 Hz
  * against 500 Hz and up), last longer than a click and have the tones' flanks; where they lie is
  * known, so that nothing is read there.
  */
@@ -37,12 +36,4 @@ export const pip = {
   spacingS: 0.5,
   belowNominalDb: 6,
 } as const;
-export const controlWindow = {
-  countInS: 1.5,
-  toneS: 6,
-  silenceS: 6,
-  endS: 0.5,
-  backS: 2.45,
-} as const;
-export const unmoved = { silenceS: 3, toneS: 10 } as const;
 export const gapS = 0.05;

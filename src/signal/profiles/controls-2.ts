@@ -1,5 +1,10 @@
-import { gapS, unmoved } from "./constants.js";
+import type { ControlsTiming } from "./control-window.js";
 import type { SignalProfile } from "./types.js";
+
+const timing: ControlsTiming = {
+  unmoved: { silenceS: 3, toneS: 10 },
+  window: { countInS: 1.5, toneS: 6, silenceS: 6, endS: 0.5, backS: 2.45 },
+};
 
 /**
  * A window for each control, in which it is moved. Version 1, code 3, had none and said nothing of
@@ -9,9 +14,6 @@ export const controls2: SignalProfile = {
   profile: "controls",
   version: 2,
   code: 4,
-  build: (table, moves) => {
-    table.silence(unmoved.silenceS).tone("tone-1k", 1000, 0, unmoved.toneS).gap(gapS);
-    for (const [k, move] of moves.entries()) table.moving(k + 1, move);
-    return table;
-  },
+  controls: timing,
+  build: (table, moves) => table.controls(moves, timing),
 };

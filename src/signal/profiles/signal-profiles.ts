@@ -1,12 +1,19 @@
 import type { Profile } from "../types.js";
 import { controls2 } from "./controls-2.js";
+import { controls3 } from "./controls-3.js";
 import { full1 } from "./full-1.js";
 import { quick1 } from "./quick-1.js";
 import { standard1 } from "./standard-1.js";
 import type { SignalProfile } from "./types.js";
 
 /** Every version of every profile that can be read; of each the newest is written. */
-export const signalProfiles: readonly SignalProfile[] = [quick1, standard1, full1, controls2];
+export const signalProfiles: readonly SignalProfile[] = [
+  quick1,
+  standard1,
+  full1,
+  controls2,
+  controls3,
+];
 
 /**
  * A version of a profile, the newest when none is named.

@@ -2,7 +2,6 @@ import { getOutputSteps } from "../outputs.js";
 import type { Move, Segment, SignalBand, SignalTable } from "../types.js";
 import {
   bands,
-  controlWindow,
   gapS,
   markerS,
   nominalDbfs,
@@ -12,6 +11,7 @@ import {
   spacingStepS,
   sweepEdges,
 } from "./constants.js";
+import type { ControlsTiming, ControlWindow } from "./control-window.js";
 import type { SignalName } from "./signal-name.js";
 
 /**
@@ -120,11 +120,11 @@ export class TableBuilder {
     });
   }
 
-  moving(number: number, move: Move): this {
-    this.pips(`pips-${number}`, 3, controlWindow.countInS);
-    this.tone(`tone-${number}`, 1000, 0, controlWindow.toneS, move).gap(gapS);
-    this.silence(controlWindow.silenceS, `silence-${number}`, move);
-    return this.pips(`end-${number}`, 1, controlWindow.endS).gap(controlWindow.backS);
+  /** Nothing moved at first, then a window for each control. */
+  controls(moves: readonly Move[], { unmoved, window }: ControlsTiming): this {
+    this.silence(unmoved.silenceS).tone("tone-1k", 1000, 0, unmoved.toneS).gap(gapS);
+    for (const [k, move] of moves.entries()) this.#moving(k + 1, move, window);
+    return this;
   }
 
   pips(name: string, count: number, seconds: number): this {
@@ -151,6 +151,14 @@ export class TableBuilder {
       ...(output === undefined ? {} : { output }),
       segments: this.#segments,
     };
+  }
+
+  #moving(number: number, move: Move, window: ControlWindow): this {
+    const { countInS, toneS, silenceS, endS, backS } = window;
+    this.pips(`pips-${number}`, 3, countInS);
+    this.tone(`tone-${number}`, 1000, 0, toneS, move).gap(gapS);
+    this.silence(silenceS, `silence-${number}`, move);
+    return this.pips(`end-${number}`, 1, endS).gap(backS);
   }
 
   #span(seconds: number): { startS: number; lengthS: number } {

@@ -1,4 +1,5 @@
 import type { Move } from "../types.js";
+import type { ControlsTiming } from "./control-window.js";
 import type { SignalName } from "./signal-name.js";
 import type { TableBuilder } from "./table-builder.js";
 
@@ -8,6 +9,8 @@ import type { TableBuilder } from "./table-builder.js";
  * one are read as what they are.
  */
 export interface SignalProfile extends SignalName {
+  /** Of a controls pass, whose length depends on how much is moved. */
+  readonly controls?: ControlsTiming;
   /** Adds what lies between the markers. @param moves for a controls pass: what is moved, in order */
   readonly build: (table: TableBuilder, moves: readonly Move[]) => TableBuilder;
 }

@@ -1,0 +1,21 @@
+import { gapS, markerS } from "./constants.js";
+import type { ControlsTiming } from "./control-window.js";
+import { round } from "./table-builder.js";
+
+/**
+ * Seconds from one marker to the other of a controls pass without a window, and how much each adds.
+ *
+ * @example
+ * const timing = findSignalProfile("controls", 2)?.controls;
+ * timing && computeControlsSpan(timing).perWindowS; // 16.5
+ */
+export function computeControlsSpan({ unmoved, window }: ControlsTiming): {
+  readonly emptyS: number;
+  readonly perWindowS: number;
+} {
+  const { countInS, toneS, silenceS, endS, backS } = window;
+  return {
+    emptyS: round(markerS + unmoved.silenceS + unmoved.toneS + gapS),
+    perWindowS: round(countInS + toneS + gapS + silenceS + endS + backS),
+  };
+}
