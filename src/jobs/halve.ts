@@ -1,7 +1,4 @@
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
-import { getChannelKind } from "../analysis/read/channel-kind.js";
-import { measureTakes } from "../analysis/takes/measure-takes.js";
-import { takeMeasurements } from "../analysis/takes/take-measurements.js";
 import type { OnProgress } from "../analysis/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { listOpenTogether, type PlannedPass, planPasses } from "../desk/passes.js";
@@ -9,16 +6,11 @@ import { readDesk } from "../desk/read/read-desk.js";
 import type { Desk } from "../desk/types.js";
 import { powerToDb } from "../dsp/decibels.js";
 import { DeskroundError } from "../errors.js";
-import { readCalibration } from "../history/calibration.js";
 import { readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
-import type { JudgedSum } from "../rank/sums.js";
-import { formatAbsence } from "../report/absences/format-absence.js";
-import { formatNotMeasured } from "../report/not-measured/format-not-measured.js";
 import { type HalvingPlay, type HalvingResult, planHalving } from "../service/halving.js";
-import { withThreadPool } from "../threads/thread-pool.js";
-import { readReturns } from "./read-returns.js";
+import { measureHalvingPlay } from "./measure-halving-play.js";
 
 /** What `halve` is asked to do. */
 export interface HalveRequest {
@@ -50,33 +42,40 @@ export async function halve(request: HalveRequest, onProgress: OnProgress): Prom
     allDb: level(sum.value),
     expectedDb: level(sum.expected),
   };
+  const pass = findPass(readDesk(request.desk), round, sum.paths);
   const plays: HalvingPlay[] = [];
   for (const recording of request.recordings) {
     const step = planHalving(halving, plays);
     if (step.do !== "play") throw tooMany(recording);
-    const value = await measureSum(request.desk, recording, sum, step.open, onProgress);
+    const asked = { recording, round, sum, pass, open: step.open };
+    const value = await measureHalvingPlay(request.desk, asked, onProgress);
     plays.push({ open: step.open, levelDb: level(value) });
   }
   const step = planHalving(halving, plays);
-  const pass = findPass(readDesk(request.desk), round, sum.paths);
   return {
     round: round.id,
     sum,
-    ...(pass === undefined ? {} : { pass }),
+    ...(pass === undefined ? {} : { pass: pass.number }),
     of: high.length,
     plays,
     step,
   };
 }
 
-/** The number of the pass that paths were heard together in, as the desk file plans it. */
-function findPass(desk: Desk, { partial }: Round, paths: readonly string[]): number | undefined {
+/** The pass that paths were heard together in, as the desk file plans it. */
+function findPass(
+  desk: Desk,
+  { partial }: Round,
+  paths: readonly string[],
+): PlannedPass | undefined {
   const wanted = partial === undefined ? desk.paths : parseWantedPaths(partial.wanted, desk.paths);
   const key = [...paths].sort().join("\n");
   const isIts = (pass: PlannedPass) =>
-    [...listOpenTogether(pass).values()].some((own) => [...own].sort().join("\n") === key);
-  return [planPasses(desk), planPasses(desk, wanted)].flatMap(({ passes }) => passes).find(isIts)
-    ?.number;
+    // All of a pass that was recorded on one channel, though it has several.
+    [...listOpenTogether(pass).values(), pass.plays.map(({ path }) => path)].some(
+      (own) => [...own].sort().join("\n") === key,
+    );
+  return [planPasses(desk), planPasses(desk, wanted)].flatMap(({ passes }) => passes).find(isIts);
 }
 
 /** Counts as levels: they add as powers do. */
@@ -87,38 +86,6 @@ function levelOf(reading: string): (value: number) => number {
 
 /** Fewer clicks a second than this are none. */
 const leastCount = 0.05;
-
-/** The reading of a recording in which only some strips of the group are open. */
-async function measureSum(
-  deskName: string,
-  recording: string,
-  { paths, reading }: JudgedSum,
-  open: readonly string[],
-  onProgress: OnProgress,
-): Promise<number> {
-  const desk = readDesk(deskName);
-  const calibration = await readCalibration(getDeskFolder(deskName));
-  return withThreadPool(async () => {
-    const kindOf = getChannelKind(desk.channels ?? desk.buses, []);
-    const { captures } = await readReturns([recording], onProgress, kindOf);
-    const [found] = captures[0].found.returns;
-    const takes = new Map([[open[0] ?? paths[0], [found]]]);
-    const recorded = await measureTakes(takes, captures, desk, undefined, onProgress);
-    const taken = takeMeasurements(recorded, captures, desk, calibration, new Map());
-    const [chosen] = taken.chosen.values();
-    const value = chosen?.counts.measurement?.readings[reading]?.value;
-    if (value !== undefined) return value;
-    const absence = chosen?.counts.measurement?.absent[reading];
-    const unusable = chosen?.counts.unusable;
-    const why =
-      unusable === undefined ? absence && formatAbsence(absence) : formatNotMeasured(unusable);
-    throw new DeskroundError(
-      "no-return",
-      `${recording}: ${why ?? "nothing could be read from it"}.`,
-      "Record this play again.",
-    );
-  });
-}
 
 function nothingHigh(round: string, of: number, which: number): DeskroundError {
   return new DeskroundError(

@@ -180,5 +180,19 @@ describe("what strips give together", () => {
     );
     const next = await halve({ ...request, recordings: [withIt] }, () => {});
     expect(next.step).toMatchObject({ do: "play", open: [sum.paths[0]] });
+
+    // The returns say who was open: the first play again, the whole group, another pass.
+    const again = halve({ ...request, recordings: [withIt, withIt] }, () => {});
+    await expect(again).rejects.toThrow(`${sum.paths[1]} came back and should have been muted`);
+    const whole = halve({ ...request, recordings: [files[2]] }, () => {});
+    await expect(whole).rejects.toThrow(/came back and should have been muted/);
+    const single = writeCapture(
+      join(desk, "single.wav"),
+      passChannels("turns", 1, { 5: heard[1] }, 8, 91, 1e-5),
+      rate,
+      "float32",
+    );
+    const other = halve({ ...request, recordings: [single] }, () => {});
+    await expect(other).rejects.toThrow(/not a play of pass 3/);
   });
 });
