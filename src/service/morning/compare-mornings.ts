@@ -2,6 +2,7 @@ import { median } from "../../dsp/robust.js";
 import type { MorningEntry } from "../../history/morning-log.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import { nameSecondSide } from "../../rank/partner-path.js";
+import { floorHum } from "../../rank/shared/rows.js";
 import { findCurvePoint } from "./curve-points.js";
 
 /** What is not as it was. */
@@ -46,6 +47,11 @@ export interface MorningComparison {
 
 /** A change of a day that is of no concern, where a reading says nothing else (common practice). */
 const usualLeast = 1;
+/**
+ * Hum of a day differs with what else is switched on and where a cable lies; 6 dB doubles the voltage
+ * (common practice, no source).
+ */
+const leastOfHum = 6;
 /** Noise and hum of an evening differ with what else is switched on (common practice). */
 const leastOfSums = 2;
 /** All paths are off alike when they differ by less than this share of it, and by no more than this. */
@@ -171,18 +177,30 @@ function listChanges(
   before: Figures,
   leastOf = 0,
 ): readonly MorningChange[] {
+  const hiss = before[getReadingId("hiss")];
   return Object.entries(own).flatMap(([reading, value]): MorningChange[] => {
     const was = before[reading];
     if (was === undefined) return [];
-    const change = value - was;
-    const least = Math.max(leastOf, leastChangeOf(reading));
-    const { harm = "both" } = findReadingKind(reading) ?? {};
+    const lines = humLines.get(reading);
+    // What hiss drowns comes and goes unheard: as of a good day, as loud hiss is said by itself.
+    const drown = (humDb: number) =>
+      lines === undefined || hiss === undefined ? humDb : floorHum(humDb, hiss, lines);
+    const change = drown(value) - drown(was);
+    const least = Math.max(leastOf, leastChangeOf(reading), lines === undefined ? 0 : leastOfHum);
+    const harm = lines === undefined ? (findReadingKind(reading)?.harm ?? "both") : "up";
     // Better than on a good day is no news for a morning.
     const isWorse = harm === "both" || harm === "none" || (harm === "up" ? change > 0 : change < 0);
     if (!isWorse || Math.abs(change) <= least) return [];
     return [{ kind: "reading", path, reading, change, times: Math.abs(change) / least }];
   });
 }
+
+/** Readings of mains lines, and which lines they have above all. */
+const humLines = new Map<string, "odd" | "even">([
+  [getReadingId("hum"), "odd"],
+  [getReadingId("odd-hum"), "odd"],
+  [getReadingId("even-hum"), "even"],
+]);
 
 /** The smallest change of a reading that is of concern, in its unit; a share of a value as it is. */
 function leastChangeOf(reading: string): number {

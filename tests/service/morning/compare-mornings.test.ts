@@ -67,6 +67,22 @@ describe("mornings", () => {
     expect(say(now)).toBe("All 4 wired paths are as on 2031-03-10.");
   });
 
+  it("count mains lines where hiss does not drown them, and only louder ones", () => {
+    // Hiss is at -92: odd lines are drowned below -102, even ones below -110 (`floorHum`). 6 dB is
+    // twice the voltage.
+    const quiet = { humOdd: -116, humEven: -128 };
+    const before = entry("2031-03-10", { "1/tape": { ...sound, ...quiet, hum: -115 } });
+    const at = (lines: Readonly<Record<string, number>>) =>
+      say(entry("2031-03-14", { "1/tape": { ...sound, ...quiet, hum: -115, ...lines } }), [before]);
+    expect(at({ hum: -103, humOdd: -103, humEven: -113 })).toMatch(/^The wired path is as/);
+    expect(at({ hum: -130, humOdd: -130, humEven: -140 })).toMatch(/^The wired path is as/);
+    expect(at({ humEven: -100 })).toMatch(/1\/tape hum, even lines/);
+    const loud = entry("2031-03-10", { "1/tape": sound });
+    const now = (hum: number) => say(entry("2031-03-14", { "1/tape": { ...sound, hum } }), [loud]);
+    expect(now(-83)).toMatch(/^The wired path is as/);
+    expect(now(-81)).toMatch(/1\/tape hum 6\.\d dB up/);
+  });
+
   it("name what paths share where all are off alike, and not where one is off more", () => {
     const all = Object.fromEntries(
       Object.keys(four()).map((path) => [path, { level: -21, gain: -3 }]),
