@@ -295,7 +295,10 @@ describe("a path's story", () => {
   });
 
   it("is a fault gone when it stood out then and moved away", () => {
-    expect(story(bad(-81), good(-90)).state).toBe("fault-gone");
+    expect(story(bad(-81), good(-90))).toMatchObject({
+      state: "fault-gone",
+      earlier: { causeName: "noisy input device" },
+    });
   });
 
   it("is the same fault still", () => {

@@ -37,6 +37,11 @@ describe("JSON as it is laid out", () => {
     );
   });
 
+  it("puts a list of numbers into one line, however long it is", () => {
+    const y = Array.from({ length: 200 }, (_, k) => k / 8);
+    expect(formatJson({ y }).split("\n")).toEqual(["{", `  "y": [${y.join(", ")}]`, "}", ""]);
+  });
+
   it("gives any text back unchanged to a reader of JSON", () => {
     const any = fc.dictionary(
       fc.string({ unit: "binary", minLength: 1 }),

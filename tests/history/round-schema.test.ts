@@ -33,6 +33,14 @@ describe("a measured path that was edited by hand", () => {
     expect(faultOf(response({ floor: [-100, -100, -100] }))).toBeUndefined();
   });
 
+  it("has a reason with a code for each reading that is absent", () => {
+    expect(faultOf({ absences: { noise: { code: "no-roll-off" } } })).toBeUndefined();
+    for (const reason of [null, "text", 3, {}, { code: 3 }]) {
+      const fault = ["absences.noise", "should be a reason with a code"];
+      expect(faultOf({ absences: { noise: reason } })).toEqual(fault);
+    }
+  });
+
   it.each(["readings", "absent", "curves"])("has a block of %s", (key) => {
     for (const value of [[], "text", 3, null]) {
       expect(faultOf({ [key]: value })).toEqual([key, "should be a block"]);

@@ -2,7 +2,7 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, describe, expect, it } from "vitest";
-import { listAllRounds, listRounds, storeRound } from "../../src/history/store.js";
+import { listAllRounds, listRounds, readRound, storeRound } from "../../src/history/store.js";
 import { readWithdrawn, writeWithdrawn } from "../../src/history/withdrawn.js";
 import { aRound } from "./a-round.js";
 
@@ -32,6 +32,13 @@ describe("rounds that do not count", () => {
     expect([...readWithdrawn(folder).values()]).toEqual([one]);
     writeWithdrawn(folder, one.round);
     expect(listRounds(folder)).toEqual(["2030-01-31-01", "2030-03-31-01"]);
+  });
+
+  it("are read where their id is named and all are asked for, and refused else", async () => {
+    storeRound(folder, aRound("2030-01-31"));
+    writeWithdrawn(folder, one);
+    await expect(readRound(folder, one.round)).rejects.toThrow(/withdrawn/);
+    expect((await readRound(folder, one.round, "all")).id).toBe(one.round);
   });
 
   it.each([

@@ -51,6 +51,20 @@ describe("compareReadings", () => {
   });
 });
 
+describe("a reading that only one of two rounds has", () => {
+  it("is told with the round that lacks it, and with neither where both do", () => {
+    const without = { readings: {}, absent: {}, curves: {} };
+    const { earlier, later, ...rest } = pair(1, -80, { value: -75 });
+    const told = (then: PathPair["earlier"], now: PathPair["later"]) => {
+      const pairs = [{ ...rest, earlier: then, later: now }, pair(2, -80, { value: -75 })];
+      return compareReadings(pairs, conditions).sides[0].notCompared;
+    };
+    expect(told(earlier, without)).toMatchObject({ thd: { code: "not-now" } });
+    expect(told(without, later)).toMatchObject({ thd: { code: "not-then" } });
+    expect(told(without, without)).toEqual({});
+  });
+});
+
 describe("what a change is known to", () => {
   const of = (then: Partial<Reading>, now: Partial<Reading>) => {
     const side = (reading: Partial<Reading>) => ({

@@ -35,4 +35,13 @@ describe("findNewlyOdd", () => {
     const all = round("2030-04-02", paths([1, 2, 3, 4]));
     expect(findNewlyOdd(round("2031-04-02", paths([1, 2, 3, 4])), all)).toEqual([]);
   });
+
+  it("counts those alone that were measured in both rounds", () => {
+    const unusable = (those: readonly RoundPath[], which: readonly number[]) =>
+      those.map((one, k) => (which.includes(k) ? { ...one, status: "unusable" as const } : one));
+    const then = round("2030-04-02", unusable(paths([0]), [6, 7]));
+    const now = round("2031-04-02", unusable(paths([0, 3, 4, 5, 6]), [8, 9]));
+    const [doubt] = findNewlyOdd(now, then);
+    expect(doubt).toMatchObject({ paths: ["4/mic", "5/mic", "6/mic"], of: 6 });
+  });
 });

@@ -86,4 +86,10 @@ describe("computeOutlook", () => {
   it("is empty where nothing comes", () => {
     expect(computeOutlook([trend("1/mic", "hum")])).toEqual([]);
   });
+
+  it("gives first what comes first in the middle, whichever has the earliest", () => {
+    // Of 1 and 2.4 years the middle is 1.7.
+    const all = [trend("1/mic", "hum", 1), trend("2/mic", "hum", 2.4), trend("3/mic", "thd", 1.2)];
+    expect(computeOutlook(all).map(({ years }) => years)).toEqual([1.2, 1.7]);
+  });
 });
