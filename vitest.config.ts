@@ -9,8 +9,8 @@ export default defineConfig({
   test: {
     testTimeout: 120_000,
     hookTimeout: 120_000,
-    // Every core: the tests are all that runs.
-    maxWorkers: availableParallelism(),
+    // Every core, and one more, as some tests wait for a clock, a disk or another process.
+    maxWorkers: availableParallelism() + 1,
     // What one file has compiled and made quick serves the next.
     isolate: false,
     // Messages name the program as where it is installed; days of the tests are of 2030 and on.
