@@ -140,7 +140,7 @@ const rows = [
     change: { leastDb: 3, harm: "up" },
     commonChange: "set-up",
     dependsOnLevel: true,
-    own: { adds: "power" },
+    own: { adds: "power", band: "third-octaves" },
   },
   {
     id: "humLines",

@@ -131,10 +131,18 @@ export interface AgeingFacet {
   readonly bandEnd?: { readonly hz: number; readonly side: "upper" | "lower" };
 }
 
+/** Where noise is summed, hertz, and its weighting; `468` with the quasi-peak meter that goes with it. */
+export interface OwnBand {
+  readonly fromHz: number;
+  readonly toHz: number;
+  readonly weighting: "flat" | "A" | "468";
+}
+
 /**
  * How the interface's own share stands in a reading made through it.
  *
- * - `power`: noise of its own, which adds as power and can be taken off; `steady` names the reading
+ * - `power`: noise of its own, which adds as power and can be taken off; `band` is where it is summed and
+ *   how it is weighted (of a curve, each point's own); `steady` names the reading
  *   of the part that does not (mains lines, harmonics), whose phase is unknown, and `lines` the curve of
  *   its lines, where they are known one by one; of a reading against another, `against`, both are in it,
  *   the lines as they stand against that one
@@ -147,6 +155,7 @@ export interface AgeingFacet {
 export type OwnShare =
   | {
       readonly adds: "power";
+      readonly band?: OwnBand | "third-octaves";
       readonly steady?: string;
       readonly lines?: string;
       readonly against?: string;

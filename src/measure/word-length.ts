@@ -42,13 +42,28 @@ export function isSetByWordLength(
   power: number,
   step: number | undefined,
   sampleRate: number,
-  { fromHz, toHz, weight }: WeightedBand,
+  band: WeightedBand,
 ): boolean {
-  if (step === undefined) return false;
+  return step !== undefined && power <= limitedPower * computeDitherInBand(step, sampleRate, band);
+}
+
+/**
+ * Power of dither of a step in a band, white up to half the sample rate.
+ *
+ * @example
+ * const band = { fromHz: 1000, toHz: 7000, weight: () => 1 };
+ * // A quarter of it lies in 6 kHz of 24.
+ * computeDitherInBand(1, 48_000, band); // 0.0625
+ */
+export function computeDitherInBand(
+  step: number,
+  sampleRate: number,
+  { fromHz, toHz, weight }: WeightedBand,
+): number {
   const widthHz = (toHz - fromHz) / parts;
   let weighted = 0;
   for (let i = 0; i < parts; i++) weighted += weight(fromHz + (i + 0.5) * widthHz) * widthHz;
-  return power <= (limitedPower * computeDitherPower(step) * weighted) / (sampleRate / 2);
+  return (computeDitherPower(step) * weighted) / (sampleRate / 2);
 }
 
 /**

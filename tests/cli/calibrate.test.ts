@@ -292,7 +292,7 @@ describe("analyze with a calibration", () => {
     );
     expect(words).toContain("levels in dBu, calibrated on 2031-03-14");
     expect(words).toContain(
-      "The loopback of 2031-03-14 was recorded in 32 bit and the round in 16: the noise of the 16 bit is in one of them alone, so quiet paths show noise that is not theirs. Record both in 32 bit.",
+      "The loopback of 2031-03-14 was recorded in 32 bit and the round in 16: the noise of the 16 bit is in one of them alone, and how much of it nobody knows, so the noise of quiet paths is less certain. Record both in 32 bit.",
     );
     const same = run("analyze", ...captures, "--desk", desk, "--preview").out;
     expect(same).not.toContain("was recorded in");

@@ -5,7 +5,7 @@ import {
   calibrateMeasurement,
   percentToDb,
 } from "../../measure/calibration/calibrate-measurement.js";
-import type { PathCalibration } from "../../measure/calibration/types.js";
+import type { PathCalibration, UnlikeWords } from "../../measure/calibration/types.js";
 import type { ReadCapture } from "../read/read-captures.js";
 import type { MeasuredTake, MeasuredTakes } from "./measure-takes.js";
 
@@ -43,9 +43,14 @@ export function applyCalibration(
   const { referencePath } = desk;
   const inputOf = new Map(desk.paths.map(({ path, input }) => [path, input]));
   if (referencePath !== undefined) inputOf.set(referencePath.name, referencePath.name);
+  const bitsOf = new Map(captures.map(({ info }) => [info.file, info.bits]));
   const applied = [...takes].map(([path, own]) => {
     const input = inputOf.get(path);
-    return [path, own.map((one) => withoutInterface(one, input, desk, calibration))] as const;
+    const calibrated = own.map((one) => {
+      const words = unlikeWords(bitsOf.get(one.found.file), calibration);
+      return withoutInterface(one, input, desk, { ...calibration, ...(words ? { words } : {}) });
+    });
+    return [path, calibrated] as const;
   });
   return { takes: new Map(applied), calibration, doubts: listWordDoubts(captures, calibration) };
 }
@@ -63,15 +68,29 @@ function listWordDoubts(
   return [{ code: "calibration-of-other-words", day: date.slice(0, 10), loopback, round }];
 }
 
+/** In which words a round's file and the loopback were written, where they are unlike. */
+function unlikeWords(
+  bits: number | undefined,
+  { captures, signal }: UsedCalibration,
+): UnlikeWords | undefined {
+  const [heardStep, ownStep] = [bits ?? enoughBits, shortest(captures)].map(stepOf);
+  return heardStep === ownStep ? undefined : { heardStep, ownStep, sampleRate: signal.sampleRate };
+}
+
+/** Of words of so many bits, full scale 1; 0 where it does not count. */
+const stepOf = (bits: number) => (bits >= enoughBits ? 0 : 2 ** (1 - bits));
+
 function shortest(files: readonly { readonly bits: number }[]): number {
   return Math.min(...files.map(({ bits }) => bits));
 }
+
+type TakeCalibration = UsedCalibration & Pick<PathCalibration, "words">;
 
 function withoutInterface(
   one: MeasuredTake,
   input: string | undefined,
   desk: Desk,
-  calibration: UsedCalibration,
+  calibration: TakeCalibration,
 ): MeasuredTake {
   const fit = pathCalibration(one, input, desk, calibration);
   if (!one.measurement || !fit) return one;
@@ -112,7 +131,7 @@ function pathCalibration(
   { found }: MeasuredTake,
   inputName: string | undefined,
   desk: Desk,
-  { inputs, volts }: UsedCalibration,
+  { inputs, volts, words }: TakeCalibration,
 ): PathCalibration | undefined {
   const input = inputs.find(({ channel }) => channel === found.channel);
   const partner = inputs.find(({ channel }) => channel === found.partner?.channel);
@@ -127,5 +146,6 @@ function pathCalibration(
     // The level at the socket was set with the same meter, or one as good.
     socketDb: percentToDb(volts.meterPercent),
     ...(socket.sourceOhm === undefined ? {} : { sourceOhm: socket.sourceOhm }),
+    ...(words ? { words } : {}),
   };
 }

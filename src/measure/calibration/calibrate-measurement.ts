@@ -1,5 +1,6 @@
 import { dbPerNeper, dbToAmplitude, powerToDb } from "../../dsp/decibels.js";
 import { type Absence, type Absent, isAbsent } from "../absence.js";
+import type { OwnShare } from "../reading-kind.js";
 import { findReadingKind } from "../reading-kinds.js";
 import { computeEquivalentInputNoise, ein } from "../readings/ein.js";
 import { gain, level } from "../readings/level.js";
@@ -13,6 +14,7 @@ import { calibrateCurves } from "./corrected-curves.js";
 import { computeRise, pairSteadyParts } from "./steady-parts.js";
 import { subtractInterface } from "./subtract-interface.js";
 import type { InputCalibration, PathCalibration } from "./types.js";
+import { computeWordNoise } from "./word-noise.js";
 
 /**
  * A measurement with the interface taken out of it.
@@ -42,8 +44,8 @@ export function calibrateMeasurement(
 ): Measurement {
   const { input, partner } = calibration;
   const through = outputShare(measured.readings, input);
-  const cleared = clearedReadings(measured, input, through);
-  const curves = calibrateCurves(measured.curves, input, through);
+  const cleared = clearedReadings(measured, calibration, through);
+  const curves = calibrateCurves(measured.curves, calibration, through);
   const { [level.id]: out, [balance.id]: sides } = cleared;
   const made = {
     ...Object.fromEntries(Object.entries(cleared).map(([id, one]) => [id, inDbu(one, input)])),
@@ -126,7 +128,7 @@ function outputShare(readings: Readings, input: InputCalibration): number {
 /** The readings without the interface's own share, levels still in dBFS. */
 function clearedReadings(
   measured: Measurement,
-  input: InputCalibration,
+  { input, words }: PathCalibration,
   through: number,
 ): Readings {
   const { readings } = measured;
@@ -144,12 +146,22 @@ function clearedReadings(
     cleared[id] = subtractInterface(reading, mine, kind.own, {
       outputShare,
       steady: pairSteadyParts(kind.own, measured, input, outputShare),
+      words: computeWordNoise(kind.own, words, {
+        heard: referencePower(kind.own, readings),
+        own: referencePower(kind.own, own),
+      }),
       riseDb: computeRise(id, kind.own, own, powerToDb(through)),
     });
   }
   const [heard, looped] = [readings[polarity.id], own[polarity.id]];
   if (heard && looped) cleared[polarity.id] = { ...heard, value: heard.value * looped.value };
   return cleared;
+}
+
+/** Power of what a reading stands against, a level; 1 where it stands for itself. */
+function referencePower(share: OwnShare, readings: Readings): number {
+  const against = share.adds === "power" ? share.against : undefined;
+  return 10 ** ((against === undefined ? 0 : (readings[against]?.value ?? 0)) / 10);
 }
 
 function inDbu(reading: Reading, { fullScale }: InputCalibration): Reading {

@@ -4,7 +4,8 @@ import type { OwnShare } from "../reading-kind.js";
 import type { Curve, Curves, Reading } from "../types.js";
 import { computeRise } from "./steady-parts.js";
 import { type InterfaceContext, subtractInterface } from "./subtract-interface.js";
-import type { InputCalibration } from "./types.js";
+import type { InputCalibration, PathCalibration, UnlikeWords } from "./types.js";
+import { computeWordNoise } from "./word-noise.js";
 
 /** Points of a curve that are bounds have this uncertainty or more, decibels. */
 const boundDb = 6;
@@ -24,11 +25,11 @@ const boundDb = 6;
  *
  * // The interface alone loses 3 dB everywhere; the path what is left.
  * const input = { fullScale: { value: 18, unit: "dBu", uncertainty: 0.1 }, curves: { response: curve(() => -3) } };
- * calibrateCurves({ response: curve(() => -5) }, input, 1).response.y[0]; // -2
+ * calibrateCurves({ response: curve(() => -5) }, { input }, 1).response.y[0]; // -2
  */
 export function calibrateCurves(
   curves: Curves,
-  input: InputCalibration,
+  { input, words }: Pick<PathCalibration, "input" | "words">,
   outputShare: number,
 ): Curves {
   const own = input.curves;
@@ -42,6 +43,7 @@ export function calibrateCurves(
           ? withoutOwnCurve(curve, mine, share, {
               outputShare,
               riseDb: computeRise(id, share, {}, powerToDb(outputShare)),
+              words,
             })
           : curve;
       return [id, cleared.yUnit === "dBFS" ? inDbu(cleared, input) : cleared];
@@ -63,11 +65,14 @@ function withoutOwnCurve(
   curve: Curve,
   own: Curve,
   share: OwnShare,
-  around: InterfaceContext,
+  around: Omit<InterfaceContext, "words"> & { readonly words: UnlikeWords | undefined },
 ): Curve {
   const points = curve.x.map((hz, i) => {
     const heard = { value: curve.y[i], unit: curve.yUnit, uncertainty: curve.uncertainty[i] };
-    return subtractInterface(asPoint(heard), asPoint(interpolateCurve(own, hz)), share, around);
+    return subtractInterface(asPoint(heard), asPoint(interpolateCurve(own, hz)), share, {
+      ...around,
+      words: computeWordNoise(share, around.words, { heard: 1, own: 1 }, hz),
+    });
   });
   return {
     ...curve,

@@ -2,6 +2,7 @@ import { amplitudeToDb, dbToAmplitude, powerToDb } from "../../dsp/decibels.js";
 import type { OwnShare } from "../reading-kind.js";
 import { computeCoverageFactor } from "../readings/level.js";
 import type { Reading } from "../types.js";
+import type { WordNoise } from "./word-noise.js";
 
 /** A reading within 3 dB of the interface's own says more of the interface than of the path. */
 const limitedPower = 2;
@@ -15,6 +16,12 @@ const bothSides = 2;
 const oneSide = (2 * 1.645) / 1.96;
 /** How soon only one side counts as what else is in doubt grows; within 0.02 of the integral. */
 const soonOneSide = 3.9;
+/**
+ * So much of the power of triangular dither may a noise have and be written as less than it is: without
+ * dither, noise of 0.19 steps r.m.s. seldom comes to half a step. The most of σ² − 2·Σ(2k + 1)·Q((k + ½)/σ),
+ * 0.0277 steps squared.
+ */
+const hiddenShare = 0.111;
 /** Share of a full turn's cosines within ±this: 95 % (arcsine distribution, JCGM 100, 4.3.5 note). */
 const arcsine95 = Math.sin((0.95 * Math.PI) / 2);
 
@@ -28,6 +35,8 @@ export interface InterfaceContext {
   readonly outputShare: number;
   /** What of the reading is steady, line by line: it adds as voltage, each with a phase of its own. */
   readonly steady?: readonly SteadyPart[];
+  /** What the words of round and loopback add at most, where they are unlike: limits as well. */
+  readonly words?: WordNoise | undefined;
   /** By how much the interface's own may have risen with the level, decibels; 0 when left out. */
   readonly riseDb?: number;
 }
@@ -86,7 +95,8 @@ function withoutPower(heard: Reading, own: Reading, around: InterfaceContext): R
   const total = powerOf(heard);
   // A loopback whose word length set its noise shows no more than what the interface may have.
   const isOwnCovered = own.limitedBy === "interface" && heard.limitedBy !== "interface";
-  const share = ownPower(isOwnCovered ? { ...own, bound: "upper" } : own, around.outputShare);
+  const mine = isOwnCovered && !around.words ? { ...own, bound: "upper" as const } : own;
+  const share = withWords(ownPower(mine, around), around.words?.heard ?? 0);
   const random = Math.hypot(total.deviation, share.deviation);
   const lines = around.steady ?? [];
   const cross = crossOf(lines, random);
@@ -141,16 +151,27 @@ function powerOf({ value, uncertainty }: Reading): { power: number; deviation: n
   return { power, deviation: (power * (10 ** (uncertainty / 10) - 1)) / 2 };
 }
 
-/** The interface's share: the middle of all divisions between its output and its input, and the limit. */
-function ownPower(own: Reading, outputShare: number) {
+/**
+ * The interface's share: the middle of all divisions between its output and its input, without or with
+ * what its words may have added, and the limit.
+ */
+function ownPower(own: Reading, { outputShare, words }: InterfaceContext) {
   const { power, deviation } = powerOf(own);
   // Of a bound only the range is known.
   if (isBound(own)) return { power: power / 2, deviation: 0, limit: power / 2 };
+  const most = (power + hiddenShare * (words?.own ?? 0)) * Math.max(1, outputShare);
+  const least = Math.max(0, power - (words?.own ?? 0)) * Math.min(1, outputShare);
   return {
-    power: (power * (1 + outputShare)) / 2,
+    power: (most + least) / 2,
     deviation: (deviation * (1 + outputShare)) / 2,
-    limit: (power * Math.abs(outputShare - 1)) / 2,
+    limit: (most - least) / 2,
   };
+}
+
+/** What the round's own words may have added belongs to no path either, as far as it is there. */
+function withWords(share: ReturnType<typeof ownPower>, most: number) {
+  const [middle, limit] = [(1 - hiddenShare) / 2, (1 + hiddenShare) / 2];
+  return { ...share, power: share.power + middle * most, limit: share.limit + limit * most };
 }
 
 /**

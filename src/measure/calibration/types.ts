@@ -13,6 +13,13 @@ export interface InputCalibration {
   readonly curves: Curves;
 }
 
+/** Steps of the words that a round and its loopback were written in, full scale 1; 0 where none counts. */
+export interface UnlikeWords {
+  readonly heardStep: number;
+  readonly ownStep: number;
+  readonly sampleRate: number;
+}
+
 /** What a path's measurement is calibrated with. */
 export interface PathCalibration {
   /** The input that recorded the path. */
@@ -25,4 +32,6 @@ export interface PathCalibration {
   readonly socketDb: number;
   /** What terminates the path's input during the silence, ohms; undefined when not known. */
   readonly sourceOhm?: number;
+  /** Where loopback and round were written in unlike words; undefined where they were not. */
+  readonly words?: UnlikeWords;
 }

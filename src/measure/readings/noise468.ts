@@ -71,7 +71,7 @@ export const noise468: ReadingKind<"noise468"> = {
   underHum: [-3, 20],
   commonChange: "set-up",
   repeats: noise.id,
-  own: { adds: "power" },
+  own: { adds: "power", band: { fromHz: 0, toHz: Number.POSITIVE_INFINITY, weighting: "468" } },
   read(context) {
     const quiet = context.quiet();
     if (isAbsent(quiet)) return quiet;

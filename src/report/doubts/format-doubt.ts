@@ -188,7 +188,7 @@ const wording: Wording = {
   "calibration-of-another-year": ({ day, days }) =>
     `The calibration is of ${day}, ${formatCount(Math.round(days / 30.44), "month")} ${days > 0 ? "before" : "after"} the recordings. If another interface or another setting of it was used since, record a loopback now, run \`deskround calibrate\`, and analyze again.`,
   "calibration-of-other-words": ({ day, loopback, round }) =>
-    `The loopback of ${day} was recorded in ${loopback} bit and the round in ${round}: the noise of the ${Math.min(loopback, round)} bit is in one of them alone, so quiet paths ${loopback < round ? "may have more noise than is shown" : "show noise that is not theirs"}. Record both in ${Math.max(loopback, round)} bit.`,
+    `The loopback of ${day} was recorded in ${loopback} bit and the round in ${round}: the noise of the ${Math.min(loopback, round)} bit is in one of them alone, and how much of it nobody knows, so the noise of quiet paths is less certain. Record both in ${Math.max(loopback, round)} bit.`,
   "calibration-misfit": ({ day, misfit }) =>
     `Measured uncalibrated, levels in dBFS and gains relative: ${formatMisfit(misfit)}, which the calibration of ${day} is not made for. Record a loopback like the round, run \`deskround calibrate\`, then analyze again.`,
 };

@@ -174,7 +174,7 @@ test("a response is divided by the interface's, and noise is told in dBu", () =>
   const response = curve(sum(highPass(10), highPass(40)), {
     uncertainty: grid.map(() => 0.04),
   });
-  const cleared = calibrateCurves({ response, noise }, input, 0.5);
+  const cleared = calibrateCurves({ response, noise }, { input }, 0.5);
   grid.forEach((hz, i) => {
     expect(cleared.response.y[i]).toBeCloseTo(highPass(40)(hz), 9);
     expect(cleared.response.uncertainty[i]).toBeCloseTo(0.05, 12);

@@ -1,0 +1,74 @@
+import { compute468Weighting, computeAWeighting } from "../../dsp/weighting.js";
+import { bandEdge } from "../noise-bands.js";
+import type { OwnBand, OwnShare } from "../reading-kind.js";
+import { computeDitherInBand } from "../word-length.js";
+import type { UnlikeWords } from "./types.js";
+
+/** The most that the words of each recording add to a reading, as powers in its unit. */
+export interface WordNoise {
+  readonly heard: number;
+  readonly own: number;
+}
+
+/**
+ * The quasi-peak meter reads dither so much above its power at most, decibels: 4.0 where noise hides its
+ * steps, 4.3 ± 0.15 where nothing does, as simulated.
+ */
+const meterDb = 4.6;
+
+/** Power weight at a frequency. */
+const weightings: Readonly<Record<OwnBand["weighting"], (hz: number) => number>> = {
+  flat: () => 1,
+  A: (hz) => computeAWeighting(hz) ** 2,
+  "468": (hz) => {
+    const { re, im } = compute468Weighting(hz);
+    return (re * re + im * im) * 10 ** (meterDb / 10);
+  },
+};
+
+/** What a reading stands against in each recording, as powers; 1 for a level. */
+interface References {
+  readonly heard: number;
+  readonly own: number;
+}
+
+/**
+ * What the words of round and loopback add to a reading at most: dither of a step, white up to half the
+ * sample rate. Without dither it is less; noise that a recorder shapes it knows nothing of.
+ *
+ * @param share how the interface's own adds in the reading
+ * @param words undefined where both were written alike: then the loopback shows what the words add
+ * @param atHz midband of a curve's point
+ * @returns undefined where there is nothing to add
+ * @example
+ * const band = { fromHz: 0, toHz: 24_000, weighting: "flat" };
+ * const words = { heardStep: 2 ** -15, ownStep: 0, sampleRate: 48_000 };
+ * const { heard, own } = computeWordNoise({ adds: "power", band }, words, { heard: 1, own: 1 });
+ * // 16 bits against a sine at full scale.
+ * (10 * Math.log10(heard)).toFixed(1); // "-93.3"
+ * own; // 0
+ */
+export function computeWordNoise(
+  share: OwnShare,
+  words: UnlikeWords | undefined,
+  against: References,
+  atHz?: number,
+): WordNoise | undefined {
+  if (words === undefined || share.adds !== "power" || share.band === undefined) return undefined;
+  const band = share.band === "third-octaves" ? thirdOctaveAt(atHz) : share.band;
+  if (band === undefined) return undefined;
+  const { fromHz, weighting } = band;
+  const toHz = Math.min(band.toHz, words.sampleRate / 2);
+  const weighted = { fromHz, toHz, weight: weightings[weighting] };
+  // Full-scale sine: power one half is 0 dBFS.
+  const power = (step: number) => 2 * computeDitherInBand(step, words.sampleRate, weighted);
+  return {
+    heard: power(words.heardStep) / against.heard,
+    own: power(words.ownStep) / against.own,
+  };
+}
+
+function thirdOctaveAt(hz: number | undefined): OwnBand | undefined {
+  if (hz === undefined) return undefined;
+  return { fromHz: hz / bandEdge, toHz: hz * bandEdge, weighting: "flat" };
+}
