@@ -2,9 +2,9 @@ import type { SeriesPoint } from "./series.js";
 import { computeCrossing, type ScatterEstimate, type TrendLine } from "./trend-line.js";
 
 /**
- * A corner as one capacitor of a row dries and the others stay: f² = f_others² + f_own² (1/(2πRC);
- * corners in cascade add by their squares far above them, circuit theory). Its own corner stays where
- * it was until the drying begins.
+ * A corner as one capacitor of a row dries and the others stay. The others go as one high-pass of
+ * first order: the −3 dB point f of the two in cascade is where (1 + (f_own/f)²)(1 + (f_others/f)²) = 2
+ * (f = 1/(2πRC) for each; circuit theory). Its own corner stays where it was until the drying begins.
  */
 export interface DryingLaw {
   readonly course: Course;
@@ -35,27 +35,27 @@ interface Course {
   readonly throughout?: true;
 }
 
-const courses: readonly Course[] = [
-  // A share of what is left is lost each year: the usual course of an electrolyte that dries.
-  { toLine: (log) => log, fromLine: (z) => z, rate: () => 1, cost: 0 },
-  // It flags: the corner itself goes up by the same each year.
-  {
-    toLine: Math.exp,
-    fromLine: (z) => Math.log(Math.max(leastOwn, z)),
-    rate: Math.exp,
+/** Logarithms of corners that no capacitor has, hertz: a thousandth, and that of one that is gone. */
+const [logLeastOwn, logMostOwn] = [Math.log(1e-3), Math.log(1e4)];
+
+/**
+ * A power of its own corner is a straight line in time (the family of Box and Cox, 1964): of the
+ * reciprocal (−1) the same is lost each year until nothing is left, of the logarithm (0) the same share
+ * is lost each year, the usual course of an electrolyte that dries; of the corner itself (1) it flags.
+ */
+function createPower(power: number): Course {
+  if (power === 0) return { toLine: (log) => log, fromLine: (z) => z, rate: () => 1, cost: 0 };
+  const sign = Math.sign(power);
+  const least = Math.exp((power > 0 ? logLeastOwn : -logMostOwn) * Math.abs(power));
+  return {
+    toLine: (log) => sign * Math.exp(power * log),
+    fromLine: (z) => Math.log(Math.max(least, sign * z)) / power,
+    rate: (log) => Math.abs(power) * Math.exp(power * log),
     cost: 0,
-  },
-  // The same is lost each year, until nothing is left.
-  {
-    toLine: (log) => -Math.exp(-log),
-    fromLine: (z) => -Math.log(Math.max(leastLeft, -z)),
-    rate: (log) => Math.exp(-log),
-    cost: 1,
-  },
-];
-const leastOwn = 1e-3;
-/** Of a capacitor that is gone, the reciprocal of its corner, seconds over 2π. */
-const leastLeft = 1e-4;
+  };
+}
+
+const courses: readonly Course[] = [-1, -0.5, 0, 0.5, 1].map(createPower);
 
 /**
  * What is left at the end where the drying comes to an end, shares of the sound value: close enough to
@@ -100,7 +100,8 @@ export function fitDrying(points: readonly SeriesPoint[], soundY: number): reado
   if (points.length < leastPoints) return [];
   const sound = Math.exp(2 * Math.min(soundY, ...points.map(({ y }) => y)));
   const rows = shares.map((share) => {
-    const others = (1 - share) * sound;
+    // The two make the sound corner together: see `partCorners`, which is its own inverse.
+    const others = partCorners(sound, share * sound);
     const logSound = Math.log(share * sound) / 2;
     return [...courses, ...ends.map((end) => createSaturating(logSound, end))].map((course) => ({
       share,
@@ -135,13 +136,28 @@ function toRows(points: readonly SeriesPoint[], others: number, course: Course) 
   const weights = new Float64Array(points.length);
   points.forEach(({ y }, i) => {
     const sum = Math.exp(2 * y);
-    const own = Math.max(leastPart * sum, sum - others);
+    const own = Math.max(leastPart * sum, partCorners(sum, others));
     const log = Math.log(own) / 2;
     z[i] = course.toLine(log);
-    // dy = (own/sum)·d ln f_own: what the sum tells of it.
-    weights[i] = (own / sum / course.rate(log)) ** 2;
+    weights[i] = (shareOfChange(own, others, joinCorners(own, others)) / course.rate(log)) ** 2;
   });
   return { z, weights };
+}
+
+/** The squared corner of a row, from the squares of its own and of the others'. */
+function joinCorners(own: number, others: number): number {
+  const sum = own + others;
+  return (sum + Math.sqrt(sum * sum + 4 * own * others)) / 2;
+}
+
+/** The square of its own corner, from those of the row and of the others; negative where they exceed it. */
+function partCorners(row: number, others: number): number {
+  return (row * (row - others)) / (row + others);
+}
+
+/** By how much the logarithm of the row's corner goes with that of its own. */
+function shareOfChange(own: number, others: number, row: number): number {
+  return (own * (row + others)) / (row * (2 * row - own - others));
 }
 
 function fitLaw(
@@ -188,7 +204,7 @@ function fitLaw(
   }
   for (let i = begin; i < points.length; i++) {
     const own = course.fromLine(meanZ + slope * (points[i].years - meanYears));
-    add(points[i].y - Math.log(others + Math.exp(2 * own)) / 2);
+    add(points[i].y - Math.log(joinCorners(Math.exp(2 * own), others)) / 2);
   }
   const line = {
     slope,
@@ -228,8 +244,9 @@ const leastLikely = 0.02;
 export function computeDryingHeight({ line, others, course }: DryingLaw, years: number) {
   const logOwn = course.fromLine(line.lastY + line.slope * (years - line.lastYears));
   const own = Math.exp(2 * logOwn);
-  const part = own / (others + own) / course.rate(logOwn);
-  return { y: Math.log(others + own) / 2, slope: line.slope * part, part };
+  const row = joinCorners(own, others);
+  const part = shareOfChange(own, others, row) / course.rate(logOwn);
+  return { y: Math.log(row) / 2, slope: line.slope * part, part };
 }
 
 /**
@@ -245,24 +262,36 @@ export function computeDryingCrossing(
   const likely = Math.max(...weights);
   const found = laws.flatMap((law, k) => {
     if (weights[k] < leastLikely * likely) return [];
-    const own = Math.exp(2 * height) - law.others;
+    const own = partCorners(Math.exp(2 * height), law.others);
     const z = own > 0 ? law.course.toLine(Math.log(own) / 2) : Number.NaN;
     const crossing = Number.isFinite(z) ? computeCrossing(law.line, scatter, z) : undefined;
     return [{ crossing, weight: weights[k] }];
   });
   const certain = found.flatMap(({ crossing, weight }) =>
-    crossing ? [{ ...crossing, weight }] : [],
+    crossing ? [{ ...addPace(crossing), weight }] : [],
   );
   const all = found.reduce((sum, { weight }) => sum + weight, 0);
   const total = certain.reduce((sum, { weight }) => sum + weight, 0);
   // Where it is as likely as not that it never comes, there is no date.
   if (!(total > all / 2)) return undefined;
   const years = certain.reduce((sum, one) => sum + one.weight * one.years, 0) / total;
-  const last = Math.max(years / (1 - pace), ...certain.map(({ until }) => until));
+  const last = Math.max(...certain.map(({ until }) => until));
   return {
     years,
-    from: Math.min(years / (1 + pace), ...certain.map(({ from }) => from)),
+    from: Math.min(...certain.map(({ from }) => from)),
     until: all - total > openShare * all ? Math.max(last, openYears) : last,
+  };
+}
+
+type Interval = NonNullable<ReturnType<typeof computeCrossing>>;
+
+/** The doubt of the pace beside that of the course, the two independent of each other. */
+export function addPace({ years, from, until }: Interval): Interval {
+  const ahead = Math.max(0, years);
+  return {
+    years,
+    from: years - Math.hypot(years - from, ahead - ahead / (1 + pace)),
+    until: years + Math.hypot(until - years, ahead / (1 - pace) - ahead),
   };
 }
 
