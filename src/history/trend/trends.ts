@@ -10,6 +10,7 @@ import type { PathFacts, RoundFacts } from "../facts/types.js";
 import { type AgeingIndicator, ageingIndicators } from "./ageing.js";
 import { alignEpochs } from "./align-epochs.js";
 import {
+  addPace,
   computeDryingCrossing,
   computeDryingHeight,
   type DryingLaw,
@@ -148,7 +149,7 @@ function familyTrends(
       family: path.family,
       ...withSteps(
         trendOf(line, own, drying, path, ageing, rounds, limitsOf(path.path, ageing.reading)),
-        drying === undefined ? stepsOf(parts, ageing) : undefined,
+        drying?.straight === false ? undefined : stepsOf(parts, ageing),
         path,
         ageing,
         rounds,
@@ -256,12 +257,11 @@ interface Drying {
   readonly weights: readonly number[];
   readonly scatter: ScatterEstimate;
   readonly best: DryingLaw;
+  /** The line restarted and is straight over its stretches: it gives the value, the slope and the date. */
+  readonly straight: boolean;
 }
 
-/**
- * Undefined where a straight line does as well: where the capacitor stands alone in its row, the two
- * are the same, and of a sound one nothing is known but the line.
- */
+/** Undefined of a sound capacitor: of that nothing is known but the line. */
 function likeliestDrying(
   laws: readonly DryingLaw[],
   line: TrendLine,
@@ -271,14 +271,13 @@ function likeliestDrying(
   const best = laws.reduce((a, b) => (b.squares < a.squares ? b : a));
   if (!(best.line.slope > leastDrying)) return undefined;
   const pooled = estimateLineScatter(best.line, family, siblings);
-  // The line may have restarted; what it knows of other stretches, a law does not, if it is straight.
   const bend = Math.sqrt(line.squares / line.freedom);
-  if (best.line.points < line.points && bend < bentFrom * pooled.deviation) return undefined;
+  const straight = best.line.points < line.points && bend < bentFrom * pooled.deviation;
   const { freedom } = best.line;
   // Off its law for reasons of its own, it is not known better for siblings that stand still.
   const own = { deviation: Math.sqrt(best.squares / freedom), freedom };
   const scatter = own.deviation > pooled.deviation ? own : pooled;
-  return { laws, weights: weighLaws(laws, scatter.deviation), scatter, best };
+  return { laws, weights: weighLaws(laws, scatter.deviation), scatter, best, straight };
 }
 
 /** So many deviations beside a line are no chance: what it goes through is bent. */
@@ -306,9 +305,8 @@ function trendOf(
   limits: readonly TrendLimit[],
 ): Trend {
   const { reading } = ageing;
-  const { value, slope, error, freedom } = drying
-    ? ofDrying(drying, path, ageing)
-    : ofLine(line, doubt, path, ageing);
+  const { value, slope, error, freedom } =
+    drying?.straight === false ? ofDrying(drying, path, ageing) : ofLine(line, doubt, path, ageing);
   // On a logarithmic scale a slope is a share of the value.
   const size = ageing.scale === "logarithm" ? value : 1;
   const significance = error > 0 ? normalFromStudent(slope / error, freedom) : 0;
@@ -369,11 +367,22 @@ function ofDrying({ best, scatter }: Drying, path: PathFacts, ageing: AgeingIndi
   };
 }
 
-function crossingOf(line: TrendLine, doubt: ScatterEstimate, drying: Drying | undefined) {
-  return (height: number) =>
-    drying
-      ? computeDryingCrossing(drying.laws, drying.weights, drying.scatter, height)
-      : computeCrossing(line, doubt, height);
+function crossingOf(
+  line: TrendLine,
+  doubt: ScatterEstimate,
+  drying: Drying | undefined,
+): (height: number) => ReturnType<typeof computeCrossing> {
+  return (height) => {
+    if (drying === undefined) return computeCrossing(line, doubt, height);
+    const { laws, weights, scatter, straight } = drying;
+    const bent = computeDryingCrossing(laws, weights, scatter, height);
+    if (!straight) return bent;
+    // The date of the line; how it may bend from here on is for the laws to say.
+    const along = computeCrossing(line, doubt, height);
+    if (along === undefined || bent === undefined) return undefined;
+    const { years, from, until } = addPace(along);
+    return { years, from: Math.min(from, bent.from), until: Math.max(until, bent.until) };
+  };
 }
 
 function unitOf({ readings }: PathFacts, { reading }: AgeingIndicator): string {
