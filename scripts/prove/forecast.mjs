@@ -5,7 +5,7 @@
  *
  *     npm run build && node scripts/prove/forecast.mjs --desks 200 --seed 1
  *
- * Corners are worked out from the −3 dB point of the row, not from the sum of squares that the model uses.
+ * Corners are worked out from the −3 dB point of all in the row, of which the model puts the others together as one.
  */
 import { parseArgs } from "node:util";
 import { computeTrends } from "../../dist/history/trend/trends.js";

@@ -272,15 +272,27 @@ export function computeDryingCrossing(
   );
   const all = found.reduce((sum, { weight }) => sum + weight, 0);
   const total = certain.reduce((sum, { weight }) => sum + weight, 0);
-  // Where it is as likely as not that it never comes, there is no date.
-  if (!(total > all / 2)) return undefined;
-  const years = certain.reduce((sum, one) => sum + one.weight * one.years, 0) / total;
+  if (!(total > leastComing * all)) return undefined;
+  const years = middleOf(certain, total);
   const last = Math.max(...certain.map(({ until }) => until));
   return {
     years,
     from: Math.min(...certain.map(({ from }) => from)),
     until: all - total > openShare * all ? Math.max(last, openYears) : last,
   };
+}
+
+/** The time before which as much of the weight lies as after it. */
+function middleOf(
+  found: readonly { readonly years: number; readonly weight: number }[],
+  total: number,
+) {
+  let before = 0;
+  for (const { years, weight } of [...found].sort((a, b) => a.years - b.years)) {
+    before += weight;
+    if (before >= total / 2) return years;
+  }
+  return Number.NaN;
 }
 
 type Interval = NonNullable<ReturnType<typeof computeCrossing>>;
@@ -295,6 +307,13 @@ export function addPace({ years, from, until }: Interval): Interval {
   };
 }
 
+/** Whether it ever comes there is not known: so of a part whose own rounds are too few for a course. */
+export function leaveOpen({ years, from, until }: Interval): Interval {
+  return { years, from, until: Math.max(until, openYears) };
+}
+
+/** A limit that three of four courses never come to has no date; one in four is worth a warning. */
+const leastComing = 0.25;
 /** Courses that never come there leave the interval open where they have more than its upper tail. */
 const openShare = 0.025;
 /** An open end, years: later than anybody plans for. */

@@ -15,6 +15,7 @@ import {
   computeDryingHeight,
   type DryingLaw,
   fitDrying,
+  leaveOpen,
   weighLaws,
 } from "./drying.js";
 import { splitIntoEpochs } from "./epochs.js";
@@ -305,7 +306,7 @@ function trendOf(
   limits: readonly TrendLimit[],
 ): Trend {
   const { reading } = ageing;
-  const { value, slope, error, freedom } =
+  const { value, slope, error, freedom, spread } =
     drying?.straight === false ? ofDrying(drying, path, ageing) : ofLine(line, doubt, path, ageing);
   // On a logarithmic scale a slope is a share of the value.
   const size = ageing.scale === "logarithm" ? value : 1;
@@ -317,7 +318,14 @@ function trendOf(
   );
   const crossing =
     significant && course === "worse" && beyond === undefined
-      ? firstCrossing(slope > 0, crossingOf(line, doubt, drying), path, ageing, rounds, limits)
+      ? firstCrossing(
+          slope > 0,
+          crossingOf(line, doubt, drying, ageing),
+          path,
+          ageing,
+          rounds,
+          limits,
+        )
       : undefined;
   const slight =
     significant && crossing === undefined && isSlight(reading, slope * size, value)
@@ -329,7 +337,9 @@ function trendOf(
     rounds: line.points,
     value,
     perYear: slope * size,
-    uncertainty: getStudent95(freedom) * error * size,
+    uncertainty:
+      Math.hypot(getStudent95(freedom) * error, getStudent95(Number.POSITIVE_INFINITY) * spread) *
+      size,
     significance,
     significant,
     course,
@@ -353,17 +363,27 @@ function ofLine(
   ageing: AgeingIndicator,
 ) {
   const error = deviation / Math.sqrt(line.spread);
-  return { value: valueAt(line, path, ageing), slope: line.slope, error, freedom };
+  return { value: valueAt(line, path, ageing), slope: line.slope, error, freedom, spread: 0 };
 }
 
-function ofDrying({ best, scatter }: Drying, path: PathFacts, ageing: AgeingIndicator) {
+function ofDrying(
+  { best, laws, weights, scatter }: Drying,
+  path: PathFacts,
+  ageing: AgeingIndicator,
+) {
   const { y, slope, part } = computeDryingHeight(best, 0);
   const error = (part * scatter.deviation) / Math.sqrt(best.line.spread);
+  // That it dries, each of them says; each that may be true goes on at a pace of its own.
+  const among = laws.reduce(
+    (sum, law, k) => sum + weights[k] * (computeDryingHeight(law, 0).slope - slope) ** 2,
+    0,
+  );
   return {
     value: fromScale(y, getGain(path), ageing),
     slope,
     error,
     freedom: scatter.freedom,
+    spread: Math.sqrt(among),
   };
 }
 
@@ -371,9 +391,13 @@ function crossingOf(
   line: TrendLine,
   doubt: ScatterEstimate,
   drying: Drying | undefined,
+  ageing: AgeingIndicator,
 ): (height: number) => ReturnType<typeof computeCrossing> {
   return (height) => {
-    if (drying === undefined) return computeCrossing(line, doubt, height);
+    if (drying === undefined) {
+      const along = computeCrossing(line, doubt, height);
+      return ageing.law === "drying" && along !== undefined ? leaveOpen(addPace(along)) : along;
+    }
     const { laws, weights, scatter, straight } = drying;
     const bent = computeDryingCrossing(laws, weights, scatter, height);
     if (!straight) return bent;

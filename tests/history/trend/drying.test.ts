@@ -1,5 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { type DryingLaw, weighLaws } from "../../../src/history/trend/drying.js";
+import {
+  computeDryingCrossing,
+  type DryingLaw,
+  fitDrying,
+  weighLaws,
+} from "../../../src/history/trend/drying.js";
 import { computeTrends } from "../../../src/history/trend/trends.js";
 import type { TrendLimit } from "../../../src/history/trend/types.js";
 import type { Round } from "../../../src/history/types.js";
@@ -7,8 +12,8 @@ import { createRng, gaussian, uniform } from "../../../src/simulate/rng.js";
 import { reading } from "../../helpers/families.js";
 import { family, round } from "../rounds-of.js";
 
-// Expected: corners of strips made of capacitors in a row, worked out from their −3 dB point and not
-// from the sum of squares that the model uses; and the year in which the true course comes to 20 Hz.
+// Expected: corners of strips made of capacitors in a row, worked out from the −3 dB point of all of
+// them, where the model puts the others together as one; and the year in which the true course comes to 20 Hz.
 
 /** Where first-order high-passes in a row have fallen by 3.01 dB, hertz. */
 function cornerOf(corners: readonly number[]): number {
@@ -64,6 +69,34 @@ describe("a capacitor that dries in a row of others", () => {
       );
     },
   );
+
+  it("comes to 20 Hz when two corners in cascade do", () => {
+    // Own and others alike at first: the root of the sum of squares would be 9 % off there.
+    const own = (years: number) => 2 * Math.exp(0.3 * years);
+    const points = [0, 1, 2, 3, 4, 5].map((k) => ({
+      years: k - 5,
+      y: Math.log(cornerOf([2, own(k)])),
+      epoch: 0,
+      round: k,
+    }));
+    const laws = fitDrying(points, points[0].y);
+    const weights = weighLaws(laws, 0.0001);
+    const scatter = { deviation: 0.0001, freedom: 10 };
+    const crossing = computeDryingCrossing(laws, weights, scatter, Math.log(20));
+    let due = 5;
+    while (cornerOf([2, own(due)]) < 20) due += 0.001;
+    expect(crossing?.years).toBeCloseTo(due - 5, 1);
+  });
+
+  it("leaves a date open where too few rounds show the new part's course", () => {
+    // Loses a third a year; new in the last round but one, in which it fell back.
+    const rng = createRng("new");
+    const own = (year: number) => 1.6 * Math.exp(0.38 * (year - (year < 2035 ? 2030 : 2035)));
+    const hz = (k: number, year: number) =>
+      cornerOf([0.6, 1.3, k === 3 ? own(year) : 1.6]) * (1 + 0.004 * gaussian(rng));
+    const { crossing } = computeTrends(roundsOf(seven, 12, hz), () => [band]).paths[3];
+    expect(crossing?.until).toBeGreaterThanOrEqual(30);
+  });
 
   it("jumps where it was exchanged, and where it fails from one round to the next", () => {
     const rng = createRng("exchanged");
