@@ -48,6 +48,13 @@ describe("a stereo bus", () => {
     const both = stereo({ balance: reading(6) }, { noise: reading(-60, "dBu") });
     const readings = rankPartners(desk(both))[2].findings.map((f) => f.reading);
     expect(readings).toEqual(["noise", "balance"]);
+    // The noise is the louder side's, and told once.
+    const twice = stereo({ balance: reading(6), noise: reading(-75) }, { noise: reading(-60) });
+    const told = rankPartners(desk(twice))[2].findings;
+    expect(told.map(({ reading: id, side }) => [id, side])).toEqual([
+      ["noise", "right"],
+      ["balance", undefined],
+    ]);
   });
 
   it("with one side silent is a path from which nothing came back", () => {

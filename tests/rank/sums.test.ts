@@ -31,6 +31,12 @@ describe("a sum without siblings", () => {
     expect(judge(-72, [], -78).expected).toBeCloseTo(-78 + 10 * Math.log10(4), 9);
   });
 
+  it("is not held against what other strips gave, and nobody knows what it ought to be", () => {
+    const others = ["1/mic", "2/mic", "3/mic", "5/mic"];
+    expect(judge(-60, gaveThen({ paths: others }))).toMatchObject({ verdict: "cannot-tell" });
+    expect(judge(-60, gaveThen({ reading: "hum" }))).toMatchObject({ verdict: "cannot-tell" });
+  });
+
   it("is held against what was expected where it was too high then", () => {
     const loud = gaveThen({ value: -60, expected: -74, verdict: "too-high" });
     expect(judge(-60, loud)).toMatchObject({ expected: -74, verdict: "too-high" });
@@ -42,6 +48,22 @@ describe("a sum without siblings", () => {
     expect(judge(-74, unknown).verdict).toBe("cannot-tell");
     expect(judge(-60, unknown).verdict).toBe("too-high");
   });
+});
+
+it("a sum among others of as many paths of a family is held against their middle", () => {
+  const sums = [-74, -73.8, -74.1, -66].map(
+    (value, k): SumToJudge => ({
+      ...sum(value),
+      paths: [1, 2, 3, 4].map((n) => `${4 * k + n}/mic`),
+    }),
+  );
+  const judged = judgeSums(
+    sums,
+    () => "noise",
+    () => undefined,
+  );
+  expect(judged.map(({ verdict }) => verdict)).toEqual(["sound", "sound", "sound", "too-high"]);
+  expect(judged[3]).toMatchObject({ against: "siblings", expected: -74 });
 });
 
 it("addUpSum adds powers or counts, and misses none", () => {
