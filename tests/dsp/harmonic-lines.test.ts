@@ -164,6 +164,8 @@ describe("extractHarmonicLines", () => {
     expect(lines.higher.map(({ order }) => order).slice(0, 60)).toEqual(
       Array.from({ length: 60 }, (_, k) => 41 + k),
     );
+    expect(lines.amplitudes).toHaveLength(40);
+    expect(lines.variances).toHaveLength(40);
     // closed form: σ, less the share of 448 lines that were fitted, 1/T each, in 24 kHz
     const left = rms(samples);
     expect(left).toBeLessThan(1.01e-6);

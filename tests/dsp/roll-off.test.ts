@@ -54,6 +54,14 @@ describe("fitRollOff", () => {
     }
   });
 
+  it("takes what only begins to fall, and then ever faster, for steeper than third order", () => {
+    // At 8 Hz, the lowest point, a Butterworth filter of tenth order at 6 Hz has lost 14 mdB.
+    const steep = fitRollOff(pointsOf(butterworth(6, 10)), -halfPowerDb);
+    expect(steep?.steepShare).toBeGreaterThan(0.9);
+    const one = fitRollOff(pointsOf(capacitors(6)), -halfPowerDb);
+    expect(one?.steepShare).toBeLessThan(0.1);
+  });
+
   it("puts two capacitors of one corner between first and second order, at 1.33", () => {
     // −3.01 dB of 1/(1+r)² at r = √2 − 1, −10 dB at √10 − 1: n = ln 9 / ln(2.1623/0.41421) = 1.3294
     const fit = fitRollOff(pointsOf(capacitors(30, 30)), -halfPowerDb);

@@ -107,6 +107,14 @@ describe("computeBandPower", () => {
     expect(deviation / told).toBeLessThan(1.18);
   });
 
+  it("knows of even noise what the correlation of Hann bins makes of its scatter", () => {
+    // Of ten bins in one segment: squared correlations 4/9 of 9 neighbours, 1/36 of 8 next to these.
+    const even = { density: new Float64Array(400).fill(1), stepHz: 1, segments: 1 };
+    const { power, deviation } = computeBandPower(even, 199.5, 209.5);
+    expect(power).toBeCloseTo(10, 12);
+    expect(deviation ** 2).toBeCloseTo(10 + (2 * 9 * 4) / 9 + (2 * 8) / 36, 12);
+  });
+
   it("lets a steady line scatter only by its beating with the noise beneath it", () => {
     const { mean, deviation, told } = scatter(200, (seed) => {
       const next = gaussian(seed);
