@@ -78,6 +78,13 @@ describe("the run sheet of passes", () => {
     expect(playS).toBeLessThan(45);
   });
 
+  it("says on which channels the buses are recorded", () => {
+    const { sheet } = sheetOf("outputs: 8\nbuses: group 1-8");
+    expect(sheet.steps.join("\n")).toContain(
+      "Record 8 channels: group 1 on channel 1 to group 8 on channel 8.",
+    );
+  });
+
   it("is printed with its cautions, levels, plugs and routes, in 80 columns", () => {
     const { sheet } = sheetOf("outputs: 8\nbuses: group 1-8");
     const text = renderPassSheetText(sheet);

@@ -134,6 +134,15 @@ describe("a check", () => {
     // One of two fails, half of them; one of three does not make a fault of all.
     expect(await counts("pass")).toEqual(["fail", "fail", "pass"]);
     expect(await counts("fail")).toEqual(["fail", "fail", "fail"]);
+    // Two of four are half; where none of its paths was judged none has failed.
+    const more = [
+      fault("watch", "1/mic", "2/mic", "3/mic", "4/mic"),
+      fault("watch", "9/mic"),
+    ] as NonNullable<Round["shared"]>;
+    const two = await check({ ...round(gains(0, 3, 3, 0)), shared: more }, "  a: gain <= 1 dB\n", {
+      undecided: "pass",
+    });
+    expect(two.shared?.map((one) => one.counts)).toEqual(["fail", "pass"]);
   });
 
   it("calls a strip by the worst of its paths", async () => {

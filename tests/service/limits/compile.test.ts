@@ -286,6 +286,11 @@ describe("what is not understood", () => {
     ["response(-20 Hz) >= -3 dB", "is not a frequency."],
     ["(gain + gain) dezibels <= 2 dB", "an operator is missing before dezibels."],
     ["plain distortion <= -80 dB", "Did you mean distortion?"],
+    ["response() >= -3 dB", '"response" takes one frequency, or two for every point between.'],
+    [
+      "response(20 Hz, 1 kHz, 20 kHz) >= -3 dB",
+      '"response" takes one frequency, or two for every point between.',
+    ],
   ])("%s is refused: %s", async (text, said) => {
     expect(await refusal(text)).toContain(said);
   });

@@ -107,6 +107,10 @@ describe("a figure that is only an upper bound", () => {
     });
   });
 
+  it("says nothing of noise where it decides all the same", async () => {
+    expect(await judged("thd <= -80 dB", bound(-90))).not.toHaveProperty("limitedBy");
+  });
+
   it("fails where the truth would have to lie higher", async () => {
     expect(await verdictOf("thd >= -80 dB", bound(-90))).toBe("fail");
     expect(await verdictOf("thd >= -80 dB", bound(-70))).toBe("undecided");

@@ -96,6 +96,10 @@ describe("what a reading may come to as the years pass", () => {
     ]);
   });
 
+  it("is nothing of a limit that a figure either meets or does not", async () => {
+    expect(await on("  a: polarity == 1\n", "1/mic", "polarity")).toEqual([]);
+  });
+
   it("is nothing of another reading's limit, of a curve, or of two readings together", async () => {
     expect(await on("  a: thd < -60 dB\n", "1/mic", "gain")).toEqual([]);
     expect(await on("  a: response(100 Hz) > -3 dB\n", "1/mic", "response")).toEqual([]);

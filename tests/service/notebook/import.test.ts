@@ -29,6 +29,13 @@ describe("a row of a spreadsheet", () => {
     expect(await read(",6,mic,,,hum")).toMatchObject([{ ...base, symptom: "hum" }]);
   });
 
+  it("is refused with the list where its control is not on it, and with what is near", async () => {
+    const near = await read(",6,mic,,fadr,").catch((error: unknown) => error);
+    expect(near).toMatchObject({ hint: expect.stringMatching(/^Did you mean fader\? The list: /) });
+    const far = await read(",6,mic,,xyzzyxyzzy,").catch((error: unknown) => error);
+    expect(far).toMatchObject({ hint: expect.stringMatching(/^The list: /) });
+  });
+
   it("is refused where it says nothing", async () => {
     await expect(read("2031-03-14,6,mic,,,")).rejects.toThrow("no words about strip 6.");
     await expect(read("2031-03-14,6,mic,  ,,")).rejects.toThrow("no words about strip 6.");

@@ -30,6 +30,8 @@ describe("readTypedNotes", () => {
 
   it.each([
     ["5 and 6 dB down", ["5"]],
+    ["5- hums", ["5"]],
+    ["5,mic hums", ["5/mic"]],
     ["7 - 3 dB low", ["7"]],
     ["12 -12 dB", ["12"]],
     ["14 duller than 13", ["14"]],
