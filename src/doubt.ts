@@ -116,6 +116,21 @@ export type Doubt =
       readonly code: "fewer-passes";
       readonly passes: number;
       readonly planned: number;
+      /** Which they were taken for; absent in rounds of before. */
+      readonly taken?: readonly number[];
+    }
+  | {
+      /** Of some paths alone or of the whole desk: nothing tells which sheet was played. */
+      readonly code: "passes-of-which-sheet";
+      readonly passes: number;
+      readonly planned: number;
+    }
+  | {
+      /** A channel is identical with another one. */
+      readonly code: "channel-copied";
+      readonly file: string;
+      readonly channel: number;
+      readonly of: number;
     }
   | {
       /** Outputs that had turns and were never heard. */
@@ -133,6 +148,8 @@ export type Doubt =
       readonly code: "pass-on-one-channel";
       readonly file: string;
       readonly pass: number;
+      /** Other passes came back on channels of their own, so that no level can be compared. */
+      readonly isLeftOut?: true;
     }
   | {
       /** All channels from one on hold what belongs to the next. */

@@ -113,6 +113,13 @@ export type NotMeasured =
   | { readonly code: "channel-dropped"; readonly channel: number }
   | { readonly code: "channel-beyond"; readonly channel: number; readonly channels: number }
   | { readonly code: "channel-empty"; readonly channel: number }
+  /** The recording has fewer channels than the plan uses, and nothing tells which is missing. */
+  | { readonly code: "channel-missing"; readonly channels: number; readonly planned: number }
+  | { readonly code: "channel-copied"; readonly channel: number; readonly of: number }
+  /** Its channel holds another output, as strong as on the other's own channel. */
+  | { readonly code: "channel-of-other"; readonly channel: number; readonly output: number }
+  /** What came back on channels of their own in other passes was recorded on one. */
+  | { readonly code: "mixed-down"; readonly pass: number }
   | { readonly code: "turn-missing"; readonly output: number; readonly pass: number }
   | { readonly code: "turn-incomplete"; readonly atS: number }
   | {

@@ -1,4 +1,4 @@
-import { choosePassPlan } from "../../capture/assign/choose-pass-plan.js";
+import { choosePassPlan, fitsOtherPlan } from "../../capture/assign/choose-pass-plan.js";
 import type { PassFile } from "../../capture/assign/heard-passes.js";
 import { assignPassReturns } from "../../capture/assign/pass-returns.js";
 import { toDisplayName } from "../../capture/containers/open-file.js";
@@ -71,6 +71,7 @@ export function placePasses(
       channels: info.channels,
       frames: info.frames,
       emptyChannels: found.heard.flatMap(({ peak }, channel) => (peak === 0 ? [channel] : [])),
+      copiedChannels: findCopies(found.heard),
     }),
   );
   const turnS = (one: SignalReturn) => buildReturnTable(one).lengthS;
@@ -80,11 +81,24 @@ export function placePasses(
   const plan = choosePassPlan(returns, files, plans, turnS);
   if (plan === undefined) throw ofWhichPlan(own, some, all, wanted);
   const { silent, open, heard, ...rest } = assignPassReturns(returns, cuts, plan, files, turnS);
+  const doubts = [...rest.doubts];
+  if (
+    wanted?.passes === "planned" &&
+    plan === some &&
+    fitsOtherPlan(returns, files, plan, plans, turnS)
+  ) {
+    doubts.push({
+      code: "passes-of-which-sheet",
+      passes: heard.length,
+      planned: all.passes.length,
+    });
+  }
   // Of passes of the whole desk only what is asked for counts, unless all that plays along does.
   const only = wanted?.passes === "planned" && plan === all ? new Set(wanted.paths) : undefined;
   const isWanted = (path: string) => only?.has(path) ?? true;
   return {
     ...rest,
+    doubts,
     assignments: rest.assignments.filter(({ path }) => isWanted(path)),
     spoilt: new Map([...rest.spoilt].filter(([path]) => isWanted(path))),
     files: new Set(files.map(({ file }) => file)),
@@ -93,6 +107,19 @@ export function placePasses(
     ),
     played: { plan, heard, open },
   };
+}
+
+/** Channels of which peak and power are those of an earlier one to the last bit. */
+function findCopies(
+  heard: readonly { readonly peak: number; readonly rms: number }[],
+): ReadonlyMap<number, number> {
+  const copies = new Map<number, number>();
+  for (const [channel, { peak, rms }] of heard.entries()) {
+    if (peak === 0) continue;
+    const first = heard.findIndex((one) => one.peak === peak && one.rms === rms);
+    if (first < channel) copies.set(channel, first);
+  }
+  return copies;
 }
 
 function planWanted(desk: Desk, all: PassPlan, { paths, passes }: WantedPasses): PassPlan {

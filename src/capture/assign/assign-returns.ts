@@ -388,7 +388,7 @@ function fill<R extends SignalSpan>(
   const surplus = returns.slice(slots.length);
   const counts = { files: filesOf(returns), returns: returns.length, paths: slots.length };
   if (surplus.length > 0) doubts.push({ code: "more-returns-than-paths", ...counts });
-  else if (returns.length < slots.length) {
+  else if (returns.length > 0 && returns.length < slots.length) {
     const without = [slots[returns.length], slots[slots.length - 1]] as const;
     doubts.push({ code: "fewer-returns-than-paths", ...counts, without });
   }

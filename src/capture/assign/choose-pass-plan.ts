@@ -43,6 +43,28 @@ export function choosePassPlan(
 }
 
 /**
+ * Whether recordings may as well be of another plan than the one that was chosen, whose passes are others.
+ *
+ * @example
+ * const plan = { passes: [], left: [] };
+ * fitsOtherPlan([], [], plan, [plan], () => 5); // false
+ */
+export function fitsOtherPlan(
+  returns: readonly SignalReturn[],
+  files: readonly PassFile[],
+  chosen: PassPlan,
+  plans: readonly PassPlan[],
+  turnS: (one: SignalReturn) => number,
+): boolean {
+  const own = describe(hearPasses(returns, files, chosen, turnS));
+  return plans.some((plan) => {
+    if (plan === chosen) return false;
+    const passes = hearPasses(returns, files, plan, turnS);
+    return passes.every(isOfPlan) && describe(passes) !== own;
+  });
+}
+
+/**
  * Whether a plan that alone fits is meant: of another one than the first only where all of its passes were
  * heard, or every file is named for its pass.
  */

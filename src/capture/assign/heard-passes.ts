@@ -10,6 +10,8 @@ export interface PassFile {
   readonly frames: number;
   /** Channels that hold nothing at all, not even noise. */
   readonly emptyChannels: readonly number[];
+  /** Channels that are identical with an earlier one, and which; digital silence apart. */
+  readonly copiedChannels?: ReadonlyMap<number, number>;
 }
 
 /** Clocks, and how well a player keeps time, seconds. */
@@ -171,6 +173,19 @@ function findFitting(
     if (returns.every(({ output = 1 }) => outputs.includes(output))) return at;
   }
   return next;
+}
+
+/**
+ * Whether two channels hold the same: one, or one recorded twice.
+ *
+ * @example
+ * const file = { file: "a.wav", sampleRate: 48_000, channels: 3, frames: 1, emptyChannels: [] };
+ * isSameChannel({ ...file, copiedChannels: new Map([[2, 1]]) }, 1, 2); // true
+ * isSameChannel(file, 1, 2); // false
+ */
+export function isSameChannel({ copiedChannels }: PassFile, one: number, other: number): boolean {
+  const first = (channel: number) => copiedChannels?.get(channel) ?? channel;
+  return first(one) === first(other);
 }
 
 /** Fewer returns are no pattern. */

@@ -5,10 +5,12 @@ import type { NothingBack, NotMeasured } from "../../not-measured.js";
 import { computeTurnStartS } from "../../signal/pass-signal.js";
 import type { Assignment, IncompleteReturn, SignalReturn } from "../types.js";
 import {
+  countMisses,
   findHighestChannel,
   type HeardPass,
   hearPasses,
   isMultichannel,
+  isSameChannel,
   type NumberedPass,
   type PassFile,
   readPassNumber,
@@ -73,8 +75,9 @@ export function assignPassReturns(
   const mute = listMuteOutputs(known, [...played, ...skipped.flatMap(({ plays }) => plays)]);
   const { passes } = plan;
   const audible = passes.filter(({ plays }) => plays.some(({ output }) => !mute.includes(output)));
-  if (isFewer(numbered, audible)) {
-    doubts.push({ code: "fewer-passes", passes: numbered.length, planned: passes.length });
+  if (isFewer(numbered, audible) && !numbered.every((one) => isTold(one, passes))) {
+    const taken = known.map(({ planned }) => planned.number);
+    doubts.push({ code: "fewer-passes", passes: numbered.length, planned: passes.length, taken });
   }
   if (mute.length > 1) doubts.push({ code: "outputs-not-heard", outputs: mute });
   const assignments: Assignment[] = [];
@@ -82,13 +85,24 @@ export function assignPassReturns(
   const spoilt = new Map<string, NotMeasured>();
   const open = new Map<string, readonly string[]>();
   const highest = findHighestChannel(plan.passes);
-  for (const { pass, planned } of known) {
+  const placed = known.flatMap(({ pass, planned }) => {
     const info = files.find(({ file }) => file === pass.file);
-    if (info === undefined) continue;
-    const onOne = isOnOneChannel(pass, planned, info);
+    if (info === undefined) return [];
+    return [{ pass, planned, info, onOne: isOnOneChannel(pass, planned, info) }];
+  });
+  const isApart = placed.some(({ onOne }) => !onOne);
+  for (const { pass, planned, info, onOne } of placed) {
     if (onOne && isMultichannel(planned)) {
-      doubts.push({ code: "pass-on-one-channel", file: pass.file, pass: planned.number });
+      const { file } = pass;
+      const told = { code: "pass-on-one-channel", file, pass: planned.number } as const;
+      doubts.push(isApart ? { ...told, isLeftOut: true } : told);
+      if (isApart) {
+        const why = { code: "mixed-down", pass: planned.number } as const;
+        for (const { path } of planned.plays) spoilt.set(path, why);
+        continue;
+      }
     }
+    if (!onOne) doubts.push(...listCopies(planned, info));
     const places = onOne ? undefined : comparePlaces(pass, planned, info, highest);
     if (places?.doubt !== undefined) doubts.push(places.doubt);
     const together = onOne ? allOpen(planned) : listOpenTogether(planned);
@@ -113,7 +127,7 @@ export function assignPassReturns(
       const why =
         places?.dropped !== undefined && play.channel === places.dropped
           ? ({ code: "channel-dropped", channel: play.channel } as const)
-          : explainMissing(turn, info, mute);
+          : explainMissing(turn, info, mute, onOne ? 0 : highest);
       if (why.code === "nothing-back") silent.set(play.path, why.heard);
       else spoilt.set(play.path, why);
     }
@@ -135,6 +149,20 @@ export function assignPassReturns(
     unassigned,
     doubts,
   };
+}
+
+/** Whether its outputs and channels are those of one pass of the plan and of no other. */
+function isTold({ pass: { returns } }: NumberedPass, passes: readonly PlannedPass[]): boolean {
+  const fitting = passes.filter((one) => countMisses(returns, one) === 0);
+  return fitting.length === 1;
+}
+
+/** Channels that a pass uses and that are copies of one another. */
+function listCopies({ plays }: PlannedPass, { file, copiedChannels }: PassFile): readonly Doubt[] {
+  const used = new Set(plays.map(({ channel }) => channel));
+  return [...(copiedChannels ?? [])].flatMap(([channel, of]): Doubt[] =>
+    used.has(channel) ? [{ code: "channel-copied", file, channel, of }] : [],
+  );
 }
 
 /** Whether passes are missing at the end of the plan, and nothing says that it is these. */
@@ -227,15 +255,16 @@ function withLegs(
 function comparePlaces(
   pass: HeardPass,
   planned: PlannedPass,
-  { file, channels }: PassFile,
+  info: PassFile,
   highest: number,
 ): ComparedPlaces {
+  const { file, channels } = info;
   const inOrder = [...pass.returns].sort((a, b) => (a.output ?? 0) - (b.output ?? 0));
   const moved = inOrder.flatMap((one) => {
     // Legs of a splitter have no order of their own.
     if (planned.plays.filter(({ output }) => output === one.output).length > 1) return [];
     const play = findPlay(planned, one, false);
-    if (play?.channel === undefined || play.channel === one.channel) return [];
+    if (play?.channel === undefined || isSameChannel(info, play.channel, one.channel)) return [];
     return [{ play, expected: play.channel, channel: one.channel }];
   });
   if (moved.length === 0) return { wrong: new Map() };
@@ -279,16 +308,34 @@ interface SilentTurn {
   readonly lengthS: number;
 }
 
-/** Why a path of a pass has no return. */
+/** What leaks between channels is far weaker than half, in amplitude (common practice). */
+const joinedShare = 0.5;
+
+/**
+ * Why a path of a pass has no return.
+ *
+ * @param highest channel that the plan uses, from 0
+ */
 function explainMissing(
   { play, pass, planned, cuts, lengthS }: SilentTurn,
-  { file, sampleRate, channels, frames, emptyChannels }: PassFile,
+  { file, sampleRate, channels, frames, emptyChannels, copiedChannels }: PassFile,
   mute: readonly number[],
+  highest: number,
 ): NotMeasured {
   const { output, channel = 0 } = play;
   if (mute.includes(output)) return { code: "output-mute", output };
   if (channel >= channels) return { code: "channel-beyond", channel, channels };
   if (emptyChannels.includes(channel)) return { code: "channel-empty", channel };
+  const copy = [...(copiedChannels ?? [])].find((pair) => pair.includes(channel));
+  if (copy !== undefined && highest > 0) {
+    return { code: "channel-copied", channel, of: copy[0] === channel ? copy[1] : copy[0] };
+  }
+  const other = pass.returns.find(({ gain, legs = [] }) =>
+    legs.some((leg) => leg.channel === channel && leg.gain > joinedShare * gain),
+  );
+  if (other?.output !== undefined && highest > 0 && other.channel !== channel) {
+    return { code: "channel-of-other", channel, output: other.output };
+  }
   const form = pass.starts.has(planned.form) ? planned.form : [...pass.starts.keys()][0];
   const start =
     (pass.starts.get(form) ?? 0) + computeTurnStartS(form, output, lengthS) * sampleRate;
@@ -300,5 +347,7 @@ function explainMissing(
   );
   const atS = start / sampleRate;
   if (isCut) return { code: "turn-incomplete", atS };
+  // Which channel is missing nothing tells: it may be this one.
+  if (channels <= highest) return { code: "channel-missing", channels, planned: highest + 1 };
   return { code: "nothing-back", heard: { code: "silent-turn", output, atS } };
 }

@@ -60,16 +60,29 @@ const wording: Wording = {
     `${formatCount(passes, "pass", "passes")} more than the ${planned} of the run sheet; left out. If only some paths were played, name them with --only, as for the sheet.`,
   "passes-out-of-order": ({ passes }) =>
     `${formatList(passes.map(({ file, pass }) => `pass ${pass} in ${toDisplayName(file)}`))}: not in the order of the run sheet, as the channels show; each was taken for the pass that it is.`,
-  "fewer-passes": ({ passes, planned }) =>
-    `${formatCount(passes, "pass", "passes")} of the ${planned} on the run sheet: taken for the first. If another one is missing, name each file for its pass, as in "pass 3.wav".`,
+  "fewer-passes": ({ passes, planned, taken }) => {
+    const as =
+      taken === undefined
+        ? "the first"
+        : `${taken.length === 1 ? "pass" : "passes"} ${formatList(taken.map(String))}`;
+    return `${formatCount(passes, "pass", "passes")} of the ${planned} on the run sheet: taken for ${as}. If another one is missing, name each file for its pass, as in "pass 3.wav".`;
+  },
+  "passes-of-which-sheet": ({ passes, planned }) =>
+    `${formatCount(passes, "pass", "passes")}: taken for the sheet of the paths asked for. They may as well be of the ${planned} of the whole desk, where the same outputs feed other strips: if they are, leave out --only.`,
+  "channel-copied": ({ file, channel, of }) =>
+    `${toDisplayName(file)}: channel ${channel + 1} is a copy of channel ${of + 1}, identical to the sample: the recorder recorded one input twice. What channel ${channel + 1} should hold is not in the recording.`,
   "outputs-not-heard": ({ outputs }) =>
     `Nothing of ${outputs.length === 1 ? "output" : "outputs"} ${formatList(outputs.map(String))} was heard in any pass: does the player play so many channels, and are they connected? Nothing is said of their paths.`,
   "strip-or-output": ({ paths }) =>
     `${formatList(paths)}: nothing tells strip, cable and output of the interface apart, as no other path of the kind was fed by the same output. Feed ${paths.length === 1 ? "it" : "them"} from another output and play again before a strip is opened.`,
   "output-not-planned": ({ output, pass }) =>
     `Output ${output} was heard in pass ${pass}, where the run sheet has none for it; it was left out. Was the pass played with another desk file, or out of order? A file named "pass 3.wav" is taken for pass 3.`,
-  "pass-on-one-channel": ({ file, pass }) =>
-    `${toDisplayName(file)}: pass ${pass} was recorded on one channel, though its paths come back on channels of their own: noise, hum and clicks are those of all its strips together.`,
+  "pass-on-one-channel": ({ file, pass, isLeftOut }) =>
+    `${toDisplayName(file)}: pass ${pass} was recorded on one channel, though its paths come back on channels of their own${
+      isLeftOut
+        ? ", as those of other passes did. It was left out, as levels of a mix cannot be compared with theirs: record it again."
+        : ": noise, hum and clicks are those of all its strips together."
+    }`,
   "channel-dropped": ({ file, channel }) =>
     `${toDisplayName(file)}: channel ${channel + 1} is missing and all later ones stand one too low: the recorder dropped it. The others were taken by the outputs that they answer.`,
   "channels-exchanged": ({ file, pass, outputs }) =>

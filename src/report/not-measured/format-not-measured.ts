@@ -68,6 +68,14 @@ const wording: Wording = {
     `the recording has ${formatCount(channels, "channel")}, and this path was to come back on channel ${channel + 1}: the recorder dropped it; ${again}`,
   "channel-empty": ({ channel }) =>
     `channel ${channel + 1} holds digital silence: the recorder dropped it; was its track armed? Record it again`,
+  "channel-missing": ({ channels, planned }) =>
+    `nothing came back in its turn, but the recording has ${formatCount(channels, "channel")} and the run sheet uses ${planned}: the recorder may have dropped that of this path; ${again}`,
+  "channel-copied": ({ channel, of }) =>
+    `channel ${channel + 1}, on which it was to come back, is a copy of channel ${of + 1}, identical to the sample: the recorder recorded one input twice; ${again}`,
+  "channel-of-other": ({ channel, output }) =>
+    `channel ${channel + 1}, on which it was to come back, holds what output ${output} plays, about as strong as on its own channel: recorded twice, or joined on the way; ${again}`,
+  "mixed-down": ({ pass }) =>
+    `pass ${pass} was recorded on one channel, other passes on a channel for each path: their levels cannot be compared; ${again}`,
   "turn-missing": ({ output, pass }) =>
     `the turn of output ${output} in pass ${pass} is not in the recording; ${again}`,
   "turn-incomplete": ({ atS }) =>

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { choosePassPlan } from "../../../src/capture/assign/choose-pass-plan.js";
+import { choosePassPlan, fitsOtherPlan } from "../../../src/capture/assign/choose-pass-plan.js";
 import type { PassFile } from "../../../src/capture/assign/heard-passes.js";
 import { assignPassReturns } from "../../../src/capture/assign/pass-returns.js";
 import type { SignalReturn } from "../../../src/capture/types.js";
@@ -162,6 +162,89 @@ describe("returns of passes", () => {
     expect(alone.doubts).toEqual([]);
   });
 
+  it("condemn no strip whose channel is a copy of another, or carries another output", () => {
+    const copied = { ...fileOf(4), copiedChannels: new Map([[1, 0]]) };
+    // Both hold channel 1: output 2 was not recorded.
+    const first = assign(
+      heard("together", 1, [
+        [1, 0],
+        [3, 2],
+        [4, 3],
+      ]),
+      own,
+      [copied],
+    );
+    expect(first.silent).toEqual([]);
+    expect([...first.spoilt]).toEqual([["2/tape", { code: "channel-copied", channel: 1, of: 0 }]]);
+    expect(first.doubts.map(({ code }) => code)).toEqual(["channel-copied"]);
+    // Both hold channel 2, which is found on the first of them: it is on its own channel all the same.
+    const second = assign(
+      heard("together", 1, [
+        [2, 0],
+        [3, 2],
+        [4, 3],
+      ]),
+      own,
+      [copied],
+    );
+    expect(said(second)).toEqual(["2/tape 2", "3/tape 3", "4/tape 4"]);
+    expect([...second.spoilt.keys()]).toEqual(["1/tape"]);
+    // Not to the sample, as by a cable that forks.
+    const [one, ...others] = heard("together", 1, [
+      [1, 0],
+      [3, 2],
+      [4, 3],
+    ]);
+    const forked = assign([{ ...one, legs: [{ ...one, channel: 1, gain: 0.9 }] }, ...others], own, [
+      fileOf(4),
+    ]);
+    expect([...forked.spoilt.values()]).toEqual([
+      { code: "channel-of-other", channel: 1, output: 1 },
+    ]);
+    const leaking = { ...one, legs: [{ ...one, channel: 1, gain: 0.01 }] };
+    const dead = assign([leaking, ...others], own, [fileOf(4)]);
+    expect(dead.silent.map(({ path }) => path)).toEqual(["2/tape"]);
+  });
+
+  it("condemn no strip while a channel of the plan is missing", () => {
+    // Output 4 is heard where it should, so that nothing tells which channel is missing.
+    const some = planOf("outputs: 4\nchannels: 1-8", "1-8");
+    const low = straight(3).map(([output, channel]) => [output, channel] as const);
+    const found = assign(heard("together", 1, low), some, [fileOf(7)]);
+    expect(found.silent).toEqual([]);
+    expect(found.spoilt.get("4/tape")).toEqual({
+      code: "channel-missing",
+      channels: 7,
+      planned: 8,
+    });
+    const whole = assign(heard("together", 1, low), some, [fileOf(8)]);
+    expect(whole.silent.map(({ path }) => path)).toEqual(["4/tape"]);
+  });
+
+  it("leave out a pass that was mixed down where others were not", () => {
+    const two = planOf("outputs: 2\nbuses: group 1-2", "1-4");
+    const mixed = heard("turns", 1, [
+      [1, 0],
+      [2, 0],
+    ]);
+    const apart = heard(
+      "together",
+      1,
+      two.passes[1].plays.map(({ output, channel = 0 }) => [output, channel] as const),
+      "b.wav",
+    );
+    const found = assign([...mixed, ...apart], two, [fileOf(1), fileOf(2, "b.wav")]);
+    expect(said(found).map((text) => text.split("/")[0])).toEqual(["3", "4"]);
+    expect([...found.spoilt.values()]).toEqual([
+      { code: "mixed-down", pass: 1 },
+      { code: "mixed-down", pass: 1 },
+    ]);
+    // Where all are mixed down they are alike.
+    const again = mixed.map((one) => ({ ...one, file: "b.wav" }));
+    const all = assign([...mixed, ...again], two, [fileOf(1), fileOf(1, "b.wav")]);
+    expect(said(all)).toHaveLength(4);
+  });
+
   it("of one output behind a splitter go to the paths of their channels", () => {
     const split = "outputs:\n  - { split: 1-4/tape, leg: 10000, source: 150 }\nchannels: 1-4";
     const plan = planOf(split, "1-4");
@@ -222,7 +305,8 @@ describe("returns of passes", () => {
       fileOf(1),
     ]);
     expect(said(close)).toEqual(["1/tape 1", "2/tape 2", "3/tape 3", "4/tape 4"]);
-    expect(close.doubts).toEqual([{ code: "fewer-passes", passes: 2, planned: 4 }]);
+    const fewer = { code: "fewer-passes", passes: 2, planned: 4, taken: [1, 2] };
+    expect(close.doubts).toEqual([fewer]);
   });
 });
 
@@ -303,6 +387,15 @@ describe("passes of some paths or of the whole desk", () => {
     expect(choose(named, some, "pass 3.wav")?.passes.some(({ number }) => number === 3)).toBe(true);
     const other = times(1).map((one) => ({ ...one, file: "pass 1.wav" }));
     expect(choose(other, some, "pass 1.wav")).toBe(all);
+  });
+
+  it("may be of either, which is said, unless they are of the same paths by both", () => {
+    const halves = [some, all];
+    const files = [fileOf(1)];
+    expect(fitsOtherPlan(times(2), files, some, halves, () => lengthS)).toBe(true);
+    expect(fitsOtherPlan(times(4), files, all, [all], () => lengthS)).toBe(false);
+    const first = pickPasses(all, ["1/tape", "4/tape"]);
+    expect(fitsOtherPlan(times(2), files, first, [first, all], () => lengthS)).toBe(false);
   });
 
   it("are of the whole desk where outputs answer that some paths do not need", () => {
