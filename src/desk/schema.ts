@@ -212,6 +212,15 @@ const allowedForAudio: Readonly<Record<string, string>> = {
   channels: "a number of channels from 1 to 64",
 };
 
+const allowedForSplit: Readonly<Record<string, string>> = {
+  split: "the paths that the output feeds (1-4/mic)",
+  pad: "a number of dB from 0 to 80; 0 for none",
+  leg: "a number of ohms from 1 to 1000000",
+  source: "a number of ohms from 1 to 100000",
+  output: "a number of ohms from 0 to 10000",
+  "blocks-phantom": "true or false",
+};
+
 const minutesAllowed = "a number of minutes from 0 to 6000";
 
 const allowedForConstruction: Readonly<Record<string, string>> = {
@@ -285,6 +294,7 @@ export function formatAllowedKeys(path: readonly PropertyKey[]): string {
     return allowedForReferencePath[String(path[1])];
   if (top === "audio" && path.length >= 2) return allowedForAudio[String(path[1])];
   if (top === "channels") return allowedForDesk.channels;
+  if (top === "outputs" && path.length > 2) return allowedForSplit[String(path[2])];
   if (top === "outputs" || top === "buses") return allowedForDesk[top];
   if (top === "flow" && path.length >= 2) {
     if (path.length === 2) return allowedForFlow[path[1] as keyof typeof allowedForFlow];

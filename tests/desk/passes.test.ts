@@ -152,8 +152,27 @@ describe("outputs in the desk file", () => {
     ["leg: 2000, source: 150, blocks-phantom: true", /load the output with 500 ohms/],
     ["leg: 5000, source: 150, output: 200, blocks-phantom: true", /loses 1\.3 dB into 4 legs/],
     ["leg: 10000, source: 2000, blocks-phantom: true", /would see 2000 ohms/],
+    ["leg: 10000, blocks-phantom: true", /"source" is missing. Allowed: a number of ohms/],
+    [
+      "leg: 10000, source: 150, blocks-phantom: maybe",
+      /"blocks-phantom" is "maybe"; allowed: true/,
+    ],
+    ["leg: 10000, source: 150, phantom: true", /"phantom" is not a key that belongs here/],
   ])("are refused behind a splitter that makes no sense: %s", (text, message) => {
     expect(refused(`outputs:\n  - { split: 1-4/mic, pad: 44, ${text} }`)).toMatch(message);
+  });
+
+  // The interface gives line level, +4 dBu: for -40 dBu at the socket 44 dB must be taken off.
+  it.each([
+    ["pad: 20, ", /needs a pad of 44 dB to get -40 dBu.*takes off 20 dB/],
+    ["", /needs a pad of 44 dB to get -40 dBu.*takes off 0 dB/],
+  ])("are refused where the legs of a splitter give another level: %s", (pad, message) => {
+    const split = `{ split: 1-4/mic, ${pad}leg: 10000, source: 150, blocks-phantom: true }`;
+    expect(refused(`outputs:\n  - ${split}`)).toMatch(message);
+  });
+
+  it("are refused entry by entry", () => {
+    expect(refused("outputs: [1/tape, 16]")).toMatch(/"outputs, entry 2" is 16; allowed: how many/);
   });
 
   it("take a splitter that keeps phantom power away and a load that an output can drive", () => {

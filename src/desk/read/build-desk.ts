@@ -30,9 +30,10 @@ export function buildDesk(text: DeskText, faults: Fault[]): Desk {
   const controls = readControls(text.controls, Object.keys(text.inputs), faults);
   const inputs = readInputs(text.inputs, strips, controls, faults);
   const groups = readFamilies(text.families, strips, faults);
+  const padded = applyPads(inputs, text.reference);
   const paths = listDeskPaths({
     strips,
-    inputs: applyPads(inputs, text.reference),
+    inputs: padded,
     order: text.order,
     groups,
     controls,
@@ -84,7 +85,7 @@ export function buildDesk(text: DeskText, faults: Fault[]): Desk {
     ...(channels === undefined ? {} : { channels: readChannels(channels, paths, faults) }),
     ...(text.outputs === undefined
       ? {}
-      : { outputs: readOutputs(text.outputs, paths, plainInputs, faults) }),
+      : { outputs: readOutputs(text.outputs, paths, padded, faults) }),
     ...(text.buses === undefined ? {} : { buses: readBuses(text.buses, faults) }),
     paths,
   };

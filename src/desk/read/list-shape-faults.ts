@@ -9,11 +9,24 @@ export function listShapeFaults(
   issues: readonly z.core.$ZodIssue[],
   data: unknown,
 ): readonly Fault[] {
-  const unknown = issues.flatMap(listUnknownKeys);
-  const wrong = issues.flatMap((issue) => listWrongValues(issue, data));
+  const found = issues.flatMap(takeBranch);
+  const unknown = found.flatMap(listUnknownKeys);
+  const wrong = found.flatMap((issue) => listWrongValues(issue, data));
   // A mistyped key is one fault, not also the absence of the key that was meant.
   const meant = new Set(unknown.map(({ meantPlace }) => meantPlace));
   return [...unknown, ...wrong.filter((fault) => !meant.has(fault.place.join("\n")))];
+}
+
+/** Of outputs, which may be written in several ways, what is wrong in the way that was meant. */
+function takeBranch(issue: z.core.$ZodIssue): readonly z.core.$ZodIssue[] {
+  if (issue.code !== "invalid_union" || issue.path[0] !== "outputs") return [issue];
+  const isOther = ([first]: readonly z.core.$ZodIssue[]) =>
+    first?.code === "invalid_type" && first.path.length === 0;
+  const meant = issue.errors.filter((branch) => !isOther(branch));
+  if (meant.length !== 1) return [issue];
+  return meant[0]
+    .map((inner) => ({ ...inner, path: [...issue.path, ...inner.path] }))
+    .flatMap(takeBranch);
 }
 
 /** Keys that do not belong where they stand. */
@@ -33,7 +46,9 @@ function listUnknownKeys(issue: z.core.$ZodIssue): (Fault & { readonly meantPlac
 function listWrongValues(issue: z.core.$ZodIssue, data: unknown): Fault[] {
   if (issue.code === "unrecognized_keys") return [];
   const place = issue.path;
-  const key = String(place.at(-1) ?? "");
+  const last = place.at(-1) ?? "";
+  const key =
+    typeof last === "number" ? `${String(place.at(-2))}, entry ${last + 1}` : String(last);
   const allowed = formatAllowedKeys(place);
   const value = place.reduce<unknown>((at, step) => Object(at)[step], data);
   if (value === undefined) {

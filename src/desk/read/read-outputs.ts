@@ -6,14 +6,19 @@ import type { DeskInput, DeskPath } from "../types.js";
 import type { Fault } from "./fault.js";
 import { longestName, readLine } from "./read-line.js";
 
+type PaddedInput = DeskInput & { readonly padDb: number };
 type WrittenOutputs = NonNullable<DeskText["outputs"]>;
 type WrittenSplit = Exclude<Extract<WrittenOutputs, readonly unknown[]>[number], string>;
 
-/** What each output of the interface is connected to. */
+/**
+ * What each output of the interface is connected to.
+ *
+ * @param inputs with the pad that each is fed through
+ */
 export function readOutputs(
   written: WrittenOutputs,
   paths: readonly DeskPath[],
-  inputs: readonly DeskInput[],
+  inputs: readonly PaddedInput[],
   faults: Fault[],
 ): readonly DeskOutput[] {
   const place = ["outputs"];
@@ -96,10 +101,13 @@ function fedBy(output: DeskOutput): readonly string[] {
   return output.use === "split" ? output.paths : [];
 }
 
+/** Between the pad that an input needs and what a leg takes off, dB: resistors come in steps. */
+const mostPadOffDb = 0.5;
+
 function readSplit(
   written: WrittenSplit,
   paths: readonly DeskPath[],
-  inputs: readonly DeskInput[],
+  inputs: readonly PaddedInput[],
   tell: (message: string, hint?: string) => void,
 ): DeskOutput | undefined {
   const found = expandPaths(written.split, paths);
@@ -119,10 +127,11 @@ function readSplit(
     for (const { message, hint } of listSplitterFaults(splitter, found.length, input)) {
       tell(message, hint);
     }
-    if (input.padDb !== undefined && Math.abs(input.padDb - splitter.padDb) > 0.5) {
+    const { padDb } = input;
+    if (Math.abs(padDb - splitter.padDb) > mostPadOffDb) {
       tell(
-        `input ${input.name} has a pad of ${input.padDb} dB, the splitter one of ${splitter.padDb} dB.`,
-        "The level at the socket follows from it: write the same in both places.",
+        `input ${input.name} needs a pad of ${padDb} dB to get ${input.nominalDbu} dBu, and each leg of the splitter takes off ${splitter.padDb} dB.`,
+        "The level at the socket follows from it: use legs that take off as much, or write the nominal level or the pad of the input as they are.",
       );
     }
   }

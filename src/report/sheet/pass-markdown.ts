@@ -3,7 +3,7 @@ import { escapeMarkdown } from "../markdown.js";
 import { sanitizeLine } from "../sanitize.js";
 import {
   formatLeft,
-  formatOpen,
+  formatOpenStrips,
   formatPassCommand,
   formatPassTitle,
   formatPlay,
@@ -40,7 +40,7 @@ export function renderPassSheetMarkdown(sheet: PassSheet): string {
       "",
       `### \\[ \\] ${text(formatPassTitle(pass))}`,
       "",
-      `Open strips ${text(formatOpen(pass.open))}, mute all others.`,
+      `Open ${text(formatOpenStrips(pass.open))}, mute all others.`,
       "",
       ...pass.plays.map((play) => {
         const set = play.settings.filter(({ move }) => move === "set");

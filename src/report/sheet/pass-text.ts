@@ -93,8 +93,13 @@ export function formatPassTitle({ number, use, file, isAhead }: PassSheetPass): 
   return `pass ${number}, ${how}${ahead}: ${file}`;
 }
 
+/** "strips 1-4, 7", or the one strip. */
+export function formatOpenStrips(open: readonly string[]): string {
+  return `${open.length === 1 ? "strip" : "strips"} ${formatOpen(open)}`;
+}
+
 /** "1-4, 7" of strips. */
-export function formatOpen(open: readonly string[]): string {
+function formatOpen(open: readonly string[]): string {
   const parts: string[] = [];
   for (let at = 0; at < open.length; ) {
     let end = at;
@@ -109,7 +114,7 @@ function passLines(pass: PassSheetPass): readonly string[] {
   return [
     "",
     ...wrapText(formatPassTitle(pass), width, "[ ]  ", indent),
-    ...wrapText(`open strips ${formatOpen(pass.open)}, mute all others`, width, indent),
+    ...wrapText(`open ${formatOpenStrips(pass.open)}, mute all others`, width, indent),
     ...pass.plays.flatMap(playLines),
     `${indent}remark  ${"_".repeat(width - 13)}`,
   ];
