@@ -22,6 +22,10 @@ const why = {
   breaks: "a count",
   clipSide: "a limit",
   "headroom with memory": "steps",
+  "hiss calibrated": "a limit",
+  "hiss other words": "a limit",
+  "noise other words": "a limit",
+  "thdN other words": "a limit",
 };
 
 /** An interval wider than this share of what healthy siblings scatter by says little of a path. */
@@ -173,7 +177,8 @@ comb to 10 kHz and recorded in 16 bits, or none, in noise that is 1/f up to 10
 kHz; tones in such noise, and with a line of the mains on them; and rows of one
 to four capacitors with lines of 50 and 60 Hz at all rates from 44.1 to 192 kHz,
 as they are ("all rates") and calibrated ("cal. rates"); both sides of a bus at
-44.1, 88.2, 96 and 192 kHz, one of them late ("other rates").
+44.1, 88.2, 96 and 192 kHz, one of them late ("other rates"); loopback or round
+in 16 bits and the other not ("other words").
 
 ${text.coverage}
 
@@ -192,6 +197,8 @@ ${text.coverage}
 - \`hiss calibrated\`: how an interface's noise divides between its output and
   its input a loopback does not tell. The interval holds at both ends, as in
   "cal. rates", where all is the input's; in between it holds always.
+- "Other words": whether a recorder dithers its 16 bits does not show. The
+  interval holds with and without, so it holds nearly always.
 - A calibrated reading whose path drowns in the interface is a bound; what is
   left to be estimated is less doubtful than the rest, so it holds more often.
 - A filter that begins beyond the sweep is not to be seen: the brick walls and

@@ -94,7 +94,8 @@ function measured(made, path, own, next) {
   return measureReturn({ ...played, sampleRate, table, mainsHz: nominalHz });
 }
 
-function truthsOf(made, fullScaleDb) {
+/** @param drivenDb by which the interface drives the path higher than it was sent */
+function truthsOf(made, fullScaleDb, drivenDb = 0) {
   const { sampleRate, mainsHz, gain, response, b, c, noise, lines } = made;
   const top = Math.min(22_400, sampleRate / 2);
   const hum = (fromHz, toHz) =>
@@ -103,7 +104,7 @@ function truthsOf(made, fullScaleDb) {
       return hz > fromHz && hz < toHz ? sum + (a * a) / 2 : sum;
     }, 0);
   const hiss = (fromHz, toHz) => colouredPower(noise, sampleRate, fromHz, toHz);
-  const a = nominal * gain * 10 ** (levelDb(response, 1000) / 20);
+  const a = nominal * gain * 10 ** ((levelDb(response, 1000) + drivenDb) / 20);
   const first = a + 0.75 * c * a ** 3;
   const harmonics = ((b * a * a) / 2) ** 2 / 2 + ((c * a ** 3) / 4) ** 2 / 2;
   const rest = harmonics + hiss(20, 20_000) + hum(20, 20_000);
@@ -141,7 +142,7 @@ export function run(next) {
   const heard = measured(made, made, made.own, next);
   const { readings } = calibrateMeasurement(heard, { input, socketDbu: 4, socketDb: 0.05 });
   // 4 dBu came back as nominal level through the interface.
-  const fullScaleDb = 4 - db(nominal) - levelDb(made.own.response, 1000);
-  const { level, mains, ...truths } = truthsOf(made, fullScaleDb);
+  const drivenDb = levelDb(made.own.response, 1000);
+  const { level, mains, ...truths } = truthsOf(made, 4 - db(nominal) - drivenDb, drivenDb);
   return outcomes(readings, truths, "cal. rates");
 }

@@ -19,6 +19,7 @@ import * as ordinary from "./ordinary.mjs";
 import * as quasiPeak from "./quasi-peak.mjs";
 import * as stereo from "./stereo.mjs";
 import { mainsOnTone, reddened } from "./tone-in-noise.mjs";
+import * as unlikeWords from "./unlike-words.mjs";
 import * as unsteady from "./unsteady.mjs";
 
 /**
@@ -44,6 +45,7 @@ export const cases = {
   shapes: corners.shapes,
   calibrated: corners.calibrated,
   calibratedNoise,
+  unlikeWords,
   mainsNone,
   mainsRandomSets,
   mainsUpper,
