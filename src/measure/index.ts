@@ -1,5 +1,5 @@
 /** From a return to readings and curves, each with its uncertainty or the reason it is absent. */
-export { interpolateCurve } from "./calibration/corrected-curves.js";
+export { interpolateCurve } from "./calibration/interpolate-curve.js";
 export { measureReturn } from "./measure.js";
 export type { ReadingKind } from "./reading-kind.js";
 export { findReadingKind, type ReadingId, readingKinds } from "./reading-kinds.js";

@@ -147,7 +147,8 @@ export interface OwnBand {
  *   its lines, where they are known one by one; of a reading against another, `against`, both are in it,
  *   the lines as they stand against that one
  * - `phase`: adds as voltage with unknown phase and cannot be taken off (distortion, mains lines); `rise`
- *   is by how many decibels it may rise, against what it is compared with, for one of level. A sum over
+ *   is by how many decibels it may rise, against what it is compared with, for one of level; `at` names the
+ *   reading of the frequency of a single tone. A sum over
  *   lines of a curve, `lines`, of all orders or some, has a phase for each: of their powers some is taken
  *   off and some put on
  * - `difference`: adds in the reading's own unit (delay, compression)
@@ -162,6 +163,7 @@ export type OwnShare =
     }
   | {
       readonly adds: "phase";
+      readonly at?: string;
       readonly rise?: number;
       readonly lines?: string;
       readonly orders?: "odd" | "even";

@@ -17,6 +17,7 @@ describe("the facets of readings", () => {
     for (const { repeats, own } of readingKinds) {
       if (repeats) expect(ids).toContain(repeats);
       if (own?.adds === "power" && own.steady) expect(ids).toContain(own.steady);
+      if (own?.adds === "phase" && own.at) expect(ids).toContain(own.at);
     }
   });
 

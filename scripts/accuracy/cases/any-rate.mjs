@@ -64,6 +64,8 @@ function draw(next) {
     lines: drawLines(next, between(next, -110, -60)),
     own: {
       response: drawInterface(next),
+      // The input's, through which all comes that the path adds; else the output's.
+      isInputs: next() < 0.5,
       noise: noise(between(next, -115, -100), 0.2),
       lines: drawLines(next, between(next, -125, -100)),
     },
@@ -75,7 +77,8 @@ function measured(made, path, own, next) {
   const { sampleRate, table, mainsHz, nominalHz, gain, b, c } = made;
   const played = playedSignal(table, sampleRate, next);
   const { samples, clock } = played;
-  const parts = [path, own].flatMap((part) => part?.response ?? []);
+  const isLast = own?.isInputs === true;
+  const parts = [path, isLast ? undefined : own].flatMap((part) => part?.response ?? []);
   throughResponse(samples, row(...parts), clock);
   if (path) {
     for (let n = 0; n < samples.length; n++) {
@@ -85,6 +88,7 @@ function measured(made, path, own, next) {
   }
   for (const part of [path, own]) {
     if (!part) continue;
+    if (part === own && isLast) throughResponse(samples, own.response, clock);
     const noise = colouredNoise(part.noise, sampleRate, samples.length, next);
     for (let n = 0; n < samples.length; n++) samples[n] += noise[n];
     part.lines.forEach((amplitude, k) => {
@@ -142,7 +146,7 @@ export function run(next) {
   const heard = measured(made, made, made.own, next);
   const { readings } = calibrateMeasurement(heard, { input, socketDbu: 4, socketDb: 0.05 });
   // 4 dBu came back as nominal level through the interface.
-  const drivenDb = levelDb(made.own.response, 1000);
+  const drivenDb = made.own.isInputs ? 0 : levelDb(made.own.response, 1000);
   const { level, mains, ...truths } = truthsOf(made, 4 - db(nominal) - drivenDb, drivenDb);
   return outcomes(readings, truths, "cal. rates");
 }

@@ -11,6 +11,7 @@ import { balance } from "../readings/stereo.js";
 import type { Curve, Measurement, Reading, Readings, SideMeasurement } from "../types.js";
 import { correctCorners } from "./corrected-corners.js";
 import { calibrateCurves } from "./corrected-curves.js";
+import { computeResponseRise, withResponse } from "./response-share.js";
 import { computeRise, pairSteadyParts } from "./steady-parts.js";
 import { subtractInterface } from "./subtract-interface.js";
 import type { InputCalibration, PathCalibration } from "./types.js";
@@ -143,7 +144,7 @@ function clearedReadings(
     }
     // Against the tone it is the input's noise that counts for less as more comes through.
     const outputShare = kind.unit === "dBFS" ? through : 1 / through;
-    cleared[id] = subtractInterface(reading, mine, kind.own, {
+    const alone = subtractInterface(reading, mine, kind.own, {
       outputShare,
       steady: pairSteadyParts(kind.own, measured, input, outputShare),
       words: computeWordNoise(kind.own, words, {
@@ -152,6 +153,11 @@ function clearedReadings(
       }),
       riseDb: computeRise(id, kind.own, own, powerToDb(through)),
     });
+    const { curves } = measured;
+    cleared[id] = withResponse(
+      alone,
+      computeResponseRise(reading, kind.own, readings, curves, input.curves.response),
+    );
   }
   const [heard, looped] = [readings[polarity.id], own[polarity.id]];
   if (heard && looped) cleared[polarity.id] = { ...heard, value: heard.value * looped.value };

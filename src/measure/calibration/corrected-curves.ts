@@ -2,6 +2,8 @@ import { powerToDb } from "../../dsp/decibels.js";
 import { findCurveKind } from "../curve-kinds.js";
 import type { OwnShare } from "../reading-kind.js";
 import type { Curve, Curves, Reading } from "../types.js";
+import { interpolateCurve } from "./interpolate-curve.js";
+import { withResponse } from "./response-share.js";
 import { computeRise } from "./steady-parts.js";
 import { type InterfaceContext, subtractInterface } from "./subtract-interface.js";
 import type { InputCalibration, PathCalibration, UnlikeWords } from "./types.js";
@@ -44,6 +46,7 @@ export function calibrateCurves(
               outputShare,
               riseDb: computeRise(id, share, {}, powerToDb(outputShare)),
               words,
+              response: curve.yUnit === "dBFS" ? own.response : undefined,
             })
           : curve;
       return [id, cleared.yUnit === "dBFS" ? inDbu(cleared, input) : cleared];
@@ -61,18 +64,21 @@ function divided(curve: Curve, own: Curve): Curve {
   };
 }
 
-function withoutOwnCurve(
-  curve: Curve,
-  own: Curve,
-  share: OwnShare,
-  around: Omit<InterfaceContext, "words"> & { readonly words: UnlikeWords | undefined },
-): Curve {
+interface CurveContext extends Omit<InterfaceContext, "words"> {
+  readonly words: UnlikeWords | undefined;
+  /** The interface's, where it stands in what the path adds by itself. */
+  readonly response: Curve | undefined;
+}
+
+function withoutOwnCurve(curve: Curve, own: Curve, share: OwnShare, around: CurveContext): Curve {
+  const { response } = around;
   const points = curve.x.map((hz, i) => {
     const heard = { value: curve.y[i], unit: curve.yUnit, uncertainty: curve.uncertainty[i] };
-    return subtractInterface(asPoint(heard), asPoint(interpolateCurve(own, hz)), share, {
+    const cleared = subtractInterface(asPoint(heard), asPoint(interpolateCurve(own, hz)), share, {
       ...around,
       words: computeWordNoise(share, around.words, { heard: 1, own: 1 }, hz),
     });
+    return withResponse(cleared, response ? interpolateCurve(response, hz).value : 0);
   });
   return {
     ...curve,
@@ -93,27 +99,5 @@ function inDbu(curve: Curve, { fullScale }: InputCalibration): Curve {
     uncertainty: curve.uncertainty.map((u) => Math.hypot(u, fullScale.uncertainty)),
     yUnit: "dBu",
     ...(curve.floor ? { floor: curve.floor.map(up) } : {}),
-  };
-}
-
-/**
- * A curve at a frequency, straight between its points on a logarithmic scale; beyond its ends the
- * last point holds.
- * @example
- * const curve = { x: [100, 400], y: [0, -6], xUnit: "Hz", yUnit: "dB", uncertainty: [0.1, 0.1] };
- * interpolateCurve(curve, 200).value; // -3
- */
-export function interpolateCurve(curve: Curve, hz: number): Reading {
-  const { x, y, uncertainty, yUnit } = curve;
-  const last = x.length - 1;
-  let k = 0;
-  while (k < last - 1 && x[k + 1] <= hz) k++;
-  const part = last === 0 ? 0 : Math.log(hz / x[k]) / Math.log(x[k + 1] / x[k]);
-  const share = Math.max(0, Math.min(1, part));
-  const next = Math.min(last, k + 1);
-  return {
-    value: y[k] + share * (y[next] - y[k]),
-    unit: yUnit,
-    uncertainty: Math.max(uncertainty[k], uncertainty[next]),
   };
 }

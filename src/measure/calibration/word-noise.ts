@@ -1,7 +1,7 @@
-import { compute468Weighting, computeAWeighting } from "../../dsp/weighting.js";
 import { bandEdge } from "../noise-bands.js";
 import type { OwnBand, OwnShare } from "../reading-kind.js";
 import { computeDitherInBand } from "../word-length.js";
+import { ownWeightings } from "./own-weighting.js";
 import type { UnlikeWords } from "./types.js";
 
 /** The most that the words of each recording add to a reading, as powers in its unit. */
@@ -15,16 +15,6 @@ export interface WordNoise {
  * steps, 4.3 ± 0.15 where nothing does, as simulated.
  */
 const meterDb = 4.6;
-
-/** Power weight at a frequency. */
-const weightings: Readonly<Record<OwnBand["weighting"], (hz: number) => number>> = {
-  flat: () => 1,
-  A: (hz) => computeAWeighting(hz) ** 2,
-  "468": (hz) => {
-    const { re, im } = compute468Weighting(hz);
-    return (re * re + im * im) * 10 ** (meterDb / 10);
-  },
-};
 
 /** What a reading stands against in each recording, as powers; 1 for a level. */
 interface References {
@@ -59,9 +49,11 @@ export function computeWordNoise(
   if (band === undefined) return undefined;
   const { fromHz, weighting } = band;
   const toHz = Math.min(band.toHz, words.sampleRate / 2);
-  const weighted = { fromHz, toHz, weight: weightings[weighting] };
+  const weighted = { fromHz, toHz, weight: ownWeightings[weighting] };
+  const metered = weighting === "468" ? 10 ** (meterDb / 10) : 1;
   // Full-scale sine: power one half is 0 dBFS.
-  const power = (step: number) => 2 * computeDitherInBand(step, words.sampleRate, weighted);
+  const power = (step: number) =>
+    2 * metered * computeDitherInBand(step, words.sampleRate, weighted);
   return {
     heard: power(words.heardStep) / against.heard,
     own: power(words.ownStep) / against.own,

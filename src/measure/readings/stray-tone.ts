@@ -35,7 +35,7 @@ export const strayTone: ReadingKind<"strayTone"> = {
   evidence: { group: "strayTone", order: 45 },
   underHum: [-1, 10],
   commonChange: "set-up",
-  own: { adds: "phase" },
+  own: { adds: "phase", at: "strayToneHz" },
   read(context) {
     const quiet = context.quiet();
     if (isAbsent(quiet)) return quiet;

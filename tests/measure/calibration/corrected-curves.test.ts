@@ -1,9 +1,7 @@
 import { describe, expect, it, test } from "vitest";
 import { correctCorners } from "../../../src/measure/calibration/corrected-corners.js";
-import {
-  calibrateCurves,
-  interpolateCurve,
-} from "../../../src/measure/calibration/corrected-curves.js";
+import { calibrateCurves } from "../../../src/measure/calibration/corrected-curves.js";
+import { interpolateCurve } from "../../../src/measure/calibration/interpolate-curve.js";
 import type { InputCalibration } from "../../../src/measure/calibration/types.js";
 import type { Curve, Reading } from "../../../src/measure/types.js";
 
