@@ -1,9 +1,9 @@
 import type { Page } from "playwright-core";
-import { beforeAll, expect, it } from "vitest";
+import { afterAll, beforeAll, expect, it } from "vitest";
 import { renderReport } from "../../../src/jobs/report.js";
 import { hostileTexts } from "../check/hostile.js";
 import { aDesk } from "./a-desk.js";
-import { describeInBrowser } from "./open-pages.js";
+import { describeInBrowser, type OpenPage } from "./open-pages.js";
 
 describeInBrowser("a round's page in a browser", ({ open, write, plain }) => {
   let hostile: string;
@@ -17,6 +17,14 @@ describeInBrowser("a round's page in a browser", ({ open, write, plain }) => {
     };
     hostile = write("hostile.html", await renderReport({ round: aDesk(4, texts) }));
   });
+
+  /** A page for those that do not mind what was done on it before. */
+  let shared: Promise<OpenPage> | undefined;
+  const openShared = () => {
+    shared ??= open(plain());
+    return shared;
+  };
+  afterAll(async () => (await shared)?.close());
 
   it("sorts the ranking by a click or a key on a column's head", async () => {
     const { page, close } = await open(plain());
@@ -34,7 +42,7 @@ describeInBrowser("a round's page in a browser", ({ open, write, plain }) => {
   });
 
   it("filters the ranking and counts what is left", async () => {
-    const { page, close } = await open(plain());
+    const { page } = await openShared();
     await page.locator("select[name=input]").selectOption("mic");
     expect(await paths(page)).toEqual(["1/mic", "2/mic", "3/mic", "4/mic"]);
     expect(await page.locator(".filters output").textContent()).toBe("4 of 12 paths");
@@ -45,18 +53,16 @@ describeInBrowser("a round's page in a browser", ({ open, write, plain }) => {
     expect(await page.locator("tr[data-path=p1] .among").textContent()).toContain(
       ` dBFS noise ${noise?.value.toFixed(3).replace("-", "−")} ± `,
     );
-    await close();
   });
 
   it("lights one strip up through all plots", async () => {
-    const { page, close } = await open(plain());
+    const { page } = await openShared();
     await page.locator("select[name=strip]").selectOption({ value: "1" });
     const lit = page.locator(".lit");
     expect(await page.locator(".wide-strip .lit").count()).toBeGreaterThan(10);
     expect(
       await lit.evaluateAll((all) => all.every((one) => one.getAttribute("data-s") === "1")),
     ).toBe(true);
-    await close();
   });
 
   it("can be walked with the keyboard alone", async () => {
@@ -80,7 +86,7 @@ describeInBrowser("a round's page in a browser", ({ open, write, plain }) => {
   });
 
   it("reads the value of a curve under the pointer as the round has it", async () => {
-    const { page, close } = await open(plain());
+    const { page } = await openShared();
     const plot = page.locator("#p1 .plot[data-from]").first();
     await plot.scrollIntoViewIfNeeded();
     const box = await plot.boundingBox();
@@ -94,7 +100,6 @@ describeInBrowser("a round's page in a browser", ({ open, write, plain }) => {
     const at = own.x.findIndex((one) => Math.abs(one - 1000) < 1);
     const read = Number(/(−?[\d.]+) dB$/.exec(values[2])?.[1].replace("−", "-"));
     expect(Math.abs(read - own.y[at])).toBeLessThan(0.02);
-    await close();
   });
 
   it("shows everything without a script", async () => {
