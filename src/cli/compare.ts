@@ -1,4 +1,5 @@
 import { type Command, Option } from "commander";
+import { exitCode } from "../errors.js";
 import { type CommonOptions, createRoundParser, withCommonOptions } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
@@ -53,10 +54,11 @@ export function addCompare(program: Command): void {
 
 async function printTrend(desk: string, round: string, format: "json" | "text"): Promise<void> {
   const { computeDeskTrends } = await import("../jobs/trend.js");
-  const { trends, skipped } = await withProgress((onProgress) =>
+  const { trends, skipped, unread } = await withProgress((onProgress) =>
     computeDeskTrends({ desk, round }, onProgress),
   );
   for (const message of skipped) printMessage(message);
+  if (unread > 0) process.exitCode = exitCode.incomplete;
   if (format === "json") {
     const { addNotes } = await import("../report/conditions/format-condition.js");
     return printJson(addNotes(trends));

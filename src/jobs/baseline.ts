@@ -24,7 +24,7 @@ export async function readBaseline(
       skipped.push(`Round ${id} is a partial one.`);
     } catch (error) {
       if (!(error instanceof DeskroundError)) throw error;
-      skipped.push(error.message);
+      skipped.push(`${error.message}${error.hint === undefined ? "" : ` ${error.hint}`}`);
     }
   }
   throw new DeskroundError(

@@ -3,6 +3,7 @@ import { getControlsPassFolder, listRounds, readRound } from "../history/store.j
 import type { Round, RoundPath } from "../history/types.js";
 import type { Notebook } from "../service/notebook/types.js";
 import type { FaultyControl } from "../service/plan/from-controls.js";
+import { formatPassedOver } from "./passed-over.js";
 
 /** What the latest controls pass of a path heard of its controls. */
 export interface HeardControls {
@@ -33,7 +34,7 @@ export async function readLatestControls(
       }
     } catch (error) {
       if (!(error instanceof DeskroundError)) throw error;
-      skipped.push(`Passed over: ${error.message}`);
+      skipped.push(formatPassedOver(error));
     }
   }
   return [...latest.values()];

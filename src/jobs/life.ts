@@ -16,6 +16,7 @@ import { estimateCapacitorLife } from "../service/plan/ageing.js";
 import type { FaultyControl } from "../service/plan/from-controls.js";
 import { buildStripLife, type StripLife } from "../service/plan/life.js";
 import { listFaultyControls } from "./latest-controls.js";
+import { formatPassedOver } from "./passed-over.js";
 import { reportReading } from "./report-reading.js";
 
 export interface StripLifeResult {
@@ -61,7 +62,9 @@ export async function readStripLife(
   const rounds = found.rounds.flatMap((one) => ("facts" in one ? one.facts : []));
   const skipped = [
     ...formatRemadeIndex(found.remade),
-    ...found.rounds.flatMap((one) => ("damaged" in one ? `Passed over: ${one.damaged}` : [])),
+    ...found.rounds.flatMap((one) =>
+      "damaged" in one ? formatPassedOver({ ...one, message: one.damaged }) : [],
+    ),
   ];
   const whole = rounds.filter(({ partial }) => partial === undefined);
   const last = whole.at(-1);

@@ -17,6 +17,7 @@ import type { Entry, Notebook } from "../service/notebook/types.js";
 import { formatItemKey } from "../service/plan/items.js";
 import { makePlan } from "../service/plan/plan.js";
 import { listFaultyControls } from "./latest-controls.js";
+import { formatPassedOver } from "./passed-over.js";
 import { readChecks } from "./read-checks.js";
 import { getDate } from "./wall-time.js";
 
@@ -141,7 +142,7 @@ async function readOrSkip(
     return await readRound(folder, id);
   } catch (error) {
     if (!(error instanceof DeskroundError)) throw error;
-    skipped.push(`Passed over: ${error.message}`);
+    skipped.push(formatPassedOver(error));
     return undefined;
   }
 }

@@ -26,6 +26,7 @@ import type { Entry } from "../service/notebook/types.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { readBaseline } from "./baseline.js";
 import { readLatestControls } from "./latest-controls.js";
+import { formatPassedOver } from "./passed-over.js";
 import { readChecks } from "./read-checks.js";
 import { getDate } from "./wall-time.js";
 
@@ -144,7 +145,7 @@ async function readYears(
   skipped.push(...formatRemadeIndex(remade));
   const own = rounds.flatMap((one) => {
     if ("facts" in one) return isSameDesk(one.facts.desk, desk) ? [one.facts] : [];
-    skipped.push(`Passed over: ${one.damaged}`);
+    skipped.push(formatPassedOver({ ...one, message: one.damaged }));
     return [];
   });
   return buildYears(own.map(withFactsOfSides), readings);

@@ -249,7 +249,16 @@ function folderOf(desk: string, from: ShownFrom): string {
   return from === "controls" ? getControlsPassFolder(folder) : folder;
 }
 
-function damagedSummary({ id, damaged }: { id: string; damaged: string }): RoundSummary {
+function damagedSummary({
+  id,
+  damaged: what,
+  hint,
+}: {
+  readonly id: string;
+  readonly damaged: string;
+  readonly hint?: string;
+}): RoundSummary {
+  const damaged = hint === undefined ? what : `${what} ${hint}`;
   return { id, date: id.slice(0, 10), measured: 0, paths: 0, verdict: {}, damaged };
 }
 

@@ -1,6 +1,7 @@
 import { statSync } from "node:fs";
 import type { OnProgress } from "../analysis/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
+import { DeskroundError } from "../errors.js";
 import { freeMemory } from "../history/facts/free-memory.js";
 import { readFacts } from "../history/facts/read-facts.js";
 import type { RoundFacts } from "../history/facts/types.js";
@@ -19,6 +20,7 @@ import { listTrendLimits } from "../service/limits/trend-limits.js";
 import type { Limit } from "../service/limits/types.js";
 import { readNotebook } from "../service/notebook/read.js";
 import { listRecaps } from "../service/notebook/recaps.js";
+import { formatPassedOver } from "./passed-over.js";
 import { reportReading } from "./report-reading.js";
 
 /** What `compare --trend` is asked to do. */
@@ -33,6 +35,8 @@ export interface TrendResult {
   readonly trends: Trends;
   /** Rounds that were passed over, and what was wrong with the index, in words. */
   readonly skipped: readonly string[];
+  /** How many rounds could not be read, without which the trends are. */
+  readonly unread: number;
 }
 
 /** A round without the points of curves that no limit names. */
@@ -76,9 +80,12 @@ export async function computeDeskTrends(
   });
   const skipped = [...formatRemadeIndex(found.remade)];
   const rounds: RoundFacts[] = [];
+  let unread = 0;
   for (const one of found.rounds) {
-    if ("damaged" in one) skipped.push(`Passed over: ${one.damaged}`);
-    else if (isSameDesk(one.facts.desk, last.desk)) rounds.push(one.facts);
+    if ("damaged" in one) {
+      skipped.push(formatPassedOver({ ...one, message: one.damaged }));
+      unread++;
+    } else if (isSameDesk(one.facts.desk, last.desk)) rounds.push(one.facts);
     else skipped.push(`Passed over: Round ${one.id} is of the desk "${one.facts.desk.name}".`);
   }
   // Limits may compare with curves of the first round.
@@ -87,5 +94,10 @@ export async function computeDeskTrends(
   const all = [...rounds, withSides(last)];
   const strips = [...new Set(all.flatMap(({ paths }) => paths.map(({ strip }) => strip)))];
   const recaps = listRecaps(readNotebook(folder), strips);
-  return { trends: computeTrends(all, limits, recaps), skipped };
+  try {
+    return { trends: computeTrends(all, limits, recaps), skipped, unread };
+  } catch (error) {
+    if (!(error instanceof DeskroundError) || unread === 0) throw error;
+    throw new DeskroundError(error.code, [error.message, ...skipped].join(" "), error.hint);
+  }
 }

@@ -109,6 +109,19 @@ describe("deskround compare", () => {
     expect(list.out.replace(/\s+/g, " ")).toContain("is damaged: it is not complete JSON.");
     const check = run("check", "--desk", folder, "--with", "last");
     expect(check.out.replace(/\s+/g, " ")).toContain("Passed over as a baseline: ");
+    // A trend is of all rounds: without some it is incomplete, and too few may be left.
+    const short = run("compare", "--trend", "--desk", folder);
+    expect([short.code, short.out]).toEqual([2, ""]);
+    expect(short.err).toMatch(/A trend needs 3 rounds; there are 2\. Passed over: .*2031-04-02/);
+    const { id: _, ...more } = round(
+      "2033-06-02",
+      family(6, () => ({})),
+    );
+    storeRound(folder, more);
+    const trend = run("compare", "--trend", "--desk", folder);
+    expect(trend.code, trend.err).toBe(3);
+    expect(trend.out).toContain("3 rounds from 2030-04-02 to 2033-06-02");
+    expect(trend.err).toMatch(/2032-04-02-01\.json is damaged: .* Put back a copy of it/);
   });
 
   it("refuses the round of another desk, and a folder without rounds", () => {

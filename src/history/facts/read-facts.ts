@@ -42,7 +42,7 @@ export type OnRead = (done: number, total: number) => void;
 /** What was picked of a round, or why it cannot be read. */
 export type FoundFacts<T> =
   | { readonly id: string; readonly facts: T }
-  | { readonly id: string; readonly damaged: string };
+  | { readonly id: string; readonly damaged: string; readonly hint?: string };
 
 export interface ReadFacts<T> {
   /** In the order of the ids. */
@@ -113,7 +113,8 @@ async function remake(
     return { id, facts: parseFacts(facts, readings) };
   } catch (error) {
     if (!(error instanceof DeskroundError)) throw error;
-    return { id, damaged: error.message };
+    const { message, hint } = error;
+    return { id, damaged: message, ...(hint === undefined ? {} : { hint }) };
   }
 }
 
