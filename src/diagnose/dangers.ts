@@ -402,7 +402,7 @@ export const harmlessPhrases: readonly RegExp[] = [
   /\bhot(?:,| and|\/|,? &) ?(?:pin \d )?cold\b|\bhot(?:,? ?)?(?:pin ?\d|= ?pin)\b|\bpin ?\d(?: is|=| ?=)? hot\b|\bhot and cold\b|\bhotkeys?\b|\bhot[- ]swap\w*|\bred[- ]hot solo\b/g,
   /\b(?:sounds?|sounding|mixed) (?:a bit |much |way )?(?:very|quite|really|unusually|rather|extremely|too) warm\b|\b(?:very|quite|really|unusually|rather|extremely|too) warm (?:sound|sounding|tone|mix|bass|vocals?|low end)\b/g,
   /\b(?:hot|warm) (?:day|days|weather|summer|night|afternoon|room|studio|chocolate|drinks?|coffee|tea|meal|dogs?)\b(?! (?:in|on|over|into|onto) (?:the )?(?:desk|strip|fader|channel))|\b(?:room|studio|control room|weather|outside|it) (?:is|was|gets|got) (?:very |too |so |really )?hot (?:today|in here|outside|in summer|in august|in july)\b/g,
-  /\bheat[- ]?shrink\w*|\bheat[- ]?sinks?\b|\bheat[- ]?gun\b|\bheating (?:is )?(?:on|off|bill|season)\b|\bin the heat of\b|\bheat ?wave\b/g,
+  /\bheat[- ]?shrink\w*|\bheat[- ]?sinks?\b(?![^.;\n]{0,30}\b(?:[6-9]\d|1\d\d) ?(?:deg(?:ree)?s?\b|°|º|c\b))|\bheat[- ]?gun\b|\bheating (?:is )?(?:on|off|bill|season)\b|\bin the heat of\b|\bheat ?wave\b/g,
   // Shock, sparks, spill.
   /\bshock[- ]?(?:mount|proof|absorb|cord)\w*|\bculture shock\b|\bshocked (?:to hear|at|by|that|how)\b|\bin for a shock\b/g,
   /\bspark(?:le|les|led|ling|ly)\b|\bspark (?:of|plug)\w*|\barc (?:light|lamp)s?\b/g,

@@ -1,4 +1,6 @@
 import { type DangerId, dangerKinds, harmlessPhrases } from "./dangers.js";
+import { normalizeNote } from "./notes/normalize-note.js";
+import { weighWords } from "./notes/weigh-words.js";
 
 /**
  * The dangers that a free text speaks of, the gravest first; none where there are none. Whatever
@@ -11,13 +13,42 @@ import { type DangerId, dangerKinds, harmlessPhrases } from "./dangers.js";
  * findDangers("fader scratchy, smell of burning, resistor hot"); // ["burning", "heat"]
  */
 export function findDangers(text: string): readonly DangerId[] {
-  const plain = harmlessPhrases.reduce(
-    (left, phrase) => left.replace(phrase, " · "),
-    spelled(text),
-  );
+  const plain = withoutHarmless(text);
+  const found = matchDangers(plain);
+  return found.length > 0 ? found : weighDangers(plain);
+}
+
+/**
+ * A text in small letters without what only sounds like a danger.
+ *
+ * @example
+ * withoutHarmless("Burning a CD"); // " · "
+ */
+export function withoutHarmless(text: string): string {
+  return harmlessPhrases.reduce((left, phrase) => left.replace(phrase, " · "), spelled(text));
+}
+
+/**
+ * The dangers that words of the list name.
+ *
+ * @param plain of what `withoutHarmless` returns
+ * @example
+ * matchDangers("resistor hot"); // ["heat"]
+ */
+export function matchDangers(plain: string): readonly DangerId[] {
   return dangerKinds
     .filter(({ words }) => words.some((word) => word.test(plain)))
     .map(({ id }) => id);
+}
+
+/** Where the list knows no word: the likeliest danger, once one is likelier than none by this much. */
+const leastDanger = 0.7;
+
+function weighDangers(plain: string): readonly DangerId[] {
+  const [none, ...dangers] = weighWords("danger", normalizeNote(plain));
+  if (1 - Math.exp(none[1]) < leastDanger) return [];
+  const [likeliest] = dangers.reduce((a, b) => (b[1] > a[1] ? b : a));
+  return likeliest === undefined ? [] : [likeliest];
 }
 
 /** Words that a slip is looked for in; short ones are too near to others. */

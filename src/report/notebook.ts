@@ -1,6 +1,6 @@
 import { formatPlace, formatPlaceWords, pickPlace } from "../desk/place.js";
 import type { CarryOn } from "../diagnose/notes/first-aid.js";
-import type { NotedFault } from "../diagnose/notes/read-note.js";
+import type { NotedFault } from "../diagnose/notes/noted-fault.js";
 import type { MeterLine, MeterVerdict } from "../service/meter/judge.js";
 import type { NoteAnswer } from "../service/notebook/answer-note.js";
 import { listNoteDangers, type OpenDanger } from "../service/notebook/open-dangers.js";

@@ -84,7 +84,7 @@ const otherMeanings: Readonly<Record<string, readonly string[]>> = {
   "src/diagnose/notes/control-words.ts": ["gain", "polarity"],
   "src/diagnose/notes/first-aid.ts": ["gain", "hiss", "hum", "polarity"],
   "src/diagnose/notes/read-loosely.ts": ["hiss", "hum"],
-  "src/diagnose/notes/read-note.ts": ["hiss"],
+  "src/diagnose/notes/read-by-rules.ts": ["hiss"],
   "src/diagnose/notes/shorthand.ts": ["level"],
   "src/diagnose/notes/symptom-words.ts": ["hiss", "hum", "thd"],
   "src/diagnose/note-vocabulary.ts": ["clicks", "gain", "hiss", "hum", "polarity"],

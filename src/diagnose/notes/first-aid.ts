@@ -1,5 +1,5 @@
 import type { Control, Symptom } from "../note-vocabulary.js";
-import type { NotedFault } from "./read-note.js";
+import type { NotedFault } from "./noted-fault.js";
 
 /**
  * Whether one can go on working: `yes`; `care`, if what is tried settles it; `watch`, as long as it

@@ -5,7 +5,7 @@ import {
   type MeterFinding,
   phantomSupplies,
 } from "../../diagnose/meter-tolerance.js";
-import { findControl } from "../../diagnose/notes/read-note.js";
+import { findControl } from "../../diagnose/notes/read-by-rules.js";
 import type { MeterValue, NoteLine } from "../notebook/schema.js";
 import type { Entry } from "../notebook/types.js";
 import type { MeterPoint, MeterRemark, MeterSaying } from "./sayings.js";

@@ -7,7 +7,7 @@ import {
   findFirstAid,
   supplyFirstAid,
 } from "../../diagnose/notes/first-aid.js";
-import type { NotedFault } from "../../diagnose/notes/read-note.js";
+import type { NotedFault } from "../../diagnose/notes/noted-fault.js";
 import type { Round } from "../../history/types.js";
 import { interpretNote } from "../plan/interpret-note.js";
 import { findSubstitutes, type Substitutes } from "./find-substitutes.js";

@@ -10,7 +10,7 @@ import { readPathWords } from "../../desk/path-words.js";
 import { parsePlace } from "../../desk/place.js";
 import type { DeskPlace } from "../../desk/types.js";
 import { findDangers } from "../../diagnose/find-dangers.js";
-import { findNotedInput } from "../../diagnose/notes/read-note.js";
+import { findNotedInput } from "../../diagnose/notes/read-by-rules.js";
 import { DeskroundError } from "../../errors.js";
 import { formatList } from "../../text/format-list.js";
 

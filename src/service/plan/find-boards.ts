@@ -4,7 +4,7 @@ import type { Desk } from "../../desk/types.js";
 import { findCause } from "../../diagnose/causes.js";
 import { listSuspectStages } from "../../diagnose/locate-faults.js";
 import type { Control } from "../../diagnose/note-vocabulary.js";
-import { findControl } from "../../diagnose/notes/read-note.js";
+import { findControl } from "../../diagnose/notes/read-by-rules.js";
 import type { Round } from "../../history/types.js";
 import { isDangerCause } from "./danger-guide.js";
 import { getControlOfCause } from "./from-controls.js";

@@ -1,6 +1,6 @@
 import { wornControl } from "../../diagnose/causes/worn-control.js";
 import { wornGainControl } from "../../diagnose/causes/worn-gain-control.js";
-import { findControl } from "../../diagnose/notes/read-note.js";
+import { findControl } from "../../diagnose/notes/read-by-rules.js";
 import type { RoundControl } from "../../history/types.js";
 import type { ItemFact, ItemName } from "./plan-data.js";
 

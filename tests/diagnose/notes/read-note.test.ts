@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { normalizeNote } from "../../../src/diagnose/notes/normalize-note.js";
-import { findControl, readNote } from "../../../src/diagnose/notes/read-note.js";
+import { findControl } from "../../../src/diagnose/notes/read-by-rules.js";
+import { readNote } from "../../../src/diagnose/notes/read-note.js";
 import { measureProcessorS } from "../../helpers/processor-time.js";
 
 // What a service engineer would take the words for: common practice of the trade, no source.

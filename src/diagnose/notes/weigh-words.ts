@@ -1,0 +1,75 @@
+import { existsSync, readFileSync } from "node:fs";
+import { type DangerId, dangerKinds } from "../dangers.js";
+import { type Control, controls, type Symptom, symptoms } from "../note-vocabulary.js";
+import { listFeatures } from "./list-features.js";
+
+/** What can be asked of a note, and what may be answered; undefined is "none of them". */
+const classes = {
+  symptom: [undefined, ...symptoms],
+  control: [undefined, ...controls],
+  danger: [undefined, ...dangerKinds.map(({ id }) => id)],
+} as const;
+
+type Question = keyof typeof classes;
+type Answer<Q extends Question> = Q extends "symptom"
+  ? Symptom | undefined
+  : Q extends "control"
+    ? Control | undefined
+    : DangerId | undefined;
+
+/** Weights of each word for each class, read when a note is first asked about. */
+type Table = ReadonlyMap<string, readonly (readonly [at: number, weight: number])[]>;
+let tables: Readonly<Record<Question, Table>> | undefined;
+
+/** Made by `scripts/notes/train.mjs`; beside `src` and `dist`, and beside the bundle. */
+function readTables(): Readonly<Record<Question, Table>> {
+  const [bundled, whole] = ["../data", "../../../data"].map(
+    (folder) => new URL(`${folder}/note-words.json`, import.meta.url),
+  );
+  const file = existsSync(bundled) ? bundled : whole;
+  const packed = JSON.parse(readFileSync(file, "utf8")) as Record<Question, string>;
+  return {
+    symptom: readTable(packed.symptom),
+    control: readTable(packed.control),
+    danger: readTable(packed.danger),
+  };
+}
+
+function readTable(packed: string): Table {
+  return new Map(
+    packed.split("\n").map((line) => {
+      const [word, cells] = line.split("\t");
+      const pairs = cells.match(/../gs) ?? [];
+      return [
+        word,
+        pairs.map((two) => [two.charCodeAt(0) - 97, (two.charCodeAt(1) - 80) / 10] as const),
+      ] as const;
+    }),
+  );
+}
+
+/**
+ * How likely each answer is by the words alone: what `scripts/notes/train.mjs` learned of labelled
+ * notes, a multinomial logistic regression. Known words add up, in whatever sentence they stand.
+ *
+ * @param note what `normalizeNote` returns
+ * @returns natural logarithms of the probabilities, which add up to 1
+ * @example
+ * const found = weighWords("symptom", "like frying bacon");
+ * found.get("crackle") > found.get("hum"); // true
+ */
+export function weighWords<Q extends Question>(
+  question: Q,
+  note: string,
+): ReadonlyMap<Answer<Q>, number> {
+  tables ??= readTables();
+  const table = tables[question];
+  const sums = classes[question].map(() => 0);
+  for (const [at, weight] of table.get("") ?? []) sums[at] += weight;
+  for (const [feature, share] of listFeatures(note)) {
+    for (const [at, weight] of table.get(feature) ?? []) sums[at] += share * weight;
+  }
+  const top = Math.max(...sums);
+  const all = top + Math.log(sums.reduce((sum, one) => sum + Math.exp(one - top), 0));
+  return new Map(classes[question].map((one, k) => [one as Answer<Q>, sums[k] - all]));
+}
