@@ -125,7 +125,11 @@ const triesPass = (seed: number) => () => {
   });
 
   it("hears the scratch of a worn track", () => {
+    expect(of("worn")).toMatchObject({ wear: "track" });
     expect(of("worn")?.verdicts).toContain("scratchy");
+    // A few are kept to show, and none of a control that is sound.
+    expect(of("worn")?.events.length).toBeGreaterThan(0);
+    expect(of("gain")?.events).toEqual([]);
     expect(of("worn")?.scratches.silence).toBe(0);
   });
 
@@ -139,6 +143,7 @@ const triesPass = (seed: number) => () => {
   });
 
   it("hears a dirty switch let go", () => {
+    expect(of("dirty")).toMatchObject({ wear: "contact" });
     expect(of("dirty")?.verdicts).toContain("drops out");
   });
 

@@ -122,6 +122,16 @@ describe("computeDensityBetween", () => {
     expect(computeDensityBetween(rising, 5, 20, lines(0))).toBeCloseTo((15 * 16) / 2 / 15, 9);
   });
 
+  it("averages over the same width whatever the bins' distance", () => {
+    // Half hertz from bin to bin, each as dense as its number.
+    const half = {
+      density: Float64Array.from({ length: 2001 }, (_, k) => k),
+      stepHz: 0.5,
+      segments: 10,
+    };
+    expect(computeDensityBetween(half, 425, 40, lines(0))).toBeCloseTo(850, 9);
+  });
+
   it("falls back on all bins where the mains leave none", () => {
     expect(computeDensityBetween(hum, 150, 2, lines(1, 1, 1))).toBe(1000);
   });

@@ -1,6 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { withBufferPool } from "../../src/dsp/buffer-pool.js";
+import { computeEqualShare } from "../../src/measure/integrity/equal-share.js";
 import { measureReturn } from "../../src/measure/measure.js";
+import { getShareDomain } from "../../src/measure/reading-kinds.js";
+import { createReturnContext } from "../../src/measure/return-context.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { addNoise, addReturn, sineRms } from "../helpers/captures.js";
 
@@ -24,6 +27,46 @@ function measure(samples: Float64Array, table = quick) {
     mainsHz: 50,
   });
 }
+
+describe("what a return's signal lacks", () => {
+  const audio = { samples: capture(), origin: 4800.4, clock: rate, sampleRate: rate, mainsHz: 50 };
+  const table = { ...quick, segments: [] };
+  const context = createReturnContext({ ...audio, table, ceiling: { high: 1, low: -1 } });
+
+  it.each([
+    ["tone", () => context.tone("tone-1k")],
+    ["step", () => context.step(0)],
+    ["level-steps", () => context.ladder()],
+    ["twin-tone", () => context.twin()],
+    ["silence", () => context.silence()],
+    ["silence", () => context.quiet()],
+  ])("is told of the %s", (part, find) => {
+    expect(find()).toEqual({ absent: { code: "not-in-signal", part, profile: "quick" } });
+  });
+});
+
+it("what a shared part adds is not known of what is no reading", () => {
+  expect(getShareDomain("noise")).toBe("power");
+  expect(getShareDomain("nothing")).toBeUndefined();
+});
+
+it("equal neighbours are counted in runs shorter than 32, and of longer ones nothing is known", () => {
+  const silence = (run: number) =>
+    Float64Array.from({ length: capture().length }, (_, n) => (Math.floor(n / run) % 2) * 1e-5);
+  const share = (run: number) =>
+    computeEqualShare({
+      samples: silence(run),
+      origin: 0,
+      clock: rate,
+      sampleRate: rate,
+      table: quick,
+      mainsHz: 50,
+    });
+  // Of each run all but its first sample are equal to the one before.
+  expect(share(4)).toBeCloseTo(3 / 4, 3);
+  expect(share(31)).toBeCloseTo(30 / 31, 3);
+  expect(share(32)).toBe(1);
+});
 
 describe("measureReturn", () => {
   it("reads a level of −18 dBFS less 7.3 dB within 0.001 dB", () => {
