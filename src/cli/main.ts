@@ -118,7 +118,7 @@ function formatArgument(argument: Argument): string {
 
 const exitCodeHelp = `
 Exit codes: 0 done; 1 a check failed, or the desk should not be closed;
-2 unusable request or input; 3 done, but paths are missing or unusable.
+2 unusable request or input; 3 done, but paths or rounds are missing.
 Results go to stdout, everything else to stderr.
 
 A first look: deskround demo. Help on one command: deskround show --help`;

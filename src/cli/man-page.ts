@@ -61,7 +61,7 @@ export function renderManPage(program: Command): string {
       ["0", "done; for check, every strip passes"],
       ["1", "check found a strip that fails, or the desk should not be closed"],
       ["2", "a request or input is unusable; stderr says what, where, what to do"],
-      ["3", "done but incomplete: paths are missing or unusable"],
+      ["3", "done but incomplete: paths or rounds are missing or unusable"],
     ].flatMap(([code, meaning]) => [".TP", `.B ${code}`, meaning]),
     "",
   ].join("\n");

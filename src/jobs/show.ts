@@ -39,6 +39,8 @@ export interface RoundSummary {
   readonly verdict: Readonly<Partial<Record<Standing, readonly string[]>>>;
   /** Faults of what several paths share; absent where there are none. */
   readonly shared?: NonNullable<RoundFacts["shared"]>;
+  /** What strips gave together that is too high; absent where nothing is. */
+  readonly tooHigh?: NonNullable<RoundFacts["tooHigh"]>;
   /** Why it cannot be read. */
   readonly damaged?: string;
   /** Why it does not count, and since when. */
@@ -263,7 +265,7 @@ function damagedSummary({
 }
 
 function toSummary(facts: RoundFacts): RoundSummary {
-  const { id, date, paths, partial, shared } = facts;
+  const { id, date, paths, partial, shared, tooHigh } = facts;
   return {
     id,
     date,
@@ -271,6 +273,7 @@ function toSummary(facts: RoundFacts): RoundSummary {
     paths: paths.length,
     ...(partial ? { partial: true } : {}),
     ...(shared === undefined ? {} : { shared }),
+    ...(tooHigh === undefined ? {} : { tooHigh }),
     verdict: verdictOf(facts),
   };
 }

@@ -1,6 +1,7 @@
 import type { Standing } from "../history/standing.js";
 import type { SharedPart } from "../rank/shared/types.js";
 import { formatCount } from "../text/format-count.js";
+import { formatSumName } from "./format-sum-name.js";
 import { formatSharedPart } from "./shared/format-shared.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
@@ -14,6 +15,7 @@ export interface ListedRound {
   readonly partial?: true;
   readonly verdict: Readonly<Partial<Record<Standing, readonly string[]>>>;
   readonly shared?: readonly { readonly part: SharedPart }[];
+  readonly tooHigh?: readonly { readonly paths: readonly string[]; readonly reading: string }[];
   readonly damaged?: string;
   readonly withdrawn?: { readonly date: string; readonly because: string };
 }
@@ -51,9 +53,13 @@ function completeness({ measured, paths, partial }: ListedRound): string {
 
 const mostNamed = 4;
 
-function verdictWords({ verdict, shared = [] }: ListedRound): string {
+function verdictWords({ verdict, shared = [], tooHigh = [] }: ListedRound): string {
   const [first] = shared;
-  const inCommon = first === undefined ? [] : [`shared: ${formatSharedPart(first.part)}`];
+  const [sum] = tooHigh;
+  const inCommon = [
+    ...(first === undefined ? [] : [`shared: ${formatSharedPart(first.part)}`]),
+    ...(sum === undefined ? [] : [`too high: ${formatSumName(sum)}`]),
+  ];
   const parts = (
     [
       ["service", "for service"],

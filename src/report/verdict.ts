@@ -1,8 +1,8 @@
 import { isOrderDoubt } from "../doubt.js";
 import { groupByStanding } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
-import { findReadingKind } from "../measure/reading-kinds.js";
 import { formatCount } from "../text/format-count.js";
+import { formatSumName } from "./format-sum-name.js";
 import { formatSharedFault } from "./shared/format-shared.js";
 
 /** The round in one sentence; what paths share comes first, in one of its own. */
@@ -18,10 +18,7 @@ export function formatVerdict(round: Round): string {
 function formatSums({ sums = [] }: Round): string | undefined {
   const high = sums.filter(({ verdict }) => verdict === "too-high");
   if (high.length === 0) return undefined;
-  const told = high.slice(0, mostSums).map(({ reading, paths }) => {
-    const name = findReadingKind(reading)?.name ?? reading;
-    return `${name} of ${paths[0]} to ${paths.at(-1)} together`;
-  });
+  const told = high.slice(0, mostSums).map(formatSumName);
   const more = high.length > mostSums ? `; ${high.length - mostSums} more` : "";
   return `Too high: ${told.join("; ")}${more} (see below).`;
 }

@@ -35,7 +35,7 @@ export interface FactsText {
 }
 
 /** Raised whenever the form changes, or the schema of rounds turns down what it let pass before. */
-const version = 4;
+const version = 5;
 
 /** How every entry begins; an entry of another program's version is made again. */
 export const entryStart = '{"format":"deskround-index",';
@@ -118,7 +118,8 @@ function parseSums(text: string): Sums | undefined {
 
 /** The facts of a round as text. */
 export function formatFacts(round: Round): Required<FactsText> {
-  const { id, date, desk, signal, partial, calibration, captures, paths, shared } = round;
+  const { id, date, desk, signal, partial, calibration, captures, paths, shared, sums } = round;
+  const tooHigh = sums?.filter(({ verdict }) => verdict === "too-high") ?? [];
   const sides = listOtherSides(round);
   const all = [...paths, ...sides];
   const ids = [...new Set(all.flatMap(({ readings }) => Object.keys(readings)))];
@@ -132,6 +133,9 @@ export function formatFacts(round: Round): Required<FactsText> {
     ...(shared === undefined
       ? {}
       : { shared: shared.map(({ part, severity }) => ({ part, severity })) }),
+    ...(tooHigh.length === 0
+      ? {}
+      : { tooHigh: tooHigh.map(({ paths: own, reading }) => ({ paths: own, reading })) }),
     captures: captures.map(({ sha256 }) => sha256),
     readings: ids,
     path: paths.map(({ path }) => path),
@@ -200,7 +204,8 @@ function listLines(bytes: Buffer): readonly Buffer[] {
 }
 
 /** Of the paths as lists, since there are tens of thousands. */
-interface Head extends Pick<RoundFacts, "id" | "date" | "desk" | "signal" | "partial" | "shared"> {
+interface Head
+  extends Pick<RoundFacts, "id" | "date" | "desk" | "signal" | "partial" | "shared" | "tooHigh"> {
   readonly calibrated: boolean;
   readonly captures: readonly string[];
   readonly readings: readonly string[];
@@ -256,7 +261,8 @@ function toColumn(paths: readonly RoundPath[], id: string): Column {
 }
 
 function toFacts(head: Head, words: Words, readingsOf: (path: number) => Readings): RoundFacts {
-  const { id, date, desk, signal, partial, shared, calibrated, captures, odd, sides, ...of } = head;
+  const { id, date, desk, signal, partial, shared, tooHigh, ...more } = head;
+  const { calibrated, captures, odd, sides, ...of } = more;
   const at = new Map(odd.map(([path], k) => [path, k]));
   return {
     id,
@@ -265,6 +271,7 @@ function toFacts(head: Head, words: Words, readingsOf: (path: number) => Reading
     signal,
     ...(partial === undefined ? {} : { partial }),
     ...(shared === undefined ? {} : { shared }),
+    ...(tooHigh === undefined ? {} : { tooHigh }),
     calibration: calibrated ? {} : null,
     captures: captures.map((sha256) => ({ sha256 })),
     paths: of.path.map((path, k) => {

@@ -1,5 +1,6 @@
 import type { Cause } from "../../diagnose/types.js";
 import type { Reading } from "../../measure/types.js";
+import type { JudgedSum } from "../../rank/sums.js";
 import type { Round, RoundCapture, RoundFinding, RoundPath, RoundShared } from "../types.js";
 
 /**
@@ -17,6 +18,8 @@ export interface RoundFacts extends Pick<Round, "id" | "date" | "desk" | "signal
   readonly sides?: readonly PathFacts[];
   /** Faults of what several paths share; absent where there are none. */
   readonly shared?: readonly Pick<RoundShared, "part" | "severity">[];
+  /** What strips gave together that is too high; absent where nothing is. */
+  readonly tooHigh?: readonly Pick<JudgedSum, "paths" | "reading">[];
 }
 
 /** A path of a round. */

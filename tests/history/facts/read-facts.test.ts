@@ -44,6 +44,11 @@ const roundOf = (day: string): Omit<Round, "id"> => {
   return {
     ...base,
     desk: { ...base.desk, name: "Böhm’s desk\u{1f39b}" },
+    // What was sound together is not kept.
+    sums: [
+      { paths: ["1/mic", "2/mic"], reading: "hiss", unit: "dBFS", value: -80, verdict: "too-high" },
+      { paths: ["1/mic", "2/mic"], reading: "hum", unit: "dBFS", value: -90, verdict: "sound" },
+    ],
     paths: [
       { ...one, readings: { ...one.readings, hiss: limited, constructor: limited } },
       {
@@ -66,6 +71,7 @@ function expected(round: Round, readings: readonly string[]) {
     desk: round.desk,
     signal: round.signal,
     captures: round.captures.map(({ sha256 }) => ({ sha256 })),
+    tooHigh: [{ reading: "hiss", paths: ["1/mic", "2/mic"] }],
     paths: round.paths.map((path) => ({
       path: path.path,
       strip: path.strip,

@@ -1,0 +1,13 @@
+import { findReadingKind } from "../measure/reading-kinds.js";
+
+/** What strips gave together: "hiss of 1/line to 8/line together". */
+export function formatSumName({
+  reading,
+  paths,
+}: {
+  readonly reading: string;
+  readonly paths: readonly string[];
+}): string {
+  const name = findReadingKind(reading)?.name ?? reading;
+  return `${name} of ${paths[0]} to ${paths.at(-1)} together`;
+}
