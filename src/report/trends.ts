@@ -1,5 +1,12 @@
 import { ageingIndicators } from "../history/trend/ageing.js";
-import type { FamilyTrend, Outlook, PathTrend, Trend, Trends } from "../history/trend/types.js";
+import type {
+  Crossing,
+  FamilyTrend,
+  Outlook,
+  PathTrend,
+  Trend,
+  Trends,
+} from "../history/trend/types.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
 import { formatCount } from "../text/format-count.js";
 import { formatCondition } from "./conditions/format-condition.js";
@@ -36,11 +43,12 @@ function outlookLines(
   if (outlook.length === 0) {
     return ["No reading is on course to reach a limit within 30 years."];
   }
-  return outlook.flatMap(({ reading, strips, paths, years, from, until, limit, unit }) => {
+  return outlook.flatMap((one) => {
+    const { reading, strips, paths, years, limit, unit } = one;
     const who = strips.length === 1 ? `Strip ${strips[0]}` : `Strips ${ranges(strips)}`;
     const inputs = [...new Set(paths.flatMap((path) => names.get(path) ?? []))];
     const at = `${nameOf(reading)} of ${inputs.join(", ")} reaches ${formatSigned(String(Number(limit.value.toPrecision(4))))} ${unit}`;
-    const text = `${who} will need ${wantsOf(reading)} in about ${span(years)}, ${interval(from, until)} (${at}, limit ${limit.name}).`;
+    const text = `${who} ${one.open ? "may" : "will"} need ${wantsOf(reading)} in about ${span(years)}, ${interval(one)} (${at}, limit ${limit.name}).`;
     return wrapText(text, width, "", "  ");
   });
 }
@@ -58,8 +66,9 @@ function span(years: number): string {
   return years < 1 ? "a year or less" : `${formatCount(Math.round(years), "year")}`;
 }
 
-function interval(from: number, until: number): string {
+function interval({ from, until, open }: Pick<Crossing, "from" | "until" | "open">): string {
   const [low, high] = [Math.floor(from), Math.ceil(until)];
+  if (open) return `${low} or more`;
   return low === high ? `${low}` : `${low} to ${high}`;
 }
 
@@ -112,7 +121,7 @@ function stepLines(paths: readonly PathTrend[], width: number): readonly string[
     const due =
       crossing === undefined
         ? ""
-        : ` At that pace it comes to limit ${crossing.limit.name} in about ${span(crossing.years)}, ${interval(crossing.from, crossing.until)}.`;
+        : ` At that pace it comes to limit ${crossing.limit.name} in about ${span(crossing.years)}, ${interval(crossing)}.`;
     const text = `Ages in steps: ${path} ${nameOf(reading)}, ${count} steps of about ${size}, one in ${every} years: a contact or a joint rather than a part that wears evenly.${due}`;
     return wrapText(text, width, "", "  ");
   });
@@ -155,7 +164,7 @@ function pathLines(paths: readonly PathTrend[], width: number): readonly string[
         ? one.beyond === undefined
           ? one.course
           : `beyond ${one.beyond.name}`
-        : `${one.crossing.date.slice(0, 4)} (${one.crossing.fromDate.slice(0, 4)}–${one.crossing.untilDate.slice(0, 4)})`,
+        : yearsOf(one.crossing),
     ]);
   return [
     "",
@@ -167,6 +176,11 @@ function pathLines(paths: readonly PathTrend[], width: number): readonly string[
     ),
     ...slightWords,
   ];
+}
+
+function yearsOf({ date, fromDate, untilDate, open }: Crossing): string {
+  const [due, from, until] = [date, fromDate, untilDate].map((day) => day.slice(0, 4));
+  return open ? `${due} (from ${from})` : `${due} (${from}–${until})`;
 }
 
 /** What is certain and means nothing, in one line. */

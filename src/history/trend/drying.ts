@@ -79,8 +79,11 @@ function createSaturating(logSound: number, end: number): Course {
 }
 const leastAbove = 1e-3;
 
-/** What a capacitor may have of its row's corner: one alone has all, one of four alike a quarter. */
-const shares = [1, 0.72, 0.53, 0.39, 0.28, 0.2, 0.14] as const;
+/**
+ * What a capacitor may have of its row's corner, squared: one alone has all, one of four alike a
+ * quarter, one whose own corner is a fifth of the highest some hundredths.
+ */
+const shares = [1, 0.72, 0.53, 0.39, 0.28, 0.2, 0.14, 0.1, 0.07, 0.05, 0.035] as const;
 /** Its own corner is not known from less than this part of the sum. */
 const leastPart = 0.02;
 /** No electrolytic loses more of itself a year than this, nepers: two thirds (common practice, a guess). */
@@ -258,7 +261,7 @@ export function computeDryingCrossing(
   weights: readonly number[],
   scatter: ScatterEstimate,
   height: number,
-): ReturnType<typeof computeCrossing> {
+): DatedCrossing | undefined {
   const likely = Math.max(...weights);
   const found = laws.flatMap((law, k) => {
     if (weights[k] < leastLikely * likely) return [];
@@ -275,11 +278,8 @@ export function computeDryingCrossing(
   if (!(total > leastComing * all)) return undefined;
   const years = middleOf(certain, total);
   const last = Math.max(...certain.map(({ until }) => until));
-  return {
-    years,
-    from: Math.min(...certain.map(({ from }) => from)),
-    until: all - total > openShare * all ? Math.max(last, openYears) : last,
-  };
+  const dated = { years, from: Math.min(...certain.map(({ from }) => from)), until: last };
+  return all - total > openShare * all ? leaveOpen(dated) : dated;
 }
 
 /** The time before which as much of the weight lies as after it. */
@@ -295,10 +295,14 @@ function middleOf(
   return Number.NaN;
 }
 
-type Interval = NonNullable<ReturnType<typeof computeCrossing>>;
+/** When a limit is reached, years after the last round. */
+export interface DatedCrossing extends NonNullable<ReturnType<typeof computeCrossing>> {
+  /** It may never come: `until` is later than anybody plans for. */
+  readonly open?: true;
+}
 
 /** The doubt of the pace beside that of the course, the two independent of each other. */
-export function addPace({ years, from, until }: Interval): Interval {
+export function addPace({ years, from, until }: DatedCrossing): DatedCrossing {
   const ahead = Math.max(0, years);
   return {
     years,
@@ -308,8 +312,8 @@ export function addPace({ years, from, until }: Interval): Interval {
 }
 
 /** Whether it ever comes there is not known: so of a part whose own rounds are too few for a course. */
-export function leaveOpen({ years, from, until }: Interval): Interval {
-  return { years, from, until: Math.max(until, openYears) };
+export function leaveOpen({ years, from, until }: DatedCrossing): DatedCrossing {
+  return { years, from, until: Math.max(until, openYears), open: true };
 }
 
 /** A limit that three of four courses never come to has no date; one in four is worth a warning. */

@@ -36,6 +36,7 @@ export function computeOutlook(paths: readonly PathTrend[]): readonly Outlook[] 
           years: median(crossings.map(({ years }) => years)),
           from: Math.min(...crossings.map(({ from }) => from)),
           until: Math.max(...crossings.map(({ until }) => until)),
+          ...(crossings.some(({ open }) => open) ? { open: true as const } : {}),
         },
       ];
     })

@@ -13,6 +13,7 @@ import {
   addPace,
   computeDryingCrossing,
   computeDryingHeight,
+  type DatedCrossing,
   type DryingLaw,
   fitDrying,
   leaveOpen,
@@ -392,7 +393,7 @@ function crossingOf(
   doubt: ScatterEstimate,
   drying: Drying | undefined,
   ageing: AgeingIndicator,
-): (height: number) => ReturnType<typeof computeCrossing> {
+): (height: number) => DatedCrossing | undefined {
   return (height) => {
     if (drying === undefined) {
       const along = computeCrossing(line, doubt, height);
@@ -405,7 +406,12 @@ function crossingOf(
     const along = computeCrossing(line, doubt, height);
     if (along === undefined || bent === undefined) return undefined;
     const { years, from, until } = addPace(along);
-    return { years, from: Math.min(from, bent.from), until: Math.max(until, bent.until) };
+    return {
+      ...bent,
+      years,
+      from: Math.min(from, bent.from),
+      until: Math.max(until, bent.until),
+    };
   };
 }
 
@@ -416,7 +422,7 @@ function unitOf({ readings }: PathFacts, { reading }: AgeingIndicator): string {
 /** The limit that comes first, if any within a lifetime. */
 function firstCrossing(
   rises: boolean,
-  crossingAt: (height: number) => ReturnType<typeof computeCrossing>,
+  crossingAt: (height: number) => DatedCrossing | undefined,
   path: PathFacts,
   ageing: AgeingIndicator,
   rounds: readonly RoundFacts[],
@@ -428,7 +434,7 @@ function firstCrossing(
     if ((limit.side === "upper") !== rises) return [];
     const found = crossingAt(toScale(limit.value, getGain(path), ageing));
     if (found === undefined || !(found.years >= 0) || found.years > horizonYears) return [];
-    const { years, until } = found;
+    const { years, until, open } = found;
     const from = Math.max(0, found.from);
     return [
       {
@@ -439,6 +445,7 @@ function firstCrossing(
         date: dateAt(years),
         fromDate: dateAt(from),
         untilDate: dateAt(Math.min(until, 10 * horizonYears)),
+        ...(open ? { open } : {}),
       },
     ];
   });

@@ -20,6 +20,8 @@ export interface Crossing {
   readonly date: string;
   readonly fromDate: string;
   readonly untilDate: string;
+  /** It may never come: `until` is later than anybody plans for. */
+  readonly open?: true;
 }
 
 /** How a reading of a path, or of a family's paths together, goes from year to year. */
@@ -91,6 +93,8 @@ export interface Outlook {
   /** From the earliest of any to the latest of any, 95 % each. */
   readonly from: number;
   readonly until: number;
+  /** Of one of them at least it may never come. */
+  readonly open?: true;
 }
 
 /** All trends of a desk up to a round. */

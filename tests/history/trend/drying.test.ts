@@ -95,6 +95,7 @@ describe("a capacitor that dries in a row of others", () => {
     const hz = (k: number, year: number) =>
       cornerOf([0.6, 1.3, k === 3 ? own(year) : 1.6]) * (1 + 0.004 * gaussian(rng));
     const { crossing } = computeTrends(roundsOf(seven, 12, hz), () => [band]).paths[3];
+    expect(crossing).toMatchObject({ open: true });
     expect(crossing?.until).toBeGreaterThanOrEqual(30);
   });
 
