@@ -132,6 +132,7 @@ export const dangerKinds = [
     id: "arcing",
     name: "arcing, sparks or a bang",
     words: [
+      /\b(?:wall|mains|power|iec|desk'?s) (?:plug|inlet|lead|cord|socket)\b[^.;\n]{0,30}\b(?:fzz*t|bzz*t|zzt|spits?|spitting|fizz\w*|crackl\w*|snaps?)\b|\bplug of the (?:desk|supply|psu)\b[^.;\n]{0,30}\b(?:fzz*t|bzz*t|zzt|spits?|spitting|fizz\w*|crackl\w*|snaps?)\b/,
       /\barc(?:s|ed|ing|ks|king)?\b|\bspark(?:s|ed|ing)?\b|\bflash ?over\b/,
       /\b(?:went|goes|go) (?:poof|pfft|phut|kaboom|boom)\b(?! (?:when|on) (?:mut|solo|the (?:mute|solo)))|\b(?:sizzl|fizz|crackl|sputter)\w* (?:behind|under|inside|beneath|within) (?:the |a |its )?(?:patch|panel|desk|console|cover|lid|rack|meter|frame|module|strip)\w*/,
       // "You can see a little light jump by the terminals"
@@ -186,6 +187,9 @@ export const dangerKinds = [
     id: "fuse",
     name: "a fuse that blew, a breaker that tripped or a short",
     words: [
+      // A fuse that was bridged, or is of a larger rating.
+      /\b(?:fuses?|fuse ?holder|(?:slow|fast)[- ]?blow)\b[^.;\n]{0,40}\b(?:foil|nail|paper ?clip|bridged|bypassed|wired across|shorted|bigger (?:one|fuse)|larger (?:one|fuse))\b|\b(?:foil|nail|paper ?clip|wire|bridge|link|bigger|larger|wrong)\b[^.;\n]{0,20}\b(?:in place of|instead of|across|for|over|as|rated) (?:the |a |its )?fuses?\b/,
+      /\b(?:fuses?|(?:slow|fast)[- ]?blow)\b[^.;\n]{0,20}\b(?:let go|gave up|gave out|did not hold|didnt hold|didn't hold)\b/,
       /\b(?:blew|blown|blows|blow|blowing|popped|pops|popping|burnt|melted|dead|broken|open|bad|gone|failed|lost)(?: \S+){0,3} fuses?\b/,
       /\bfuses?\b(?: \S+){0,4} (?:blew|blown|blows|blow|blowing|gone|goes|went|popped|pops|popping|out|dead|burnt|black|melted|failed|fails|open|broken|bad|again|keeps|trips|tripped|interrupted)\b/,
       new RegExp(

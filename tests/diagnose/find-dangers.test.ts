@@ -242,6 +242,13 @@ const alsoDangerous: readonly string[] = [
   "meter lamp overheating",
   "hot smell",
   "very hot",
+  "heatsink 94 C",
+  "fan seized, heat sink at 85 degrees",
+  "slow blow replaced with a bit of kitchen foil",
+  "somebody put a nail in place of the fuse",
+  "fuse let go at midnight, the new one too",
+  "wall plug of the desk goes fzzt when you move it",
+  "mains lead crackles at the inlet",
 ];
 
 describe("findDangers", () => {

@@ -72,8 +72,20 @@ const rows: readonly FirstAidRow[] = [
   },
   {
     controls: tracks,
-    symptoms: ["scratch", "crackle", "unsteady", "dropout", "intermittent", "dead"],
+    symptoms: ["scratch", "crackle", "unsteady"],
     todo: "with the monitors down, move it from end to end two dozen times, then leave it where it is quiet",
+    carryOn: "care",
+  },
+  {
+    controls: ["equaliser", "dynamics"],
+    symptoms: ["dropout", "intermittent", "dead"],
+    todo: "see that it is switched in; with the monitors down, work its switch and its controls two dozen times, then leave them where it works, or switch it out",
+    carryOn: "care",
+  },
+  {
+    controls: tracks,
+    symptoms: ["dropout", "intermittent", "dead"],
+    todo: "with the monitors down, move it from end to end two dozen times, then leave it where it works",
     carryOn: "care",
   },
   {

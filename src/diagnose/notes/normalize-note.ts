@@ -2,7 +2,7 @@ import { createSpeller } from "../../text/create-speller.js";
 import { rememberLast } from "../../text/remember-last.js";
 import { findSentence } from "./concepts.js";
 import { controlWords } from "./control-words.js";
-import { ordinaryWords } from "./ordinary-words.js";
+import { readData } from "./read-data.js";
 import { expandShorthand } from "./shorthand.js";
 import { symptomWords } from "./symptom-words.js";
 import { compileWords, listStems, listWords } from "./word-pattern.js";
@@ -28,10 +28,30 @@ const tradeWords = (
 
 /** Long ones leave no doubt, whatever ending somebody gives them: "distortionated", "intermittance". */
 const stems = listStems(vocabulary).filter((stem) => stem.length >= 6);
-const spelled = new Set([...structure, ...listWords(vocabulary), ...ordinaryWords, ...tradeWords]);
 
-function toStem(word: string): string {
-  if (word.length < 8 || spelled.has(word)) return word;
+/**
+ * Everyday words that are a slip or two from a word of the vocabulary and mean something else, so
+ * that they are left as they are: those that `createSpeller` would have taken for one, of the
+ * commonest 40 000 English words (SCOWL, sizes 10 to 35, wordlist.aspell.net; free to use, copyright
+ * 2000-2014 by Kevin Atkinson).
+ */
+const ordinaryWords = "ordinary-words.txt";
+
+/** Made when the first note is read. */
+interface Spelling {
+  readonly known: ReadonlySet<string>;
+  readonly spell: (word: string) => string;
+}
+let spelling: Spelling | undefined;
+
+function makeSpelling(): Spelling {
+  const wanted = [...structure, ...listWords(vocabulary)];
+  const others = [...readData(ordinaryWords).trim().split(/\s/), ...tradeWords];
+  return { known: new Set([...wanted, ...others]), spell: createSpeller(wanted, others) };
+}
+
+function toStem(word: string, { known }: Spelling): string {
+  if (word.length < 8 || known.has(word)) return word;
   return stems.find((stem) => word.startsWith(stem)) ?? word;
 }
 
@@ -41,15 +61,10 @@ function isForm(word: string): boolean {
 }
 const forms = new RegExp(`^${compileWords(`(?:${listStems(vocabulary).join("|")})~`).source}$`);
 
-let speller: ((word: string) => string) | undefined;
-
 /** A word with its slips put right. Notes of a desk have few words, and most of them many times. */
 const spellWord = rememberLast((word) => {
-  speller ??= createSpeller(
-    [...structure, ...listWords(vocabulary)],
-    [...ordinaryWords, ...tradeWords],
-  );
-  return toStem(isForm(word) ? word : speller(word));
+  spelling ??= makeSpelling();
+  return toStem(isForm(word) ? word : spelling.spell(word), spelling);
 }, 10_000);
 
 /**

@@ -1,7 +1,7 @@
-import { existsSync, readFileSync } from "node:fs";
 import { type DangerId, dangerKinds } from "../dangers.js";
 import { type Control, controls, type Symptom, symptoms } from "../note-vocabulary.js";
 import { listFeatures } from "./list-features.js";
+import { readData } from "./read-data.js";
 
 /** What can be asked of a note, and what may be answered; undefined is "none of them". */
 const classes = {
@@ -21,13 +21,9 @@ type Answer<Q extends Question> = Q extends "symptom"
 type Table = ReadonlyMap<string, readonly (readonly [at: number, weight: number])[]>;
 let tables: Readonly<Record<Question, Table>> | undefined;
 
-/** Made by `scripts/notes/train.mjs`; beside `src` and `dist`, and beside the bundle. */
+/** Made by `scripts/notes/train.mjs`. */
 function readTables(): Readonly<Record<Question, Table>> {
-  const [bundled, whole] = ["../data", "../../../data"].map(
-    (folder) => new URL(`${folder}/note-words.json`, import.meta.url),
-  );
-  const file = existsSync(bundled) ? bundled : whole;
-  const packed = JSON.parse(readFileSync(file, "utf8")) as Record<Question, string>;
+  const packed = JSON.parse(readData("note-words.json")) as Record<Question, string>;
   return {
     symptom: readTable(packed.symptom),
     control: readTable(packed.control),
