@@ -58,7 +58,11 @@ export function addMorning(program: Command): void {
       process.exitCode = entry.verdict === "good" ? exitCode.done : exitCode.checkFailed;
       for (const doubt of doubts) printMessage(doubt);
       if (damaged > 0)
-        printMessage(`${damaged} lines of the log cannot be read and were passed over.`);
+        printMessage(
+          damaged === 1
+            ? "1 line of the log cannot be read and was passed over."
+            : `${damaged} lines of the log cannot be read and were passed over.`,
+        );
       if (options.json) return printJson({ ...entry, changes: comparison.changes });
       const { formatUnseen } = await import("../report/morning.js");
       printReport(entry.sentence);

@@ -15,6 +15,8 @@ export interface MorningEntry {
   readonly signal: string;
   /** By path, readings that were made; none of a path that gave nothing back. */
   readonly paths: Readonly<Record<string, Readonly<Record<string, number>>>>;
+  /** Paths of which a fault of patch or recording says nothing; absent where there are none. */
+  readonly unmeasured?: readonly string[];
   /** What strips that were open at once gave together: readings by the paths, joined by commas. */
   readonly sums?: Readonly<Record<string, Readonly<Record<string, number>>>>;
   /** What was said of it. */
@@ -82,6 +84,7 @@ function parseLine(line: string): MorningEntry | undefined {
     typeof one.signal === "string" &&
     typeof one.sentence === "string" &&
     isFigures(one.paths) &&
+    (one.unmeasured === undefined || Array.isArray(one.unmeasured)) &&
     (one.sums === undefined || isFigures(one.sums));
   return isWhole ? (one as MorningEntry) : undefined;
 }

@@ -64,6 +64,7 @@ export async function checkMorning(
   if (request.recording === undefined) assertEnoughChannels(desk);
   const recording = request.recording ?? (await playMorning(request, folder, wired, date));
   const round = await measure(request, recording, wired, onProgress);
+  if (round !== undefined) assertNotMixed(round, recording);
   // Each side of a stereo bus is looked at by itself, as it was on the last good day.
   const parted = round === undefined ? undefined : withSides(round);
   const sides = listSides(wired, round, entries);
@@ -74,6 +75,7 @@ export async function checkMorning(
     paths: Object.fromEntries(
       [...wired, ...sides.keys()].map((path) => [path, figuresOf(parted, path)]),
     ),
+    ...unmeasuredOf(round, wired),
     ...sumsOf(round),
   };
   const before = entries.filter((one) => one.date < date);
@@ -219,6 +221,35 @@ function figuresOf(round: Round | undefined, path: string): Readonly<Record<stri
     ...Object.fromEntries(read),
     ...Object.fromEntries(Object.entries(points).map(([key, db]) => [key, roundTo(db)])),
   };
+}
+
+/** Of these nothing is known: what came of a strip that is silent is known. */
+const silences: readonly (string | undefined)[] = ["nothing-back", "output-mute"];
+
+function unmeasuredOf(
+  round: Round | undefined,
+  wired: readonly string[],
+): Pick<MorningEntry, "unmeasured"> {
+  const unmeasured = (round?.paths ?? []).flatMap(({ path, status, because }) =>
+    wired.includes(path) &&
+    status === "unusable" &&
+    because !== undefined &&
+    !silences.includes(because.code)
+      ? [path]
+      : [],
+  );
+  return unmeasured.length === 0 ? {} : { unmeasured };
+}
+
+/** A mix of paths that should come back on channels of their own is no day to compare with any other. */
+function assertNotMixed({ doubts = [] }: Round, recording: string): void {
+  if (!doubts.some(({ code }) => code === "pass-on-one-channel" || code === "outputs-mixed"))
+    return;
+  throw new DeskroundError(
+    "usage",
+    `${recording}: it was recorded on one channel, and the wired paths come back on channels of their own: nothing of a mix can be compared with another day.`,
+    "Record a channel for each, as the run sheet says; with --play that is `channels` of `audio` in desk.yaml.",
+  );
 }
 
 function sumsOf(round: Round | undefined): Pick<MorningEntry, "sums"> {

@@ -36,6 +36,14 @@ export function formatMorningSentence(comparison: MorningComparison, paths: numb
   ) {
     return "Nothing came back from any wired path: is the desk on, its mix open, the interface connected?";
   }
+  const lostPaths = changes.flatMap((one) => (one.kind === "unmeasured" ? [one.path] : []));
+  if (lostPaths.length === changes.length) {
+    const others = paths - lostPaths.length;
+    const lost = `${formatList(lostPaths)} ${lostPaths.length === 1 ? "was" : "were"} not measured (patch or recording)`;
+    return day === undefined || others < 1
+      ? `${lost}.`
+      : `${lost}; the other ${formatCount(others, "wired path")} ${others === 1 ? "is" : "are"} as on ${day}.`;
+  }
   const places = groupPlaces(changes);
   const named = places.slice(0, mostNamed).map(formatPlace);
   const more = places.length - mostNamed;
@@ -75,6 +83,8 @@ function formatPlace(changes: readonly MorningChange[]): string {
       return `${first.path} gives nothing back (strip, cable or output)`;
     case "missing":
       return `the ${first.side} side gives nothing back on any of ${first.paths} paths (the mix bus on that side, its cable or the recorder's channel)`;
+    case "unmeasured":
+      return `${first.path} not measured (patch or recording)`;
     case "back":
       return `${first.path} is back`;
     case "reading":

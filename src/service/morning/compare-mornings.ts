@@ -9,6 +9,8 @@ import { findCurvePoint } from "./curve-points.js";
 export type MorningChange =
   | { readonly kind: "silent"; readonly path: string }
   | { readonly kind: "back"; readonly path: string }
+  /** For a fault of patch or recording. */
+  | { readonly kind: "unmeasured"; readonly path: string }
   | {
       /** Nothing came back on one side of the stereo bus, of any path. */
       readonly kind: "missing";
@@ -71,13 +73,15 @@ export function compareMornings(
   earlier: readonly MorningEntry[],
   sides: ReadonlyMap<string, "left" | "right"> = new Map(),
 ): MorningComparison {
+  const isUnmeasured = (path: string) => now.unmeasured?.includes(path) ?? false;
   const good = [...earlier]
     .reverse()
     .find((one) => one.verdict === "good" && one.signal === now.signal && one.unit === now.unit);
   if (good === undefined) {
-    const silent = Object.entries(now.paths).flatMap(([path, own]): MorningChange[] =>
-      Object.keys(own).length === 0 ? [{ kind: "silent", path }] : [],
-    );
+    const silent = Object.entries(now.paths).flatMap(([path, own]): MorningChange[] => {
+      if (isUnmeasured(path)) return [{ kind: "unmeasured", path }];
+      return Object.keys(own).length === 0 ? [{ kind: "silent", path }] : [];
+    });
     return { changes: silent, compared: 0 };
   }
   const changes: MorningChange[] = [];
@@ -87,6 +91,10 @@ export function compareMornings(
     const whole = side && path.slice(0, -nameSecondSide("", side).length);
     // Of a path that is silent both sides are.
     if (whole !== undefined && isSilent(now.paths[whole] ?? {})) continue;
+    if (isUnmeasured(path)) {
+      changes.push({ kind: "unmeasured", path });
+      continue;
+    }
     const before = good.paths[path];
     if (before === undefined) {
       if (isSilent(own)) changes.push({ kind: "silent", path });
@@ -254,6 +262,7 @@ function keepLargestPoints(sorted: readonly MorningChange[]): readonly MorningCh
 function sortChanges(changes: readonly MorningChange[]): readonly MorningChange[] {
   const weight = (one: MorningChange) => {
     if (one.kind === "silent" || one.kind === "missing") return Number.POSITIVE_INFINITY;
+    if (one.kind === "unmeasured") return Number.MAX_VALUE;
     if (one.kind === "back") return -1;
     // Level and its gain are one thing: the level is told.
     return one.reading === getReadingId("gain") ? one.times - 1e-3 : one.times;

@@ -67,6 +67,20 @@ describe("mornings", () => {
     expect(say(now)).toBe("All 4 wired paths are as on 2031-03-10.");
   });
 
+  it("do not call silent what was not measured for a fault of patch or recording", () => {
+    const lost = { unmeasured: ["2/tape"] };
+    const paths = { ...four(), "2/tape": {} };
+    expect(say(entry("2031-03-14", paths, lost))).toBe(
+      "2/tape was not measured (patch or recording); the other 3 wired paths are as on 2031-03-10.",
+    );
+    expect(say(entry("2031-03-14", { ...paths, "3/tape": {} }, lost))).toMatch(
+      /^Not as on 2031-03-10: 3\/tape gives nothing back .*; 2\/tape not measured/,
+    );
+    expect(say(entry("2031-03-14", paths, lost), [])).toBe(
+      "2/tape was not measured (patch or recording).",
+    );
+  });
+
   it("count mains lines where hiss does not drown them, and only louder ones", () => {
     // Hiss is at -92: odd lines are drowned below -102, even ones below -110 (`floorHum`). 6 dB is
     // twice the voltage.
