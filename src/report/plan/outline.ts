@@ -87,9 +87,10 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
     const at = phases.findIndex((phase) => phase.id === id);
     return phases.length > 1 ? `${at + 1} of ${phases.length}: ${title}` : title;
   };
+  const isOpened = plan.steps.length > 0 || (plan.places ?? []).some(needsOpening);
   const sectionBoards = (plan.places ?? []).flatMap(({ boards = [] }) => boards);
   const ready = [
-    ...(plan.steps.length === 0 ? [] : listReady(plan)),
+    ...(isOpened ? listReady(plan) : []),
     ...listBoardTools(
       [...(plan.boards ?? []), ...sectionBoards],
       plan.steps.length + sectionBoards.length === 0 ? undefined : plan.opening,
@@ -101,22 +102,37 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
     const { title, lines } = sections[phase.id](plan);
     return { title: titleOf(phase.id, title), power: powerWords[phase.power], lines };
   };
-  return [
-    ...first.map(section),
-    ...(plan.places === undefined
+  const places: readonly PlanSection[] =
+    plan.places === undefined
       ? []
       : [
           {
             title: "Before any strip: supplies, buses and the rest of the desk",
-            lines: plan.places.map((place) => placeLines(place, plan)),
+            lines: [
+              ...(plan.steps.length > 0 && plan.places.some(needsOpening)
+                ? [toCaution(openedLater)]
+                : []),
+              ...plan.places.map((place) => placeLines(place, plan)),
+              ...(plan.steps.length === 0 && isOpened && plan.dangers === undefined
+                ? [
+                    {
+                      kind: "group" as const,
+                      title: "Before power goes on again",
+                      lines: beforeTrying.map(toTick),
+                    },
+                  ]
+                : []),
+            ],
           },
-        ]),
-    ...(plan.remarks.length === 0
+        ];
+  const remarks: readonly PlanSection[] =
+    plan.remarks.length === 0
       ? []
-      : [{ title: "What several strips have in common", lines: plan.remarks.map(toText) }]),
-    ...(plan.steps.length === 0
-      ? []
-      : [{ title: "Before a screw is turned", lines: plan.cautions.map(toCaution) }]),
+      : [{ title: "What several strips have in common", lines: plan.remarks.map(toText) }];
+  const preparations: readonly PlanSection[] = [
+    ...(isOpened
+      ? [{ title: "Before a screw is turned", lines: plan.cautions.map(toCaution) }]
+      : []),
     ...(ready.length === 0 && plan.parts.length === 0
       ? []
       : [
@@ -128,8 +144,38 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
             ],
           },
         ]),
+  ];
+  return [
+    ...first.map(section),
+    // Without a strip to pull, the rest of the desk is all that is opened.
+    ...(plan.steps.length === 0 ? [...preparations, ...places] : places),
+    ...remarks,
+    ...(plan.steps.length === 0 ? [] : preparations),
     ...rest.map(section),
   ];
+}
+
+/** With strips to pull too. */
+const openedLater =
+  "do now only what is marked `in use`; what needs power with the desk open stands under “Measure inside”, what is marked `unplugged` and the repair wait for “At the strips”";
+
+/** Whether something of it is measured or mended with the desk open. */
+function needsOpening({ items }: PlanPlace): boolean {
+  return items.some(({ steps }) => steps.some(({ power }) => power !== "in use"));
+}
+
+/** What is done at the rest of the desk while it is off, where strips come out too. */
+function listColdPlaces({ places = [] }: Plan): readonly string[] {
+  return places
+    .filter(({ items }) =>
+      items.some(({ steps }) =>
+        steps.some(({ power }) => power === "unplugged" || power === "bench"),
+      ),
+    )
+    .map(
+      ({ section }) =>
+        `${section}: what is marked \`unplugged\` under “Before any strip”, and the repair`,
+    );
 }
 
 /** What the words before a step mean, and what is not written down of this desk. */
@@ -212,6 +258,7 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
             lines: listBoardSteps(board).map(toPoint),
           }),
         ),
+        ...listColdPlaces(plan).map(toTick),
         ...plan.steps.flatMap((step): PlanLine[] => {
           if (step.kind === "strip") return [stripLines(step, common)];
           return step.part.kind === "cover" ? [] : [offLine(step.part)];
@@ -331,10 +378,8 @@ function stripLines(step: PlanStrip, common: readonly string[]): PlanLine {
 }
 
 /** A section's items with every step by its state of power, and how its boards come out. */
-function placeLines(
-  { section, kind, items, boards = [] }: PlanPlace,
-  { steps, opening }: Plan,
-): PlanLine {
+function placeLines(place: PlanPlace, { steps, opening }: Plan): PlanLine {
+  const { section, items, boards = [] } = place;
   const fixings = addUpFixings(
     boards.map((board) => ({ ...board, strips: [section] })),
     undefined,
@@ -348,19 +393,11 @@ function placeLines(
           kind: "tick",
           head: true,
           text: formatItemTitle(item),
-          details: listPlaceDetails(item),
+          details: listPlaceDetails(item, steps.length === 0),
           room: true,
         }),
       ),
-      ...(boards.length === 0
-        ? []
-        : [
-            toCaution(
-              steps.length === 0
-                ? sectionRule(kind)
-                : `${sectionRule(kind)}; do it after “Open the desk”, below`,
-            ),
-          ]),
+      ...listSectionRules(place, steps.length === 0).map(toCaution),
       ...(boards.length === 0 || steps.length > 0 || opening === undefined
         ? []
         : [...listTakeOff(opening).map(toPoint), ...opening.steps.map(toTick)]),
@@ -391,9 +428,30 @@ function sectionRule(kind: PlanPlace["kind"]): string {
     : off;
 }
 
-function listPlaceDetails(item: PlanItem): readonly (readonly [label: string, text: string])[] {
+/** What holds at a section; with strips to pull, the desk is opened for all of them at once. */
+function listSectionRules(place: PlanPlace, isAlone: boolean): readonly string[] {
+  const { kind, boards = [] } = place;
+  const isOpened = needsOpening(place);
+  if (boards.length === 0 && !isOpened) return [];
+  const off = isOpened ? `what is marked \`unplugged\`: ${sectionRule(kind)}` : sectionRule(kind);
+  const isLive = place.items.some(({ steps }) =>
+    steps.some(({ power }) => power === "powered and open"),
+  );
+  if (!isAlone) {
+    return boards.length === 0 ? [] : [`${sectionRule(kind)}; do it after “Open the desk”, below`];
+  }
+  return isLive ? [...liveRules.map((rule) => `what is marked \`powered\`: ${rule}`), off] : [off];
+}
+
+/** With strips to pull, what is done under power stands with theirs. */
+function listPlaceDetails(
+  item: PlanItem,
+  isAlone: boolean,
+): readonly (readonly [label: string, text: string])[] {
   const [because, rest] = [item.says.length, formatItemLines(item)];
-  const warm = item.steps.filter(({ power }) => power === "in use" || power === "powered and open");
+  const warm = item.steps.filter(
+    ({ power }) => power === "in use" || (isAlone && power === "powered and open"),
+  );
   const shown = warm.map(
     (step, k) =>
       [

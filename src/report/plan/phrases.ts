@@ -63,27 +63,38 @@ export interface LiveWork {
  * The steps of a plan that need the desk open and under power, in its order: done before any strip
  * is unplugged. Their danger is said once, at the head of that part.
  */
-export function listLiveWork({ steps }: Pick<Plan, "steps">): readonly LiveWork[] {
-  return steps.flatMap((step) =>
+export function listLiveWork({
+  steps,
+  places = [],
+}: Pick<Plan, "steps" | "places">): readonly LiveWork[] {
+  const ofPlaces = places.flatMap(({ section, items }) =>
+    items.flatMap((item) => listLiveSteps(item, section)),
+  );
+  const ofStrips = steps.flatMap((step) =>
     step.kind === "off"
       ? []
       : step.items.flatMap((item) => {
-          const live = item.steps.filter(({ power }) => power === "powered and open");
-          if (live.length === 0) return [];
-          const board = item.boards === undefined ? "" : ` (${item.boards.names.join(" or ")})`;
           const inputs =
             item.inputs.length === 0
               ? ""
               : ` ${item.inputs.join(", ")} input${item.inputs.length === 1 ? "" : "s"}`;
-          return [
-            {
-              place: `strip ${step.strip}${inputs}${board}`,
-              title: item.name,
-              text: live.map(({ power, text }) => formatStep({ power, text })),
-            },
-          ];
+          return listLiveSteps(item, `strip ${step.strip}${inputs}`);
         }),
   );
+  return [...ofPlaces, ...ofStrips];
+}
+
+function listLiveSteps(item: PlanItem, place: string): readonly LiveWork[] {
+  const live = item.steps.filter(({ power }) => power === "powered and open");
+  if (live.length === 0) return [];
+  const board = item.boards === undefined ? "" : ` (${item.boards.names.join(" or ")})`;
+  return [
+    {
+      place: `${place}${board}`,
+      title: item.name,
+      text: live.map(({ power, text }) => formatStep({ power, text })),
+    },
+  ];
 }
 
 /** Strips that must not get power when the desk does, each with why. */

@@ -21,16 +21,22 @@ export function listPhases({
   outside,
   shared = [],
   steps,
+  places = [],
   dangers = [],
-}: Pick<Plan<PlanTexts>, "outside" | "shared" | "steps" | "dangers">): readonly PlanPhase[] {
+}: Pick<
+  Plan<PlanTexts>,
+  "outside" | "shared" | "steps" | "places" | "dangers"
+>): readonly PlanPhase[] {
   const ids: PlanPhase["id"][] = [];
   const isOff = dangers.some(isOfWholeDesk);
   if (outside.length + shared.length > 0) ids.push("outside");
   if (steps.length > 0) {
-    const isLive = steps.some(
-      (step) =>
-        step.kind === "strip" &&
-        step.items.some((item) => item.steps.some(({ power }) => power === "powered and open")),
+    const items = [
+      ...places.flatMap((place) => place.items),
+      ...steps.flatMap((step) => (step.kind === "strip" ? step.items : [])),
+    ];
+    const isLive = items.some((item) =>
+      item.steps.some(({ power }) => power === "powered and open"),
     );
     ids.push("open", ...(isLive ? (["inside"] as const) : []), "strips");
     if (dangers.length === 0) ids.push("try", "close", "use");
