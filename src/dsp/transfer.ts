@@ -20,10 +20,17 @@ export interface HarmonicGains {
   readonly phases: Float64Array;
 }
 
+/** How much of a filter stands behind a bend, 0 to 1; the rest stands before it. */
+export interface SharesBehind {
+  /** Of what falls at high frequency. */
+  readonly high: number;
+  /** Of what falls at low frequency, capacitors in the way of the signal: often the other end's. */
+  readonly low: number;
+}
+
 /** A transfer curve with the filter behind it. */
 export interface FilteredCurve extends TransferCurve {
-  /** How much of the filter stands behind the bend, 0 to 1; the rest stands before it. */
-  readonly behind: number;
+  readonly behind: SharesBehind;
   /**
    * Share of the power of harmonics 2 to 10 that is out of phase with the tone even so: what a path
    * without memory does not have.
@@ -72,14 +79,15 @@ const goldenPasses = 24;
 const golden = (Math.sqrt(5) - 1) / 2;
 
 /**
- * The transfer curve behind a tone's harmonics, with a filter taken out of them whose share behind
- * the bend is not known: the share is taken that puts the harmonics in phase with the tone. The part
- * before the bend changes nothing of a steady tone but its size.
+ * The transfer curve behind a tone's harmonics, with a filter taken out of them whose shares behind
+ * the bend are not known: those are taken that put the harmonics in phase with the tone. The part
+ * before the bend changes nothing of a steady tone but its size. Capacitors turn harmonic n by 1/n of what
+ * they turn the tone; they may lie before the bend where the rest lies behind it, or the other way round.
  *
  * @param amplitudes of harmonic 1, 2, …
  * @param phases at one instant, radians, cosine reference
  * @param filter of the whole path, at as many harmonics or more
- * @param behind the share, where it is known already
+ * @param behind the shares, where they are known already
  * @example
  * const flat = { logGains: new Float64Array(3), phases: new Float64Array(3) };
  * const [amplitudes, phases] = [Float64Array.of(1, 0, 0.01), new Float64Array(3)];
@@ -89,49 +97,82 @@ export function fitFilteredCurve(
   amplitudes: Float64Array,
   phases: Float64Array,
   filter: HarmonicGains,
-  behind?: number,
+  behind?: SharesBehind,
 ): FilteredCurve {
-  const share = behind ?? findShareBehind(amplitudes, phases, filter);
+  const shares = behind ?? findSharesBehind(amplitudes, phases, filter);
+  const low = lowPhase(filter);
+  const turn = (k: number) => turnOf(phases, filter, shares, low, k);
   return {
     coefficients: amplitudes.map(
-      (a, k) =>
-        a * Math.exp(-share * filter.logGains[k]) * Math.cos(turnOf(phases, filter, share, k)),
+      (a, k) => a * Math.exp(-shares.high * filter.logGains[k]) * Math.cos(turn(k)),
     ),
-    gains: amplitudes.map((_, k) => Math.exp(share * filter.logGains[k])),
-    behind: share,
-    outOfPhase: outOfPhase(amplitudes, phases, filter, share),
+    gains: amplitudes.map((_, k) => Math.exp(shares.high * filter.logGains[k])),
+    behind: shares,
+    outOfPhase: outOfPhase(amplitudes, phases, filter, shares, low),
   };
 }
 
-/** Phase of harmonic k + 1 against the tone's crest, before the part of the filter behind the bend. */
-function turnOf(phases: Float64Array, filter: HarmonicGains, share: number, k: number): number {
-  const crest = phases[0] - share * filter.phases[0];
-  return phases[k] - share * filter.phases[k] - (k + 1) * crest;
+/** So far do capacitors turn the tone at most whose phases still go as 1/n: 0.02 rad off. */
+const mostLowPhase = 0.35;
+
+/**
+ * By how much the filter's capacitors turn the tone: c of the phases c/n that remain of the first two
+ * harmonics where what is proportional to n, as delay is and a low-pass nearly, cancels.
+ */
+function lowPhase({ phases }: HarmonicGains): number {
+  return Math.max(0, Math.min(mostLowPhase, (2 * phases[0] - phases[1]) / 1.5));
+}
+
+/**
+ * Phase of harmonic k + 1 against the tone's crest, before the part of the filter behind the bend.
+ *
+ * @param low by how much capacitors turn the tone, radians
+ */
+function turnOf(
+  phases: Float64Array,
+  filter: HarmonicGains,
+  shares: SharesBehind,
+  low: number,
+  k: number,
+): number {
+  const turned = (n: number) =>
+    shares.high * filter.phases[n] + ((shares.low - shares.high) * low) / (n + 1);
+  const crest = phases[0] - turned(0);
+  return phases[k] - turned(k) - (k + 1) * crest;
 }
 
 function outOfPhase(
   amplitudes: Float64Array,
   phases: Float64Array,
   filter: HarmonicGains,
-  share: number,
+  shares: SharesBehind,
+  low: number,
 ): number {
   let out = 0;
   let all = 0;
   for (let k = 1; k < Math.min(phaseOrders, amplitudes.length); k++) {
     const power = amplitudes[k] ** 2;
-    out += power * Math.sin(turnOf(phases, filter, share, k)) ** 2;
+    out += power * Math.sin(turnOf(phases, filter, shares, low, k)) ** 2;
     all += power;
   }
   return all > 0 ? out / all : 0;
 }
 
-/** Golden-section search: out of phase is smooth in the share. */
-function findShareBehind(
+function findSharesBehind(
   amplitudes: Float64Array,
   phases: Float64Array,
   filter: HarmonicGains,
-): number {
-  const at = (share: number) => outOfPhase(amplitudes, phases, filter, share);
+): SharesBehind {
+  const c = lowPhase(filter);
+  const at = (high: number, low: number) =>
+    outOfPhase(amplitudes, phases, filter, { high, low }, c);
+  const lowFor = (high: number) => leastWithin((low) => at(high, low));
+  const high = leastWithin((share) => at(share, lowFor(share)));
+  return { high, low: lowFor(high) };
+}
+
+/** Golden-section search of the least from 0 to 1: out of phase is smooth in the shares. */
+function leastWithin(at: (share: number) => number): number {
   let low = 0;
   let high = 1;
   for (let pass = 0; pass < goldenPasses; pass++) {

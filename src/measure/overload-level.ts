@@ -1,5 +1,10 @@
 import { amplitudeToDb, powerToDb } from "../dsp/decibels.js";
-import { computeWeakerTone, type FilteredCurve, fitFilteredCurve } from "../dsp/transfer.js";
+import {
+  computeWeakerTone,
+  type FilteredCurve,
+  fitFilteredCurve,
+  type SharesBehind,
+} from "../dsp/transfer.js";
 import type { AnalyzedStep } from "./level-step-analysis.js";
 import type { PathFilter } from "./path-filter.js";
 
@@ -160,7 +165,8 @@ export function findOverloadLevel(
   const slope = slopeAt(curve, whole);
   const { power, deviation } = computeStepDistortion(above);
   const otherwise = [0, 1].map((share) => {
-    const split = fitFilteredCurve(above.amplitudes, above.phases, filter, share);
+    const shares = { ...curve.behind, high: share };
+    const split = fitFilteredCurve(above.amplitudes, above.phases, filter, shares);
     return Math.abs(whole - reachOf(split, most));
   });
   const method = methodDb + methodPerDb * whole;
@@ -226,12 +232,12 @@ function noFilter(count: number): PathFilter {
 /** Whether more of the wave is out of phase than noise and filters leave. */
 function isOutOfPhase(curve: FilteredCurve, step: AnalyzedStep, filter: PathFilter): boolean {
   const { amplitudes, variances } = step;
-  const tone = variances[0] / amplitudes[0] ** 2 + curve.behind ** 2 * filter.variances[0];
+  const tone = variances[0] / amplitudes[0] ** 2 + curve.behind.high ** 2 * filter.variances[0];
   let noise = 0;
   let all = 0;
   for (let k = 1; k < Math.min(highestHarmonic, amplitudes.length); k++) {
     const power = amplitudes[k] ** 2;
-    const turned = (k + 1) ** 2 * tone + curve.behind ** 2 * filter.variances[k];
+    const turned = (k + 1) ** 2 * tone + curve.behind.high ** 2 * filter.variances[k];
     noise += variances[k] + power * turned;
     all += power;
   }
@@ -270,7 +276,7 @@ function missedBy(
   upper: AnalyzedStep,
   lower: AnalyzedStep,
   filter: PathFilter,
-  behind: number,
+  behind: SharesBehind,
 ): number {
   const curve = fitFilteredCurve(upper.amplitudes, upper.phases, filter, behind);
   const foreseen = powerBelow(curve, upper.aboveNominalDb - lower.aboveNominalDb);
@@ -285,7 +291,7 @@ function shiftPerDb(
   upper: AnalyzedStep,
   lower: AnalyzedStep,
   filter: PathFilter,
-  behind: number,
+  behind: SharesBehind,
 ): number {
   const curve = fitFilteredCurve(upper.amplitudes, upper.phases, filter, behind);
   const apart = upper.aboveNominalDb - lower.aboveNominalDb;

@@ -103,7 +103,7 @@ describe("fitFilteredCurve", () => {
   ])("finds on which side of the bend the filter stands: %d, %d", (before, behind, share) => {
     const { amplitudes, phases } = wave(before, behind);
     const curve = fitFilteredCurve(amplitudes, phases, filterOf(before, behind));
-    expect(curve.behind).toBeCloseTo(share, 3);
+    expect(curve.behind.high).toBeCloseTo(share, 3);
     expect(curve.outOfPhase).toBeLessThan(1e-8);
     // A tone half as strong, its harmonics weakened by the same filter.
     const a = 0.5 * Math.exp(logOf(1, before));
@@ -111,6 +111,24 @@ describe("fitFilteredCurve", () => {
     const power = ((b * a * a * gain(2)) / 2) ** 2 + ((c * a ** 3 * gain(3)) / 4) ** 2;
     const expected = power / (a + 0.75 * c * a ** 3) ** 2;
     expect(computeDistortionPower(curve, 0.5, 4) / expected).toBeCloseTo(1, 4);
+  });
+
+  it.each([
+    ["before", 0],
+    ["behind", 1],
+  ] as const)("tells the low-pass behind the bend from a capacitor %s it", (side, low) => {
+    // first-order high-pass at a twentieth of the tone, in closed form
+    const turn = (n: number) => Math.atan(0.05 / n);
+    const { amplitudes, phases } = wave(1e9, 20);
+    const filter = filterOf(1e9, 20);
+    const turned = phases.map((p, k) => p + (side === "before" ? (k + 1) * turn(1) : turn(k + 1)));
+    const whole = { ...filter, phases: filter.phases.map((p, k) => p + turn(k + 1)) };
+    const { behind, outOfPhase } = fitFilteredCurve(amplitudes, turned, whole);
+    // the low-pass is not quite proportional to n, and some of it counts for the capacitor
+    expect(behind.high).toBeGreaterThan(0.95);
+    expect(Math.abs(behind.low - low)).toBeLessThan(0.1);
+    // a fiftieth of what counts as memory
+    expect(outOfPhase).toBeLessThan(1e-6);
   });
 
   it("leaves out of phase what no filter of the path explains", () => {
