@@ -90,27 +90,10 @@ export function diagnosePath(
     return silentSideCauses(best.prediction.evidence);
   }
   if (best?.kind?.id !== noSignal.id) {
-    const all = weighPairs(path, first) ?? judgeRest(path, named) ?? named;
-    return all.slice(0, mostCauses).map(causeOf);
+    return (weighPairs(path, first) ?? named).slice(0, mostCauses).map(causeOf);
   }
   // Stray signal has any shape: what else it might be says nothing more.
   return [causeOf(best)];
-}
-
-/**
- * What one cause leaves standing plainly is judged by itself.
- *
- * @returns the causes with the second one behind the first; undefined where there is none
- */
-function judgeRest(path: PathEvidence, named: readonly Weighed[]): readonly Weighed[] | undefined {
-  const [best] = named;
-  if (!best?.kind || !best.prediction) return undefined;
-  const rest = subtractPrediction(path, best.prediction);
-  if (!isStriking(rest, leftOver)) return undefined;
-  const second = weigh(rest, [best.kind.id])[0];
-  if (!second.kind || second.probability < 0.5) return undefined;
-  const others = named.slice(1).filter((h) => h.kind?.id !== second.kind?.id);
-  return [best, second, ...others];
 }
 
 /** Faults seldom come together by chance: how often a second one is there besides a first (a guess). */
@@ -125,16 +108,19 @@ const firstsTried = 8;
  * held together against what is seen.
  *
  * @param single all causes by themselves, the likeliest first
- * @returns causes by how often they are there, alone or with another; undefined where no two explain
- *   more than one
+ * @returns causes by how often they are there, alone or with another; undefined where one alone is
+ *   likely enough and leaves nothing standing
  */
 function weighPairs(
   path: PathEvidence,
   single: readonly Weighed[],
 ): readonly Weighed[] | undefined {
   const best = single.find(({ kind }) => kind);
+  // A level that wanders takes any shape for its own: what bends beneath it is looked for.
   const leaves =
-    best?.prediction && isStriking(subtractPrediction(path, best.prediction), clearScore);
+    best?.prediction &&
+    (best.prediction.wander !== undefined ||
+      isStriking(subtractPrediction(path, best.prediction), clearScore));
   if (!leaves && (best === undefined || best.probability > settled)) return undefined;
   const firsts = single
     .filter(({ kind }) => kind !== undefined && kind.id !== noSignal.id)
@@ -160,9 +146,40 @@ function weighPairs(
     }
   }
   const [likeliest] = all;
-  if (likeliest.members.length === 1) return undefined;
+  if (likeliest.members.length === 1 && Math.exp(likeliest.nats - most) / total > settled) {
+    return judgeRest(path, likeliest.members[0], pairs);
+  }
   const named = [...shares.values()].sort((a, b) => b.probability - a.probability);
   return named.filter(({ probability }) => probability >= leastProbability);
+}
+
+/**
+ * What one cause leaves standing plainly has another, however seldom two come together: which, the
+ * joint fits say.
+ *
+ * @returns the cause with the others after it; undefined where nothing is left, or none fits it
+ */
+function judgeRest(
+  path: PathEvidence,
+  best: Weighed,
+  pairs: readonly Together[],
+): readonly Weighed[] | undefined {
+  if (!best.kind || !best.prediction) return undefined;
+  const { id } = best.kind;
+  const rest = subtractPrediction(path, best.prediction);
+  if (!isStriking(rest, leftOver) || weigh(rest, [id])[0].kind === undefined) return undefined;
+  const own = pairs.filter(({ members }) => members.some(({ kind }) => kind?.id === id));
+  const most = Math.max(...own.map(({ nats }) => nats));
+  const total = own.reduce((sum, { nats }) => sum + Math.exp(nats - most), 0);
+  const others = own.flatMap(({ members, nats }) =>
+    members
+      .filter(({ kind }) => kind?.id !== id)
+      .map((one) => ({ ...one, probability: Math.exp(nats - most) / total })),
+  );
+  const named = others
+    .filter(({ probability }) => probability >= leastProbability)
+    .sort((a, b) => b.probability - a.probability);
+  return named.length === 0 ? undefined : [best, ...named];
 }
 
 interface Together {
