@@ -220,17 +220,39 @@ function findNearby(
 ): number {
   const scatter = usual?.readings[id];
   if (!scatter) return 0;
-  const [before, after] = [
-    family.slice(Math.max(0, at - neighboursEachSide), at),
-    family.slice(at + 1, at + 1 + neighboursEachSide),
-  ].map((side) => side.flatMap(({ measurement }) => measurement.readings[id]?.value ?? []));
+  const heard = family.flatMap(({ measurement }, from): readonly Neighbour[] => {
+    const value = measurement.readings[id]?.value;
+    if (value === undefined || from === at || !comesThrough(measurement, usual)) return [];
+    return [{ value, apart: Math.abs(from - at), isBefore: from < at }];
+  });
+  const before = heard.filter(({ isBefore }) => isBefore).slice(-neighboursEachSide);
+  const after = heard.filter(({ isBefore }) => !isBefore).slice(0, neighboursEachSide);
   const all = [...before, ...after];
   if (all.length < leastNeighbours) return 0;
   // At the end of a row the course goes on as it came.
   const oneSided = before.length === 0 || after.length === 0;
   const ordered = before.length > 0 ? before : [...after].reverse();
-  const onward = oneSided ? ordered[ordered.length - 1] + slopeOf(ordered) : median(all);
+  const last = ordered[ordered.length - 1];
+  const onward = oneSided
+    ? last.value + slopeOf(ordered) * last.apart
+    : median(all.map(({ value }) => value));
   return Math.max(0, onward - scatter.median);
+}
+
+/** A path beside another, and how many places apart. */
+interface Neighbour {
+  readonly value: number;
+  readonly apart: number;
+  readonly isBefore: boolean;
+}
+
+/** What lost more of its level lets no hum through either, decibels. */
+const mostLostDb = 20;
+
+/** Whether what a path picks up comes through it: a dead one says nothing of the field about it. */
+function comesThrough({ readings }: Measurement, usual: FamilyStats): boolean {
+  const [level, siblings] = [readings[gainId], usual.readings[gainId]];
+  return !level || !siblings || level.value > siblings.median - mostLostDb;
 }
 
 /** The usual of a family when each is taken for no louder than its neighbours. */
@@ -250,12 +272,14 @@ function withoutNearby(
   return { ...usual, readings: { ...usual.readings, [id]: { ...scatter, scale: own.scale } } };
 }
 
-/** From one neighbour to the next, and never down. */
-function slopeOf(values: readonly number[]): number {
-  return Math.max(0, (values[values.length - 1] - values[0]) / Math.max(1, values.length - 1));
+/** From one place to the next, and never down. */
+function slopeOf(ordered: readonly Neighbour[]): number {
+  const [first, last] = [ordered[0], ordered[ordered.length - 1]];
+  return Math.max(0, (last.value - first.value) / Math.max(1, first.apart - last.apart));
 }
 
 const humId = getReadingId("hum");
+const gainId = getReadingId("gain");
 const noiseId = getReadingId("noise");
 const halfPowerDb = 3;
 

@@ -55,6 +55,23 @@ describe("hum that fades along the desk", () => {
     expect(flagged([...row].reverse())).toEqual([]);
   });
 
+  it("goes on past a strip that is dead, through which nothing of it comes", () => {
+    const dead = rankPaths(
+      family(
+        row.map((db, i) =>
+          measurement({
+            gain: reading(i === 10 ? -60 : 0, "dB", 0.02),
+            hum: reading(i === 10 ? -130 : db, "dBFS", 1),
+          }),
+        ),
+      ),
+    );
+    const loud = dead.filter(({ findings }) => findings.some(({ reading: id }) => id === "hum"));
+    expect(
+      loud.flatMap(({ path, findings }) => (findings.some((f) => f.score > 0) ? [path] : [])),
+    ).toEqual([]);
+  });
+
   it("hides no strip that is louder than its place", () => {
     const louder = judged(row.map((db, i) => (i === 2 ? -85 : db)));
     const spoken = louder.filter(({ findings }) => findings.length > 0);
