@@ -13,9 +13,16 @@ export interface BendLaw {
   readonly toDb: number;
 }
 
-/** Steps nearer to where siblings overload show that as well, decibels. */
+/**
+ * Steps nearer to where siblings overload show that as well, decibels. Derived: a limiter that is straight
+ * up to 0.7 of its limit or more reaches 1 % of distortion within 2.2 dB of where it begins to bend.
+ */
 const belowOverloadDb = 2;
-/** Levels further apart than this tell a law, decibels. */
+/**
+ * Levels further apart than this tell a law, decibels. Derived: a distortion that just stands clear of
+ * the noise is known to 1 dB (one standard deviation), a slope over 5 dB then to 0.4 at 95 %, which
+ * keeps an order's law apart from the next order's.
+ */
 const leastSpanDb = 5;
 
 /**
@@ -53,7 +60,10 @@ interface Point {
 
 const slopeOf = (a: Point, b: Point) => (b.distortionDb - a.distortionDb) / (b.db - a.db);
 
-/** Steps nearer to each other than this are read as one: their difference is noise's. */
+/**
+ * Steps nearer to each other than this are read as one: by the same derivation their slope would be known
+ * to no more than 1 at 95 %, a whole order.
+ */
 const leastApartDb = 2;
 
 function listPoints({ measurement, usual }: Pick<PathEvidence, "measurement" | "usual">) {
@@ -80,13 +90,47 @@ function listPoints({ measurement, usual }: Pick<PathEvidence, "measurement" | "
   return kept;
 }
 
-/** A third harmonic goes with the square of the level; so much more is left to noise and higher ones. */
+/**
+ * By how much a path distorts more 12 dB above nominal than at nominal, decibels.
+ *
+ * @returns undefined where either was not read
+ * @example
+ * const reading = (value) => ({ value, unit: "dB", uncertainty: 0.1 });
+ * const readings = { thd: reading(-60), thdHot: reading(-48) };
+ * computeHotRise({ measurement: { readings } }); // 12
+ * computeHotRise({}); // undefined
+ */
+export function computeHotRise({
+  measurement,
+}: Pick<PathEvidence, "measurement">): number | undefined {
+  const [nominal, hot] = [getReadingId("distortion"), getReadingId("overload-distortion")].map(
+    (id) => measurement?.readings[id],
+  );
+  return nominal && hot ? hot.value - nominal.value : undefined;
+}
+
+/**
+ * A third harmonic goes with the square of the level, by 2 dB for each, a fourth by 3 (power series,
+ * textbook). Steeper than midway between them is more than a third, but for a tenth that reading adds.
+ */
 const mostSlope = 2.6;
-/** Halves of unlike gain bend at nought, at every level alike. */
+/**
+ * Halves of unlike gain bend at nought, at every level alike: by 0 dB for each. A gap falls by 1 (both
+ * from the shape of the curve); a quarter of the way there is left to reading.
+ */
 const leastSlope = -0.25;
-/** What is flattened at nominal already gains little more above it: this much, decibels. */
+/**
+ * More than this no smooth bend distorts at nominal, decibels. Derived: x + s·x² turns back at s·A = ½,
+ * where its second harmonic, s·A/2, is a quarter of the fundamental; 12 dB below that a sixteenth, −24 dB,
+ * and 2 dB are left to the orders beside it. What is bent more is flattened.
+ */
 const flattenedDb = -26;
-/** A gentle bend squeezes the loudest step by less, for what it distorts; decibels. */
+/**
+ * A second order takes nothing of the fundamental. A third order that rises up to 12 dB above nominal,
+ * x − a·x³ with 3·a·A² ≤ 1 there, takes 2.5 dB of it at most and distorts nominal by −45 dB at most
+ * (derived): so what squeezes by more than half of that and distorts nominal by far more has a limit.
+ * How far, 11 dB, is common practice, for a second order beside the third.
+ */
 const squeezedDb = -1.5;
 const squeezedFromDb = -34;
 
@@ -121,4 +165,30 @@ export function isSmoothBend(
   if (nominal && nominal.value > flattenedDb) return false;
   if (nominal && nominal.value > squeezedFromDb && squeezed < squeezedDb) return false;
   return true;
+}
+
+/**
+ * A second harmonic goes with the level, by 1 dB for each; its slope is known to 0.4 at 95 % where it is
+ * known worst (see above), mostly to half of that.
+ */
+const leastOrderSlope = 0.7;
+
+/**
+ * Whether a smooth bend's harmonics grow as those of a power series do, the second with the level or the
+ * third with its square: what bends at all levels, and neither past a threshold nor in halves.
+ *
+ * @returns false where the steps do not tell
+ * @example
+ * const feature = (deviation) => ({ name: "", unit: "dB", deviation, spread: 1 });
+ * const features = new Map([["thd", feature(20)], ["thdHot", feature(20)]]);
+ * const step = (aboveNominalDb, distortionDb) => ({ aboveNominalDb, distortionDb });
+ * const path = (steps) => ({ features, measurement: { readings: {}, steps } });
+ *
+ * keepsOrder(path([step(0, -60), step(6, -54), step(12, -48)])); // true
+ * keepsOrder(path([step(0, -60), step(6, -60), step(12, -60)])); // false
+ */
+export function keepsOrder(
+  path: Pick<PathEvidence, "measurement" | "usual" | "features">,
+): boolean {
+  return isSmoothBend(path) === true && (readBendLaw(path)?.slope ?? 0) > leastOrderSlope;
 }

@@ -556,6 +556,33 @@ export function findBrokenStep({ measurement }: PathEvidence): number | undefine
   return deepest < 0 ? deepest : undefined;
 }
 
+/** Even lines of the mains are no further up than odd ones and this, decibels. */
+const besideOddDb = 10;
+
+/**
+ * How far the even lines of the mains may be up by what a cable gathers, decibels: fields and earths
+ * have odd lines, so even ones stay beneath those, and are up by little more. Even lines that stand
+ * above the odd are a supply's (common practice).
+ *
+ * @returns infinity where odd lines were not read
+ * @example
+ * const dbfs = (value) => ({ value, unit: "dBFS", uncertainty: 0.1 });
+ * const up = (deviation) => ({ name: "", unit: "dB", deviation, spread: 3 });
+ * const features = new Map([["humOdd", up(1)], ["humEven", up(30)]]);
+ * const readings = { humOdd: dbfs(-100), humEven: dbfs(-85) };
+ * mostEvenBesideOdd({ features, measurement: { readings } }); // 11
+ */
+export function mostEvenBesideOdd(path: Pick<PathEvidence, "features" | "measurement">): number {
+  const [oddId, evenId] = [getReadingId("odd-hum"), getReadingId("even-hum")];
+  const [odd, even] = [oddId, evenId].map((id) => path.measurement?.readings[id]);
+  const oddDb = getDeviation(path, oddId);
+  const evenDb = getDeviation(path, evenId);
+  const along = oddDb === undefined ? Number.POSITIVE_INFINITY : Math.max(0, oddDb) + besideOddDb;
+  // An odd line that was not seen is at most its bound.
+  if (!odd || !even || evenDb === undefined || even.bound !== undefined) return along;
+  return Math.min(along, Math.max(0, evenDb - Math.max(0, even.value - odd.value)));
+}
+
 /**
  * Share of the noise power that is mains hum, 0 to 1; undefined where either was not read.
  *

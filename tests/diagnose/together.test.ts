@@ -20,6 +20,7 @@ const sound: Record<string, Reading> = {
   thd100: reading(-90),
   thdHot: reading(-80),
   imd: reading(-92),
+  linearity: reading(0, "dB", 0.05),
 };
 const healthy = measurement(sound, { response: response(() => 0) });
 const odd = (changes: Record<string, Reading>, db: (hz: number) => number = () => 0) =>
@@ -55,6 +56,57 @@ describe("two causes at once", () => {
     const rumbling = { noiseSlope: reading(-4, "dB/octave", 0.2), noise: reading(-96, "dBFS") };
     const named = namesOf(odd(rumbling, pole));
     expect(named[0]).toBe("high-loss");
+    expect(named.slice(0, 3)).toContain("noisy-device");
+  });
+
+  // Power series: a second harmonic goes with the level, a third with its square.
+  const bent = [0, 6, 10, 12, 14, 17].map((db) => ({
+    aboveNominalDb: db,
+    gainDb: 0,
+    uncertainty: 0.01,
+    distortionDb: -56 + db,
+  }));
+  const smooth = {
+    thd: reading(-56),
+    thd100: reading(-56),
+    thdHot: reading(-44),
+    imd: reading(-55),
+  };
+
+  it("are hiss and a smooth bend, and no oscillation, where harmonics keep the law of their order", () => {
+    const hissing = { hiss: reading(-92, "dBFS", 0.1), noise: reading(-92, "dBFS", 0.1) };
+    const named = namesOf({ ...odd({ ...smooth, ...hissing }), steps: bent });
+    expect([...named.slice(0, 2)].sort()).toEqual(["noisy-device", "smooth-distortion"]);
+  });
+
+  it("are a gap and a smooth bend where distortion falls with level, and then grows", () => {
+    const low = [-40, -20].map((db) => ({
+      ...bent[0],
+      aboveNominalDb: db,
+      distortionDb: -54 - db / 2,
+    }));
+    const gap = { linearity: reading(-6, "dB", 0.05) };
+    const named = namesOf({ ...odd({ ...smooth, ...gap }), steps: [...low, ...bent] });
+    expect(named.slice(0, 3)).toContain("smooth-distortion");
+    expect(named.slice(0, 3)).toContain("crossover-distortion");
+  });
+
+  it("are a lost level and a supply's even lines, which no cable gathers without odd ones", () => {
+    const rippled = { humEven: reading(-80, "dBFS", 1), noise: reading(-80, "dBFS", 0.1) };
+    const faded = { gain: reading(-5, "dB", 0.02), hiss: reading(-104, "dBFS", 0.1) };
+    const named = namesOf(odd({ ...rippled, ...faded }));
+    expect([...named.slice(0, 2)].sort()).toEqual(["gain-off", "supply-ripple"]);
+  });
+
+  it("are a lost level and hiss, as four equal resistors hiss no more with one leg open", () => {
+    const named = namesOf(
+      odd({
+        gain: reading(-12, "dB", 0.02),
+        hiss: reading(-90, "dBFS", 0.1),
+        noise: reading(-90, "dBFS", 0.1),
+      }),
+    );
+    expect(named[0]).not.toBe("open-leg");
     expect(named.slice(0, 3)).toContain("noisy-device");
   });
 });

@@ -1,4 +1,5 @@
 import { commonPractice, inUse, powered, solderingRisk, unplugged } from "../bench.js";
+import { computeHotRise } from "../bend-law.js";
 import { formatDb, type PredictedCause } from "../cause-kind.js";
 import {
   findLevelJumps,
@@ -7,6 +8,9 @@ import {
   isOutlier,
   swallowsSmall,
 } from "../path-evidence.js";
+
+/** Of a swing four times as large a gap takes no larger part, but for what is read of it; decibels. */
+const mostRiseDb = 1;
 
 /**
  * A gap between the halves of an output stage cuts the same piece out of every swing: distortion
@@ -78,11 +82,13 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
     if (findLevelJumps(path) !== undefined) return undefined;
     const hot = getDeviation(path, "thdHot") ?? 0;
     if (!small && nominal < hot + 3) return undefined;
+    // What distorts a louder tone more is not the gap's.
+    const risen = Math.max(0, (computeHotRise(path) ?? 0) - mostRiseDb);
     return {
       moves: {
         thd: [small ? 0 : 3, 70],
         thd100: [small ? 0 : 3, 70],
-        thdHot: [-1, small ? 2 : nominal - 3],
+        thdHot: [-1, small ? 2 : Math.max(2, Math.min(nominal - 3, hot - risen))],
         imd: [0, 60],
         gain: [-2, 0.3],
         // small signals vanish in the gap

@@ -1,5 +1,7 @@
+import { getReadingId } from "../../measure/reading-kinds.js";
 import type { LevelBreakMark } from "../../measure/types.js";
 import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
+import { computeHotRise } from "../bend-law.js";
 import {
   anyDeviation,
   type DeviationRange,
@@ -20,14 +22,18 @@ import {
   isBursty,
   isEvenHiss,
   isOutlier,
+  mostEvenBesideOdd,
+  type PathEvidence,
   swallowsSmall,
 } from "../path-evidence.js";
 
 /** A level that wavers may be a contact's or a wiper's; nats. */
 const waverNats = 2;
 
-/** Even lines of the mains are no further up than odd ones and this, decibels. */
-const besideOddDb = 10;
+/** Crackle that is louder than this is no contact's any more, decibels. */
+const mostCrackleDb = 60;
+/** What trembles and lets hum in has sidebands no stronger than the hum; decibels. */
+const besideHumDb = 3;
 
 /** A film that holds still takes no more of a signal at its nominal level, decibels. */
 const filmLostDb = 3;
@@ -37,6 +43,9 @@ const mostLostDb = 12;
 
 /** What a film distorts large signals by where its distortion of smaller ones was not read, decibels. */
 const mostHotDb = 25;
+
+/** What trembles makes harmonics of its own at any level alike: so much more 12 dB above nominal, decibels. */
+const mostRiseDb = 3;
 
 /** What a contact's resistance may wander by between tones without a jump, decibels. */
 const driftDb = 2;
@@ -150,7 +159,8 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     // film that holds still only swallows, and little of a large signal.
     // What a cable gathers has odd lines; even ones alone are a supply's.
     const trembles = shaky || hasFlutter(path);
-    const noise: DeviationRange = trembles && !isEvenHiss(path) ? [-30, 60] : [-30, 1];
+    const most = trembles && !isEvenHiss(path) ? mostCrackleDb : 1;
+    const noise: DeviationRange = [-30, Math.min(most, mostHiss(path))];
     // What takes much of the level breaks it as deep: no resistance of a bad contact holds still.
     const deepest = Math.max(
       jumps ?? 0,
@@ -158,10 +168,13 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
       Math.abs(swept?.db ?? 0),
       ...breaks.map(({ levelDb }) => Math.abs(levelDb)),
     );
-    const lost = trembles ? Math.min(mostLostDb, filmLostDb + breakShare * deepest) : filmLostDb;
-    // Crackle lifts odd and even lines alike; even ones far above the odd are a supply's.
-    const odd = getDeviation(path, "humOdd");
-    const mostEven = odd === undefined ? noise[1] : Math.max(0, odd) + besideOddDb;
+    // A film takes less of a larger swing: what distorts a louder tone more is not the film's.
+    const risen = Math.max(0, (computeHotRise(path) ?? 0) - mostRiseDb);
+    const mostHot = Math.max(2, Math.min((nominal ?? mostHotDb) - 2, hot - risen));
+    const lost = trembles
+      ? Math.min(mostLostDb, Math.max(filmLostDb, breakShare * deepest))
+      : filmLostDb;
+    const hum = most;
     const evidence: EvidenceLine[] = [];
     if (breaks.length > 0) evidence.push(summarizeBreaks(breaks));
     else if (trembles) evidence.push("the level is not steady");
@@ -188,7 +201,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
         thd: falls && trembles ? [3, 80] : [0, 80],
         thd100: falls && trembles ? [3, 80] : [0, 80],
         instability100: [0, 200],
-        thdHot: [-1, Math.max(2, (nominal ?? mostHotDb) - 2)],
+        thdHot: [-1, nominal === undefined ? mostHotDb - 2 : mostHot],
         imd: [0, 60],
         linearity: broken === undefined && breaks.length === 0 ? [-60, 2] : [-60, 60],
         compression: [-3, 8],
@@ -197,7 +210,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
         burstiness: [0, 60],
         breaks: [0, 200],
         ...predictHissRanges(noise),
-        ...predictHumRanges(noise, [noise[0], Math.min(noise[1], mostEven)]),
+        ...predictHumRanges([-30, hum], [-30, Math.min(hum, mostEvenBesideOdd(path))]),
         noiseSlope: trembles ? [-12, 6] : [-2, 2],
         dc: anyDeviation,
       },
@@ -208,6 +221,23 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     };
   },
 };
+
+/**
+ * How far a contact lifts the hiss, decibels. Crackle comes in bursts; without them it is the sidebands
+ * of hum that trembles, which have no more power than the hum.
+ */
+function mostHiss(path: PathEvidence): number {
+  const burstinessId = getReadingId("burstiness");
+  if (!path.features.has(burstinessId) || isBursty(path) || isOutlier(path, "clicks", "up")) {
+    return mostCrackleDb;
+  }
+  const hissId = getReadingId("hiss");
+  const deviation = getDeviation(path, hissId);
+  const hiss = path.measurement?.readings[hissId];
+  const hum = path.measurement?.readings[getReadingId("odd-hum")];
+  if (deviation === undefined || !hiss || !hum) return mostCrackleDb;
+  return Math.max(1, deviation - (hiss.value - hum.value) + besideHumDb);
+}
 
 function deepestInSweep(breaks: readonly LevelBreakMark[]): number {
   const own = breaks.flatMap(({ segment, levelDb }) =>

@@ -17,9 +17,13 @@ import { buildSwitchBench } from "../switch-bench.js";
 const mostDb = 24;
 /** Nor has it a middle or a corner outside the band that is heard, hertz. */
 const bandHz = [15, 25_000] as const;
-/** The level at 1 kHz is known from the shape to this, and to this share of its height, decibels. */
+/**
+ * The level at 1 kHz is known from the shape to this, and to this share of its height, decibels: less
+ * where so many times what it does to 1 kHz is less than its height, as then its foot alone lies there.
+ */
 const leastDoubtDb = 0.5;
 const doubtShare = 0.15;
+const timesFoot = 5;
 /** Nor is the noise's slope better known, decibels per octave. */
 const leastSlope = 0.5;
 
@@ -70,7 +74,7 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
     if (Math.abs(fit.db) < 0.8) return undefined;
     const size = Math.abs(fit.db);
     // What the shape does to 1 kHz, all levels are read at; a wide one tells its height roughly.
-    const doubt = leastDoubtDb + doubtShare * size;
+    const doubt = leastDoubtDb + doubtShare * Math.min(size, timesFoot * Math.abs(fit.at1kDb));
     const slope = computeNoiseSlope(fit.shape);
     const along: DeviationRange = fit.db > 0 ? [-1, size + 1] : [-size - 1, 1];
     return {

@@ -7,7 +7,13 @@ import {
   predictHumRanges,
   predictLevelRanges,
 } from "../cause-kind.js";
-import { getDeviation, isOutlier, isTelling, type PathEvidence } from "../path-evidence.js";
+import {
+  getDeviation,
+  isOutlier,
+  isTelling,
+  mostEvenBesideOdd,
+  type PathEvidence,
+} from "../path-evidence.js";
 
 /**
  * With one leg open what the cable gathers on both alike is no longer cancelled. What is lost hangs
@@ -15,12 +21,20 @@ import { getDeviation, isOutlier, isTelling, type PathEvidence } from "../path-e
  * 12.04 dB in a difference stage of four equal resistors, whose open side drags the other down with
  * it; nothing where the source drives one leg alone and the other opened; all of it where that one
  * opened, which is no signal. Loading of the legs moves the figures by half a decibel.
+ *
+ * Hiss: an input that bridges its source has the noise of its own resistors once that is gone. The four
+ * resistors of a difference stage are in its noise already, and its noise gain of 2 falls to 1 at most.
  */
 const forms = [
-  { lossDb: [-6.7, -5.3], words: "half the voltage, one leg of two" },
-  { lossDb: [-12.8, -11.3], words: "a quarter of the voltage, one leg of a difference stage" },
+  { lossDb: [-6.7, -5.3], hissDb: [-2, 12], words: "half the voltage, one leg of two" },
+  {
+    lossDb: [-12.8, -11.3],
+    hissDb: [-7, 2],
+    words: "a quarter of the voltage, one leg of a difference stage",
+  },
   {
     lossDb: [-0.5, 0.5],
+    hissDb: [-2, 12],
     words: "none lost: the leg that the source does not drive",
     onlyHum: true,
   },
@@ -90,10 +104,11 @@ export const openLeg: PredictedCause<"open-leg"> = {
       return lost >= range[0] - beside && lost <= range[1] + beside;
     });
     if (!form) return undefined;
-    const { lossDb, words } = form;
+    const { lossDb, hissDb, words } = form;
     const evidence = [`gain ${formatDb(lost)} at all frequencies: ${words}`];
     const hum = getDeviation(path, "humOdd") ?? getDeviation(path, "hum");
-    const hums = isOutlier(path, "humOdd", "up") || isOutlier(path, "hum", "up");
+    // All lines together are up by a supply's even ones too.
+    const hums = isOutlier(path, path.features.has("humOdd") ? "humOdd" : "hum", "up");
     // Without a loss only much hum tells of it, and tells no more than a shield does.
     if ("onlyHum" in form && !(hums && (hum ?? 0) > cancelledDb)) return undefined;
     if (hum !== undefined && hums) {
@@ -104,9 +119,9 @@ export const openLeg: PredictedCause<"open-leg"> = {
         ...predictLevelRanges(lost),
         gain: lossDb,
         // what comes before the loss goes down with it, the stage's own noise does not
-        ...predictHissRanges([-2, 12]),
-        noise: [-3, 90],
-        ...predictHumRanges([-3, 90], [-3, mostEven(path)]),
+        ...predictHissRanges(hissDb),
+        noise: [-3, hums || (hum ?? cancelledDb) > hissDb[1] ? 90 : hissDb[1]],
+        ...predictHumRanges([-3, 90], [-3, Math.min(80, mostEvenBesideOdd(path))]),
         ...(hum !== undefined && hum > grossDb ? predictHumMixing() : {}),
       },
       fitted: "onlyHum" in form ? 2 : countCoincidences(path, hums, hum),
@@ -114,15 +129,6 @@ export const openLeg: PredictedCause<"open-leg"> = {
     };
   },
 };
-
-/** Even lines of the mains are no further up than odd ones and this, decibels. */
-const besideOddDb = 10;
-
-/** What a cable gathers has odd lines first: even ones far above them are a supply's. */
-function mostEven(path: PathEvidence): number {
-  const odd = getDeviation(path, "humOdd");
-  return odd === undefined ? 80 : Math.min(80, Math.max(0, odd) + besideOddDb);
-}
 
 /**
  * Half the voltage without the hum is a coincidence; less of one where no hum could be read, as a

@@ -1,4 +1,5 @@
 import { commonPractice, onBench, powered, solderingRisk } from "../bench.js";
+import { keepsOrder } from "../bend-law.js";
 import {
   anyDeviation,
   type DeviationRanges,
@@ -90,6 +91,8 @@ export const oscillation: PredictedCause<"oscillation"> = {
       if (worse.length < 2 || !isOutlier(path, "thd", "up")) return undefined;
       // It goes on while nothing plays: what is clean then does not oscillate.
       const noisy = (["hiss", "noiseA", "noise"] as const).some((id) => isOutlier(path, id, "up"));
+      // What oscillates bends beyond some level: harmonics that keep the law of their order do not.
+      if (Math.abs(treble) < leastTrebleDb && keepsOrder(path)) return undefined;
       if (!noisy && Math.abs(treble) < leastTrebleDb) return undefined;
     }
     const signs = worse.map((id) => {
