@@ -159,6 +159,44 @@ const triesPass = (seed: number) => () => {
 describe("a controls pass with the hand and the severities of seed 1", triesPass(1));
 describe("a controls pass with the hand and the severities of seed 2", slow, triesPass(2));
 
+describe("a path that crackles by itself", () => {
+  const moves = ["one", "two", "three"].map((control) => ({ control, hand: "turn" }) as const);
+  const table = buildSignalTable("controls", "base", moves);
+  const desk = virtualDesk({ seed: 3, strips: 1, inputs: ["line"], mainsHz: 50, faults: [] });
+  const parts = moves.map(() => soundPot);
+  const path = { strip: 1, input: "line" };
+  const clean = simulatePass(desk, path, table, rate, parts, "crackling");
+  const peak = clean.subarray(Math.round(3 * rate), Math.round(4 * rate)).reduce((most, x) => {
+    return Math.max(most, Math.abs(x));
+  }, 0);
+  const named = (name: string) =>
+    table.segments.find((segment) => segment.name === name)?.startS ?? Number.NaN;
+  /** With a millisecond of crackle, 40 dB below the tone, at each of some times. */
+  const crackling = (timesS: readonly number[]) => {
+    const samples = clean.slice();
+    for (const timeS of timesS) {
+      const from = Math.round(timeS * rate);
+      for (let i = 0; i < 44; i++) samples[from + i] += 0.01 * peak * (i % 2 === 0 ? 1 : -1);
+    }
+    return reportsOf(samples, table).map(({ verdicts }) => verdicts.join());
+  };
+  const underTone = [1, 1.7, 2.4, 3.1].map((s) => named("tone-2") + s);
+  const countIn = (k: number) => [0.3, 0.8, 1.3].map((s) => named(`pips-${k}`) + s);
+
+  it("makes no control of it scratchy where it crackles while they are counted in too", () => {
+    expect(crackling(underTone)).toEqual(["sound", "scratchy", "sound"]);
+    expect(crackling([...underTone, ...[1, 2, 3].flatMap(countIn)])).toEqual([
+      "sound",
+      "sound",
+      "sound",
+    ]);
+  });
+
+  it("is no excuse where one count-in crackled, as of a hand that was late", () => {
+    expect(crackling([...underTone, ...countIn(3)])).toEqual(["sound", "scratchy", "sound"]);
+  });
+});
+
 describe("a controls pass that is none", () => {
   it("says why nothing can be told where no tone comes through", () => {
     const table = buildSignalTable("controls", "base");

@@ -34,7 +34,7 @@ interface Window {
   readonly silence: SilenceSegment;
 }
 
-/** What the hands-off stretches at the beginning say. */
+/** What stretches say in which nothing is moved. */
 interface Unmoved {
   /** Amplitude of the tone with all controls at their marks. */
   readonly mark: number;
@@ -93,12 +93,43 @@ function unmovedOf(audio: ReturnAudio): Unmoved | Absent {
     findCrackle(quiet.samples, audio.sampleRate, least).length +
     findCrackle(steady.samples, audio.sampleRate, least).length;
   const seconds = (quiet.samples.length + steady.samples.length) / audio.clock;
+  const counted = countIns(audio, least);
   return {
     mark,
-    perS: count / seconds,
+    perS: (count + counted.count) / (seconds + counted.seconds),
     quiet: computePeakQuantile(quiet.samples, audio.sampleRate, 0.5),
   };
 }
+
+/**
+ * Scratches between the pips that count the controls in, when no hand is on any: background too. The one
+ * count-in with the most of them is left out, as the hand before it may have been late.
+ */
+function countIns(audio: ReturnAudio, least: number): { count: number; seconds: number } {
+  const each = audio.table.segments.flatMap((pips) => {
+    if (pips.kind !== "pips" || pips.count < 2) return [];
+    const gaps = Array.from({ length: pips.count }, (_, k) => {
+      const fromS = pips.startS + k * pips.spacingS + pips.pipS + afterPipS;
+      const untilS = pips.startS + Math.min(pips.lengthS, (k + 1) * pips.spacingS) - beforePipS;
+      return sliceSegment(audio, fromS, 0, untilS - fromS)?.samples ?? new Float64Array(0);
+    });
+    return [
+      {
+        count: gaps.reduce((n, gap) => n + findCrackle(gap, audio.sampleRate, least).length, 0),
+        seconds: gaps.reduce((sum, gap) => sum + gap.length, 0) / audio.clock,
+      },
+    ];
+  });
+  const kept = each.sort((a, b) => b.count - a.count).slice(1);
+  return {
+    count: kept.reduce((sum, one) => sum + one.count, 0),
+    seconds: kept.reduce((sum, one) => sum + one.seconds, 0),
+  };
+}
+
+/** Seconds left out about a pip: what rings after it, and its flank. */
+const afterPipS = 0.08;
+const beforePipS = 0.01;
 
 function rms(samples: Float64Array): number {
   let sum = 0;
