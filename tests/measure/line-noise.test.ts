@@ -96,6 +96,8 @@ describe("computeResidualShare", () => {
   it("is what a fit of two leaves of 2·B·T degrees of freedom", () => {
     expect(computeResidualShare(40, 0.25)).toBeCloseTo((20 - 2) / 20, 12);
     expect(computeResidualShare(10, 0.2)).toBe(0.5);
+    // Of fewer than four it leaves no less than half.
+    expect(computeResidualShare(5, 0.2)).toBe(0.5);
     expect(computeResidualShare(10, 0.21)).toBeCloseTo(1 - 1 / 2.1, 12);
   });
 });
