@@ -126,7 +126,8 @@ describe("a path of which the left side hardly comes through", () => {
   it("has its sides held against the same sides of its siblings", () => {
     // recorded as the others, but the right side was found first: the left one is its second
     const odd: Measurement = {
-      ...measurement({ gain: reading(0), balance: reading(-75) }),
+      // Of a reading that no version of today makes nothing is known of both sides.
+      ...measurement({ gain: reading(0), balance: reading(-75), bygone: reading(1) }),
       partner: {
         side: "left",
         readings: { gain: reading(-75) },
@@ -141,7 +142,7 @@ describe("a path of which the left side hardly comes through", () => {
     expect(first.measurement?.readings.balance.value).toBe(-75);
     expect(first.measurement?.partner).toMatchObject({
       side: "right",
-      readings: { gain: { value: 0 } },
+      readings: { gain: { value: 0 }, bygone: { value: 1 } },
     });
     const ranked = rankPartners(alignSides(paths))[2];
     expect(ranked.findings.map((one) => one.reading)).toContain("gain");

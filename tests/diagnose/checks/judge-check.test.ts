@@ -63,6 +63,13 @@ describe("a second play", () => {
     expect(judge("low-cut", path({}, dry), path({}, plus(dry, lowCut)))).toBe("stays");
   });
 
+  it("asks of what stood out besides, where level and response were as the siblings'", () => {
+    const noisy = { hiss: reading(-90, "dBFS", 0.1) };
+    const cut = plus(own, lowCut);
+    expect(judge("low-cut", path(noisy), path(noisy, cut))).toBe("stays");
+    expect(judge("low-cut", path(noisy), path({}, cut))).toBe("gone");
+  });
+
   it("says that a switch changes nothing, and lays nothing else to it", () => {
     expect(judge("low-cut", path({}, dry), path({}, dry))).toBe("idle");
     expect(judge("pad", path({ gain: reading(-6) }), path({ gain: reading(-6) }))).toBe("idle");

@@ -47,6 +47,18 @@ describe("a response that changed between both turns", () => {
       ),
     );
 
+  it("is told of no frequency that one of both turns lacks", () => {
+    const [whole, none] = [
+      turn(
+        {},
+        response(() => 0),
+      ),
+      turn({}),
+    ];
+    expect(drift(whole, none)).toEqual([]);
+    expect(drift(none, whole)).toEqual([]);
+  });
+
   it("is told from half a decibel on where both are known well, with what it was and is", () => {
     expect(by(-0.49)).toEqual([]);
     expect(by(-0.51)).toEqual([
