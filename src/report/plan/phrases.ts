@@ -173,7 +173,7 @@ export const outsidePhrases: Readonly<Record<OutsideItem["kind"], string>> = {
   "record again": "record again",
   "try first": "check first",
   "look at": "to be looked at",
-  desk: "the desk",
+  desk: "for all of the desk",
 };
 
 /** How the plan's own words are read, for who has never seen one; none where it names no path. */
