@@ -9,8 +9,11 @@ import {
   swallowsSmall,
 } from "../path-evidence.js";
 
-/** Of a swing four times as large a gap takes no larger part, but for what is read of it; decibels. */
-const mostRiseDb = 1;
+/**
+ * Of a swing four times as large a gap takes a quarter of the part, 12 dB less (circuit theory); so much
+ * less it is at least, with what else bends there, decibels.
+ */
+const leastFallDb = 3;
 
 /**
  * A gap between the halves of an output stage cuts the same piece out of every swing: distortion
@@ -82,8 +85,9 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
     if (findLevelJumps(path) !== undefined) return undefined;
     const hot = getDeviation(path, "thdHot") ?? 0;
     if (!small && nominal < hot + 3) return undefined;
-    // What distorts a louder tone more is not the gap's.
-    const risen = Math.max(0, (computeHotRise(path) ?? 0) - mostRiseDb);
+    // What distorts a louder tone as much is not the gap's.
+    const rise = computeHotRise(path);
+    const risen = rise === undefined ? 0 : Math.max(0, rise + leastFallDb);
     return {
       moves: {
         thd: [small ? 0 : 3, 70],
