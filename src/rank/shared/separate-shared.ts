@@ -172,7 +172,7 @@ function takeOff(
 
 /** A path that is silent with all others of a dead part says nothing of itself. */
 function withoutSilence(one: PlacedInput, moved: Score["moved"]): PlacedInput {
-  if (!moved.some(({ row }) => row.aspect === "dead")) return one;
+  if (one.loud !== undefined || !moved.some(({ row }) => row.aspect === "dead")) return one;
   const { unheard: _, ...rest } = one;
   return rest;
 }

@@ -237,4 +237,18 @@ describe("separateShared", () => {
     expect(faults[0]).toMatchObject({ part: ribbon, aspect: "dead" });
     expect(inputs.some(({ unheard }) => unheard !== undefined)).toBe(false);
   });
+
+  it("takes loud sound in place of the signal for no dead part, however many strips have it", () => {
+    const loud = { levelDbfs: -2, crestDb: 3, clippedShare: 0 };
+    const paths = drawDesk(9, 12, ["mic", "line"]).map((one): PlacedInput => {
+      if (!ribbon.strips.includes(one.strip)) return one;
+      const { measurement: _, ...rest } = one;
+      return { ...rest, unheard: { code: "silence", peakDbfs: -2 }, loud };
+    });
+    const { faults, inputs } = named(paths);
+    expect(faults).toEqual([]);
+    expect(inputs.filter(({ unheard }) => unheard !== undefined)).toHaveLength(
+      2 * ribbon.strips.length,
+    );
+  });
 });
