@@ -10,6 +10,8 @@ export interface DryingLaw {
   readonly course: Course;
   /** Of the sound corner, in squares, the part that is its own. */
   readonly share: number;
+  /** Any share is as likely as any other: what part of all shares this one stands for. */
+  readonly weightOfShare: number;
   /** Its own corner through the years on the scale of its course, each point by what it tells of it. */
   readonly line: TrendLine;
   /** The others' corner, squared. */
@@ -83,7 +85,13 @@ const leastAbove = 1e-3;
  * What a capacitor may have of its row's corner, squared: one alone has all, one of four alike a
  * quarter, one whose own corner is a fifth of the highest some hundredths.
  */
-const shares = [1, 0.72, 0.53, 0.39, 0.28, 0.2, 0.14, 0.1, 0.07, 0.05, 0.035] as const;
+const shares: readonly number[] = [1, 0.72, 0.53, 0.39, 0.28, 0.2, 0.14, 0.1, 0.07, 0.05, 0.035];
+/** Up to half-way to its neighbours. */
+const weightsOfShares = shares.map((share, k) => {
+  const above = k === 0 ? 1 : (shares[k - 1] + share) / 2;
+  const below = k === shares.length - 1 ? 0 : (share + shares[k + 1]) / 2;
+  return above - below;
+});
 /** Its own corner is not known from less than this part of the sum. */
 const leastPart = 0.02;
 /** No electrolytic loses more of itself a year than this, nepers: two thirds (common practice, a guess). */
@@ -102,12 +110,13 @@ const leastPoints = 3;
 export function fitDrying(points: readonly SeriesPoint[], soundY: number): readonly DryingLaw[] {
   if (points.length < leastPoints) return [];
   const sound = Math.exp(2 * Math.min(soundY, ...points.map(({ y }) => y)));
-  const rows = shares.map((share) => {
+  const rows = shares.map((share, k) => {
     // The two make the sound corner together: see `partCorners`, which is its own inverse.
     const others = partCorners(sound, share * sound);
     const logSound = Math.log(share * sound) / 2;
     return [...courses, ...ends.map((end) => createSaturating(logSound, end))].map((course) => ({
       share,
+      weightOfShare: weightsOfShares[k],
       others,
       course,
       ...toRows(points, others, course),
@@ -115,10 +124,10 @@ export function fitDrying(points: readonly SeriesPoint[], soundY: number): reado
   });
   return listBegins(points.length).flatMap((begin) =>
     rows.flatMap((ofShare) =>
-      ofShare.flatMap(({ share, others, course, z, weights }) => {
+      ofShare.flatMap(({ share, weightOfShare, others, course, z, weights }) => {
         if (course.throughout && begin > 0) return [];
         const law = fitLaw(points, z, weights, begin, others, course);
-        return law ? [{ course, share, others, sound: begin, ...law }] : [];
+        return law ? [{ course, share, weightOfShare, others, sound: begin, ...law }] : [];
       }),
     ),
   );
@@ -227,8 +236,12 @@ export function weighLaws(laws: readonly DryingLaw[], deviation: number): readon
   const least = Math.min(...laws.map(({ squares }) => squares));
   const [{ line }] = laws;
   const variance = Math.max(deviation ** 2, least / line.freedom, leastDeviation ** 2);
-  const likely = laws.map(({ squares, sound, course }) =>
-    Math.exp((least - squares) / (2 * variance) - (sound > 0 ? costOfBeginning : 0) - course.cost),
+  const likely = laws.map(
+    ({ squares, sound, course, weightOfShare }) =>
+      weightOfShare *
+      Math.exp(
+        (least - squares) / (2 * variance) - (sound > 0 ? costOfBeginning : 0) - course.cost,
+      ),
   );
   const total = likely.reduce((all, one) => all + one, 0);
   return likely.map((one) => one / total);

@@ -259,7 +259,7 @@ interface Drying {
   readonly weights: readonly number[];
   readonly scatter: ScatterEstimate;
   readonly best: DryingLaw;
-  /** The line restarted and is straight over its stretches: it gives the value, the slope and the date. */
+  /** The line restarted and is straight over its stretches: it gives the value and the slope. */
   readonly straight: boolean;
 }
 
@@ -402,13 +402,12 @@ function crossingOf(
     const { laws, weights, scatter, straight } = drying;
     const bent = computeDryingCrossing(laws, weights, scatter, height);
     if (!straight) return bent;
-    // The date of the line; how it may bend from here on is for the laws to say.
+    // The date is that of the part that is in now; what the line knows of earlier ones is not ruled out.
     const along = computeCrossing(line, doubt, height);
     if (along === undefined || bent === undefined) return undefined;
-    const { years, from, until } = addPace(along);
+    const { from, until } = addPace(along);
     return {
       ...bent,
-      years,
       from: Math.min(from, bent.from),
       until: Math.max(until, bent.until),
     };

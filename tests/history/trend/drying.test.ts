@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { median } from "../../../src/dsp/robust.js";
 import {
   computeDryingCrossing,
   type DryingLaw,
@@ -116,20 +117,25 @@ describe("a capacitor that dries in a row of others", () => {
   });
 
   it("follows a recapped strip's bent course by what it does since, and not by a line", () => {
-    const rng = createRng("recapped");
     // Loses a third a year; new in 2033.
     const own = (year: number) => 1.6 / Math.exp(-0.38 * (year - (year < 2033 ? 2030 : 2033)));
     const course = (year: number) => cornerOf([0.6, 1.3, own(year)]);
-    const hz = (k: number, year: number) =>
-      (k === 3 ? course(year) : cornerOf([0.6, 1.3, 1.6])) * (1 + 0.004 * gaussian(rng));
-    const { paths } = computeTrends(roundsOf(seven, 12, hz), () => [band]);
     let due = 2036;
     while (course(due) < 20) due += 0.01;
-    const { jumps, crossing } = paths[3];
-    expect(jumps.map(({ round: id }) => id.slice(0, 4))).toEqual(["2033"]);
-    expect(crossing?.from).toBeLessThanOrEqual(due - 2036);
-    expect(crossing?.until).toBeGreaterThanOrEqual(due - 2036);
-    expect(Math.abs((crossing?.years ?? 99) - (due - 2036))).toBeLessThan(0.5);
+    const draws = [1, 2, 3, 4, 5, 6, 7, 8, 9].map((draw) => {
+      const rng = createRng(`recapped ${draw}`);
+      const hz = (k: number, year: number) =>
+        (k === 3 ? course(year) : cornerOf([0.6, 1.3, 1.6])) * (1 + 0.004 * gaussian(rng));
+      const { jumps, crossing } = computeTrends(roundsOf(seven, 12, hz), () => [band]).paths[3];
+      expect(jumps.map(({ round: id }) => id.slice(0, 4))).toEqual(["2033"]);
+      const { years = 99, from = 99, until = 0 } = crossing ?? {};
+      return {
+        off: Math.abs(years - (due - 2036)),
+        held: from <= due - 2036 && until >= due - 2036,
+      };
+    });
+    expect(draws.every(({ held }) => held)).toBe(true);
+    expect(median(draws.map(({ off }) => off))).toBeLessThan(0.5);
   });
 
   it("keeps its promise of a date on courses that are not its own", () => {
@@ -175,7 +181,7 @@ describe("a capacitor that dries in a row of others", () => {
 
 describe("laws of drying", () => {
   const law = (sound: number, squares: number): DryingLaw =>
-    ({ sound, squares, line: { freedom: 4 }, course: { cost: 0 } }) as DryingLaw;
+    ({ sound, squares, weightOfShare: 1, line: { freedom: 4 }, course: { cost: 0 } }) as DryingLaw;
 
   it("are weighed alike where they fit alike, less a nat for one that began later", () => {
     const [always, later] = weighLaws([law(0, 1), law(2, 1)], 1);
