@@ -110,7 +110,14 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
             title: "Before any strip: supplies, buses and the rest of the desk",
             lines: [
               ...(plan.steps.length > 0 && plan.places.some(needsOpening)
-                ? [toCaution(openedLater)]
+                ? [
+                    toCaution(
+                      formatOrder(
+                        plan.places,
+                        phases.some(({ id }) => id === "inside"),
+                      ),
+                    ),
+                  ]
                 : []),
               ...plan.places.map((place) => placeLines(place, plan)),
               ...(plan.steps.length === 0 && isOpened && plan.dangers === undefined
@@ -155,9 +162,17 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
   ];
 }
 
-/** With strips to pull too. */
-const openedLater =
-  "do now only what is marked `in use`; what needs power with the desk open stands under “Measure inside”, what is marked `unplugged` and the repair wait for “At the strips”";
+/** When the rest of the desk is worked on where strips come out too. */
+function formatOrder(places: readonly PlanPlace[], isLive: boolean): string {
+  const isInUse = places.some(({ items }) =>
+    items.some(({ steps }) => steps.some(({ power }) => power === "in use")),
+  );
+  return [
+    ...(isInUse ? ["do now only what is marked `in use`"] : []),
+    ...(isLive ? ["what needs power with the desk open stands under “Measure inside”"] : []),
+    "what is marked `unplugged` and the repair wait for “At the strips”",
+  ].join("; ");
+}
 
 /** Whether something of it is measured or mended with the desk open. */
 function needsOpening({ items }: PlanPlace): boolean {
@@ -323,7 +338,7 @@ function outsideLines({ shared = [], outside }: Plan): readonly PlanLine[] {
       ({ place, paths, name, todo, kind, next }): PlanLine => ({
         kind: "tick",
         head: true,
-        text: `${place}  ${outsidePhrases[kind]}: ${name}${paths === undefined ? "" : ` (${formatList(paths)})`}`,
+        text: `${place}  ${[outsidePhrases[kind] ?? [], name].flat().join(": ")}${paths === undefined ? "" : ` (${formatList(paths)})`}`,
         details: (next === undefined
           ? [todo]
           : [`${todo} ${formatCheckWorth(next, place)}`, ...listOutcomes(next)]

@@ -167,13 +167,14 @@ export function formatReservation({
   return `set aside in the stores: ${formatMatches(matches)}${more}${pick}`;
 }
 
-export const outsidePhrases: Readonly<Record<OutsideItem["kind"], string>> = {
+export const outsidePhrases: Readonly<Record<OutsideItem["kind"], string | undefined>> = {
   setting: "set wrongly?",
   patch: "patched wrongly?",
   "record again": "record again",
   "try first": "check first",
   "look at": "to be looked at",
-  desk: "for all of the desk",
+  // Its name says what it is.
+  desk: undefined,
 };
 
 /** How the plan's own words are read, for who has never seen one; none where it names no path. */

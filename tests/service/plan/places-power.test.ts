@@ -60,6 +60,15 @@ describe("the rest of the desk in a plan", () => {
     expect(at("master: what is marked `unplugged`")).toBeGreaterThan(strips);
   });
 
+  it("speaks of no power while a danger of the whole desk is open", () => {
+    const smoke = { section: "supply", sectionKind: "supply", text: "smoke" };
+    const { at, text } = print(smoke, master, strip);
+    at("what is marked `unplugged` and the repair wait for “At the strips”");
+    for (const words of ["Measure inside", "MEASURE INSIDE", "`in use`", "15 kHz"]) {
+      expect(text).not.toContain(words);
+    }
+  });
+
   it("asks for nothing of an opening where all is done from outside", () => {
     expect(print({ ...strip, text: "no hum any more" }).text).not.toContain("BEFORE A SCREW");
   });
