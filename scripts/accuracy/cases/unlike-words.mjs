@@ -36,6 +36,8 @@ export function run(next) {
   const isDithered = next() < 0.5;
   const loop = () => measured(own, isRound ? undefined : isDithered, next);
   const input = buildInputCalibration(0, [loop(), loop()], known);
+  // A loopback without any noise is refused as one that never left the computer.
+  if (!input.readings.noise) return [];
   const heard = measured(own + path, isRound ? isDithered : undefined, next);
   const [heardStep, ownStep] = isRound ? [step, 0] : [0, step];
   const words = { heardStep, ownStep, sampleRate };
