@@ -13,6 +13,9 @@ function table(head, rows) {
   return [line(head), line(widths.map((w) => "-".repeat(w))), ...rows.map(line)].join("\n");
 }
 
+/** What every share of 50 and more is held to besides, whatever chance says of it; and bounds. */
+const asked = { least: 93, most: 98.5, bound: 95, of: 50 };
+
 const percent = (part, all) => (100 * part) / all;
 
 /** What keeps a reading's share from the goal, where it is known. */
@@ -64,6 +67,28 @@ function judged(row) {
     used === undefined ? "" : used < 0.005 ? "0" : `${Math.round(100 * used)}`,
     word,
   ];
+}
+
+/**
+ * Which rows lie outside of what is asked, in a paragraph.
+ *
+ * @param rows as `coverage` returns them
+ */
+export function listOutside(rows) {
+  const share = ({ held, made }) => (made >= asked.of ? percent(held, made) : asked.least);
+  const bound = ({ boundsHeld, bounds }) =>
+    bounds >= asked.of ? percent(boundsHeld, bounds) : asked.bound;
+  const named = (what, is) => {
+    const ids = rows.filter(is).map(({ id }) => `\`${id}\``);
+    return ids.length > 0 ? [`${what}: ${ids.join(", ")}.`] : [];
+  };
+  return wrapped(
+    [
+      ...named(`Held in less than ${asked.least} %`, (row) => share(row) < asked.least),
+      ...named(`Bounds that hold in less than ${asked.bound} %`, (row) => bound(row) < asked.bound),
+      ...named(`Held in more than ${asked.most} %`, (row) => share(row) > asked.most),
+    ].join(" "),
+  ).trim();
 }
 
 /** Both tables as a text for people. */
@@ -182,6 +207,9 @@ one of them late ("other rates"); loopback or round in 16 bits and the other not
 ("other words").
 
 ${text.coverage}
+
+Of rows of ${asked.of} and more:
+${listOutside(coverage)}
 
 - \`clicks\`, \`breaks\` and \`polarity\` are counts and signs: they are right
   or they are not, and have no interval that could be narrowed.

@@ -3,7 +3,7 @@ import { describe, expect, it } from "vitest";
 import { readingKinds } from "../../src/measure/reading-kinds.js";
 
 const script = (name: string) => new URL(`../../scripts/accuracy/${name}`, import.meta.url).href;
-const { accuracyText } = await import(script("page.mjs"));
+const { accuracyText, listOutside } = await import(script("page.mjs"));
 
 describe("docs/accuracy.md", () => {
   const page = readFileSync(new URL("../../docs/accuracy.md", import.meta.url), "utf8");
@@ -36,6 +36,16 @@ describe("the tables of accuracy", () => {
     expect(words(950)).not.toMatch(/missed|too wide/);
     expect(words(900)).toContain("missed");
     expect(words(1000)).toContain("too wide");
+  });
+
+  it("name the rows outside of what is asked, few returns aside", () => {
+    const list = (held: number, made = 1000) => listOutside([{ ...row, held, made }]);
+    expect(list(985)).toBe("");
+    expect(list(930)).toBe("");
+    expect(list(986)).toBe("Held in more than 98.5 %: `noise`.");
+    expect(list(929)).toBe("Held in less than 93 %: `noise`.");
+    expect(list(40, 40)).toBe("");
+    expect(listOutside([{ ...row, bounds: 100, boundsHeld: 94 }])).toContain("`noise`");
   });
 
   it("say how wide the intervals are against what healthy siblings scatter by", () => {
