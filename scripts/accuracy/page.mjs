@@ -202,9 +202,9 @@ comb to 10 kHz and recorded in 16 bits, or none, in noise that is 1/f up to 10
 kHz; tones in such noise, and with a line of the mains on them; and rows of one
 to four capacitors with lines of 50 and 60 Hz at all rates from 44.1 to 192 kHz,
 as they are ("all rates") and calibrated ("cal. rates", the interface's response
-its output's or its input's); both sides of a bus at 44.1, 88.2, 96 and 192 kHz,
-one of them late ("other rates"); loopback or round in 16 bits and the other not
-("other words").
+its output's or its input's); both sides of a bus, and crosstalk, at 44.1, 88.2,
+96 and 192 kHz, one of them late ("rates"); loopback or round in 16 bits and the
+other not ("other words").
 
 ${text.coverage}
 

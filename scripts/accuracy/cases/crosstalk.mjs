@@ -14,8 +14,7 @@ export const run = (next) => countedAt(48_000, "crosstalk curve", next);
 
 /** The same at other rates. */
 export const otherRates = {
-  run: (next) =>
-    countedAt(rates[Math.floor(rates.length * next())], "crosstalk other rates curve", next),
+  run: (next) => countedAt(rates[Math.floor(rates.length * next())], "crosstalk rates curve", next),
 };
 
 function countedAt(sampleRate, id, next) {

@@ -21,7 +21,7 @@ export const otherRates = {
     const lateS = sign(next) * logBetween(next, 1e-7, 5e-5);
     return countedAt(sampleRate, lateS, next).map((one) => ({
       ...one,
-      id: `${one.id} other rates`,
+      id: `${one.id} rates`,
     }));
   },
 };
