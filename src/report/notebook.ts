@@ -8,7 +8,7 @@ import type { Entry } from "../service/notebook/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatList } from "../text/format-list.js";
 import { formatCheckLine } from "./check-line.js";
-import { formatDangerNames, listDangerAdvice } from "./danger.js";
+import { formatDangerNames, formatDangerReminder, listDangerAdvice } from "./danger.js";
 import { formatAcceptLine } from "./left-alone.js";
 import { formatMeterValues, formatMeterVerdict } from "./meter/format-meter.js";
 import { createPalette, type ReportStyle } from "./style.js";
@@ -202,20 +202,22 @@ export function renderNoted(
 
 /** What a note was taken for, what to try, and what to use instead: a line each. */
 function listAnswerLines({ id }: Entry, answer: NoteAnswer): readonly string[] {
-  const { taken, faults, firstAid, instead, mayClose } = answer;
+  const { taken, faults, firstAid, instead, mayClose, stayOff } = answer;
   const where = formatPlaceWords(answer.place);
+  const off = stayOff.length === 0 ? [] : [formatDangerReminder(stayOff)];
   if (taken === "in order") {
     const close =
       mayClose.length === 0
         ? ""
         : ` Open there: ${mayClose.join(", ")}; if that is settled: deskround note close ${mayClose.join(" ")}`;
-    return [`Understood as: ${where}, in order.${close}`];
+    return [`Understood as: ${where}, in order.${close}`, ...off];
   }
   const other = formatSubstitutes(instead);
   if (taken === "not understood") {
     return [
       `Not understood: kept as written (${where}), to be looked at; no parts are ordered for it. To name the fault: deskround note correct ${id} --symptom hum`,
       "If it smells, smokes, gets hot, is wet or gives shocks: switch off, unplug, and note it in one of these words.",
+      ...off,
       ...other,
     ];
   }
@@ -225,6 +227,7 @@ function listAnswerLines({ id }: Entry, answer: NoteAnswer): readonly string[] {
     ...(firstAid === undefined
       ? []
       : [`Try now: ${firstAid.todo}. ${carryOnWords[firstAid.carryOn]}`]),
+    ...off,
     ...other,
   ];
 }

@@ -11,7 +11,7 @@ import type { NotedFault } from "../../diagnose/notes/noted-fault.js";
 import type { Round } from "../../history/types.js";
 import { interpretNote } from "../plan/interpret-note.js";
 import { findSubstitutes, type Substitutes } from "./find-substitutes.js";
-import { listNoteDangers } from "./open-dangers.js";
+import { isOfWholeDesk, listDangersAt, listOpenDangers, type OpenDanger } from "./open-dangers.js";
 import type { Entry } from "./types.js";
 
 /** Of sections that are no strip, nor like one. */
@@ -29,6 +29,8 @@ export interface NoteAnswer {
   readonly faults: readonly NotedFault[];
   /** Absent where there is nothing to try, or a danger forbids it. */
   readonly firstAid?: FirstAid;
+  /** Dangers of other open notes for which the place stays off. */
+  readonly stayOff: readonly OpenDanger[];
   readonly instead?: Substitutes;
   /** Open notes of the same place that one that all is in order may close. */
   readonly mayClose: readonly string[];
@@ -48,15 +50,17 @@ export function answerNote(
 ): NoteAnswer {
   const place = pickPlace(entry.line);
   const { faults, isInOrder } = interpretNote(entry);
-  const hasDanger = listNoteDangers(entry).length > 0;
+  const dangers = listDangersAt(place.strip, listOpenDangers(entries));
+  const hasDanger = dangers.some(({ note }) => note === entry.id);
+  const stayOff = dangers.filter(({ note }) => note !== entry.id);
   const taken =
     faults.length > 0 || hasDanger ? "fault" : isInOrder ? "in order" : "not understood";
   const firstAid =
-    hasDanger || faults.length === 0
+    dangers.length > 0 || faults.length === 0
       ? undefined
       : (sectionFirstAid[place.sectionKind ?? "other"] ?? findFirstAid(faults[0]));
   const instead =
-    taken === "in order" || firstAid?.carryOn === "yes"
+    taken === "in order" || firstAid?.carryOn === "yes" || dangers.some(isOfWholeDesk)
       ? undefined
       : findSubstitutes(place, round, entries);
   return {
@@ -64,6 +68,7 @@ export function answerNote(
     taken,
     faults: faults.map(({ causes: _, isSure: __, ...fault }) => fault),
     ...(firstAid === undefined ? {} : { firstAid }),
+    stayOff,
     ...(instead === undefined ? {} : { instead }),
     mayClose:
       taken === "in order" ? listOpenFaultsAt(place, entries).filter((id) => id !== entry.id) : [],

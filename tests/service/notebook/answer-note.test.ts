@@ -24,3 +24,23 @@ it("has nobody open a supply, and tries nothing where there is a danger", () => 
   expect(todoOf("fan noisy", supply)).toMatch(/^leave it closed/);
   expect(todoOf("burning smell, hums", supply)).toBeUndefined();
 });
+
+it("sends nobody on with the work while a danger is open", () => {
+  const of = (id: string, text: string, strip: string) => ({
+    ...entryOf(text, { strip }),
+    id,
+  });
+  const shock = of("n1", "got a belt off the metal", "3");
+  const hot = of("n2", "resistor hot, brown", "5");
+  const answer = (entry: Entry, open: Entry) => answerNote(entry, [open, entry], undefined);
+  // A shock keeps all of the desk off, a hot resistor its strip.
+  for (const [entry, open, off] of [
+    [of("n3", "LED dark", "7"), shock, ["n1"]],
+    [of("n3", "pan scratchy", "5"), hot, ["n2"]],
+    [of("n3", "pan scratchy", "6"), hot, []],
+  ] as const) {
+    const { stayOff, firstAid } = answer(entry, open);
+    expect(stayOff.map(({ note }) => note)).toEqual(off);
+    expect(firstAid === undefined).toBe(off.length > 0);
+  }
+});
