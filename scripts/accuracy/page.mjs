@@ -216,7 +216,7 @@ ${listOutside(coverage)}
 - \`clipSide\` says which half-wave clips first; its doubt is a limit for phases
   that filters turn, which these returns do little, so it holds always.
 - \`headroom with memory\` is what was measured, that 1 % lies between two steps;
-  so it always holds, and is as wide as the steps lie apart. No reading of a
+  so it mostly holds, and is as wide as the steps lie apart. No reading of a
   wave narrows it: what such a path does between two levels, they do not tell.
 - Corners hold nearly always: one capacitor and several rows fit a droop equally
   well, and the interval covers them all. Even so it hardly counts.
