@@ -6,7 +6,6 @@ import { type ReferencePath, referenceSockets } from "../desk/reference-path.js"
 import type { Desk, DeskInput, DeskPath, PathOrder } from "../desk/types.js";
 import { zeroDbuVolts } from "../dsp/dbu.js";
 import { dbToAmplitude } from "../dsp/decibels.js";
-import { buildSignalTable } from "../signal/signal-table.js";
 import type { Move, SignalTable, ToneSegment } from "../signal/types.js";
 
 /** What the run sheet must know beside desk and signal. */
@@ -376,11 +375,10 @@ export const stripStep =
 /** How to set the level at the socket, by a tone long enough to read a meter. */
 export function toneSteps(table: SignalTable): readonly string[] {
   const tone = meterTone(table);
-  const controlsTone = meterTone(buildSignalTable("controls", table.band));
-  if (tone === undefined || controlsTone === undefined) return [];
+  if (tone === undefined) return [];
   const longer =
     tone.lengthS < shortToneS
-      ? ` It is short; the same tone lasts ${controlsTone.lengthS} s in \`deskround signal --profile controls\`.`
+      ? ` It is short; \`deskround signal --tone ${tone.frequencyHz}\` writes the same tone to last five minutes.`
       : "";
   return [
     `Set the playing level by the ${tone.frequencyHz / 1000} kHz tone (${tone.levelDbfs} dBFS): ` +
