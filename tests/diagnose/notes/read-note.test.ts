@@ -177,7 +177,7 @@ describe("readNote by concepts", () => {
     ["hpf engaged or not, the bass is the same", "low-cut dead"],
     ["flakey", "- intermittent"],
     ["by turning of treble it rasps", "equaliser scratch"],
-    ["not muting properly", "mute -"],
+    ["not muting properly", "mute dead"],
     ["is not the gain, it is the fader that scratches", "fader scratch"],
     ["all four hum, goes when I pull the routing out", "- hum"],
     ["insert oxidised, signal drops out", "insert dropout"],
