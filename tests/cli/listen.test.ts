@@ -2,6 +2,7 @@ import { spawn } from "node:child_process";
 import { existsSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
+import { slow } from "../helpers/slow.js";
 import { answer, joined, newDesk, pause, writeCapture } from "../jobs/recordings.js";
 import { launcher, runAlone, runShell } from "./run.js";
 
@@ -26,7 +27,7 @@ function deskWithEvening(strips: number) {
 }
 
 describe("a disk that fills up while somebody listens", () => {
-  it("is told of, and once there is space the same command goes on", () => {
+  it("is told of, and once there is space the same command goes on", slow, () => {
     const { desk, listen } = deskWithEvening(7);
     // A limit on the length of files, in kB, stands in for a full disk. What is left alone stands in
     // the journal's head, and leaves room for a few returns.

@@ -56,7 +56,7 @@ describe("a desk with a reference path", () => {
     expect(stored.shared[0]).toMatchObject({ part: { kind: "bus" }, reference: "clean" });
   });
 
-  it("subtracts a level that was touched, in the check too", () => {
+  it("subtracts a level that was touched, in the check too", { ...slow, timeout: 120_000 }, () => {
     const touched = {
       occasion: 2,
       sharedFaults: [{ fault: "level-touched", severity: 0.41, fromTurn: 6 }],
@@ -66,7 +66,7 @@ describe("a desk with a reference path", () => {
     expect(out).toMatch(/level −3\.5\d dB from\s+first\s+to\s+last,\s+in one step before/);
     expect(out).toContain("level changed during the round");
     expect(said("check", "--with", "2030-04-02-01").out).not.toMatch(/level-kept.*fail/);
-  }, 120_000);
+  });
 
   it("is told in one line where it was not recorded, with what to do", () => {
     const file = desk.write("without", desk.play({ occasion: 3 }));

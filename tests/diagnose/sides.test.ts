@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { rankAndDiagnose } from "../../src/analysis/judge/rank-and-diagnose.js";
 import type { Measurement, Reading } from "../../src/measure/types.js";
 import { measurement, reading, response } from "../helpers/families.js";
+import { slow } from "../helpers/slow.js";
 
 // Expected: what stands before the pan of a strip is on both sides of the bus, what stands behind it on
 // one (how a strip is built; no published source).
@@ -74,7 +75,7 @@ describe("a bell", () => {
     expect(causesOf(stereo(lifted, lifted))[0]).toBe("equaliser-left-in");
   });
 
-  it("on one side is none of an equaliser before the pan", () => {
+  it("on one side is none of an equaliser before the pan", slow, () => {
     for (const odd of [stereo(lifted, {}), stereo({}, lifted)]) {
       expect(causesOf(odd)).not.toContain("equaliser-left-in");
     }

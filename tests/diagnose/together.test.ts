@@ -6,6 +6,7 @@ import { findBatches } from "../../src/rank/batches.js";
 import { computeFamilyStats, groupFamilies } from "../../src/rank/family-stats.js";
 import { rankPaths } from "../../src/rank/rank.js";
 import { family, measurement, reading, response } from "../helpers/families.js";
+import { slow } from "../helpers/slow.js";
 
 // Expected: circuit theory, worked out beside each case.
 
@@ -41,7 +42,7 @@ const bell = (middleHz: number, liftDb: number) => (hz: number) => {
 const highPass = (cornerHz: number) => (hz: number) => -10 * Math.log10(1 + (cornerHz / hz) ** 2);
 
 describe("two causes at once", () => {
-  it("are both named where a bell at the reference hides where a slope begins", () => {
+  it("are both named where a bell at the reference hides where a slope begins", slow, () => {
     const [lift, dry] = [bell(1200, 7), highPass(150)];
     const both = (hz: number) => lift(hz) + dry(hz);
     const named = namesOf(

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { fitRollOff, type RollOffPoint } from "../../src/dsp/roll-off.js";
 import { gaussian } from "../helpers/noise.js";
+import { slow } from "../helpers/slow.js";
 
 // Expected values: closed forms of high-pass filters. A Butterworth filter of order n through the
 // −3.01 dB and −10 dB points has (u₁₀/u₃)ⁿ = 9.
@@ -80,7 +81,7 @@ describe("fitRollOff", () => {
     expect(fit?.order.deviation).toBeGreaterThan(0.05);
   });
 
-  it("holds corner and order of random filters within its 95 % interval", () => {
+  it("holds corner and order of random filters within its 95 % interval", slow, () => {
     const next = gaussian(77);
     const uniform = () => Math.abs(next()) % 1;
     let corners = 0;

@@ -8,6 +8,7 @@ import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { assertMade } from "../helpers/made.js";
 import { gaussian } from "../helpers/noise.js";
 import { makeSamples } from "../helpers/samples.js";
+import { slow } from "../helpers/slow.js";
 
 const rate = 48_000;
 const table = buildSignalTable("quick", "base");
@@ -44,7 +45,7 @@ describe("a line of the mains on the 1 kHz tone", () => {
   // 998.6 Hz, the 20th of 49.93 Hz: less than a cycle beside the tone over its length
   const lines = { 1: 3e-4, 3: 3e-4, 20: 1e-4 };
 
-  it("is part of distortion and noise, whatever its phase against the tone", () => {
+  it("is part of distortion and noise, whatever its phase against the tone", slow, () => {
     // closed form: powers of noise in 20 Hz to 20 kHz and of the lines, against the tone's
     const power =
       (noise ** 2 * (20_000 - 20)) / (rate / 2) +

@@ -130,28 +130,32 @@ describe("noise468", () => {
     expect(Math.abs(mean - rmsDb - 4.18)).toBeLessThan(0.08);
   });
 
-  it("reads every burst train of Table 3 inside its limits, wherever in the silence it begins", () => {
-    // source: BS.468-4, Table 3 (bursts of 5 ms of 5 kHz); tests/reference/weighting-468.json
-    const { table3 } = JSON.parse(
-      readFileSync(new URL("../reference/weighting-468.json", import.meta.url), "utf8"),
-    );
-    const tone = sine(5000, 0.01);
-    for (const profile of ["quick", "standard"] as const) {
-      const full = read(noise468, quietReturn(tone, { profile })).value;
-      table3.burstsPerSecond.forEach((perS: number, i: number) => {
-        for (const phase of [0, 0.3, 0.55, 0.7, 0.85]) {
-          const train = (t: number) => {
-            const into = (t + phase / perS) % (1 / perS);
-            return into < 0.005 - 1e-9 ? tone(into) : 0;
-          };
-          const { value } = read(noise468, quietReturn(train, { profile }));
-          const percent = 100 * 10 ** ((value - full) / 20);
-          expect(percent, `${profile}, ${perS} a second`).toBeGreaterThan(table3.lowerPercent[i]);
-          expect(percent, `${profile}, ${perS} a second`).toBeLessThan(table3.upperPercent[i]);
-        }
-      });
-    }
-  });
+  it(
+    "reads every burst train of Table 3 inside its limits, wherever in the silence it begins",
+    slow,
+    () => {
+      // source: BS.468-4, Table 3 (bursts of 5 ms of 5 kHz); tests/reference/weighting-468.json
+      const { table3 } = JSON.parse(
+        readFileSync(new URL("../reference/weighting-468.json", import.meta.url), "utf8"),
+      );
+      const tone = sine(5000, 0.01);
+      for (const profile of ["quick", "standard"] as const) {
+        const full = read(noise468, quietReturn(tone, { profile })).value;
+        table3.burstsPerSecond.forEach((perS: number, i: number) => {
+          for (const phase of [0, 0.3, 0.55, 0.7, 0.85]) {
+            const train = (t: number) => {
+              const into = (t + phase / perS) % (1 / perS);
+              return into < 0.005 - 1e-9 ? tone(into) : 0;
+            };
+            const { value } = read(noise468, quietReturn(train, { profile }));
+            const percent = 100 * 10 ** ((value - full) / 20);
+            expect(percent, `${profile}, ${perS} a second`).toBeGreaterThan(table3.lowerPercent[i]);
+            expect(percent, `${profile}, ${perS} a second`).toBeLessThan(table3.upperPercent[i]);
+          }
+        });
+      }
+    },
+  );
 
   it("is less certain where crackle comes unevenly", () => {
     const next = gaussian(44);
@@ -290,7 +294,7 @@ describe("dc", () => {
 });
 
 describe("readings of the silence", () => {
-  it("hold the truth in about 95 of 100 intervals", () => {
+  it("hold the truth in about 95 of 100 intervals", slow, () => {
     // closed forms for white noise; 95 ± 3 · 2.2 of 100 silences by the binomial distribution
     const runs = 100;
     const rms = 1e-5;

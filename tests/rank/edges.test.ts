@@ -4,6 +4,7 @@ import { buildDefaultFlow } from "../../src/desk/flow.js";
 import type { Measurement } from "../../src/measure/types.js";
 import type { PathToRank } from "../../src/rank/family-stats.js";
 import { measurement, reading, response } from "../helpers/families.js";
+import { slow } from "../helpers/slow.js";
 
 // Expected behaviour at the edges, as docs/readings.md and docs/diagnosis.md tell it.
 
@@ -100,7 +101,7 @@ describe("judging a round", () => {
     expect(flagged).toEqual(Array.from({ length: ill }, (_, k) => `${k + 1}/line`));
   });
 
-  it("tells four dried capacitors of ten as such, and no sound one as an equaliser", () => {
+  it("tells four dried capacitors of ten as such, and no sound one as an equaliser", slow, () => {
     const dried = (corner: number) =>
       measurement(
         // the drier, the more of the tone stands across it

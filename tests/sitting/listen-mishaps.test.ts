@@ -19,6 +19,7 @@ import { encodeSignalWav } from "../../src/signal/signal-wav.js";
 import type { SittingEvent } from "../../src/sitting/sitting-events.js";
 import { addNoise, addReturn } from "../helpers/captures.js";
 import { makeSamples } from "../helpers/samples.js";
+import { slow } from "../helpers/slow.js";
 import { answer, joined, newDesk, pause, quickS, writeCapture } from "../jobs/recordings.js";
 import { ask, evening, rate, strip } from "./evening.js";
 import { createWorld, startRecorder } from "./recorder.js";
@@ -343,7 +344,7 @@ describe("a recording that does not appear", () => {
 });
 
 describe("a short morning", () => {
-  it("holds the standard signal against a last round of the quick one", async () => {
+  it("holds the standard signal against a last round of the quick one", slow, async () => {
     const desk = freshDesk(5);
     const before = join(desk, "before.wav");
     writeCapture(before, [evening([1, 2, 3, 4, 5].map((k) => strip(k)))], rate);

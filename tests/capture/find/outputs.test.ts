@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { findReturns } from "../../../src/capture/find/find-returns.js";
 import { buildPassSignal, type PassForm } from "../../../src/signal/pass-signal.js";
 import { addNoise, addReturn, memoryReader } from "../../helpers/captures.js";
+import { slow } from "../../helpers/slow.js";
 
 // Expected values: the outputs whose signals are put in.
 
@@ -38,7 +39,7 @@ describe("returns of outputs", () => {
     expect(found.returns.map(({ output }) => output)).toEqual([1, 2, 3, 4, 5]);
   });
 
-  it("keep to the channel that holds them, whatever leaks into its neighbours", () => {
+  it("keep to the channel that holds them, whatever leaks into its neighbours", slow, () => {
     const found = record("together", 6, 6, (output) => [
       [output - 1, 1],
       ...(output > 1 ? ([[output - 2, 0.01]] as const) : []),

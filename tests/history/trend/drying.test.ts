@@ -11,6 +11,7 @@ import type { TrendLimit } from "../../../src/history/trend/types.js";
 import type { Round } from "../../../src/history/types.js";
 import { createRng, gaussian, uniform } from "../../../src/simulate/rng.js";
 import { reading } from "../../helpers/families.js";
+import { slow } from "../../helpers/slow.js";
 import { family, round } from "../rounds-of.js";
 
 // Expected: corners of strips made of capacitors in a row, worked out from the −3 dB point of all of
@@ -138,7 +139,7 @@ describe("a capacitor that dries in a row of others", () => {
     expect(median(draws.map(({ off }) => off))).toBeLessThan(0.5);
   });
 
-  it("keeps its promise of a date on courses that are not its own", () => {
+  it("keeps its promise of a date on courses that are not its own", slow, () => {
     // Parts that the model does not know: the loss quickens or flags, begins late or goes in steps;
     // years are left out.
     const rng = createRng("courses");

@@ -54,7 +54,7 @@ function inBits(samples: Float64Array, bits: number): Float64Array {
 }
 
 describe("dropouts", () => {
-  it("are none where the clocks differ and nothing was lost", () => {
+  it("are none where the clocks differ and nothing was lost", slow, () => {
     for (const [rate, ppm] of [
       [48_000, 0],
       [44_100, 180],
