@@ -81,7 +81,9 @@ export function computeTrends(
     throw new DeskroundError(
       "usage",
       `A trend needs ${minRounds} rounds; there ${rounds.length === 1 ? "is 1" : `are ${rounds.length}`}.`,
-      "`deskround compare` compares two rounds.",
+      rounds.length === 2
+        ? "`deskround compare` compares two rounds."
+        : "Each year's recordings add one: `deskround analyze`.",
     );
   }
   const { epochs, conditions } = splitIntoEpochs(rounds);
