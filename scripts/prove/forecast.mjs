@@ -1,6 +1,6 @@
 /**
- * How often the interval of a date holds the day on which a corner really comes to 20 Hz: capacitors in
- * a row, some of which age by laws that are not the program's own, read for seven to nine years with
+ * How often the interval of a date holds the day on which a corner really comes to 20 Hz, and how often
+ * that of the yearly change beside it holds the real one: capacitors in a row, some of which age by laws that are not the program's own, read for seven to nine years with
  * years left out, other strips recapped and the interface exchanged on the way.
  *
  *     npm run build && node scripts/prove/forecast.mjs --desks 200 --seed 1
@@ -36,12 +36,17 @@ const laws = {
   late: (years, rate) => Math.exp(-rate * Math.max(0, years - 1.5)),
 };
 
+/** What a capacitor that ages in steps does on the whole. */
+const smoothed = { ...laws, stepwise: laws.exponential };
+/** The yearly change is that of so much of the last year. */
+const stepYears = 0.02;
+
 const limit = { name: "band", value: bandHz, side: "upper" };
 const counted = [];
 for (let k = 0; k < Number(asked.desks); k++) judgeDesk(Number(asked.seed) + k);
 const rows = Object.keys(laws).map((law) => [law, ...tell(counted.filter((o) => o.law === law))]);
 process.stdout.write(
-  `${table(["law", "dates", "held", "", "early", "late", "off", "±"], [...rows, ["all", ...tell(counted)]])}\n`,
+  `${table(["law", "dates", "held", "early", "late", "off", "±", "change"], [...rows, ["all", ...tell(counted)]])}\n`,
 );
 
 function tell(own) {
@@ -49,12 +54,14 @@ function tell(own) {
   const [low, high] = interval(held, own.length).map((part) => (100 * part).toFixed(0));
   return [
     String(own.length),
-    String(held),
     own.length === 0 ? "" : `${((100 * held) / own.length).toFixed(0)} %, ${low} to ${high}`,
     String(own.filter(({ side }) => side === "early").length),
     String(own.filter(({ side }) => side === "late").length),
     middleOf(own.map(({ off }) => off)),
     middleOf(own.map(({ width }) => width / 2)),
+    own.length === 0
+      ? ""
+      : `${((100 * own.filter(({ changeHeld }) => changeHeld).length) / own.length).toFixed(0)} %`,
   ];
 }
 
@@ -83,9 +90,9 @@ function judgeDesk(seed) {
     recapped: dice.chance(0.15) ? first + dice.whole(1, span - 3) : undefined,
     number: k + 1,
   }));
-  const cornerOf = ({ alone, rest, rate, end, dries, recapped = first }, year) => {
+  const cornerOf = ({ alone, rest, rate, end, dries, recapped = first }, year, by = laws) => {
     const since = year >= recapped ? recapped : first;
-    const own = dries ? alone / laws[law](year - since, rate, end) : alone;
+    const own = dries ? alone / by[law](year - since, rate, end) : alone;
     return findCorner([...rest, own, interfaces[year >= exchanged ? 1 : 0]]);
   };
   const rounds = years.map((year) =>
@@ -98,12 +105,15 @@ function judgeDesk(seed) {
       })),
     ),
   );
-  for (const [k, { crossing }] of computeTrends(rounds, () => [limit]).paths.entries()) {
+  const { paths } = computeTrends(rounds, () => [limit]);
+  for (const [k, { crossing, perYear, uncertainty }] of paths.entries()) {
     if (crossing === undefined || !parts[k].dries) continue;
     let due = last;
     while (cornerOf(parts[k], due) < bandHz && due < last + horizon) due += 0.05;
     const [from, until] = [crossing.from - 0.1, crossing.until + 0.1];
     const real = due - last;
+    const now = cornerOf(parts[k], last, smoothed);
+    const change = (now - cornerOf(parts[k], last - stepYears, smoothed)) / stepYears;
     counted.push({
       law,
       held: real >= from && real <= until,
@@ -111,6 +121,7 @@ function judgeDesk(seed) {
       side: real > until ? "early" : real < from ? "late" : undefined,
       off: Math.abs(crossing.years - real),
       width: crossing.until - crossing.from,
+      changeHeld: Math.abs(perYear - change) <= uncertainty,
     });
   }
 }

@@ -1,3 +1,4 @@
+import { getStudent95 } from "../../dsp/student.js";
 import type { SeriesPoint } from "./series.js";
 import { computeCrossing, type ScatterEstimate, type TrendLine } from "./trend-line.js";
 
@@ -264,6 +265,51 @@ export function computeDryingHeight({ line, others, course }: DryingLaw, years: 
   const part = shareOfChange(own, others, row) / course.rate(logOwn);
   return { y: Math.log(row) / 2, slope: line.slope * part, part };
 }
+
+/**
+ * Two others that are alike, put together as one, bend the slope of a row by up to this share of it (the
+ * slopes of both worked out for corners of 0.3 to 12 times the others').
+ */
+const rowShare = 0.04;
+
+/**
+ * How far the yearly change after the last round may lie from a value (95 %): to the farthest end of those
+ * of every law that may be true, each as far as the scatter lets its own height and slope be.
+ *
+ * @param slope of the sum's logarithm, a year
+ */
+export function computeDryingReach(
+  laws: readonly DryingLaw[],
+  weights: readonly number[],
+  { deviation, freedom }: ScatterEstimate,
+  slope: number,
+): number {
+  const likely = Math.max(...weights);
+  const times = getStudent95(freedom);
+  const reach = laws.reduce((most, law, k) => {
+    if (weights[k] < leastLikely * likely) return most;
+    const own = computeDryingHeight(law, 0).slope;
+    return Math.max(most, Math.abs(own - slope) + times * deviation * computeSlopeGain(law));
+  }, 0);
+  return reach + rowShare * Math.abs(slope);
+}
+
+/** What a deviation of the points makes of the sum's yearly change by height and slope together. */
+function computeSlopeGain(law: DryingLaw): number {
+  const { line } = law;
+  const moved = (change: Partial<TrendLine>) =>
+    computeDryingHeight({ ...law, line: { ...line, ...change } }, 0).slope;
+  const now = moved({});
+  // Steps of one deviation of either figure, the points' own being small beside them.
+  const height = small / Math.sqrt(line.lastCount);
+  const slope = small / Math.sqrt(line.spread);
+  const byHeight = moved({ lastY: line.lastY + height }) - now;
+  const bySlope = moved({ slope: line.slope + slope }) - now;
+  return Math.hypot(byHeight, bySlope) / small;
+}
+
+/** Small beside what corners scatter by, nepers. */
+const small = 1e-4;
 
 /**
  * When the sum comes to a height: the likeliest time over all laws, and an interval (95 %) that holds

@@ -13,6 +13,7 @@ import {
   addPace,
   computeDryingCrossing,
   computeDryingHeight,
+  computeDryingReach,
   type DatedCrossing,
   type DryingLaw,
   fitDrying,
@@ -309,7 +310,7 @@ function trendOf(
   limits: readonly TrendLimit[],
 ): Trend {
   const { reading } = ageing;
-  const { value, slope, error, freedom, spread } =
+  const { value, slope, error, freedom, reach } =
     drying?.straight === false ? ofDrying(drying, path, ageing) : ofLine(line, doubt, path, ageing);
   // On a logarithmic scale a slope is a share of the value.
   const size = ageing.scale === "logarithm" ? value : 1;
@@ -340,9 +341,7 @@ function trendOf(
     rounds: line.points,
     value,
     perYear: slope * size,
-    uncertainty:
-      Math.hypot(getStudent95(freedom) * error, getStudent95(Number.POSITIVE_INFINITY) * spread) *
-      size,
+    uncertainty: reach * size,
     significance,
     significant,
     course,
@@ -366,7 +365,8 @@ function ofLine(
   ageing: AgeingIndicator,
 ) {
   const error = deviation / Math.sqrt(line.spread);
-  return { value: valueAt(line, path, ageing), slope: line.slope, error, freedom, spread: 0 };
+  const reach = getStudent95(freedom) * error;
+  return { value: valueAt(line, path, ageing), slope: line.slope, error, freedom, reach };
 }
 
 function ofDrying(
@@ -376,17 +376,13 @@ function ofDrying(
 ) {
   const { y, slope, part } = computeDryingHeight(best, 0);
   const error = (part * scatter.deviation) / Math.sqrt(best.line.spread);
-  // That it dries, each of them says; each that may be true goes on at a pace of its own.
-  const among = laws.reduce(
-    (sum, law, k) => sum + weights[k] * (computeDryingHeight(law, 0).slope - slope) ** 2,
-    0,
-  );
   return {
     value: fromScale(y, getGain(path), ageing),
     slope,
+    // That it dries, each of them says.
     error,
     freedom: scatter.freedom,
-    spread: Math.sqrt(among),
+    reach: computeDryingReach(laws, weights, scatter, slope),
   };
 }
 

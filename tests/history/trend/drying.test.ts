@@ -72,6 +72,24 @@ describe("a capacitor that dries in a row of others", () => {
     },
   );
 
+  it("holds the true yearly change in its ±, whichever course is taken for the likeliest", () => {
+    // Expected: the difference quotient of the corner of three in a row, each with its own loss a year.
+    const rng = createRng("change");
+    const rates = Array.from({ length: 20 }, () => 0.15 + 0.3 * uniform(rng));
+    const row = (k: number, year: number) =>
+      cornerOf([2.2, 1.1, 1.5 * Math.exp((rates[k] ?? 0) * (year - 2030))]);
+    const hz = (k: number, year: number) => row(k, year) * (1 + 0.004 * gaussian(rng));
+    const { paths } = computeTrends(roundsOf(seven, 50, hz), () => [band]);
+    const held = rates.filter((_, k) => {
+      const change = (row(k, 2036) - row(k, 2036 - 0.01)) / 0.01;
+      return Math.abs(paths[k].perYear - change) <= paths[k].uncertainty;
+    });
+    expect(held.length).toBeGreaterThanOrEqual(18);
+    // And says something all the same.
+    const shares = paths.slice(0, 20).map(({ perYear, uncertainty }) => uncertainty / perYear);
+    expect(median(shares)).toBeLessThan(0.3);
+  });
+
   it("comes to 20 Hz when two corners in cascade do", () => {
     // Own and others alike at first: the root of the sum of squares would be 9 % off there.
     const own = (years: number) => 2 * Math.exp(0.3 * years);
