@@ -123,15 +123,18 @@ function belowBand(
     own !== undefined &&
     own.value - own.uncertainty > movedTimes * cornerHz;
   const below = { fromHz: 0, toHz: Number.POSITIVE_INFINITY, sustainedOver: lowSustained };
-  const heard = worstIn(curve, crowd, excess, shift, { ...below, leastDb: lowLeastDb });
-  const worst =
-    heard?.finding === undefined && moved
+  const plain = worstIn(curve, crowd, excess, shift, { ...below, leastDb: lowLeastDb });
+  // A remark may be no more than the scatter that any response is granted; capacitors have less.
+  const called = plain?.finding !== undefined && plain.finding.severity !== "remark";
+  const byCorner =
+    !called && moved
       ? worstIn(curve, crowd, excess, shift, {
           ...below,
           leastDb: lowMovedDb,
           granted: (hz) => grantLowResponse(hz, cornerHz),
         })
-      : heard;
+      : undefined;
+  const worst = byCorner?.finding ? byCorner : plain;
   const { finding } = worst ?? {};
   if (!worst || !finding || finding.deviation > 0) return [];
   const severity = finding.severity === "service" ? "watch" : finding.severity;

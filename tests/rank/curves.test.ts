@@ -53,6 +53,36 @@ describe("compareResponses", () => {
     expect(found(bump(240, 20, -3, -3, -3, -3, -3))).toHaveLength(1);
   });
 
+  it("watches a corner that has gone up among capacitors, though any response may scatter as far", () => {
+    // First-order high-passes, −10·lg(1 + (f₀/f)²): seven of 1.8 Hz and one of 5.3 Hz, 1.4 dB less at 8 Hz.
+    const x = Array.from({ length: 10 }, (_, k) => 8 + 1.25 * k);
+    const row = (hz: number, uncertainty = 0.05) =>
+      measurement(
+        { cornerLow: reading(hz, "Hz", uncertainty) },
+        {
+          response: curve(hz24, bump(240, 0)),
+          responseLow: curve(
+            x,
+            x.map((f) => -10 * Math.log10(1 + (hz / f) ** 2)),
+          ),
+        },
+      );
+    const severities = (fallen: ReturnType<typeof row>) => {
+      const own = family(
+        [1.7, 1.75, 1.8, 1.8, 1.85, 1.9, 1.95].map((hz) => row(hz)).concat(fallen),
+      );
+      const members = own.flatMap(({ path, measurement: one }) =>
+        one ? [{ path, measurement: one }] : [],
+      );
+      return compareResponses(members, computeFamilyStats(members)).flatMap(({ path, finding }) =>
+        finding ? [`${path} ${finding.severity}`] : [],
+      );
+    };
+    expect(severities(row(5.3))).toEqual(["8/mic watch"]);
+    // Where the corner itself is not known to have moved, the same fall is a remark.
+    expect(severities(row(5.3, 4))).toEqual(["8/mic remark"]);
+  });
+
   it("speaks of the largest difference, with the score of the weakest neighbour", () => {
     const [one] = found(bump(240, 20, -3, -4, -9, -5, -3));
     expect(one).toMatchObject({ part: "low", reading: "response", unit: "dB" });
