@@ -102,9 +102,10 @@ describe("diagnosePath on levels that do not hold still", () => {
 });
 
 describe("diagnosePath on a stage of little gain", () => {
-  // 1 + Rf/(Rg + 1/jωC) with a gain of 3: a pole at 100 Hz, a zero at a third of that.
-  const upright = (hz: number) =>
-    -10 * Math.log10((1 + (100 / hz) ** 2) / (1 + (100 / 3 / hz) ** 2));
+  // 1 + Rf/(Rg + 1/jωC): a pole, and a zero lower than that by the gain.
+  const legOf = (poleHz: number, gain: number) => (hz: number) =>
+    -10 * Math.log10((1 + (poleHz / hz) ** 2) / (1 + (poleHz / gain / hz) ** 2));
+  const upright = legOf(100, 3);
 
   it("finds depth and corner of the shelf that a dried capacitor in its leg leaves", () => {
     const { x, y } = response(upright);
@@ -124,6 +125,16 @@ describe("diagnosePath on a stage of little gain", () => {
       response((hz) => highPass(3)(hz) + upright(hz)),
     );
     expect(causesOf(clean)[0]).toBe("equaliser-left-in");
+  });
+
+  it("takes a clean shelf whose middle lies lower than equalisers' do for a capacitor's", () => {
+    // A pole at 45 Hz, a gain of 2: the middle at 45/√2 = 32 Hz.
+    const low = odd(
+      {},
+      response((hz) => highPass(3)(hz) + legOf(45, 2)(hz)),
+    );
+    // Down there the one is hardly told from a coupling capacitor's fall.
+    expect(causesOf(low)[0]).toMatch(/^dried-.*-capacitor$/);
   });
 });
 

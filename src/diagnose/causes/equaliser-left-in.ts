@@ -24,6 +24,12 @@ const bandHz = [15, 25_000] as const;
 const leastDoubtDb = 0.5;
 const doubtShare = 0.15;
 const timesFoot = 5;
+/**
+ * The middle of an equaliser's bass shelf lies above this: one below it is rare, and nats that it costs
+ * (common practice, a guess). What levels out down there is a stage that is left with a gain of one.
+ */
+const leastShelfHz = 35;
+const deepShelfNats = -4;
 /** Nor is the noise's slope better known, decibels per octave. */
 const leastSlope = 0.5;
 
@@ -96,6 +102,7 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
       },
       response: fit.shape,
       fitted: best === 2 ? 3 : 2,
+      ...(best === 0 && fit.hz * 10 ** (fit.db / 40) < leastShelfHz ? { sign: deepShelfNats } : {}),
       evidence: [`response ${formatDb(fit.db)}, a ${kinds[best]} near ${formatHz(fit.hz)}`],
     };
   },
