@@ -6,6 +6,8 @@ export type { IncompletePart };
 export interface SilentGap {
   readonly fromS: number;
   readonly untilS: number;
+  /** How many whole signals there is room for. */
+  readonly signals: number;
   /** Path of the return after it. */
   readonly before?: string;
 }

@@ -148,8 +148,10 @@ export function assignReturns<R extends SignalSpan>(
     unassigned.push(...surplus);
     // A silent path would have left the returns one short.
     if (!agree && pool.by !== "channel") {
-      const placed = placedOf(pool.returns, assignments);
-      doubts.push(...listGapDoubts(placed, toldBetween(paths, skipped), options.partOf));
+      const placed = placedOf(lead ? [lead, ...pool.returns] : pool.returns, assignments);
+      const without = pool.paths.filter((path) => !taken.has(path)).length;
+      const isToldBetween = toldBetween(paths, skipped);
+      doubts.push(...listGapDoubts(placed, isToldBetween, options.partOf, without));
     }
   }
   const assignments = [...layers.flat(), ...ofReference];
@@ -477,12 +479,12 @@ function placedOf<R extends SignalSpan>(
   });
 }
 
-/** Whether a skipped path stands between two others on the run sheet. */
+/** Whether a skipped path stands between two others on the run sheet, or before the second. */
 function toldBetween(paths: readonly DeskPath[], skipped: ReadonlySet<string>) {
   const place = new Map(paths.map(({ path }, k) => [path, k]));
-  return (before: string, after: string) =>
+  return (before: string | undefined, after: string) =>
     paths
-      .slice((place.get(before) ?? 0) + 1, place.get(after))
+      .slice((place.get(before ?? "") ?? -1) + 1, place.get(after))
       .some(({ path }) => skipped.has(path));
 }
 

@@ -20,11 +20,15 @@ const maxApart = 3;
 
 /**
  * Looks for room between returns of one recording in which a whole signal may have been played and not
- * heard, because its path is dead: then every later return is taken for the path before its own.
+ * heard, because its path is dead: then every later return is taken for the path before its own. The
+ * time before the first return counts where only it holds all the signals that are missing: as when every
+ * mic input is dead, and the lines behind them are taken for mics.
  *
  * @param placed returns of any number of files, in the order of assignment
- * @param isTold whether a path known to be silent lies between two paths of the run sheet
+ * @param isTold whether a path known to be silent lies between two paths of the run sheet, or before
+ *   the second where there is no first
  * @param partOf the files that continue in others
+ * @param without how many paths are left without a return
  * @returns doubts, with times in the recording
  * @example
  * const one = (startSample, name) => ({
@@ -39,11 +43,15 @@ const maxApart = 3;
  */
 export function listGapDoubts(
   placed: readonly Placed[],
-  isTold: (before: string, after: string) => boolean,
+  isTold: (before: string | undefined, after: string) => boolean,
   partOf: PartOf = () => undefined,
+  without = 0,
 ): readonly Doubt[] {
   const gaps = new Map<string, SilentGap[]>();
   const ends = new Map<string, { end: number; path?: string }>();
+  const leads = new Map<string, SilentGap>();
+  // Who records each path by itself starts each in his own time.
+  const returnsIn = new Map<string, number>();
   for (const { return: one, path } of placed) {
     const { lengthSamples } = one;
     const { first: file, fromFrame } = partOf(one.file) ?? { first: one.file, fromFrame: 0 };
@@ -52,13 +60,23 @@ export function listGapDoubts(
     if (rate === undefined) continue;
     const last = ends.get(file);
     const end = startSample + lengthSamples;
-    if (last !== undefined && startSample - last.end >= lengthSamples + pauseS * rate) {
-      const told = last.path !== undefined && path !== undefined && isTold(last.path, path);
+    const from = last?.end ?? 0;
+    const signals = Math.floor((startSample - from) / (lengthSamples + pauseS * rate));
+    returnsIn.set(file, (returnsIn.get(file) ?? 0) + 1);
+    if (signals > 0) {
+      const told = path !== undefined && isToldAfter(last, path, isTold);
       const before = path === undefined ? {} : { before: path };
-      const gap = { fromS: last.end / rate, untilS: startSample / rate, ...before };
-      if (!told) gaps.set(file, [...(gaps.get(file) ?? []), gap]);
+      const gap = { fromS: from / rate, untilS: startSample / rate, signals, ...before };
+      if (!told && last === undefined) leads.set(file, gap);
+      else if (!told) gaps.set(file, [...(gaps.get(file) ?? []), gap]);
     }
     ends.set(file, { end: Math.max(end, last?.end ?? 0), ...(path === undefined ? {} : { path }) });
+  }
+  const roomWithin = [...gaps.values()].flat().reduce((sum, { signals }) => sum + signals, 0);
+  for (const [file, lead] of leads) {
+    const inTurn = (returnsIn.get(file) ?? 0) > 1;
+    if (inTurn && without > 0 && roomWithin < without && lead.signals >= without)
+      gaps.set(file, [lead, ...(gaps.get(file) ?? [])]);
   }
   const several = new Set(placed.flatMap((one) => laterPart(one.return.file, partOf)));
   return [...gaps].flatMap(([file, found]) => {
@@ -66,6 +84,16 @@ export function listGapDoubts(
     const groups = found.length <= maxApart ? found.map((gap) => [gap]) : [found];
     return groups.map((own): Doubt => ({ code: "room-for-a-signal", file, parts, gaps: own }));
   });
+}
+
+/** Whether the silence before a path is explained; what is before it may be nothing, or no path's. */
+function isToldAfter(
+  last: { readonly path?: string } | undefined,
+  path: string,
+  isTold: (before: string | undefined, after: string) => boolean,
+): boolean {
+  if (last !== undefined && last.path === undefined) return false;
+  return isTold(last?.path, path);
 }
 
 /** The first part, for a file that goes on from it. */

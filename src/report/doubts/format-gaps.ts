@@ -12,13 +12,17 @@ export function formatGaps(doubt: Extract<Doubt, { code: "room-for-a-signal" }>)
   const name = `${toDisplayName(file)}${further}`;
   if (gaps.length === 1) {
     const [gap] = gaps;
-    return `${name}: from ${formatGap(gap)} there is room for a whole signal that was not heard. ${consequence("there", gap)}`;
+    return `${name}: from ${formatGap(gap)} there is room for ${formatRoom(gap)} not heard. ${consequence("there", gap)}`;
   }
   const longest = [...gaps]
     .sort((a, b) => b.untilS - b.fromS - (a.untilS - a.fromS))
     .slice(0, maxNamed)
     .sort((a, b) => a.fromS - b.fromS);
   return `${name}: ${gaps.length} pauses have room for a whole signal that was not heard, the longest from ${longest.map(formatGap).join(", ")}. ${consequence("in one of them", longest[0])}`;
+}
+
+function formatRoom({ signals }: SilentGap): string {
+  return signals === 1 ? "a whole signal that was" : `${signals} whole signals that were`;
 }
 
 function consequence(where: string, { before = "<path>" }: SilentGap): string {

@@ -385,6 +385,20 @@ describe("room for an unheard signal between two returns", () => {
     expect(warnings.join()).toContain("--silent 3/mic");
   });
 
+  it("counts before the first return where only it holds all that are missing", () => {
+    // Three mics silent, then the lines: room from 0 s to 10 s + 3 places of one length and half a second.
+    const lead = `0:00 to 0:${Math.round(10 + 3 * step)} (before 1/mic) there is room for 4 whole signals`;
+    const told = (places: readonly number[], options: AssignOptions = {}) =>
+      assignReturns(at(places), paths, options).doubts.map(formatDoubt).join();
+    expect(told([3, 4, 5])).toContain(`long.wav: from ${lead} that were not heard.`);
+    expect(told([2, 3, 4, 5])).toContain("0:00 to");
+    // One heard at once and two places empty further on: that room is enough.
+    expect(told([0, 3, 4, 5])).not.toContain("0:00 to");
+    // Three are missing, and the ten seconds before the first hold one.
+    expect(told([0, 1, 2])).not.toContain("room");
+    expect(told([3, 4], { skipped: ["1/mic", "2/mic", "3/mic"] })).not.toContain("0:00 to");
+  });
+
   it("is as long as the signal and one second", () => {
     const pair = (gapS: number) => [returnAt("a.wav", 0), returnAt("a.wav", quickS + gapS)];
     const warned = (gapS: number) =>
