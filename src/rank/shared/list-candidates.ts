@@ -6,6 +6,8 @@ import type { PlacedInput, SharedAspect, SharedPart, SharedStructure } from "./t
 export interface Candidate {
   readonly part: SharedPart;
   readonly members: ReadonlySet<string>;
+  /** Set for an output or a bus of passes: what it does to a level is the same for every input. */
+  readonly isThrough?: true;
   /** Natural logarithm of how likely it is beforehand that just these have a fault in common. */
   readonly logPrior: number;
 }
@@ -70,17 +72,19 @@ export function listCandidates(
       })),
     ].filter(({ members }) => members.size >= leastPaths);
   };
-  const named = structure.parts.flatMap(({ kind, name, strips: own, paths: through }) => {
-    const prior = sharedPrior - Math.log(structure.parts.length + 1);
-    if (through !== undefined) {
-      const members = names(heard.filter(({ path }) => through.includes(path)));
-      const isPart = members.size >= leastPaths && members.size < heard.length;
-      return isPart ? [{ part: { kind, name }, members, logPrior: prior }] : [];
-    }
-    const recorded = strips.filter((strip) => own.includes(strip));
-    if (recorded.length < leastNamedStrips || recorded.length >= strips.length) return [];
-    return spread({ kind, name }, recorded, prior);
-  });
+  const named = structure.parts.flatMap(
+    ({ kind, name, strips: own, paths: through }): Candidate[] => {
+      const prior = sharedPrior - Math.log(structure.parts.length + 1);
+      if (through !== undefined) {
+        const members = names(heard.filter(({ path }) => through.includes(path)));
+        const isPart = members.size >= leastPaths && members.size < heard.length;
+        return isPart ? [{ part: { kind, name }, members, isThrough: true, logPrior: prior }] : [];
+      }
+      const recorded = strips.filter((strip) => own.includes(strip));
+      if (recorded.length < leastNamedStrips || recorded.length >= strips.length) return [];
+      return spread({ kind, name }, recorded, prior);
+    },
+  );
   const runPrior = sharedPrior + unnamedPrior - Math.log(Math.max(1, countRuns(strips.length)));
   const neighbours = listRuns(strips, listStripSteps(heard, strips)).flatMap((run) =>
     spread({ kind: "bank" }, run, runPrior),

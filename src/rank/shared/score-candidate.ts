@@ -151,7 +151,10 @@ export function scoreCandidate(candidate: Candidate, values: readonly RowValues[
   const moved: MovedRow[] = [];
   const byRow = groupByRow(values);
   for (const own of byRow) {
-    const found = own.flatMap((one) => compareSides(candidate, one) ?? []);
+    const found =
+      candidate.isThrough && isLinear(own[0].row)
+        ? comparePooled(candidate, own)
+        : own.flatMap((one) => compareSides(candidate, one) ?? []);
     if (found.length === 0) continue;
     moved.push(...found.map((one) => one.moved));
     const { row } = own[0];
@@ -353,6 +356,46 @@ function weighParting({ members }: Candidate, row: Row, families: readonly RowVa
 
 function sumPrices(deviations: readonly number[], scatter: number): number {
   return deviations.reduce((sum, deviation) => sum + price(deviation / scatter), 0);
+}
+
+/** Aspects in which an output or a bus does the same to every input that goes through it. */
+const linear: ReadonlySet<SharedAspect> = new Set(["dead", "polarity", "level", "bass", "treble"]);
+
+const isLinear = ({ aspect }: Row) => linear.has(aspect);
+
+/**
+ * All families of a row as one, each against its own paths outside the set: two paths of each input
+ * with one that is odd by itself tell nothing alone, all of them together do.
+ */
+function comparePooled(candidate: Candidate, own: readonly RowValues[]) {
+  const { members } = candidate;
+  const known = own.flatMap((one) => {
+    const without = one.paths.filter(({ path }) => !members.has(path));
+    const count = one.paths.length - without.length;
+    if (without.length < fewestEachSide || count === 0) return [];
+    return [{ ...one, count, middle: median(without.map(({ value }) => value)) }];
+  });
+  if (known.length === 0) return [];
+  const [{ row }] = own;
+  const isTurn = row.aspect === "polarity";
+  const paths = known.flatMap(({ paths: all, middle }) =>
+    all.map((path) => ({
+      ...path,
+      value: isTurn ? path.value * Math.sign(middle) : path.value - middle,
+    })),
+  );
+  const main = known.reduce((a, b) => (b.count > a.count ? b : a));
+  const found = compareSides(candidate, { row, family: main.family, paths });
+  if (found === undefined) return [];
+  const { inside, outside } = found.moved;
+  const back = (value: number) => (isTurn ? value * Math.sign(main.middle) : value + main.middle);
+  const moved = {
+    ...found.moved,
+    inside: back(inside),
+    outside: back(outside),
+    deviation: back(inside) - back(outside),
+  };
+  return [{ ...found, moved }];
 }
 
 function compareSides({ members, part }: Candidate, { row, family, paths }: RowValues) {

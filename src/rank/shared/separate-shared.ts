@@ -4,7 +4,7 @@ import { isDead } from "./dead.js";
 import { listCandidates } from "./list-candidates.js";
 import { isMakeDifference, mayBeMakeDifference } from "./make-difference.js";
 import { type MovedRow, readRows, type Score, scoreCandidate } from "./score-candidate.js";
-import { findShares, type Shares, subtractShares } from "./subtract-share.js";
+import { findPooledShares, findShares, type Shares, subtractShares } from "./subtract-share.js";
 import type { PlacedInput, SharedFault, SharedFinding, SharedStructure } from "./types.js";
 
 /** Odds of this many nats, about 50 to 1, and strips do have a fault in common. */
@@ -148,20 +148,25 @@ function takeOff(
   inputs: readonly PlacedInput[],
   { candidate, moved }: Score,
 ): readonly PlacedInput[] {
-  const { members, part } = candidate;
+  const { members, part, isThrough } = candidate;
   const families = new Map<string, PlacedInput[]>();
   for (const one of inputs) families.set(one.family, [...(families.get(one.family) ?? []), one]);
   const level = moved.find(({ row }) => row.aspect === "level");
   const shares = new Map<string, Shares>();
-  for (const [family, own] of families) {
+  const compared = [...families].flatMap(([family, own]) => {
     const of = (inside: "inside" | "outside") =>
       own.flatMap(({ path, measurement }) =>
         measurement && members.has(path) === (inside === "inside") ? [measurement] : [],
       );
     const sides = { inside: of("inside"), outside: of("outside") };
-    if (sides.outside.length > 0) shares.set(family, findShares(sides));
-    else if (part.kind === "level" && level) shares.set(family, shiftAll(level.deviation));
-  }
+    if (sides.outside.length > 0) return [{ family, sides }];
+    if (part.kind === "level" && level) shares.set(family, shiftAll(level.deviation));
+    return [];
+  });
+  const pooled = isThrough ? findPooledShares(compared.map(({ sides }) => sides)) : undefined;
+  compared.forEach(({ family, sides }, k) => {
+    shares.set(family, pooled?.[k] ?? findShares(sides));
+  });
   return inputs.map((one) => {
     const own = shares.get(one.family);
     if (!own || !members.has(one.path)) return one;

@@ -91,6 +91,108 @@ export function findShares({ inside, outside }: Sides): Shares {
 }
 
 /**
+ * The shares of a part that does the same to every input, as an output of the interface does: levels,
+ * responses and polarity are found on all families together, each against its own paths outside.
+ * Two paths of a family of which one has a fault of its own do not say which of them; those of the
+ * other families do.
+ *
+ * @param families the sides of each family
+ * @returns one for each family, in its order
+ * @example
+ * const of = (value) => ({
+ *   readings: { gain: { value, unit: "dB", uncertainty: 0.01 } },
+ *   absent: {},
+ *   curves: {},
+ * });
+ * const outside = [of(0), of(0), of(0)];
+ * const [line] = findPooledShares([
+ *   { inside: [of(-4), of(-10)], outside },
+ *   { inside: [of(-4), of(-4)], outside },
+ * ]);
+ * line.readings.gain.inside; // -4
+ */
+export function findPooledShares(families: readonly Sides[]): readonly Shares[] {
+  const own = families.map(findShares);
+  const readings = own.map((shares): Record<string, Share> => ({ ...shares.readings }));
+  const ids = new Set(
+    families.flatMap(({ inside }) => inside.flatMap((one) => Object.keys(one.readings))),
+  );
+  for (const id of ids) {
+    const domain = getShareDomain(id);
+    if (domain !== "shift" && domain !== "turn") continue;
+    const values = families.map((sides) => valuesOf(sides, (one) => one.readings[id]?.value));
+    const granted = (findReadingKind(id)?.least ?? 0) / 4;
+    const pooled = domain === "turn" ? poolTurns(values) : poolShifts(values, granted);
+    pooled.forEach((share, k) => {
+      delete readings[k][id];
+      if (share !== undefined) readings[k][id] = share;
+    });
+  }
+  const curves = own.map(
+    (shares): Record<string, readonly (Share | undefined)[]> => ({
+      ...shares.curves,
+    }),
+  );
+  for (const { id: name, shareScatterDb: grantedDb } of curveKinds) {
+    if (grantedDb === undefined || adds(name) !== "ratio") continue;
+    const length = Math.max(0, ...own.map((shares) => shares.curves[name]?.length ?? 0));
+    for (const one of curves) one[name] = [];
+    for (let i = 0; i < length; i++) {
+      const values = families.map((sides) => valuesOf(sides, (one) => one.curves[name]?.y[i]));
+      poolShifts(values, grantedDb).forEach((share, k) => {
+        curves[k][name] = [...curves[k][name], share];
+      });
+    }
+  }
+  return families.map((_, k) => ({ readings: readings[k], curves: curves[k] }));
+}
+
+/** One figure on either side of a family. */
+interface SideValues {
+  readonly inside: readonly number[];
+  readonly outside: readonly number[];
+}
+
+function valuesOf(
+  { inside, outside }: Sides,
+  read: (one: Measurement) => number | undefined,
+): SideValues {
+  const of = (side: readonly Measurement[]) => side.flatMap((one) => read(one) ?? []);
+  return { inside: of(inside), outside: of(outside) };
+}
+
+function poolShifts(
+  families: readonly SideValues[],
+  granted: number,
+): readonly (Share | undefined)[] {
+  const middles = families.map(({ outside }) =>
+    outside.length < fewest ? undefined : median(outside),
+  );
+  const about = (of: keyof SideValues) =>
+    families.flatMap((one, k) => {
+      const middle = middles[k];
+      return middle === undefined ? [] : one[of].map((value) => value - middle);
+    });
+  const share = shareOf(about("inside"), about("outside"), granted);
+  return middles.map((middle) => {
+    if (middle === undefined || share === undefined) return undefined;
+    return { ...share, inside: middle + share.inside - share.outside, outside: middle };
+  });
+}
+
+/** A turn is shared where it shows on more paths than not. */
+function poolTurns(families: readonly SideValues[]): readonly (Share | undefined)[] {
+  const middles = families.map(({ outside }) =>
+    outside.length < fewest ? 0 : Math.sign(median(outside)),
+  );
+  const votes = families.flatMap(({ inside }, k) => inside.map((value) => value * middles[k]));
+  if (votes.reduce((sum, vote) => sum + vote, 0) >= 0) return middles.map(() => undefined);
+  return middles.map((middle) =>
+    middle === 0 ? undefined : { inside: -middle, outside: middle, scatter: 0 },
+  );
+}
+
+/**
  * A few paths lie together at a point by chance. In decibels a spectrum scatters alike whatever its
  * level, by how long was listened: those outside and the points beside tell as well.
  */
@@ -174,6 +276,9 @@ function subtractFromReading(id: string, reading: Reading, share: Share): Readin
     return { ...reading, value: value * Math.sign(inside * outside) || value };
   }
   if (domain === "shift" || (domain === "power" && inside < outside)) {
+    if (domain === "shift" && lacksShift([value], [share], findReadingKind(id)?.least ?? 0)) {
+      return reading;
+    }
     return {
       ...reading,
       value: value - (inside - outside),
@@ -230,7 +335,34 @@ export function subtractPower(
   return { db: outside + 10 * Math.log10(held), uncertaintyDb: (2 * dbPerShare * doubt) / held };
 }
 
+/** What lies so near to the usual, in its distance from the share, lacks the share. */
+const lacksWithin = 1 / 4;
+
+/**
+ * Whether what a part does to the others does not show here: it measures as though the part were
+ * sound, and without a share that it lacks it would be called too loud.
+ *
+ * @param least a smaller share is of no concern
+ */
+function lacksShift(
+  values: readonly number[],
+  shares: readonly (Share | undefined)[],
+  least: number,
+): boolean {
+  let apart = 0;
+  let moved = 0;
+  let count = 0;
+  shares.forEach((share, i) => {
+    if (share === undefined || values[i] === undefined) return;
+    apart += Math.abs(values[i] - share.outside);
+    moved += Math.abs(share.inside - share.outside);
+    count++;
+  });
+  return moved > count * least && apart < lacksWithin * moved;
+}
+
 function shifted(curve: Curve, shares: readonly (Share | undefined)[]): Curve {
+  if (lacksShift(curve.y, shares, leastShiftDb)) return curve;
   const y = curve.y.map((value, i) => {
     const share = shares[i];
     return share ? value - (share.inside - share.outside) : value;
@@ -258,5 +390,7 @@ function cleared(curve: Curve, shares: readonly (Share | undefined)[]): Curve {
   return { ...curve, y, floor };
 }
 
+/** A response that moves by less throughout may as well be scatter. */
+const leastShiftDb = 1;
 const noFloorDb = -400;
 const leastCurveDb = 4;
