@@ -144,6 +144,14 @@ export type Doubt =
       readonly code: "strip-or-output";
       readonly paths: readonly string[];
     }
+  | {
+      /** An output or a bus of passes, or each of the strips that show the same. */
+      readonly code: "strips-or-way";
+      readonly part: string;
+      readonly paths: readonly string[];
+      /** How many paths went through it. */
+      readonly of: number;
+    }
   | { readonly code: "output-not-planned"; readonly output: number; readonly pass: number }
   | {
       /** Paths that were to come back on channels of their own came back on one. */

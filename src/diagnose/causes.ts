@@ -26,6 +26,7 @@ import { opAmpLatched } from "./causes/op-amp-latched.js";
 import { openLeg } from "./causes/open-leg.js";
 import { oscillation } from "./causes/oscillation.js";
 import { padIn } from "./causes/pad-in.js";
+import { passWay } from "./causes/pass-way.js";
 import { phantomSags } from "./causes/phantom-sags.js";
 import { phantomSupplyHigh } from "./causes/phantom-supply-high.js";
 import { phantomSupplyOff } from "./causes/phantom-supply-off.js";
@@ -76,6 +77,7 @@ export const causeKinds = [
   stuckRecorder,
   wrongFile,
   takesSwapped,
+  passWay,
   phantomSupplyOff,
   phantomSupplyHigh,
   phantomSags,

@@ -69,6 +69,14 @@ export type Evidence =
       readonly paths: readonly [string, string];
       readonly inputs: readonly [string, string];
     }
+  | {
+      /** Paths that went through the same output or bus show the same. */
+      readonly code: "same-way";
+      readonly part: string;
+      readonly paths: readonly string[];
+      /** How many paths went through it. */
+      readonly of: number;
+    }
   // What was tried or measured since.
   | {
       readonly code: "metered";

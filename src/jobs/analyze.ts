@@ -173,9 +173,9 @@ export async function analyze(
     ...(path === undefined ? {} : { path }),
   };
   const judgedTakes = pass
-    ? { paths: listPassPaths(desk, { placed, chosen }), remarks: [] }
+    ? { paths: listPassPaths(desk, { placed, chosen }), remarks: [], openWays: [] }
     : judgeTakes(desk, { placed, recorded, chosen }, reference);
-  const { paths: bare, remarks, drift, ...found }: JudgedPaths = judgedTakes;
+  const { paths: bare, remarks, openWays, drift, ...found }: JudgedPaths = judgedTakes;
   const paths = bare.map(wordPath);
   const kept = past && wordReference({ ...past, ...(drift === undefined ? {} : { drift }) });
   if (!paths.some(({ status, rank }) => status === "measured" || rank !== undefined)) {
@@ -199,10 +199,18 @@ export async function analyze(
           whole.paths,
           measured.paths.filter(isOdd).map((p) => p.path),
         );
-  const told =
-    alone.length === 0
-      ? measured
-      : withDoubts(measured, [{ code: "strip-or-output", paths: alone }]);
+  const single = alone.filter((path) => !openWays.some(({ paths: own }) => own.includes(path)));
+  const told = withDoubts(measured, [
+    ...openWays.map(
+      ({ part, paths: own, of }): Doubt => ({
+        code: "strips-or-way",
+        part: part.name ?? part.kind,
+        paths: own,
+        of,
+      }),
+    ),
+    ...(single.length === 0 ? [] : [{ code: "strip-or-output", paths: single } as const]),
+  ]);
   const order = pass
     ? []
     : listOrderDoubts(desk, placed.assignments, { ...told, id: "preview" }, previous);

@@ -4,6 +4,7 @@ import { getSharedCause } from "../../diagnose/shared-causes.js";
 import type { RoundPath, RoundShared } from "../../history/types.js";
 import type { PathToRank } from "../../rank/family-stats.js";
 import type { DeskReference } from "../../rank/shared/compare-desk.js";
+import type { OpenWay } from "../../rank/shared/find-open-ways.js";
 import type { ReferenceDrift } from "../../rank/shared/reference/types.js";
 import type { Remark } from "../../remark.js";
 import type { ReturnsByPath } from "../place/group-returns.js";
@@ -26,6 +27,8 @@ export interface TakesToJudge {
 export interface JudgedPaths {
   readonly paths: readonly RoundPath[];
   readonly remarks: readonly Remark[];
+  /** Outputs and buses of which nothing tells whether they or some strips are at fault. */
+  readonly openWays: readonly OpenWay[];
   /** What several paths share; absent where there is nothing. */
   readonly shared?: readonly RoundShared[];
   /** What the reference path shows of the round itself; absent where nothing changed. */
@@ -58,7 +61,7 @@ export function judgeTakes(
       ...(sound && isLoud(sound) ? { loud: sound } : {}),
     };
   });
-  const { paths, remarks, shared, drift } = rankAndDiagnose(
+  const { paths, remarks, shared, openWays, drift } = rankAndDiagnose(
     placed.passes === undefined ? desk : { ...desk, passParts: listPassParts(placed.passes) },
     inputs,
     reference,
@@ -70,6 +73,7 @@ export function judgeTakes(
   return {
     paths: desk.paths.map((path, i) => buildRoundPath(path, { ...records[i], judged: paths[i] })),
     remarks,
+    openWays,
     ...(named.length === 0 ? {} : { shared: named }),
     ...(drift === undefined ? {} : { drift }),
   };

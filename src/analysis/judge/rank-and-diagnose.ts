@@ -3,6 +3,7 @@ import { tellSideElectronics } from "../../desk/side-electronics.js";
 import type { Desk, DeskFlow, DeskInput } from "../../desk/types.js";
 import { diagnosePath, findRecordedInput } from "../../diagnose/diagnose.js";
 import { locateFaults } from "../../diagnose/locate-faults.js";
+import { withOpenWay } from "../../diagnose/open-ways.js";
 import type { PathReference } from "../../diagnose/path-evidence.js";
 import { findSwappedTakes } from "../../diagnose/swapped-takes.js";
 import type { Cause } from "../../diagnose/types.js";
@@ -17,6 +18,7 @@ import { alignSides, toPartnerPath } from "../../rank/partner-path.js";
 import { type RankedPartner, rankPartners } from "../../rank/rank-partners.js";
 import type { DeskReference } from "../../rank/shared/compare-desk.js";
 import { compareSides } from "../../rank/shared/compare-sides.js";
+import { findOpenWays, type OpenWay } from "../../rank/shared/find-open-ways.js";
 import { attributeFaults } from "../../rank/shared/reference/attribute-faults.js";
 import { listLevelSteps } from "../../rank/shared/reference/list-level-steps.js";
 import { subtractDrift } from "../../rank/shared/reference/subtract-drift.js";
@@ -51,6 +53,8 @@ export interface JudgedRound {
   /** What several paths share, what the whole desk shares first. */
   readonly shared: readonly SharedFault[];
   readonly remarks: readonly Remark[];
+  /** Outputs and buses of which nothing tells whether they or some strips are at fault. */
+  readonly openWays: readonly OpenWay[];
   /** What changed while the round was recorded, as its reference path shows. */
   readonly drift?: ReferenceDrift;
 }
@@ -60,6 +64,7 @@ export interface PreparedRound {
   readonly inputs: readonly PlacedInput[];
   readonly shared: readonly SharedFault[];
   readonly batches: readonly Batches[];
+  readonly openWays: readonly OpenWay[];
   readonly drift?: ReferenceDrift;
 }
 
@@ -97,6 +102,7 @@ export function prepareRound(
     inputs: second.inputs,
     shared: [...ofDesk, ...steps, ...first.faults, ...second.faults],
     batches,
+    openWays: findOpenWays(second.inputs, structure),
     ...(drift === undefined ? {} : { drift }),
   };
 }
@@ -124,7 +130,7 @@ export function rankAndDiagnose(
   recorded: readonly PathToRank[],
   reference?: DeskReference,
 ): JudgedRound {
-  const { inputs, shared, batches, drift } = prepareRound(desk, recorded, reference);
+  const { inputs, shared, batches, openWays, drift } = prepareRound(desk, recorded, reference);
   const ranked = rankPartners(inputs);
   const around = createReferenceReader(inputs, desk.inputs, desk.flow);
   const alone = desk.paths.map(({ input }, i) =>
@@ -139,7 +145,12 @@ export function rankAndDiagnose(
       return [{ ...path, causes: alone[i], like: new Set(like) }];
     }),
   );
-  const causes = desk.paths.map(({ path }, i) => swapped.get(path) ?? alone[i]);
+  const causes = desk.paths.map(({ path }, i) =>
+    withOpenWay(
+      swapped.get(path) ?? alone[i],
+      openWays.find(({ paths }) => paths.includes(path)),
+    ),
+  );
   const places = locateFaults(
     desk.paths.map((path, i) => ({
       ...path,
@@ -160,6 +171,7 @@ export function rankAndDiagnose(
   return {
     paths,
     shared,
+    openWays,
     remarks: [...batches.map((one) => toRemark(one, desk.paths)), ...places.remarks],
     ...(drift === undefined ? {} : { drift }),
   };

@@ -25,6 +25,16 @@ const mostUnnamedShare = 2 / 3;
 
 /** About one desk in seven has a fault in what strips share (common practice, a guess). */
 const sharedPrior = Math.log(0.15);
+
+/**
+ * How likely it is beforehand that one of the parts that are named has a fault, ln.
+ *
+ * @param parts how many are named
+ */
+export function computePartPrior(parts: number): number {
+  return sharedPrior - Math.log(parts + 1);
+}
+
 /** A set that the desk file does not name: one in five. */
 const unnamedPrior = Math.log(0.2);
 /** A part on one input of its strips alone: one in four. */
@@ -74,7 +84,7 @@ export function listCandidates(
   };
   const named = structure.parts.flatMap(
     ({ kind, name, strips: own, paths: through }): Candidate[] => {
-      const prior = sharedPrior - Math.log(structure.parts.length + 1);
+      const prior = computePartPrior(structure.parts.length);
       if (through !== undefined) {
         const members = names(heard.filter(({ path }) => through.includes(path)));
         const isPart = members.size >= leastPaths && members.size < heard.length;

@@ -29,6 +29,8 @@ export interface MovedRow {
   readonly deviation: number;
   /** Nats by which the shared difference explains it better than each path for itself. */
   readonly nats: number;
+  /** Paths inside that are nearer to what the others inside have than to those outside. */
+  readonly showing: readonly string[];
 }
 
 /** How well a shared part explains its paths. */
@@ -434,6 +436,9 @@ function compareSides({ members, part }: Candidate, { row, family, paths }: RowV
     outside,
     deviation,
     nats: natsOf({ ...sides, apart: Number.POSITIVE_INFINITY }),
+    showing: within.flatMap(({ path, value }) =>
+      Math.abs(value - inside) < Math.abs(value - outside) ? [path] : [],
+    ),
   };
   return { ...sides, moved };
 }

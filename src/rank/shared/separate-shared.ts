@@ -8,7 +8,7 @@ import { findPooledShares, findShares, type Shares, subtractShares } from "./sub
 import type { PlacedInput, SharedFault, SharedFinding, SharedStructure } from "./types.js";
 
 /** Odds of this many nats, about 50 to 1, and strips do have a fault in common. */
-const leastLogOdds = 4;
+export const leastLogOdds = 4;
 /** No desk has more faulty shared parts at once. */
 const mostFaults = 5;
 /** Nothing is certain before it has been looked at. */

@@ -75,6 +75,8 @@ const wording: Wording = {
     `Nothing of ${outputs.length === 1 ? "output" : "outputs"} ${formatList(outputs.map(String))} was heard in any pass: does the player play so many channels, and are they connected? Nothing is said of their paths.`,
   "strip-or-output": ({ paths }) =>
     `${formatList(paths)}: nothing tells strip, cable and output of the interface apart, as no other path of the kind was fed by the same output. Feed ${paths.length === 1 ? "it" : "them"} from another output and play again before a strip is opened.`,
+  "strips-or-way": ({ part, paths, of }) =>
+    `Cannot tell which: ${part}, or ${formatList(paths)} (of ${formatCount(of, "path")} that went through ${part}). Play one of them again through another output, cable and bus before a strip is opened: what goes away is not the strip's.`,
   "output-not-planned": ({ output, pass }) =>
     `Output ${output} was heard in pass ${pass}, where the run sheet has none for it; it was left out. Was the pass played with another desk file, or out of order? A file named "pass 3.wav" is taken for pass 3.`,
   "pass-on-one-channel": ({ file, pass, isLeftOut }) =>

@@ -4,6 +4,7 @@ import type { Evidence, EvidenceLine } from "../../diagnose/evidence.js";
 import type { Cause } from "../../diagnose/types.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import { formatCount } from "../../text/format-count.js";
+import { formatList } from "../../text/format-list.js";
 import { formatHeard } from "../not-measured/format-heard.js";
 import { putIntoWords, type Wording } from "../wording.js";
 
@@ -56,6 +57,8 @@ const wording: Wording<Evidence> = {
     const pitch = hz < 1000 ? `${hz.toFixed(0)} Hz` : `${(hz / 1000).toFixed(2)} kHz`;
     return `a steady tone of ${pitch} while nothing plays, at ${level.toFixed(0).replace("-", "−")} ${unit}`;
   },
+  "same-way": ({ part, paths, of }) =>
+    `${formatList(paths)} show the same, of ${formatCount(of, "path")} that went through ${part}`,
   "measure-as-each-other": ({ paths, inputs }) =>
     `${paths[0]} measures as ${inputs[1]} paths do, and ${paths[1]} as ${inputs[0]} paths do`,
   metered: ({ what, volts, isInOrder }) =>

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { findOpenWays } from "../../../src/rank/shared/find-open-ways.js";
 import { separateShared } from "../../../src/rank/shared/separate-shared.js";
 import type { NamedPart } from "../../../src/rank/shared/types.js";
 import { drawDesk } from "../../helpers/shared-desk.js";
@@ -63,5 +64,93 @@ describe("outputs and buses that paths went through", () => {
       );
       expect(separateShared(desk, structure).faults, `seed ${seed}`).toEqual([]);
     }
+  });
+});
+
+/** Which way up each path comes back, besides its drawn readings. */
+function drawTurned(seed: number, isInverted: (path: string) => boolean) {
+  return drawDesk(seed, strips, inputs).map((one) => {
+    const polarity = { value: isInverted(one.path) ? -1 : 1, unit: "", uncertainty: 0 };
+    const { measurement = { readings: {}, absent: {}, curves: {} } } = one;
+    const readings = { ...measurement.readings, polarity };
+    return { ...one, measurement: { ...measurement, readings } };
+  });
+}
+
+const throughOf = (name: string) => parts.find((part) => part.name === name)?.paths ?? [];
+
+describe("an output with a fault, and a strip on it with another", () => {
+  const through = throughOf("output 3");
+
+  // A pair swapped twice is upright: two paths of each input, so the other inputs have to say which.
+  it.each(through)("that has its legs swapped, %s, is found, and no other is", (swapped) => {
+    const desk = drawTurned(1, (path) => through.includes(path) !== (path === swapped));
+    const { faults, inputs: left } = separateShared(desk, structure);
+    expect(faults.map(({ part, aspect }) => [part.name, aspect])).toEqual([
+      ["output 3", "polarity"],
+    ]);
+    const inverted = left.filter(({ measurement }) => measurement?.readings.polarity?.value === -1);
+    expect(inverted.map(({ path }) => path)).toEqual([swapped]);
+  });
+
+  it.each(through)("that lost 6 dB itself, %s, keeps just those", (ailing) => {
+    const desk = drawDesk(2, strips, inputs, ({ strip, input }) => {
+      const path = `${strip}/${input}`;
+      const db = (through.includes(path) ? -4 : 0) + (path === ailing ? -6 : 0);
+      return { gain: db, level: db };
+    });
+    const { faults, inputs: left } = separateShared(desk, structure);
+    expect(faults.map(({ part }) => part.name)).toEqual(["output 3"]);
+    for (const { path, measurement } of left) {
+      const gain = measurement?.readings.gain?.value ?? Number.NaN;
+      expect(Math.abs(gain - (path === ailing ? -6 : 0)), path).toBeLessThan(1);
+    }
+  });
+
+  it("that measures as though the output were sound is not called too loud", () => {
+    const [sound] = through;
+    const desk = drawDesk(3, strips, inputs, ({ strip, input }) => {
+      const path = `${strip}/${input}`;
+      return through.includes(path) && path !== sound ? { gain: -4, level: -4 } : {};
+    });
+    const { faults, inputs: left } = separateShared(desk, structure);
+    expect(faults.map(({ part }) => part.name)).toEqual(["output 3"]);
+    const gain = left.find(({ path }) => path === sound)?.measurement?.readings.gain?.value;
+    expect(Math.abs(gain ?? Number.NaN)).toBeLessThan(1);
+  });
+});
+
+describe("an output that too few paths went through", () => {
+  const [first, second, third] = throughOf("output 3");
+  const few = (paths: readonly string[]) => ({
+    strips: structure.strips,
+    parts: [
+      {
+        kind: "output" as const,
+        name: "output 3",
+        strips: paths.map((p) => p.split("/")[0]),
+        paths,
+      },
+    ],
+  });
+
+  it.each([
+    ["both of two", [first, second], [first, second]],
+    ["two of three", [first, second, third], [first, third]],
+  ])("is left open with the strips where %s come back inverted", (_, through, inverted) => {
+    const desk = drawTurned(4, (path) => inverted.includes(path));
+    expect(separateShared(desk, few(through)).faults).toEqual([]);
+    expect(findOpenWays(desk, few(through))).toEqual([
+      { part: { kind: "output", name: "output 3" }, paths: inverted, of: through.length },
+    ]);
+  });
+
+  it.each([
+    ["one of two", [first, second], [first]],
+    ["one of three", [first, second, third], [second]],
+    ["two of four", [...throughOf("output 3").slice(0, 4)], [first, third]],
+  ])("is not suspected where %s is inverted", (_, through, inverted) => {
+    const desk = drawTurned(5, (path) => inverted.includes(path));
+    expect(findOpenWays(desk, few(through))).toEqual([]);
   });
 });

@@ -1,0 +1,63 @@
+import { groupBy } from "../../text/group-by.js";
+import { computePartPrior } from "./list-candidates.js";
+import { readRows, scoreCandidate } from "./score-candidate.js";
+import { leastLogOdds } from "./separate-shared.js";
+import type { PlacedInput, SharedPart, SharedStructure } from "./types.js";
+
+/** An output or bus of passes that may have what some of its paths show, or these by themselves. */
+export interface OpenWay {
+  readonly part: SharedPart;
+  /** Paths that show it, in the order given. */
+  readonly paths: readonly string[];
+  /** How many went through it. */
+  readonly of: number;
+}
+
+/** One path that is odd says nothing of what another went through. */
+const leastPaths = 2;
+
+/**
+ * Finds outputs and buses of passes of which the readings do not tell whether they are at fault or
+ * the strips: too few paths went through them, or one of them does not show it. Where an inverted
+ * output feeds three strips, of which one has its legs swapped, two come back inverted; so they do
+ * where those two are swapped.
+ *
+ * @param paths without the shares of the faults that were found
+ * @example
+ * const path = (strip, value) => ({
+ *   path: `${strip}/line`,
+ *   strip: `${strip}`,
+ *   input: "line",
+ *   family: "line",
+ *   measurement: { readings: { polarity: { value, unit: "", uncertainty: 0 } }, absent: {}, curves: {} },
+ * });
+ * const paths = [1, 2, 3, 4, 5, 6, 7, 8, 9].map((strip) => path(strip, strip > 1 && strip < 4 ? -1 : 1));
+ * const through = ["1", "2", "3"];
+ * const parts = [{ kind: "output", name: "output 1", strips: through, paths: ["1/line", "2/line", "3/line"] }];
+ * const strips = paths.map(({ strip }) => strip);
+ * const [way] = findOpenWays(paths, { strips, parts });
+ * way.paths; // ["2/line", "3/line"]
+ */
+export function findOpenWays(
+  paths: readonly PlacedInput[],
+  { strips, parts }: SharedStructure,
+): readonly OpenWay[] {
+  const ways = parts.filter((part) => part.paths !== undefined);
+  if (ways.length === 0) return [];
+  const values = readRows(paths, strips);
+  return ways.flatMap(({ kind, name, paths: through = [] }): readonly OpenWay[] => {
+    const own = paths.filter(({ path }) => through.includes(path));
+    if (own.length < leastPaths || own.length === paths.length) return [];
+    const members = new Set(own.map(({ path }) => path));
+    const logPrior = computePartPrior(parts.length);
+    const score = scoreCandidate(
+      { part: { kind, name }, members, isThrough: true, logPrior },
+      values,
+    );
+    if (score.logOdds < -leastLogOdds) return [];
+    const showing = own.filter(({ path }) => score.moved.some((row) => row.showing.includes(path)));
+    const alike = groupBy(showing, ({ strip }) => strip);
+    if (alike.size < leastPaths) return [];
+    return [{ part: { kind, name }, paths: showing.map(({ path }) => path), of: own.length }];
+  });
+}
