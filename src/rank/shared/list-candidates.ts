@@ -30,6 +30,9 @@ const sharedPrior = Math.log(0.15);
  * How likely it is beforehand that one of the parts that are named has a fault, ln.
  *
  * @param parts how many are named
+ * @example
+ * // 0.15 for any of them, shared by two and one that nobody has named.
+ * computePartPrior(2); // -2.99573
  */
 export function computePartPrior(parts: number): number {
   return sharedPrior - Math.log(parts + 1);

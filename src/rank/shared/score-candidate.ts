@@ -360,10 +360,17 @@ function sumPrices(deviations: readonly number[], scatter: number): number {
   return deviations.reduce((sum, deviation) => sum + price(deviation / scatter), 0);
 }
 
-/** Aspects in which an output or a bus does the same to every input that goes through it. */
-const linear: ReadonlySet<SharedAspect> = new Set(["dead", "polarity", "level", "bass", "treble"]);
+/** What is added: how much of it comes out differs by what an input amplifies. */
+const added: ReadonlySet<SharedAspect> = new Set([
+  "noise",
+  "hum-odd",
+  "hum-even",
+  "distortion",
+  "clipping",
+]);
 
-const isLinear = ({ aspect }: Row) => linear.has(aspect);
+/** All else an output or a bus does alike to every input that goes through it. */
+const isLinear = ({ aspect }: Row) => !added.has(aspect);
 
 /**
  * All families of a row as one, each against its own paths outside the set: two paths of each input
