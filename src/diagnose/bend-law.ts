@@ -192,3 +192,24 @@ export function keepsOrder(
 ): boolean {
   return isSmoothBend(path) === true && (readBendLaw(path)?.slope ?? 0) > leastOrderSlope;
 }
+
+/**
+ * Whether what bends a path bends all levels alike, by neither more nor less of the louder ones: its halves
+ * have unlike gain, for their own sake or as one of them breaks into oscillation.
+ *
+ * @returns false where the steps do not tell
+ * @example
+ * const feature = (deviation) => ({ name: "", unit: "dB", deviation, spread: 1 });
+ * const features = new Map([["thd", feature(20)], ["thdHot", feature(20)]]);
+ * const step = (aboveNominalDb, distortionDb) => ({ aboveNominalDb, distortionDb });
+ * const path = (steps) => ({ features, measurement: { readings: {}, steps } });
+ *
+ * bendsInHalves(path([step(0, -60), step(6, -60), step(12, -60)])); // true
+ * bendsInHalves(path([step(0, -60), step(6, -54), step(12, -48)])); // false
+ */
+export function bendsInHalves(
+  path: Pick<PathEvidence, "measurement" | "usual" | "features">,
+): boolean {
+  const law = isSmoothBend(path) === true ? readBendLaw(path) : undefined;
+  return law !== undefined && Math.abs(law.slope) <= -leastSlope;
+}

@@ -354,6 +354,24 @@ describe("diagnosePath", () => {
     ])("%s", (_, path, cause) => {
       expect(causesOf(path, siblings)[0]).toBe(cause);
     });
+
+    it("halves of unlike gain may be a stage that oscillates on one of them, the more so as it hisses", () => {
+      const halves = bent(() => -50);
+      expect(causesOf(halves, siblings).slice(0, 2)).toContain("oscillation");
+      const hissing = (db: number, path: Measurement) => ({
+        ...path,
+        readings: { ...path.readings, hiss: reading(-105 + db, "dBFS", 0.1) },
+      });
+      const stirred = causesOf(hissing(3, halves), hissing(0, siblings));
+      expect(stirred.slice(0, 2)).toEqual(["oscillation", "smooth-distortion"]);
+      // What grows with level as a second harmonic does is none.
+      expect(
+        causesOf(
+          bent((db) => -60 + db),
+          siblings,
+        ),
+      ).not.toContain("oscillation");
+    });
   });
 
   it("does not call noise that comes in bursts a device's", () => {

@@ -1,5 +1,5 @@
 import { commonPractice, onBench, powered, solderingRisk } from "../bench.js";
-import { keepsOrder } from "../bend-law.js";
+import { bendsInHalves, keepsOrder } from "../bend-law.js";
 import {
   anyDeviation,
   type DeviationRanges,
@@ -7,7 +7,7 @@ import {
   type PredictedCause,
   predictHissRanges,
 } from "../cause-kind.js";
-import { findLargestDifference, isOutlier } from "../path-evidence.js";
+import { findLargestDifference, getDeviation, isOutlier } from "../path-evidence.js";
 import { findStrayTone } from "../stray-tone.js";
 
 /** A resonance near the top of the band that shows, decibels. */
@@ -30,6 +30,11 @@ const above: DeviationRanges = {
   humOdd: [-1, 10],
   humEven: [-1, 10],
 };
+
+/** What breaks out on a part of the wave alone stirs the noise by little, decibels (a guess). */
+const littleNoiseDb = 6;
+/** Around an even law, the distortion of the loud step is known to this, decibels. */
+const aboutLawDb = 4;
 
 /** Within it: so slight that the tone is all it gives, or as hard as above. */
 const within: DeviationRanges = {
@@ -84,6 +89,8 @@ export const oscillation: PredictedCause<"oscillation"> = {
   predict(path) {
     const treble = findLargestDifference(path, 12_000, 45_000);
     const tone = findStrayTone(path);
+    // One that breaks out on one half of the wave is silent while nothing plays.
+    const bursts = bendsInHalves(path);
     const worse = (["thd", "hiss", "noiseA", "thdHot", "imd"] as const).filter((id) =>
       isOutlier(path, id, "up"),
     );
@@ -93,14 +100,22 @@ export const oscillation: PredictedCause<"oscillation"> = {
       const noisy = (["hiss", "noiseA", "noise"] as const).some((id) => isOutlier(path, id, "up"));
       // What oscillates bends beyond some level: harmonics that keep the law of their order do not.
       if (Math.abs(treble) < leastTrebleDb && keepsOrder(path)) return undefined;
-      if (!noisy && Math.abs(treble) < leastTrebleDb) return undefined;
+      if (!noisy && !bursts && Math.abs(treble) < leastTrebleDb) return undefined;
     }
     const signs = worse.map((id) => {
       const feature = path.features.get(id);
       return feature ? `${feature.name} ${formatDb(feature.deviation)}` : id;
     });
+    const hot = getDeviation(path, "thdHot") ?? 0;
+    const hiss = getDeviation(path, "hiss") ?? getDeviation(path, "noiseA") ?? 0;
+    const inBursts: DeviationRanges = {
+      ...above,
+      ...predictHissRanges([0, hiss < littleNoiseDb ? littleNoiseDb : 40]),
+      thdHot: [Math.max(0, hot - aboutLawDb), hot + aboutLawDb],
+      headroom: [-20, 0.5],
+    };
     return {
-      moves: tone === undefined ? above : within,
+      moves: tone !== undefined ? within : bursts ? inBursts : above,
       ...(Math.abs(treble) > 0.3
         ? { response: (hz) => treble * Math.min(1, (hz / 20_000) ** 2), fitted: 1 }
         : {}),
@@ -108,7 +123,11 @@ export const oscillation: PredictedCause<"oscillation"> = {
         ...(tone === undefined ? [] : [tone]),
         ...(worse.length < 2 || !isOutlier(path, "thd", "up")
           ? []
-          : [`noise and distortion worsen together: ${signs.join(", ")}`]),
+          : [
+              bursts
+                ? `distortion at any level alike, one half of the wave bent: ${signs.join(", ")}`
+                : `noise and distortion worsen together: ${signs.join(", ")}`,
+            ]),
       ],
     };
   },

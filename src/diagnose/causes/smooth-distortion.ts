@@ -1,12 +1,19 @@
 import { powered, solderingRisk, unplugged } from "../bench.js";
-import { isSmoothBend, readBendLaw } from "../bend-law.js";
-import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
+import { bendsInHalves, isSmoothBend, readBendLaw } from "../bend-law.js";
+import { anyDeviation, type DeviationRange, formatDb, type PredictedCause } from "../cause-kind.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** A capacitor or a core that bends 100 Hz bends 1 kHz by so much less, decibels. */
 const lowOnlyDb = 6;
 /** Around the law found, the distortion of the loud step is known to this, decibels. */
 const aboutLawDb = 4;
+/**
+ * A shifted bias or a load bends by the level; all levels alike only a pair of unlike halves bends, which
+ * few stages have: nats (a guess).
+ */
+const halvesNats = -1.5;
+/** What bends all levels alike bends nominal by so much more than siblings, decibels. */
+const halvesDb: DeviationRange = [3, 60];
 /** What a bend gains or takes of the level at most, decibels. */
 const gainDb = 0.5;
 
@@ -80,18 +87,20 @@ export const smoothDistortion: PredictedCause<"smooth-distortion"> = {
     if (!smooth && !lowOnly) return undefined;
     const hot = getDeviation(path, "thdHot") ?? nominal;
     const law = readBendLaw(path);
+    const halves = bendsInHalves(path);
     return {
       moves: {
-        thd: smooth ? [0, 80] : [0, 30],
-        thd100: [0, 80],
+        thd: halves ? halvesDb : smooth ? [0, 80] : [0, 30],
+        thd100: halves ? halvesDb : [0, 80],
         thdHot: smooth ? [Math.max(0, hot - aboutLawDb), hot + aboutLawDb] : [0, 10],
-        imd: [0, 60],
+        imd: halves ? halvesDb : [0, 60],
         compression: [-3, 1],
         headroom: [-30, 0.5],
         linearity: [-1, 1],
         gain: [-gainDb, gainDb],
         dc: anyDeviation,
       },
+      ...(halves ? { sign: halvesNats } : {}),
       evidence: smooth
         ? [
             `distortion ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above, and no threshold between`,
