@@ -118,6 +118,8 @@ export interface CauseKind<Id extends string = string> {
   readonly answers?: CheckAnswers;
   /** Checks in which a control that changes nothing points to it. */
   readonly idles?: readonly CheckId[];
+  /** Checks that point to it by clearing what was seen: no round shows what it is. */
+  readonly cleared?: readonly CheckId[];
 }
 
 /** A cause with a bench record. */

@@ -10,6 +10,7 @@ export const dirtyInsertNormal: CauseKind<"dirty-insert-normal"> = {
   shownBy: ["use", "round", "eyes and nose"],
   seat: ["insert"],
   answers: { insert: 0.95, switches: 0.4 },
+  cleared: ["insert"],
   settle: inUse(
     "join send and return with a good cord: a fault that disappears while the cord is in comes from the normal contact",
     undefined,

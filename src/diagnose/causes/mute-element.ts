@@ -10,6 +10,7 @@ export const muteElement: CauseKind<"mute-element"> = {
   shownBy: ["controls pass", "use", "round"],
   seat: ["mute", "fader"],
   answers: { "mute-worked": 0.6, controls: 0.4, switches: 0.3 },
+  cleared: ["mute-worked"],
   settle: inUse(
     "record the path with mute, fader and automation left alone, then work the mute a dozen times and record again: level or distortion that changes with it comes from the element",
     undefined,

@@ -9,12 +9,18 @@ import type { CheckResult } from "./types.js";
 
 /** A control that changes nothing is faulty, or it was not touched (a guess, on the careful side). */
 const idleShare = 0.7;
+/**
+ * How often it is what no round shows, before the very check for it has cleared what was seen (a guess, on
+ * the careful side).
+ */
+const clearedShare = 0.1;
 const mostCertain = 0.99;
 const leastProbability = 0.005;
 
 /**
  * Brings what checks showed into the causes of a path: each is weighed again by how often it answers
- * so (Bayes). A control that changes nothing names its own cause.
+ * so (Bayes). A control that changes nothing names its own cause, and so does one that, worked a dozen
+ * times, clears what no round can tell the cause of.
  *
  * @param causes of the path, as a round has them; may be empty
  * @param results of the path, oldest first
@@ -38,12 +44,13 @@ export function applyChecks(
   return results.reduce<readonly Cause[]>(applyOne, causes);
 }
 
-function applyOne(causes: readonly Cause[], result: CheckResult): readonly Cause[] {
+function applyOne(known: readonly Cause[], result: CheckResult): readonly Cause[] {
   const kind = findCheck(result.check);
-  if (kind === undefined) return causes;
+  if (kind === undefined) return known;
   const { outcome, source } = result;
   const seen: Evidence = { code: "checked", check: kind.id, outcome, source };
-  if (result.outcome === "idle") return nameIdle(causes, kind.id, seen);
+  if (outcome === "idle") return nameIdle(known, kind.id, seen);
+  const causes = outcome === "gone" ? addCleared(known, kind.id) : known;
   const likelihood = (id: string) => {
     const cause = findCause(id);
     const gone = cause === undefined ? 0.5 : computeGoneShare(cause, kind.id);
@@ -72,6 +79,18 @@ function applyOne(causes: readonly Cause[], result: CheckResult): readonly Cause
     })
     .filter(({ probability = 1 }) => probability >= leastProbability)
     .sort((a, b) => (b.probability ?? 0) - (a.probability ?? 0));
+}
+
+/** The causes with that one among them which the check for it alone can clear. */
+function addCleared(causes: readonly Cause[], check: string): readonly Cause[] {
+  const found = causeKinds.find((kind: CauseKind) => kind.cleared?.some((id) => id === check));
+  if (found === undefined || causes.some(({ cause }) => cause === found.id)) return causes;
+  const others = causes.map((one) =>
+    one.probability === undefined
+      ? one
+      : { ...one, probability: one.probability * (1 - clearedShare) },
+  );
+  return [...others, { ...describeCause(found), probability: clearedShare, evidence: [] }];
 }
 
 function nameIdle(causes: readonly Cause[], check: string, seen: Evidence): readonly Cause[] {

@@ -192,6 +192,23 @@ describe("what a check showed", () => {
     expect(idle.slice(1).map(({ probability }) => probability)).toEqual([0.6, 0.4]);
   });
 
+  it("names what no round shows once the check for it has cleared what was seen", () => {
+    const bent = [cause("crossover-distortion", 0.8), cause("dirty-contact", 0.2)];
+    const of = (check: string, outcome: "gone" | "stays") =>
+      applyChecks(bent, [{ check, outcome, source: "n1" }]);
+    // 0.1 × 0.6 against 0.9 × 1 × 0.03, the share that any untouched cause is found gone: 0.06 / 0.087.
+    expect(of("mute-worked", "gone")[0]).toMatchObject({
+      cause: "mute-element",
+      probability: 0.69,
+    });
+    // 0.1 × 0.95 against 0.9 × (0.8 × 0.03 + 0.2 × 0.3): 0.095 / 0.1706.
+    expect(of("insert", "gone")[0]).toMatchObject({
+      cause: "dirty-insert-normal",
+      probability: 0.56,
+    });
+    for (const { cause: id } of of("mute-worked", "stays")) expect(id).not.toBe("mute-element");
+  });
+
   it("changes nothing by a check of another version, or none", () => {
     expect(done("gone", "moon-phase")).toEqual(two);
     expect(applyChecks(two, [])).toBe(two);
