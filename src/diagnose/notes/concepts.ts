@@ -58,6 +58,16 @@ export const strongSentences: readonly Sentence[] = [
     "<touch> .. and (?:it|she|he|everything|signal|sound|all|its|shes)? ?(?:is |all )*(?:sings|works|comes|lives|plays|back|wakes|returns|fine|alive|ok)",
   ),
   say(
+    "intermittent",
+    "only (?:holds?|stays?|latch\\w*|works?|mutes?|sounds?|passes|plays|comes on|goes)(?: (?:in|down|on))? (?:while|when|if|as long as) .. (?:finger|held|hold|holding|press\\w*|keep)",
+  ),
+  say(
+    "crosstalk",
+    "(?:although|though|even though|while|with|yet) (?:nothing|none|it is not|its not|it isnt|not) (?:is |being )?(?:assigned|routed|selected)",
+    "without (?:being |having been )?(?:assigned|routed|selected)",
+    "(?:all the way|fully|right|completely|hard|panned) (?:down|off|closed|shut|left|right) .. still .. (?:hear\\w*|com\\w+ through|some|something|signal|sound)",
+  ),
+  say(
     "pop",
     "(?:explosion|burst|blast|crash|boom) of (?:noise|sound|level) .. (?:when|on|if|as) .. (?:plug|press|switch|push|patch|insert|turn|something)\\w*",
   ),

@@ -23,7 +23,7 @@ const tradeWords = (
   "recapping retension repatch repatched shunt shunts crimp crimped bodge bodged loom looms ferrite " +
   "heatsink standoff standoffs rivnut spade spades molex solder soldered soldering desolder leads " +
   "earthed grounded biased biasing trimmed trimming slewing swing bench benched jig extender scope " +
-  "scoped probe probed metered metering"
+  "scoped probe probed metered metering hold holds holding"
 ).split(" ");
 
 /** Long ones leave no doubt, whatever ending somebody gives them: "distortionated", "intermittance". */

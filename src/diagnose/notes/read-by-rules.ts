@@ -98,6 +98,7 @@ export function readByRules(text: string, plain: string): NoteReading {
       const before = faults.at(-1);
       if (
         clause.isMore &&
+        !/^(?:the|its|this) /.test(clause.words) &&
         before === bareSymptom &&
         before?.control === undefined &&
         control !== undefined
@@ -144,9 +145,11 @@ export function readByRules(text: string, plain: string): NoteReading {
   const unique = withoutGuesses(
     withoutHalves(
       withoutDirt(
-        left.filter(
-          (one, k) =>
-            left.findIndex((o) => o.control === one.control && o.symptom === one.symptom) === k,
+        withoutEffects(
+          left.filter(
+            (one, k) =>
+              left.findIndex((o) => o.control === one.control && o.symptom === one.symptom) === k,
+          ),
         ),
       ),
     ),
@@ -285,6 +288,12 @@ function withoutHalves(faults: readonly NotedFault[]): readonly NotedFault[] {
       (one.symptom !== "dead" && one.symptom !== "dropout") ||
       !faults.some((o) => o.symptom === "intermittent" && o.control === one.control),
   );
+}
+
+/** "Low cut always in, no bottom end": what it does when it is stuck is no second fault. */
+function withoutEffects(faults: readonly NotedFault[]): readonly NotedFault[] {
+  const cuts = faults.some((o) => o.control === "low-cut" && o.symptom === "stuck");
+  return faults.filter((one) => !(cuts && one.control === undefined && one.symptom === "thin"));
 }
 
 /** "Insert oxidised, signal drops out": dirt says of which control, the rest what it does. */
@@ -447,6 +456,9 @@ const circumstances = [
   "(?:you|i|it|we|they|when|on|by|while|after) plug(?:s|ging)?(?: \\w+){0,2} in",
   "mak~ (?:\\w+ ){1,4}jump",
   "1[02]0 ?hz(?= hum)",
+  "before the (?:meter|needle)s? (?:reach|show|read|hit|get|mov)~(?: to)?",
+  "(?:the )?cent(?:re|er) (?:click|detent)(?= (?:of|on|in))",
+  "(?:the )?light dimmers?(?: (?:is|are|goes|come|comes) (?:on|up|off|down))?",
   "mid (?:session|song|take|show|mix|gig|sentence|set|recording|news|bulletin|programme|record|word|verse|chorus|interview|phrase|air|flow|way)",
   "(?<=(?:solo|mute|pfl|afl|button|switch|phantom|cut|route|assign) )lights?(?: up)?(?= (?:ok|fine|,|but|and|yet|though))",
 ];
@@ -517,6 +529,9 @@ function isJoined(before: string, after: string): boolean {
   if (/^(?:when|whenever|if|while|as soon as|every time|each time)\b/.test(after)) return true;
   // "Hums only with phantom on"
   if (after === "only") return true;
+  // "Fader all the way down and I still hear it"
+  if (/^(?:and|but|yet|though) (?:\w+ )?still\b/.test(after) && turnedDown.test(before))
+    return true;
   if (/^only (?:when|with|if|while|after|once)\b/.test(after))
     return !/\b(?:no|not|\w+nt)\b/.test(before);
   if (/^and (?:go|goes|gone|off|on|down|out|again|then|tired)\b/.test(after)) {
@@ -536,6 +551,8 @@ function isJoined(before: string, after: string): boolean {
   return /^then\b/.test(after) && /\bnow and$/.test(before);
 }
 
+const turnedDown =
+  /\b(?:all the way|fully|right|completely|hard|panned) (?:down|off|closed|shut|left|right)$/;
 const prodded =
   /^(?:then )?(?:tap|touch|wiggle|press|push|hit|bang|thump|knock|prod|poke|jiggle|nudge|flex|squeeze|lean on|twist)\b/;
 
@@ -689,6 +706,7 @@ const moved =
 /** The same, and touched. */
 const handled =
   /\b(?:when|while|whenever|as|if|by|on|every time)\b.*\b(?:turn|mov|slid|sweep|swept|rotat|adjust|touch|rid|twist)(?:s|e|es|ed|ing)?\b/;
+const untouched = /\b(?:nobody|no ?one|nothing|none|without|not|isnt|arent|untouched)\b/;
 const sliding =
   /\b(?:when|while|whenever|as)(?: \w+){0,2} (?:mov|slid|rid|sweep)(?:s|e|es|ed|ing)?\b/;
 const vague: readonly SymptomWord[] = [plainFault, plainNoise, plainDirt, plainHearing];
@@ -747,10 +765,13 @@ function settle(
   }
   // One crack of what is switched is a pop; of what is turned, and of a channel, it crackles.
   if (word === "crackle" && match !== undefined && control !== undefined) {
+    // "Knob cracked"
+    if (words.slice(match.start, match.end) === "cracked") return ["loose"];
     const isOnce = /^cracks?$/.test(words.slice(match.start, match.end));
-    // "Like frying bacon when it is turned", in whatever word but the plain one.
-    const isPlain = words.startsWith("crackl", match.start);
-    if (!isPlain && trackControls.includes(control.is) && handled.test(words)) return ["scratch"];
+    // "Like frying bacon when it is turned"
+    if (trackControls.includes(control.is) && handled.test(words) && !untouched.test(words)) {
+      return ["scratch"];
+    }
     return [isOnce && !trackControls.includes(control.is) ? "pop" : "crackle"];
   }
   // What rasps and is turned scratches.
@@ -774,6 +795,10 @@ function settle(
   }
   if (word !== plainNoise && word !== plainDirt) {
     return [word === "dead" && control?.is === "lamp" ? "dark" : word];
+  }
+  // "Gets dirty above 6 dB of reduction"
+  if (word === plainDirt && match !== undefined && byLevel.test(words.slice(match.end))) {
+    return ["distorted"];
   }
   if (control === undefined) {
     if (/\b(?:pots?|knobs?|sliders?)\b/.test(words)) return ["scratch"];
@@ -799,6 +824,7 @@ function settle(
   return [trackControls.includes(control.is) ? "scratch" : "crackle"];
 }
 
+const byLevel = /^ (?:above|beyond|over|past|at|from|on) (?:\d+(?:p\d+)? ?db|loud|peaks|high)/;
 const switchedIn =
   /\b(?:when|while|with|if|once|whenever|as soon as)\b.*\b(?:in|on|engaged|active|up|selected|switched)\b/;
 const mechanical =

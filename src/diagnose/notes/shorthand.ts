@@ -11,7 +11,7 @@ const shorthand: readonly (readonly [short: RegExp, long: string])[] = [
   [/\bint(?:er)?m?\.(?=\s|$)/g, "intermittent"],
   [/\bx-?talk\b/g, "crosstalk"],
   [/\bfdrs?\b/g, "fader"],
-  [/\bd ?\/ ?o\b/g, "direct out"],
+  [/\bd ?\/ ?o\b|\bd\.o\.?(?=\s|$)/g, "direct out"],
   [/\brtg\b/g, "routing"],
   [/\bsegs\b/g, "segments"],
   [/\bseg\b/g, "segment"],
