@@ -26,6 +26,15 @@ const metal =
 const limb =
   "(?:fingers?|fingertips?|hands?|arms?|lips?|elbows?|skin|wrists?|knuckles?|teeth|tongue|thumbs?)";
 const shortGap = "[^.;\\n]{0,40}?";
+/** A person, or a part of one, that something was done to. */
+const person =
+  "(?:me|you|him|us|them|one|people|every(?:one|body)|any(?:one|body)|(?:my|your|his|her|our|their|the|both|an?|bass|guitar) (?:\\w+ )?(?:player|singer|drummer|guitarist|bassist|assistant|engineer|runner|cleaner|lips?|fingers?|fingertips?|hands?|arms?|tongue|nose|elbow|thumb|knuckles?))";
+/** What holds charge, by all its names, those of other languages too. */
+const can =
+  "(?:caps?|el ?-?caps?|condens\\w+|capacit\\w+|el[ck]os?|electrolyt\\w*|tant(?:al)?\\w*|(?:blue|black|big|small|little|tall|metal|alu\\w*|silver|filter|main|reservoir|smoothing|looking) cans?)";
+/** A rating as it stands on a fuse. */
+const rating =
+  "(?:[tf] ?\\d+(?:[.,]\\d+)? ?m?a?|\\d+ ?ma|\\d+[.,]\\d+ ?a(?:mps?)?|\\d+a|\\d+ ?amps?|\\d+ a(?= (?:slow|fast|quick|anti|time|fuse)))";
 
 /** The gravest first. No source: common practice. */
 export const dangerKinds = [
@@ -36,6 +45,9 @@ export const dangerKinds = [
       /\bsmok(?:e|es|ed|ey|ing|y)\b/,
       /\bfumes?\b|\bwisps?\b|\bplumes? (?:of|from|rising|rose|out)\b|\bpuffs? of (?!air|wind)\w+|\bhaze\b|\bvapou?r\b|\bcloud (?:came|rose|coming|rising|of)\b|\bsteam(?:s|ed|ing)? (?:from|out|rising|coming)\b/,
       /\bflames?\b|\bon fire\b|\bcaught fire\b|\ba fire\b|\bfire (?:in|inside|at|from|behind|under)\b/,
+      // Smoke that nobody calls so: "a thin grey thread came up out of the slots".
+      /\b(?:gr[ae]y|white|bluish?|black|brown|thin|small|little|tiny|faint|pale)\b[^.;\n]{0,15}\b(?:puffs?|clouds?|threads?|mists?|feathers?|curls?|fogs?|trails?|strings?|columns?|swirls?)\b(?! (?:of|up at) (?:the )?(?:end|reverb|noise|echo|delay|sound|chorus))[^.;\n]{0,30}\b(?:out|from|up|behind|over|above|rose|rising|came|comes|coming)\b/,
+      /\b(?:puffs?|mist|fog|clouds?)\b (?!of (?:reverb|noise|echo|sound))(?:\w+ )?(?:came|comes|coming|rose|rising|went up|drifted|out of|from)\b(?! (?:machine|button|menu))|\bsmk\b|(?<!\b(?:noise|reverb|tone|sound|echo|tape|label) )\bcurling (?:up|out)\b/,
     ],
     mayBe: "a shorted capacitor or rectifier, an overloaded resistor or transformer",
     leaveOff: "desk",
@@ -56,6 +68,10 @@ export const dangerKinds = [
       /\b(?:resistors?|r ?\d+|pcb|(?:lamp |bulb |fuse |led )?holders?|circuit board|board|tracks? lifted|traces?|components?|chips?|ics?|relays?|coils?|chokes?|inductors?|transistors?|regulators?)\b[^.;\n]{0,30}\b(?:brown|black|dark|charred|cooked|toasted|crispy|flaky)\b/,
       /\b(?:discolou?red|browned|blackened|darkened|bubbled|blistered)\b|\b(?:brown|black|dark|sooty) (?:mark|patch|ring|spot|stain|burn)s?\b|\bsoot(?:y|ed)?\b/,
       /\bsmell(?:s|ed|ing|y)?\b|\bsmelt\b|\breek(?:s|ed|ing|y)?\b|\bpong(?:s|ed|y)?\b|\bniff(?:s|y)?\b|\bwhiffs?\b|\bwhiffy\b|\bstank\b|\bfishy\b|\bstinky\b|\bin (?:my|the|your) nose\b|\bstinks?\b|\bstinking\b|\bstench\b|\bodou?rs?\b|\bacrid\b/,
+      // "Wax has run out of the choke"; "a component glowed"; "somebody is making toast in there".
+      /\b(?:wax|pitch|tar|varnish|potting|resin|solder)\b[^.;\n]{0,20}\b(?:out|run|ran|running|dripp\w*|flow\w*|melt\w*)\b[^.;\n]{0,20}\b(?:of|from|transformer|choke|coil|toroid|trafo)\b/,
+      /\b(?:components?|parts?|resistors?|wires?|something|chips?|transistors?|element|board|choke|coil)\b[^.;\n]{0,12}\bglow\w*\b/,
+      /\b(?:making|makes|made|burning|burnt|like) (?:the |some |a )?toast\b(?! (?:to|for))|\b(?:barbecue|bbq|grill(?:ed|ing)?|bonfire|campfire|burnt? (?:hair|rubber|plastic|dust|feathers))\b[^.;\n]{0,20}\b(?:in there|inside|from|out of|under|behind)\b/,
     ],
     mayBe: "a shorted tantalum or decoupling capacitor, an overloaded resistor, a failing op amp",
     leaveOff: "strip",
@@ -74,6 +90,13 @@ export const dangerKinds = [
       // What a thermometer says: no part of a desk that a hand reaches is as hot as 60 °C.
       /(?<!\b(?:phase|turned|rotated|shift(?:ed)?|pan(?:ned)?|angle)[^.;\n]{0,20})\b(?:[6-9]\d|1\d\d) ?(?:deg(?:ree)?s?|°|º)(?! ?(?:phase|out|shift|turn|angle|apart|off|rotat|pan))(?: ?c\b| ?celsius\b|[^.;\n]{0,30}\b(?:thermometer|ir|infrared|touch|surface|heat ?sinks?|probe)\b)|\b(?:[6-9]\d|1[0-4]\d) ?c\b(?= (?:on|at|and|now|when|after|in)\b)/,
       /\b(?:can'?t|cannot|couldn'?t|can barely|hardly) (?:leave|keep|hold|rest|bear|put|touch)(?: \S+){0,2} (?:hand|finger|thumb|palm)s?\b/,
+      // What a hand does: "could not keep my palm on it", "you dont leave your hand on".
+      /\b(?:can|could|do|does|did|would|will|wo|ca)(?:n'?t| ?not|nt)\b (?:\w+ ){0,2}(?:leave|keep|hold|rest|bear|put|lay|touch)\b[^.;\n]{0,20}\b(?:hands?|fingers?|thumbs?|palms?|arms?|elbows?)\b[^.;\n]{0,6}(?:\bon\b|\bthere\b|\bit\b|$)/,
+      /\bhands?,? (?:says?|said) (?:no|ouch|ow)\b|\b(?:left|leaves|with) (?:a |my |me a |an? \w+ )(?:mark|blister|fingerprint|print|weal|welt)\b[^.;\n]{0,20}\b(?:fingers?|hands?|palm|thumb|skin|on (?:it|the (?:chip|resistor|heat ?sink|regulator)))\b/,
+      /(?<!\b(?:hiss|crackl|sound|nois|whistl|hum|buzz|rumbl|fizz|sizzl)\w*[^.;\n]{0,12})\b(?:like|as) (?:an? |the )?(?:hot )?(?:stove|oven|hob|hot ?plate|iron|griddle|toaster|kettle|radiator|furnace|frying pan|sauna|grill|cooker)\b(?! (?:sound|noise))|\b(?:fry|boil|cook) (?:an |your )?eggs? on\b/,
+      /\b(?:finger|thumb|hand|palm)s? on (?:the |a )?(?:chip|ic|regulator|transistor|resistor|heat ?sink|case|lid)\b[^.\n]{0,40}\b(?:ouch|ow|blister)\b/,
+      // A thermometer says so, whatever it is put on.
+      /\b(?:measur\w*|reads?|shows?|thermometer|probe|ir|lid|case|cover|panel|chassis|supply|psu|rack|xfmr|transformer|trafo|toroid|regulators?|heat ?sinks?|rectifier|bridge|board|chip)\b[^.;\n]{0,25}\b(?:[6-9]\d|1[0-4]\d) ?(?:deg(?:ree)?s?\b|°|º|c\b)(?! (?:phase|out|shift|turn|apart|off|of (?:phase|rotation)))/,
     ],
     mayBe:
       "a shorted decoupling capacitor, a latched or oscillating op amp, a regulator in trouble",
@@ -123,6 +146,16 @@ export const dangerKinds = [
       /\b(?:panel|case|chassis|frame|metal\w*|faceplate|desk|console|casing)\b[^.;\n]{0,20}\bfeels? (?:furry|fuzzy|velvety|buzzy|alive|like (?:it is |its |it )?vibrat)/,
       /\bbit(?:es|ing|ten)\b[^.;\n]{0,20}\btouch|\b(?:bit|bites|stung|stings|nipped|nips|jolted|kicked|kicks) (?:me|him|her|us|them|you|my|his|the (?:singer|drummer|guitarist|bassist|player|engineer|assistant|presenter|vocalist))\b|\b(?:case|chassis|frame|panel|desk|console|mic) bites\b/,
       /\b(?:volts?|voltage|\d+ ?v|mains)\b (?:ac )?(?:is )?(?:on|at|to|between) (?:the )?(?:case|chassis|frame|panel|metalwork|housing|earth|screws?)\b/,
+      // Bites, nips and pinches of metal: "the mic bit him on the lip".
+      new RegExp(
+        `\\b(?:bit|bites?|biting|nips?|nipped|pinch(?:es|ed)?|stings?|stung|goosed|pricks?|pricked|belts|belted|clouted|zings?|jolts?|jolted|spiked|prods?|prodded) (?:at |back at )?${person}\\b(?! (?:in|by) (?:the )?(?:mix|arse|budget))`,
+      ),
+      /\b(?:got|gets?|getting|gives?|gave|feels?|felt|been|was|were|am|is)\b[^.;\n]{0,15}\b(?:bites?|bitten|nips?|nipped|pinch(?:es|ed)?|stings?|stung|pricks?|pricked|pokes?|poked|tickles?|zings?|twinges?|whacked|clout)\b[^.;\n]{0,40}\b(?:lips?|fingers?|hands?|mics?|microphones?|gooseneck|frame|chassis|screws?|metal\w*|panels?|case|desk|console|strings|rack|touch\w*|lean\w*|knobs?|press)\b/,
+      /\b(?:metal|mics?|microphones?|gooseneck|frame|chassis|screws?|panels?|case|desk|console|strings?|rack|armrest|xlr|plug|faceplate|box|it) (?:(?!a\b)\w+ )?(?:bites?|nips?|nipped|pinches|pinched|stings|stung|goosed|zings|gives current)\b(?! (?:a bit |more |less |in the |through (?:the )?mix|nicely|hard in))/,
+      new RegExp(
+        `\\b(?:current|mains|electricity|juice|voltage|volts)\\b (?:to|on|in|into|at|through) (?:the |my |his |her |your |a )*${limb}\\b`,
+      ),
+      /\b(?!48 ?v)\d{2,3}(?:[.,]\d+)? ?v(?:olts?)?\b[^.;\n]{0,25}\b(?:chassis|case|frame|metal\w*|housing|panel|desk|console|rack|mic)\b[^.;\n]{0,10}\b(?:to|and|against|from)\b[^.;\n]{0,15}\b(?:earth|ground|radiator|pipe|amp|water)\b|\b(?:chassis|case|frame|metal\w*|housing|panel|desk|console|rack)\b[^.;\n]{0,8}\b(?:to|and|against)\b[^.;\n]{0,15}\b(?:earth|ground|radiator|pipe|amp)\b[^.;\n]{0,15}\b(?!48 ?v)\d{2,3}(?:[.,]\d+)? ?v(?:olts?|ac)?\b/,
     ],
     mayBe:
       "a protective earth that is off or broken, a fault of insulation in a supply or in what is plugged in",
@@ -132,7 +165,7 @@ export const dangerKinds = [
     id: "arcing",
     name: "arcing, sparks or a bang",
     words: [
-      /\b(?:wall|mains|power|iec|desk'?s) (?:plug|inlet|lead|cord|socket)\b[^.;\n]{0,30}\b(?:fzz*t|bzz*t|zzt|spits?|spitting|fizz\w*|crackl\w*|snaps?)\b|\bplug of the (?:desk|supply|psu)\b[^.;\n]{0,30}\b(?:fzz*t|bzz*t|zzt|spits?|spitting|fizz\w*|crackl\w*|snaps?)\b/,
+      /\b(?:wall|mains|power|iec|desk'?s) (?:plug|inlet|lead|cord|socket)\b[^.;\n]{0,30}\b(?:fzz*t|bzz*t|zzt|spits?|spitting|fizz\w*|crackl\w*|snaps?)\b|\bplugs? (?:it )?spits? when\b|\bplug of the (?:desk|supply|psu)\b[^.;\n]{0,30}\b(?:fzz*t|bzz*t|zzt|spits?|spitting|fizz\w*|crackl\w*|snaps?)\b/,
       /\barc(?:s|ed|ing|ks|king)?\b|\bspark(?:s|ed|ing)?\b|\bflash ?over\b/,
       /\b(?:went|goes|go) (?:poof|pfft|phut|kaboom|boom)\b(?! (?:when|on) (?:mut|solo|the (?:mute|solo)))|\b(?:sizzl|fizz|crackl|sputter)\w* (?:behind|under|inside|beneath|within) (?:the |a |its )?(?:patch|panel|desk|console|cover|lid|rack|meter|frame|module|strip)\w*/,
       // "You can see a little light jump by the terminals"
@@ -150,6 +183,9 @@ export const dangerKinds = [
       new RegExp(`\\b(?:crackl|sizzl|fizz)\\w* (?:in|at|inside|within|from) (?:the )?${supply}\\b`),
       new RegExp(`\\b${supply}(?: is| was)? (?:crackl|sizzl|fizz|snapp|ticking)\\w*`),
       /\b(?:loud|big|huge|a) bang\b|\bwent bang\b|\bbang (?:from|inside|in the)\b/,
+      // Light where there is none to be: "in the dark you see little lightning", "fzzt and a light show".
+      /\b(?:lightnings?(?![- ](?:fast|quick|strikes?|samples?))|light ?show|(?:tiny|little|small) stars?|stars? fl(?:y|ying|ew)|blue(?:ish)? (?:flick\w*|spots?|points?|dots?|thing|streaks?)|flick\b[^.;\n]{0,30}\bsnap)\b/,
+      /\b(?:fz+t|bz+t|z+t|zap|snap|crack|fizz\w*|sizzl\w*)\b[^.\n]{0,30}\b(?:lights?|glow\w*|flash\w*|jump\w*|dark)\b[^.\n]{0,20}\b(?:inside|in it|in there|behind|under|then)\b|\b(?:lights?|glow|flash)\b[^.;\n]{0,12}\b(?:jump|hop|leap|danc|crawl)\w*\b[^.;\n]{0,12}\b(?:inside|in it|in there|behind)\b|\bsizzl\w*\b[^.;\n]{0,30}\bglow\w*/,
     ],
     mayBe:
       "a broken joint or contact that carries current, failed insulation, a capacitor that burst",
@@ -179,6 +215,12 @@ export const dangerKinds = [
       new RegExp(
         `\\b${supply}\\b(?:(?!\\bfans?\\b)[^.;,\\n]){0,30}?\\b(?:loud|louder|noisy|noisier)\\b(?! (?:on|in|through|channel))`,
       ),
+      // The thing is not always called by its name: "I can hear it growl through the wall, the iron one inside".
+      /\b(?:growl|hum|buzz|drone|droning|rattl|vibrat|groan|bees?|wasps|hornets?|hive)\w*\b[^.\n]{0,45}\b(?:the iron|iron (?:one|thing|lump|core)|windings?|laminations?|(?:lid|cabinet|case) (?:hums|buzzes|vibrat\\w*|rattl\\w*)|box itself|mechanical\w*|through the (?:wall|floor|rack|bench))\b(?![^.\n]{0,20}\b(?:fan|speaker)s?\b)/,
+      new RegExp(
+        `\\b${supply}\\b[^\\n]{0,40}\\b(?:growl\\w*|groan\\w*|vibrates?|vibrating|bees?|buzzes|goes into protection|hums)\\b(?![^.\\n]{0,25}\\b(?:fan|on (?:all|every|most|each|both|strips?)|in (?:all|every)|channels?)\\b)`,
+      ),
+      /\b(?:bees?|wasps?|hornets?|swarm|hive)\b[^.;\n]{0,25}\b(?:transformer|trafo|xfmr|toroid|transformator|out the back|in the (?:rack|box|cupboard))\b|\bxfmrs?\b[^.;\n]{0,20}\b(?:hum|buzz|growl|loud|nois)\w*/,
     ],
     mayBe: "an overloaded or shorted transformer, rectifier or reservoir capacitor; loose windings",
     leaveOff: "desk",
@@ -211,6 +253,19 @@ export const dangerKinds = [
       /\b(?:gone|dead|missing|blown|blew|lost)\b[,;:]? (?:\w+ )?fuse\b(?! ?(?:box|panel|holder))/,
       /\bfuse\b[^.\n]{0,20}\bblew\b/,
       /\bshort(?:ed)?(?: circuit)?\b[^.;\n]{0,25}\b(?:rails?|psu|supply|caps?|capacitors?|tant|tantalum|decouplers?|transformer|mains)\b|\b(?:rails?|psu|supply|caps?|capacitors?|tant|tantalum|decouplers?)\b(?: \S+){0,2} short(?:ed|s)?\b(?! (?:leads?|ribbon|cable))/,
+      // By its rating, or by what it looks like: "400 mA slow went", "that glass tube popped again".
+      new RegExp(
+        `(?<![\\w.])${rating}(?: (?:slow|fast|quick|time|delay|lag|anti|surge|blow|ones?|glass|fuse|quick-?blow|slow-?blow)\\b)*[^.;\\n]{0,4} ?\\b(?:went|gone|blew|blown|popped|let go|again|open|dead)\\b(?! (?:up|down|to|over|quiet|loud|dull|db))(?<!db[^.;\\n]{0,12})`,
+      ),
+      new RegExp(
+        `\\b(?:blew|blown|popped|blows)\\b[^.;\\n]{0,8}(?<![\\w.])(?:${rating}|\\d+[.,]\\d+)(?: (?:slow|fast|quick|a|amp)\\b|\\b)(?! ?(?:db|k?hz|v\\b))`,
+      ),
+      new RegExp(
+        `\\b(?:second|third|fourth|another|next)\\b (?:blown )?(?<![\\w.])${rating}(?: (?:slow|fast|quick|time|anti)[- ]?\\w*)+`,
+      ),
+      /\bglass (?:tubes?|things?|thing(?:y|ie)s?|ones?|bits?|fuses?)\b[^.;\n]{0,45}\b(?:silver\w*|black\w*|dark\w*|mirror\w*|popped|pops|blew|gone|dead|burst|broke\w*|out)\b/,
+      /\b(?:fues|fusse|fuze|fuzes|fuss|fuser)\b[^.;\n]{0,20}\b(?:blown?|blew|black|gone|dead|out|went|popped|again)\b|\b(?:safety|safeties)\b[^.;\n]{0,30}\b(?:blown?|blew|flew|jumped|gone|burnt|out)\b/,
+      /\breplaced,? (?:and |it )?(?:went|blew|blows|popped) (?:again|at once|straight|instantly|right away|immediately)\b/,
     ],
     mayBe: "a short behind it: a decoupling capacitor, a rectifier, a failed op amp or transformer",
     leaveOff: "strip",
@@ -252,6 +307,13 @@ export const dangerKinds = [
         `\\b${part}(?: \\S+){0,4} (?:bumps?|humps?|lumps?|blobs?|crust|fluff on top|craters?|crack(?:ed|s)?|hole|holes|chunk|pitted|charcoal|lid off|tops? off|came apart|fell apart|in (?:bits|pieces|half))\\b`,
       ),
       new RegExp(`\\b(?:craters?|hole|chunk) (?:\\S+ ){0,3}${part}\\b`),
+      // Whatever it is likened to: "a hat like a mushroom", "like little balloons", "spat its guts".
+      new RegExp(
+        `\\b${can}\\b[^.;\\n]{0,40}\\b(?:domes?|belly|bellies|tummy|hats?|mushrooms?|balloons?|muffins?|pillows?|pregnant|bubbles?|pimples?|crowns?|blisters?|round(?:ed)? (?:on )?tops?|eggs?|spat|spits?|spitting|guts|insides|erupted|peel\\w*|stretched|pushed out|bowed|hump\\w*|fat|obese|puff\\w*|furry|fur|(?:green|white|crusty|hairy) (?:feet|legs?|bottoms?|base))\\b(?! (?:sound|bass|tone))`,
+      ),
+      new RegExp(
+        `\\b(?:juice|fluid|liquid|goo|gunk|slime|syrup|soup|sap|something (?:\\w+ and )?(?:brown|sticky|oily|wet)|brown (?:and )?sticky)\\b[^.;\\n]{0,30}\\b(?:runs?|ran|running|came|comes|coming|drips?|dripped|crept|creeps|out|under|from|below|${can})\\b`,
+      ),
     ],
     mayBe: "an electrolytic that dried out or sits the wrong way round; a battery past its life",
     leaveOff: "strip",
@@ -278,6 +340,13 @@ export const dangerKinds = [
         `\\b(?:leak|leaks|leaked|leaking|knocked|tipped|dropped)\\b${shortGap}\\b${drink}\\b`,
       ),
       /\b(?:tipped|knocked|dropped|emptied|fell|tilted|upset)\b[^.;\n]{0,25}\b(?:glass|cups?|mugs?|bottles?|cans? of|pints?|vase|bucket|flask|thermos|drinks?)\b|\b(?:glass|cups?|mugs?|bottles?|pints?|vase|bucket|flask|thermos|drinks?) (?:\w+ ){0,3}(?:tipped|knocked|went over|fell|toppled|over|into|onto|emptied)\b/,
+      // A vessel that went over, whatever was in it; a roof that lets it in; what was dried up.
+      /\b(?:whole|full|half a?|entire) (?:glass|cup|mug|bottle|pint|can|jug|bowl|flask|bucket)\b(?! of (?:beans|worms))|\b(?:glass|cup|mug|bottle|pint|jug|bucket) of \w+[^.;\n]{0,20}\b(?:on|over|into|in|across|down)\b (?:the )?(?:faders?|desk|console|strips?|panel|meters?|channels?|knobs|keys|master|patch ?bay|modules?)\b/,
+      /\b(?:dried|mopped|wiped|sponged|blotted|dabbed|hair ?dr(?:yer|ied)|towel(?:led|s)?|kitchen roll|paper towels?)\b[^.;\n]{0,30}\b(?:up|off|with|it|under|all)\b[^.;\n]{0,30}\b(?:shirt|towels?|tissues?|roll|sleeve|hair ?dryer|cloth|napkins?|t-?shirt|rag|jumper)\b(?![^.;\n]{0,20}\b(?:dust|finger ?prints?)\b)/,
+      new RegExp(
+        `\\b${drink}\\b[^\\n]{0,30}\\b(?:dried (?:up|in|out)|inside|everywhere|all over|under the (?:faders?|caps|knobs))\\b`,
+      ),
+      /\b(?:roof|ceiling(?! (?:mic|speaker|light)s?)|skylight|window|air ?con\w*|upstairs|gutter|pipe)\b[^.;\n]{0,30}\b(?:come through|came through|let\w* (?:in|go)|drops|drips?|leak\w*|burst|pouring|raining)\b|\bdrops? (?:of \w+ )?(?:on|onto|into|over|between) (?:the )?(?:faders?|desk|console|strips?|panel|meters?|patch ?bay|modules?|master)\b|\b(?:guarana|kombucha|cocoa|chai|energy drink|yogh?urt|ketchup|syrup|slush|ice cubes?|melted ice|vase|aquarium|fish tank)\b[^.;\n]{0,30}\b(?:on|over|in|into|across|down)\b/,
     ],
     mayBe: "a short across contacts, current on its way through what is wet, corrosion later",
     leaveOff: "strip",
@@ -304,6 +373,9 @@ export const dangerKinds = [
       /\b(?:protective |safety )?(?:earth|ground)(?:ing)? (?:wire|lead|strap|conductor|tag)\b(?: \S+){0,3} (?:off|broken|missing|cut|loose|lifted|disconnected|not connected)\b|\b(?:mains|safety|protective) (?:earth|ground) (?:is |was )?(?:off|broken|missing|cut|loose|lifted|gone|disconnected|not connected)\b|\bearth (?:is |was )?(?:disconnected|not connected)\b/,
       /\b(?:no|missing|broken|lifted|lost) (?:protective|safety|mains) (?:earth|ground)\b/,
       /\b(?:no|missing|broken|lifted|lost) (?:earth|ground)(?:ing)?(?: (?:wire|lead|pin|strap|connection|contact))? (?:on|at|in|to|of) (?:the )?(?:mains|power|psu|supply|chassis|case|frame|desk|console|rack|plug)\b/,
+      // Insulation that is not there, and what stands open: "bare brass", "230 through bare choc block".
+      /\b(?:earth|ground)(?:ing)? (?:pin|prong|wire|lead|core|tag|strap|conductor)\b[^.;\n]{0,40}\b(?:sawn|sawed|clipped|snipped|chopped|filed|bent|hacked|torn|unsoldered|hanging)\b/,
+      /\b(?:mains|power|wall|inlet|iec|230|240|220|110|115|120)\b[^.;\n]{0,50}\b(?:naked|no insulation|without insulation|uninsulated|bare (?:brass|copper|wire|metal|ends?|choc\w*|terminal\w*|block)|insides (?:showing|out)|open to the world|cores? (?:visible|showing)|tape fell off|sheath (?:torn|off|split|gone)|reachable)\b|\bsheath (?:is |was )?(?:torn|split|cut|gone|off|slit)\b|\bcores? (?:visible|showing|exposed)\b|\blive (?:pin|tag|wire|bit|part)s?\b[^.;\n]{0,15}\b(?:reach\w*|exposed|showing|open)\b/,
     ],
     mayBe: "mains within reach of a hand, or no protective earth",
     leaveOff: "desk",
@@ -331,6 +403,17 @@ const wire =
 
 /** Phrases that only sound like a danger; they are taken out before the words are looked for. */
 export const harmlessPhrases: readonly RegExp[] = [
+  // A lamp is there to glow, and a fire alarm may be a song.
+  /\b(?:leds?|lamps?|lights?|bulbs?|indicators?|buttons?|back ?light|windows?|legends?|scales?|displays?|arrows?)\b(?: \w+){0,2} glow(?:s|ing|ed)?\b(?! (?:red hot|orange hot))/g,
+  // Level, tone and people once more: "bass a bit hot, 4 dB over"; "ears burn"; "the mix is cooking".
+  /\b(?:comes?|coming|came) in (?:\w+ ){0,3}(?:hot|scorching)\b|\bhot(?:ter)?,? (?:by |about |around )*\d+(?:[.,]\d+)? ?db\b(?! (?:down|low|under|less))|\bhot(?:ter)?\b(?= (?:from the \w+ (?:\w+ )?)?(?:even )?with (?:the )?(?:(?:trim|gain) (?:right |all the way )?down|same knobs))/g,
+  /\b(?:speakers?|two ?-?bus|mix(?:es)?|bus|drums?|band|drummer|comp(?:ressor)?|tape|amps?) (?:\w+ )?(?:cooking|smoking|melting|frying|burning) (?:at|tonight|today|all|on|nicely|along|the)\b/g,
+  /\b(?:mix|take|band|solo|set|song|track|session|room|this one|this one's|tone|sound|vocals?|drums?|all|everyone|cans|needles?|meters?) (?:\w+ ){0,2}["']?(?:on fire|in flames)\b/g,
+  /\b(?:that|this|his|her|the) (?:fill|take|solo|groove|track|riff|part|mix) (?:is |was |'s )?(?:smoking|burning|cooking|smoked)\b|\bsmok(?:es|ed|ing) (?:that|this|the|it) (?:fill|take|solo|part|bass|one|groove|track|riff)\b|\btake,? we smoked it\b/g,
+  /\b(?:shock horror|shocked when (?:i|we|he|she) saw|shock when (?:i|we|he|she) (?:saw|heard|read)|spill(?:ed|t|s)? the beans|spark(?:s|ed)? up on each|sparks everywhere|good spark|fire engine|electric shock["'” ]{1,2}is (?:the )?name)\b/g,
+  // A bang that the speakers make, and what a noise is likened to.
+  /\bbangs? (?:in|from|through|out of) (?:the |my |both )*(?:speakers?|booth|cans|phones|headphones|monitors)\b|\b(?:un)?(?:mut|solo|switch)\w* with a (?:\w+ )?bang\b|\b(?:48 ?v|phantom) (?:on|off)(?: to (?:on|off))?:? (?:a )?(?:\w+ )?bang\b/g,
+  /\b(?:like|=|as if) (?:\w+ ){0,2}(?:rain|under ?water|wet|waterfall|the sea|a leaky tap|fire in|frying)\b(?: (?:on|in) (?:a |an |the )?(?:\w+ )?(?:tent|roof|window|chimney|glass|pan))?|\b(?:bacon|eggs?|sausages?) (?:is |are )?(?:frying|sizzling)\b(?![^\n]{0,40}\b(?:smell|smoke|psu|supply)\b)|\b(?:kick|snare|bass|drums?|toms?) (?:\w+ )?(?:kicks?|hits?|stings?|punch\w*) (?:\w+ )?(?:you|me|him|her|us)?(?: in the (?:chest|gut|face|belly|phones|cans|ears?))|\bliquid (?:chorus|sound|tone|lead|guitar|synth)\b|\b(?:spring|tank|reverb|chorus|delay) (?:\w+ ){0,2}(?:splash\w*|bubbling and dripping|drips?|dripping)\b|\brain (?:in the headphones|on the roof|on a (?:tent|tin roof))\b/g,
   // What is not so: "nothing warm, nothing smells", "no funny smell", "not a shock", "barely lukewarm".
   /\bnothing (?:is |was |gets |feels |looks |even )?(?:warm|hot|smells?|burnt|burns?|burning|smoking|wet|leaking|swollen|scorched|sparks?)\b(?! any ?more)/g,
   /\bno (?:\w+ )?(?:scorch\w*|smells?|smoke|heat|burn(?:ing|s|t)?|sparks?|shocks?|arcing|leaks?)\b(?! (?:any ?more|now)\b)/g,
