@@ -45,6 +45,14 @@ export type Remark =
       readonly against: "siblings" | "earlier";
     }
   | {
+      /** Hum of strips that is above the usual by no more than their phases may make it. */
+      readonly code: "sum-in-phase";
+      readonly reading: string;
+      readonly paths: readonly string[];
+      /** Decibels. */
+      readonly above: number;
+    }
+  | {
       /** Nothing tells what these sums should be. */
       readonly code: "sums-unjudged";
       readonly readings: readonly string[];

@@ -9,7 +9,13 @@ import { DeskroundError } from "../errors.js";
 import { readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
-import { type HalvingPlay, type HalvingResult, planHalving } from "../service/halving.js";
+import type { JudgedSum } from "../rank/sums.js";
+import {
+  type Halving,
+  type HalvingPlay,
+  type HalvingResult,
+  planHalving,
+} from "../service/halving.js";
 import { measureHalvingPlay } from "./measure-halving-play.js";
 
 /** What `halve` is asked to do. */
@@ -33,12 +39,13 @@ export interface HalveRequest {
 export async function halve(request: HalveRequest, onProgress: OnProgress): Promise<HalvingResult> {
   const folder = getDeskFolder(request.desk);
   const round = await readRound(folder, request.round);
-  const high = (round.sums ?? []).filter(({ verdict }) => verdict === "too-high");
+  const high = listToHalve(round);
   const sum = high[request.which - 1];
   if (sum?.expected === undefined) throw nothingHigh(round.id, high.length, request.which);
   const level = levelOf(sum.reading);
   const halving = {
     group: sum.paths,
+    adds: addsOf(sum.reading),
     allDb: level(sum.value),
     expectedDb: level(sum.expected),
   };
@@ -76,6 +83,19 @@ function findPass(
       (own) => [...own].sort().join("\n") === key,
     );
   return [planPasses(desk), planPasses(desk, wanted)].flatMap(({ passes }) => passes).find(isIts);
+}
+
+/** Sums that are too high, then those of which nothing tells, as they may add in phase. */
+function listToHalve({ sums = [] }: Round): readonly JudgedSum[] {
+  return [
+    ...sums.filter(({ verdict }) => verdict === "too-high"),
+    ...sums.filter(({ verdict, expected }) => verdict === "cannot-tell" && expected !== undefined),
+  ];
+}
+
+/** Mains lines have one frequency: their amplitudes add, by phase. */
+function addsOf(reading: string): Halving["adds"] {
+  return findReadingKind(reading)?.aspect === "hum" ? "phase" : "power";
 }
 
 /** Counts as levels: they add as powers do. */

@@ -1,4 +1,4 @@
-import { dbToAmplitude, powerToDb } from "../dsp/decibels.js";
+import { amplitudeToDb, dbToAmplitude, powerToDb } from "../dsp/decibels.js";
 import { median } from "../dsp/robust.js";
 import { groupBy } from "../text/group-by.js";
 
@@ -11,7 +11,7 @@ export interface SumToJudge {
   /** What is added up: its id, and how it adds. */
   readonly reading: string;
   readonly unit: string;
-  readonly adds: "power" | "count";
+  readonly adds: "power" | "phase" | "count";
   /** As each of the returns heard it. */
   readonly values: readonly number[];
 }
@@ -21,8 +21,10 @@ export interface JudgedSum extends Pick<SumToJudge, "paths" | "reading" | "unit"
   readonly value: number;
   /** What so many sound strips add up to; absent where nothing tells. */
   readonly expected?: number;
+
   /** `siblings`: other sums of the same kind; `earlier`: the paths' own figures, an upper bound. */
   readonly against?: "siblings" | "earlier";
+  /** `cannot-tell` with what was expected: it is more, and no more than strips in phase may give. */
   readonly verdict: "sound" | "too-high" | "cannot-tell";
 }
 
@@ -43,6 +45,29 @@ export function getSumTolerance(aspect: string): number {
   return mostAbove[aspect] ?? 0;
 }
 
+/**
+ * So rarely are sound strips called too loud because they happened to add in phase: one sum in three
+ * hundred.
+ */
+const inPhaseChance = 0.003;
+
+/**
+ * How far hum of several strips may lie above the median of other such sums by phase alone, decibels.
+ *
+ * All hum has the frequency of the mains, so amplitudes add, with phases that nobody knows. The power
+ * of the sum is then distributed exponentially about the sum of powers (Rayleigh, Phil. Mag. 10, 73,
+ * 1880), and one over the mean of k others is above x with the chance (1 + x/k)^−k (the F distribution
+ * with 2 and 2k degrees of freedom). A median is ln 2 times the mean.
+ *
+ * @param others how many sums there are to compare with
+ * @example
+ * // Three others: 3 · (0.003^(−1/3) − 1) / ln 2 in power.
+ * computePhaseAllowance(3); // 14.09
+ */
+export function computePhaseAllowance(others: number): number {
+  return powerToDb((others * (inPhaseChance ** (-1 / others) - 1)) / Math.LN2);
+}
+
 /** Fewer other sums of a kind are no yardstick. */
 const leastSiblings = 2;
 
@@ -50,7 +75,8 @@ const leastSiblings = 2;
  * Judges sums against what so many sound strips add up to: other sums of the same families in the same
  * round; without those the same sum of an earlier round that told what it ought to be, or else the
  * figures that the paths had by themselves there, added up. That counts the bus once for each path, so
- * it is never too low.
+ * it is never too low. Hum adds by phase: between the sum of powers and what the strips may give in
+ * phase nothing tells.
  *
  * @param aspectOf of a reading: noise, hum or clicks
  * @param single figure of a path by itself in an earlier round, in the reading's unit
@@ -84,23 +110,24 @@ export function judgeSums(
     const others = (kinds.get(kindOf(sum)) ?? []).filter((one) => one !== sum);
     const isAlike = others.length >= leastSiblings;
     const same = isAlike ? undefined : expectAsBefore(sum, before);
+    const alone = paths.map((path) => single(path, reading));
     const expected = isAlike
       ? median(others.map((one) => median(one.values)))
-      : (same?.expected ??
-        addUpSum(
-          paths.map((path) => single(path, reading)),
-          sum.adds,
-        ));
+      : (same?.expected ?? addUpSum(alone, sum.adds === "count" ? "count" : "power"));
     if (expected === undefined) return { ...head, verdict: "cannot-tell" };
     const most = getSumTolerance(aspectOf(reading));
-    const isHigh = value - expected > most;
+    const isAbove = value - expected > most;
     // No more than before says nothing where nobody knew then what it ought to be.
-    if (!isHigh && same?.isUnknown) return { ...head, verdict: "cannot-tell" };
+    if (!isAbove && same?.isUnknown) return { ...head, verdict: "cannot-tell" };
+    const inPhase = isAlike
+      ? expected + computePhaseAllowance(others.length)
+      : (addUpSum(alone, "phase") ?? expected) + most;
+    const mayBePhase = sum.adds === "phase" && same === undefined && value <= inPhase;
     return {
       ...head,
       expected,
       against: isAlike ? "siblings" : "earlier",
-      verdict: isHigh ? "too-high" : "sound",
+      verdict: !isAbove ? "sound" : mayBePhase ? "cannot-tell" : "too-high",
     };
   });
 }
@@ -124,9 +151,10 @@ function expectAsBefore(
 /**
  * What so many figures add up to; undefined where one is missing.
  *
- * @param adds as powers, of decibels, or one by one
+ * @param adds as powers, or as amplitudes in phase, of decibels, or one by one
  * @example
  * addUpSum([-80, -80], "power"); // -76.98970004336019
+ * addUpSum([-80, -80], "phase"); // -73.97940
  * addUpSum([2, undefined], "count"); // undefined
  */
 export function addUpSum(
@@ -136,7 +164,8 @@ export function addUpSum(
   let sum = 0;
   for (const value of values) {
     if (value === undefined) return undefined;
-    sum += adds === "power" ? dbToAmplitude(value) ** 2 : value;
+    sum += adds === "count" ? value : dbToAmplitude(value) ** (adds === "power" ? 2 : 1);
   }
-  return adds === "power" ? powerToDb(sum) : sum;
+  if (adds === "count") return sum;
+  return adds === "power" ? powerToDb(sum) : amplitudeToDb(sum);
 }

@@ -11,8 +11,8 @@ export function renderHalve(result: HalvingResult, style: ReportStyle): string {
   const unit = sum.unit.startsWith("dB") ? "dB" : sum.unit;
   const above = (sum.value - (sum.expected ?? sum.value)).toFixed(1);
   const group = `${sum.paths[0]} to ${sum.paths.at(-1)}`;
-  const head = `Round ${result.round}: ${name} of ${group} together is ${above} ${unit} too high.`;
-  const others = of > 1 ? [`${of} sums are too high: --which 2 is about the next.`] : [];
+  const head = `Round ${result.round}: ${name} of ${group} together is ${above} ${unit} ${sum.verdict === "too-high" ? "too high" : "above the usual, which strips in phase may give"}.`;
+  const others = of > 1 ? [`${of} sums are too high or open: --which 2 is about the next.`] : [];
   const width = Math.max(60, Math.min(style.width, 80));
   return [head, ...others, ...answer()].flatMap((line) => wrapText(line, width)).join("\n");
 

@@ -8,9 +8,11 @@ export interface HalvingPlay {
   readonly levelDb: number;
 }
 
-/** What is looked for in a group of strips: one that has too much of something that adds as power. */
+/** What is looked for in a group of strips: one that has too much of something. */
 export interface Halving {
   readonly group: readonly string[];
+  /** As powers, or as amplitudes whose phases nobody knows, as hum does. */
+  readonly adds: "power" | "phase";
   /** With all of them open. */
   readonly allDb: number;
   /** What they would give if all were sound. */
@@ -38,6 +40,9 @@ export interface HalvingResult {
   readonly step: HalvingStep;
 }
 
+/** Strips that explain the plays this much worse than another does are out, nats: one in twenty. */
+const outNats = 3;
+
 /** Plays fit a strip when what they would give lies this near, decibels r.m.s. */
 const fitsDb = 1.5;
 /** Strips that fit as well within this cannot be told apart yet. */
@@ -52,18 +57,19 @@ const busShares = Array.from({ length: 21 }, (_, k) => k / 20);
  * known from the whole group, the bus's share of the first is not and is fitted. For each strip what
  * it would have given in the plays so far is held against what they gave.
  *
+ * What adds by phase is weighed by likelihood instead: sound strips add up to something between
+ * nothing and all of them in phase.
+ *
  * At most ⌈log₂ n⌉ halvings and one play of the strip alone.
  *
  * @param plays so far, in any order
  */
 export function planHalving(halving: Halving, plays: readonly HalvingPlay[]): HalvingStep {
   const { group } = halving;
-  const offs = new Map(group.map((strip) => [strip, misfit(halving, plays, strip)]));
-  const least = Math.min(...offs.values());
-  if (least > fitsDb) {
-    return { do: "unclear", why: misfit(halving, plays, undefined) < fitsDb ? "none" : "several" };
-  }
-  const suspects = group.filter((strip) => (offs.get(strip) ?? least) - least < alikeDb);
+  const found =
+    halving.adds === "phase" ? weighPhases(halving, plays) : weighPowers(halving, plays);
+  if ("why" in found) return { do: "unclear", why: found.why };
+  const { suspects } = found;
   const [first] = suspects;
   if (suspects.length === 1) {
     const isSeen = plays.some(({ open }) => open.length === 1 && open[0] === first);
@@ -81,6 +87,93 @@ export function planHalving(halving: Halving, plays: readonly HalvingPlay[]): Ha
   const open = halves.find((own) => !plays.some((play) => play.open.join() === own.join()));
   if (open === undefined) return { do: "unclear", why: "several" };
   return { do: "play", open, most: countMostPlays(suspects.length) };
+}
+
+/** Strips that may be the one, or why none of them is. */
+type Weighed =
+  | { readonly suspects: readonly string[] }
+  | { readonly why: Extract<HalvingStep, { do: "unclear" }>["why"] };
+
+function weighPowers(halving: Halving, plays: readonly HalvingPlay[]): Weighed {
+  const { group } = halving;
+  const offs = new Map(group.map((strip) => [strip, misfit(halving, plays, strip)]));
+  const least = Math.min(...offs.values());
+  if (least > fitsDb) {
+    return { why: misfit(halving, plays, undefined) < fitsDb ? "none" : "several" };
+  }
+  return { suspects: group.filter((strip) => (offs.get(strip) ?? least) - least < alikeDb) };
+}
+
+function weighPhases(halving: Halving, plays: readonly HalvingPlay[]): Weighed {
+  const { group } = halving;
+  const nats = new Map(group.map((strip) => [strip, weighStrip(halving, plays, strip)]));
+  const most = Math.max(...nats.values());
+  const suspects = group.filter((strip) => (nats.get(strip) ?? most) > most - outNats);
+  if (plays.length === 0) return { suspects };
+  const none = weighStrip(halving, plays, undefined);
+  if (none > most + outNats) return { why: "none" };
+  const isSeen = suspects.length === 1 && plays.some(({ open }) => open.join() === suspects[0]);
+  // What is left open after so many plays stays open.
+  if (!isSeen && plays.length >= countMostPlays(group.length)) {
+    return { why: none > most - outNats ? "none" : "several" };
+  }
+  return isSeen && none > most ? { why: "none" } : { suspects };
+}
+
+/** What sound strips are taken to give, against what was expected of them: that is a guess too. */
+const soundScales = [0.5, 0.71, 1, 1.41, 2];
+/** Standard deviation of the natural logarithm of that scale. */
+const soundScatter = 0.5;
+/** Finer steps of the bus's share change nothing beside what phases do. */
+const fewBusShares = [0, 0.2, 0.4, 0.6, 0.8, 1];
+/** The faulty strip's amplitude, against what all gave together: the others add to it or take away. */
+const faultyScales = Array.from({ length: 25 }, (_, k) => dbToAmplitude(k / 2 - 6));
+/** A level that is read twice differs by this share, in amplitude. */
+const repeats = 0.1;
+
+/**
+ * How likely the plays are if a strip, or none, were the faulty one: natural logarithm, by the fault,
+ * the share of the bus and the level of sound strips that suit it best.
+ *
+ * Sound strips add up to a resultant whose amplitude r has Rayleigh's density 2r/σ² · exp(−r²/σ²), σ²
+ * the sum of their powers (Phil. Mag. 10, 73, 1880). With a strong strip of amplitude F beside them it
+ * is normal about F with variance σ²/2 (S. O. Rice, Bell Syst. Tech. J. 24, 46, 1945, for large F).
+ */
+function weighStrip(
+  { group, allDb, expectedDb }: Halving,
+  plays: readonly HalvingPlay[],
+  faulty: string | undefined,
+): number {
+  const all = dbToAmplitude(allDb);
+  const heard = [
+    { open: group.length, has: faulty !== undefined, r: all },
+    ...plays.map(({ open, levelDb }) => ({
+      open: open.length,
+      has: faulty !== undefined && open.includes(faulty),
+      r: dbToAmplitude(levelDb),
+    })),
+  ];
+  let best = Number.NEGATIVE_INFINITY;
+  for (const scale of soundScales) {
+    const sound = (scale * dbToAmplitude(expectedDb)) ** 2;
+    for (const share of fewBusShares) {
+      for (const times of faulty === undefined ? [1] : faultyScales) {
+        let nats = -0.5 * (Math.log(scale) / soundScatter) ** 2;
+        for (const { open, has, r } of heard) {
+          const power = sound * (share + ((1 - share) * open) / group.length);
+          if (has) {
+            const strong = times * all;
+            const variance = power / 2 + (repeats * strong) ** 2;
+            nats -= (r - strong) ** 2 / (2 * variance) + 0.5 * Math.log(2 * Math.PI * variance);
+          } else {
+            nats += Math.log((2 * r) / power) - r ** 2 / power;
+          }
+        }
+        best = Math.max(best, nats);
+      }
+    }
+  }
+  return best;
 }
 
 /**

@@ -1,5 +1,12 @@
 import { describe, expect, it } from "vitest";
-import { addUpSum, type JudgedSum, judgeSums, type SumToJudge } from "../../src/rank/sums.js";
+import {
+  addUpSum,
+  computePhaseAllowance,
+  type JudgedSum,
+  judgeSums,
+  type SumToJudge,
+} from "../../src/rank/sums.js";
+import { createDeviates } from "../helpers/shared-desk.js";
 
 // Expected values: powers added up; n equal ones are 10·lg n above one.
 
@@ -70,4 +77,50 @@ it("addUpSum adds powers or counts, and misses none", () => {
   expect(addUpSum([-80, -80, -80, -80], "power")).toBeCloseTo(-73.98, 2);
   expect(addUpSum([1, 2], "count")).toBe(3);
   expect(addUpSum([-80, undefined], "power")).toBeUndefined();
+});
+
+describe("hum, whose amplitudes add by phase", () => {
+  const hum = (value: number, k = 0): SumToJudge => ({
+    ...sum(value),
+    paths: [1, 2, 3, 4].map((n) => `${4 * k + n}/mic`),
+    reading: "hum",
+    adds: "phase",
+  });
+  const judgeAll = (values: readonly number[], single?: number) =>
+    judgeSums(
+      values.map(hum),
+      () => "hum",
+      () => single,
+    );
+
+  it("is not told from strips in phase between the sum of powers and that of amplitudes", () => {
+    // Four of −80 dB: −74 as powers, −68 in phase; 6 dB more for other cables.
+    expect(judgeAll([-69], -80)[0]).toMatchObject({ verdict: "sound" });
+    const between = judgeAll([-65], -80)[0];
+    expect(between).toMatchObject({ verdict: "cannot-tell", against: "earlier" });
+    expect(between.expected).toBeCloseTo(-80 + 10 * Math.log10(4), 9);
+    expect(judgeAll([-61], -80)[0]).toMatchObject({ verdict: "too-high" });
+  });
+
+  it("of sound strips is too high less than once in a hundred, and that of an open shield always", () => {
+    const deviate = createDeviates(7);
+    // The resultant of many phases at random has two normal components.
+    const resultant = () => 10 * Math.log10(deviate() ** 2 + deviate() ** 2);
+    let high = 0;
+    for (let round = 0; round < 1000; round++) {
+      const judged = judgeAll([1, 2, 3, 4, 5].map(resultant));
+      high += judged.filter(({ verdict }) => verdict === "too-high").length;
+      const loud = judgeAll([30, ...[1, 2, 3, 4].map(resultant)]);
+      expect(loud[0].verdict, `round ${round}`).toBe("too-high");
+    }
+    expect(high / 5000).toBeLessThan(0.01);
+    expect(high).toBeGreaterThan(0);
+  });
+
+  it("may be above a mean of few by what the F distribution says", () => {
+    // Tables: the 99.5 % point of F(2, 8) is 11.04, so that of 0.3 % lies above it.
+    expect(10 ** (computePhaseAllowance(4) / 10) * Math.LN2).toBeGreaterThan(11.04);
+    // And of F(2, 8) at 99.9 %: 18.49.
+    expect(10 ** (computePhaseAllowance(4) / 10) * Math.LN2).toBeLessThan(18.49);
+  });
 });

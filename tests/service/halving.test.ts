@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { countMostPlays, type HalvingPlay, planHalving } from "../../src/service/halving.js";
+import { createDeviates } from "../helpers/shared-desk.js";
 
 // Expected values: powers added by hand: a bus of power B, n strips of e each, one with X more.
 
@@ -9,7 +10,7 @@ const db = (power: number) => 10 * Math.log10(power);
 function search(n: number, faulty: number | undefined, bus: number, excess: number) {
   const group = Array.from({ length: n }, (_, k) => String(k + 1));
   const each = (1 - bus) / n;
-  const halving = { group, allDb: db(1 + excess), expectedDb: 0 };
+  const halving = { group, adds: "power" as const, allDb: db(1 + excess), expectedDb: 0 };
   const plays: HalvingPlay[] = [];
   for (;;) {
     const step = planHalving(halving, plays);
@@ -40,7 +41,7 @@ describe("halving a group of strips", () => {
     // All plays are as loud as the whole: it is in every one of them.
     const group = ["1", "2", "3", "4"];
     const plays = [["1", "2"], ["3", "4"], ["1"]].map((open) => ({ open, levelDb: db(5) }));
-    const step = planHalving({ group, allDb: db(5), expectedDb: 0 }, plays);
+    const step = planHalving({ group, adds: "power", allDb: db(5), expectedDb: 0 }, plays);
     expect(step.do).toBe("unclear");
   });
 
@@ -51,11 +52,60 @@ describe("halving a group of strips", () => {
       { open: ["3"], levelDb: db(0.4) },
       { open: ["4"], levelDb: db(0.4) },
     ];
-    const step = planHalving({ group, allDb: db(11), expectedDb: 0 }, plays);
+    const step = planHalving({ group, adds: "power", allDb: db(11), expectedDb: 0 }, plays);
     expect(step).toEqual({ do: "unclear", why: "none" });
   });
 
   it("counts the plays that are needed at most", () => {
     expect([2, 3, 4, 8, 9, 15].map(countMostPlays)).toEqual([2, 3, 3, 4, 5, 5]);
+  });
+});
+
+describe("halving a group whose hum adds by phase", () => {
+  /** Level of strips of unit amplitude, each with a phase of its own, one of them stronger. */
+  function playPhases(
+    deviate: () => number,
+    open: readonly string[],
+    strong: string,
+    times: number,
+  ) {
+    let [x, y] = [0, 0];
+    for (const strip of open) {
+      // The direction of two normal deviates is any.
+      const [a, b] = [deviate(), deviate()];
+      const own = (strip === strong ? times : 1) / Math.hypot(a, b);
+      x += own * a;
+      y += own * b;
+    }
+    return db(x * x + y * y);
+  }
+
+  function searchPhases(n: number, faulty: number, times: number, seed: number) {
+    const deviate = createDeviates(seed);
+    const group = Array.from({ length: n }, (_, k) => String(k + 1));
+    const play = (open: readonly string[]) => playPhases(deviate, open, String(faulty), times);
+    const halving = { group, adds: "phase" as const, allDb: play(group), expectedDb: db(n) };
+    const plays: HalvingPlay[] = [];
+    for (;;) {
+      const step = planHalving(halving, plays);
+      if (step.do !== "play") return { step, plays: plays.length };
+      plays.push({ open: step.open, levelDb: play(step.open) });
+    }
+  }
+
+  it.each([2, 5, 8, 12])("finds each of %i strips that hums 26 dB more, and never another", (n) => {
+    for (let faulty = 1; faulty <= n; faulty++) {
+      const { step, plays } = searchPhases(n, faulty, 20, 100 * n + faulty);
+      expect(step, `${faulty} of ${n}`).toEqual({ do: "found", strip: String(faulty) });
+      expect(plays).toBeLessThanOrEqual(Math.ceil(Math.log2(n)) + 1);
+    }
+  });
+
+  it("names no strip of those that hum alike", () => {
+    for (let seed = 1; seed <= 40; seed++) {
+      const { step, plays } = searchPhases(6, 1, 1, seed);
+      expect(step.do, `seed ${seed}`).toBe("unclear");
+      expect(plays).toBeLessThanOrEqual(4);
+    }
   });
 });

@@ -68,7 +68,7 @@ function summed(): readonly Pick<SumToJudge, "reading" | "unit" | "adds">[] {
   const clicks = readingKinds.find(({ aspect }) => aspect === "clicks");
   return [
     { reading: getReadingId("hiss"), unit: "dB", adds: "power" },
-    { reading: getReadingId("hum"), unit: "dB", adds: "power" },
+    { reading: getReadingId("hum"), unit: "dB", adds: "phase" },
     ...(clicks === undefined
       ? []
       : [{ reading: clicks.id, unit: clicks.unit, adds: "count" as const }]),
@@ -135,9 +135,16 @@ export function listSumRemarks(sums: readonly JudgedSum[]): readonly Remark[] {
     const difference = unit.startsWith("dB") ? "dB" : unit;
     return [{ code: "sum-too-high", reading, paths, above, unit: difference, against }];
   });
-  const open = sums.filter(({ verdict }) => verdict === "cannot-tell");
-  if (open.length === 0) return high;
+  const unjudged = sums.filter(({ verdict }) => verdict === "cannot-tell");
+  const inPhase = unjudged.flatMap(({ reading, paths, value, expected }): Remark[] =>
+    expected === undefined
+      ? []
+      : [{ code: "sum-in-phase", reading, paths, above: value - expected }],
+  );
+  const told = [...high, ...inPhase];
+  const open = unjudged.filter(({ expected }) => expected === undefined);
+  if (open.length === 0) return told;
   const readings = [...new Set(open.map(({ reading }) => reading))];
   const { size } = new Set(open.flatMap(({ paths }) => paths));
-  return [...high, { code: "sums-unjudged", readings, paths: size }];
+  return [...told, { code: "sums-unjudged", readings, paths: size }];
 }

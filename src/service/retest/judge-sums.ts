@@ -49,11 +49,13 @@ export function judgeSumsAgain({
     }
     const alone = paths.map((path) => readSoundAlone(path, sum, base));
     const added = addUpSum(alone, addsOf(unit));
-    if (added === undefined) return { ...head, standing: "unsure" };
+    // Amplitudes of hum add by phase: what is no more than all of them in phase is not beyond them.
+    const inPhase = isHum(reading) ? addUpSum(alone, "phase") : added;
+    if (added === undefined || inPhase === undefined) return { ...head, standing: "unsure" };
     const expected = added + shift;
     const least = Math.min(...alone.map((one) => one ?? Number.NEGATIVE_INFINITY)) + shift;
     const standing =
-      value - expected > most ? "beyond" : value - least <= most ? "within" : "unsure";
+      value - (inPhase + shift) > most ? "beyond" : value - least <= most ? "within" : "unsure";
     return { ...head, against: "alone", expected, standing };
   });
 }
@@ -84,6 +86,8 @@ function readSoundAlone(
   );
   return finding === undefined ? found.value : Math.min(found.value, finding.expected);
 }
+
+const isHum = (reading: string) => findReadingKind(reading)?.aspect === "hum";
 
 /** Levels add as powers; clicks are counted. */
 function addsOf(unit: string): "power" | "count" {
