@@ -62,7 +62,7 @@ const inPhaseChance = 0.003;
  * @param others how many sums there are to compare with
  * @example
  * // Three others: 3 · (0.003^(−1/3) − 1) / ln 2 in power.
- * computePhaseAllowance(3); // 14.09
+ * computePhaseAllowance(3); // 14.09615
  */
 export function computePhaseAllowance(others: number): number {
   return powerToDb((others * (inPhaseChance ** (-1 / others) - 1)) / Math.LN2);
