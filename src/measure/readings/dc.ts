@@ -1,10 +1,11 @@
+import { computeStudentShare } from "../../dsp/student.js";
 import { isAbsent } from "../absence.js";
 import type { ReadingKind } from "../reading-kind.js";
 
 /** Whole cycles over the silence at which the noise is read: they know nothing of the mean. */
 const cycles = 12;
-/** 95 % of a normal distribution lie within this many deviations. */
-const coverage = 1.96;
+/** The share that an interval holds. */
+const held = 0.95;
 /** Samples summed before they are turned: the cycles are far slower. */
 const block = 64;
 
@@ -36,38 +37,50 @@ function lowestDensities(hiss: Float64Array, sampleRate: number): number[] {
 }
 
 /**
- * Variance of the mean of noise over a time T, from the density at the first whole cycles over T.
+ * How far the mean of noise over a time T lies from zero at most, 95 %, from the density at the first
+ * whole cycles over T.
  *
  * Near 0 Hz the density is taken for a power law, S = a·(fT)^−α. How likely each slope is follows from
  * the periodogram (P. Whittle, "Curve and periodogram smoothing", J. R. Stat. Soc. B 19(1), 1957): its
  * values are exponentially distributed about S, and with a integrated out of the likelihood there
- * remains Γ(K)·Πk^α/(Σ P·k^α)^K. The mean's variance at each slope is
- * ∫ S(f)·sinc²(fT) df, weighted by that.
+ * remains Γ(K)·Πk^α/(Σ P·k^α)^K. At each slope the mean's variance is ∫ S(f)·sinc²(fT) df, where 1/a is
+ * gamma distributed, so that the mean has a Student t distribution with 2K degrees of freedom; the
+ * interval is that of these distributions together, each as likely as its slope.
  */
-function varianceOfMean(densities: readonly number[], seconds: number): number {
+function reachOfMean(densities: readonly number[], seconds: number): number {
   const count = densities.length;
   const logs = densities.reduce((sum, _, k) => sum + Math.log(k + 1), 0);
   const rows = slopes.map((slope) => {
     const level = densities.reduce((sum, p, k) => sum + p * (k + 1) ** slope, 0);
     const beforehand = slope === 0 ? whiteBeforehand : (1 - whiteBeforehand) / (slopes.length - 1);
     return {
-      // mean of a, whose inverse is gamma distributed
-      level: level / (count - 1),
       likely:
         Math.log(beforehand) + slope * logs - count * Math.log(Math.max(level, Number.MIN_VALUE)),
-      share: meanShare(slope, flatBelowHz * seconds),
+      scale: Math.sqrt(((level / count) * meanShare(slope, flatBelowHz * seconds)) / seconds),
     };
   });
   const most = Math.max(...rows.map(({ likely }) => likely));
-  let sum = 0;
-  let weights = 0;
-  for (const { level, likely, share } of rows) {
-    const weight = Math.exp(likely - most);
-    weights += weight;
-    sum += weight * level * share;
+  const weights = rows.map(({ likely }) => Math.exp(likely - most));
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const within = (reach: number) =>
+    rows.reduce(
+      (sum, { scale }, k) =>
+        sum +
+        (weights[k] / total) * (scale > 0 ? computeStudentShare(reach / scale, 2 * count) : 1),
+      0,
+    );
+  let near = 0;
+  let far = farthest * Math.max(...rows.map(({ scale }) => scale));
+  for (let pass = 0; pass < 40; pass++) {
+    const middle = (near + far) / 2;
+    if (within(middle) < held) near = middle;
+    else far = middle;
   }
-  return sum / weights / seconds;
+  return far;
 }
+
+/** Scales within which 95 % of a Student t distribution lie for sure, from three degrees of freedom. */
+const farthest = 4;
 
 const step = 1 / 32;
 const reach = 6;
@@ -112,7 +125,7 @@ export const dc: ReadingKind<"dc"> = {
     const { hiss, offset } = quiet;
     const { sampleRate } = context.audio;
     const seconds = hiss.length / sampleRate;
-    const variance = varianceOfMean(lowestDensities(hiss, sampleRate), seconds);
-    return { value: 100 * offset, unit: "%", uncertainty: 100 * coverage * Math.sqrt(variance) };
+    const reach = reachOfMean(lowestDensities(hiss, sampleRate), seconds);
+    return { value: 100 * offset, unit: "%", uncertainty: 100 * reach };
   },
 };
