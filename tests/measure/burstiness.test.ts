@@ -26,6 +26,23 @@ describe("burstiness", () => {
     }
   });
 
+  it.each([
+    // Of a flat band to 20 kHz, of which the samples at these rates are the less independent the more of
+    // them there are: Σ sinc⁴ over all distances is 1.005 and (2/3)·192/40 = 3.2 (closed form: the
+    // integral of sinc⁴ is 2/3). σ = √(24·that/n), of n samples in 2.1 s, 95 % within 1.96 of it.
+    [48_000, 1.005],
+    [192_000, 3.2],
+  ])("is as uncertain as the kurtosis of so much Gaussian noise is, at %i Hz", (rate, together) => {
+    const next = gaussian(9);
+    const noise = quietReturn(() => 1e-5 * next(), { sampleRate: rate });
+    const reading = burstiness.read(createReturnContext(noise));
+    assertMade(reading);
+    const expected = 1.96 * Math.sqrt((24 * together) / (2.1 * rate));
+    // What the silence loses at its ends is within this.
+    expect(reading.uncertainty / (10 * Math.log10(1 + expected / 3))).toBeGreaterThan(0.95);
+    expect(reading.uncertainty / (10 * Math.log10(1 + expected / 3))).toBeLessThan(1.08);
+  });
+
   it("is that of a mixture where the power changes from time to time", () => {
     // σ and 3σ for half of the time each: kurtosis 3·2·(1 + 3⁴)/(1 + 3²)², 2.15 dB over Gaussian noise's
     const next = gaussian(6);

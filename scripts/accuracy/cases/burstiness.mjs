@@ -7,10 +7,12 @@ import { readingOutcomes } from "../outcomes.mjs";
 import { between, logBetween } from "../random.mjs";
 import { playedSignal, tableOf } from "../render.mjs";
 
-const sampleRate = 48_000;
-const table = tableOf(["silence"]);
+const rates = [44_100, 48_000, 96_000, 192_000];
+const tables = { base: tableOf(["silence"]), wide: tableOf(["silence"], "wide") };
 
 export function run(next) {
+  const sampleRate = rates[Math.floor(rates.length * next())];
+  const table = tables[sampleRate > 48_000 ? "wide" : "base"];
   const noise = {
     rmsDbfs: between(next, -110, -60),
     share: next() < 0.5 ? 0 : between(next, 1, 30),
