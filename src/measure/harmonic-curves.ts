@@ -32,6 +32,8 @@ interface Sum {
   /** Largest of any order. */
   mostNoise: number;
   leakage: number;
+  /** Squares of what leakage may add to a harmonic or take from it, of each order by itself. */
+  beating: number;
   method: number;
 }
 
@@ -73,7 +75,15 @@ function sumAt(
   orders: readonly number[],
 ): Sum {
   const topHz = getHighestHarmonicHz(sweep);
-  const sum: Sum = { power: 0, spread: 0, noiseSquares: 0, mostNoise: 0, leakage: 0, method: 0 };
+  const sum: Sum = {
+    power: 0,
+    spread: 0,
+    noiseSquares: 0,
+    mostNoise: 0,
+    leakage: 0,
+    beating: 0,
+    method: 0,
+  };
   for (const { order, points } of harmonics) {
     if (!orders.includes(order) || order * hz > topHz) continue;
     const { power, noise, leakage, method } = points[k];
@@ -84,6 +94,8 @@ function sumAt(
     sum.noiseSquares += noise * noise;
     sum.mostNoise = Math.max(sum.mostNoise, noise);
     sum.leakage += leakage;
+    // As a voltage of any phase: up to 2·a·b.
+    sum.beating += 4 * clear * leakage;
     sum.method += clear * method;
   }
   return sum;
@@ -98,8 +110,7 @@ function figure(sum: Sum, fundamental: number) {
   // The floor of nothing at all: noise alone reaches it once in forty times.
   const least = (2 * Math.sqrt(sum.noiseSquares) + sum.leakage) / fundamental;
   const floor = powerToDb(Math.max(least, Number.MIN_VALUE));
-  // Leakage adds as a voltage of any phase.
-  const doubt = Math.hypot(2 * deviation, 2 * Math.sqrt(power * sum.leakage), sum.method);
+  const doubt = Math.hypot(2 * deviation, Math.sqrt(sum.beating), sum.method);
   if (power > 1.5 * doubt && power > sum.leakage) {
     return {
       value: powerToDb(power / fundamental),
