@@ -1,3 +1,5 @@
+import { markBounds } from "../../dist/measure/curve-bounds.js";
+
 /** How a reading did against the truth, once. */
 
 /** Held: whether the truth lies in the interval, or beyond the bound where it is one. */
@@ -14,18 +16,14 @@ export function outcomeOf(id, reading, truth) {
   return { id, bound: false, held, high: off > 0, share, width };
 }
 
-/** Spread that every upper bound of a curve has, decibels. */
-const boundDb = 6;
-
-/** Every point of a curve; points that lie at their floor are upper bounds. */
+/** Every point of a curve, bounds among them. */
 export function curveOutcomes(id, curve, truthAt) {
+  const bounds = new Set(markBounds({ [id]: curve })[id].bounds);
   return curve.x.flatMap((hz, i) => {
     const truth = truthAt(hz);
     if (truth === undefined) return [];
-    const limitedBy = curve.floor && curve.uncertainty[i] >= boundDb ? "noise" : undefined;
-    return [
-      outcomeOf(id, { value: curve.y[i], uncertainty: curve.uncertainty[i], limitedBy }, truth),
-    ];
+    const bound = bounds.has(i) ? "upper" : undefined;
+    return [outcomeOf(id, { value: curve.y[i], uncertainty: curve.uncertainty[i], bound }, truth)];
   });
 }
 

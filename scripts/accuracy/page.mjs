@@ -24,12 +24,22 @@ const why = {
   clicks: "a count",
   breaks: "a count",
   clipSide: "a limit",
+  instability: "a floor",
+  instability100: "a floor",
+  "stereoPhase rates": "a floor",
+  strayTone: "a floor",
+  strayToneHz: "a floor",
+  headroom: "a floor",
+  linearity: "a largest",
+  "distortion curve": "a limit",
   "headroom with memory": "steps",
   "hiss calibrated": "a limit",
   "hiss other words": "a limit",
   "noise other words": "a limit",
   "thdN other words": "a limit",
 };
+
+const whyOf = (id) => why[id] ?? (/^(corner|order)(Low|High)/.test(id) ? "two fits" : undefined);
 
 /** An interval wider than this share of what healthy siblings scatter by says little of a path. */
 const mostOfSpread = 0.5;
@@ -50,7 +60,7 @@ function judged(row) {
   if (share !== undefined && made >= 50) {
     // The share itself is only known to two of these.
     const doubt = (200 / Math.sqrt(made)) * Math.sqrt(0.95 * 0.05);
-    if (share > wanted.most) word = why[id] ?? (share > wanted.most + doubt ? "too wide" : "");
+    if (share > wanted.most) word = whyOf(id) ?? (share > wanted.most + doubt ? "too wide" : "");
     else if (share < wanted.least) word = share < wanted.least - doubt ? "missed" : "just missed";
   }
   if (bound !== undefined && bounds >= 50 && bound < wanted.least) word ||= "bound missed";
@@ -220,6 +230,17 @@ ${listOutside(coverage)}
   wave narrows it: what such a path does between two levels, they do not tell.
 - Corners hold nearly always: one capacitor and several rows fit a droop equally
   well, and the interval covers them all. Even so it hardly counts.
+- \`instability\`, \`instability100\`, \`stereoPhase\`, \`strayTone\` and
+  \`strayToneHz\` have a floor for rounding, settling and the window (0.00002 dB,
+  0.0002°, 0.05 dB, 0.05 Hz). Where noise leaves less than that in doubt they hold
+  always, else as often as they ought to.
+- \`headroom\` allows 0.009 dB, and 0.004 dB for each decibel below the step, for
+  drawing the wave. Sharp bends need that, soft ones mostly less.
+- \`linearity\` is the largest of several steps. Where noise makes the noisiest step
+  look smaller than it is, another is read, and well; missed is only one that noise
+  makes look larger, which is half as often.
+- \`distortion curve\` allows for filters ahead of the nonlinearity, which most of
+  these returns do not have; of nine harmonics together noise leaves less in doubt.
 - \`dc\` holds more often in ordinary returns, whose noise is flat below 4 Hz; its
   interval allows for noise that rises down to 0.1 Hz, as 1/f noise does.
 - \`hiss\` is a bound where a lone line may be the mains' or a whistle.

@@ -129,6 +129,7 @@ type StoredCurve = {
   readonly xUnit: "Hz";
   readonly yUnit: string;
   readonly floor?: readonly number[];
+  readonly bounds?: readonly number[];
 };
 
 function findCurveFault(value: unknown): ShapeFault | undefined {
@@ -136,15 +137,18 @@ function findCurveFault(value: unknown): ShapeFault | undefined {
     return { path: [], message: "should be a curve" };
   }
   const curve = value as Readonly<Record<string, unknown>>;
-  for (const key of ["x", "y", "uncertainty", "floor"]) {
-    if (key === "floor" && !(key in curve)) continue;
+  for (const key of ["x", "y", "uncertainty", "floor", "bounds"]) {
+    if ((key === "floor" || key === "bounds") && !(key in curve)) continue;
     if (!areNumbers(curve[key])) return { path: [key], message: "should be a list of numbers" };
   }
   if (curve.xUnit !== "Hz") return { path: ["xUnit"], message: "should be Hz" };
   if (typeof curve.yUnit !== "string") return { path: ["yUnit"], message: "should be a text" };
-  const { x, y, uncertainty } = value as StoredCurve;
+  const { x, y, uncertainty, bounds } = value as StoredCurve;
   if (x.length !== y.length || x.length !== uncertainty.length) {
     return { path: [], message: "the lists of a curve should be of equal length" };
+  }
+  if (bounds?.some((i) => !Number.isInteger(i) || i < 0 || i >= x.length)) {
+    return { path: ["bounds"], message: "should be positions of points of the curve, from 0" };
   }
   return isAscending(x)
     ? undefined
@@ -171,6 +175,7 @@ export const curvesSchema = byId<StoredCurve>(findCurveFault, {
     xUnit: { type: "string", const: "Hz" },
     yUnit: { type: "string" },
     floor: numbers,
+    bounds: { type: "array", items: { type: "integer", minimum: 0 } },
   },
   required: ["x", "y", "uncertainty", "xUnit", "yUnit"],
   additionalProperties: {},

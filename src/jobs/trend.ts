@@ -44,7 +44,9 @@ async function readLean(folder: string, wanted: string, limits: readonly Limit[]
   const round = await readRound(folder, wanted);
   const text = limits.map((limit) => limit.text).join("\n");
   const lean = (name: string, curve: Curve): Curve =>
-    text.includes(name) ? curve : { ...curve, x: [], y: [], uncertainty: [], floor: [] };
+    text.includes(name)
+      ? curve
+      : { ...curve, x: [], y: [], uncertainty: [], floor: [], bounds: [] };
   const paths = round.paths.map((path) => ({
     ...path,
     curves: Object.fromEntries(

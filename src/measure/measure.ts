@@ -1,6 +1,7 @@
 import { type Absence, type Absent, isAbsent } from "./absence.js";
 import { measureControls } from "./controls/controls.js";
 import { computeCrosstalkCurve, findWorstCrosstalk, type UndrivenChannel } from "./crosstalk.js";
+import { markBounds } from "./curve-bounds.js";
 import { type CurveId, curveKinds } from "./curve-kinds.js";
 import { harmonicCurveKinds } from "./harmonic-curves.js";
 import { listReturnEvents } from "./integrity/return-events.js";
@@ -43,7 +44,7 @@ export function measureReturn(
   return {
     readings: measured.readings,
     absent: { ...measured.absent, ...crosstalk.absent },
-    curves: { ...measured.curves, ...crosstalk.curves },
+    curves: { ...measured.curves, ...markBounds(crosstalk.curves) },
     ...(marks.length > 0 ? { marks } : {}),
     ...(steps.length > 1 ? { steps } : {}),
     ...(other && audio.partner
@@ -81,7 +82,7 @@ function measureContext(context: ReturnContext): Measurement {
     if (!isAbsent(curve)) curves[id] = curve;
     else if (readings[id] === undefined) absent[id] ??= curve.absent;
   }
-  return { readings, absent, curves };
+  return { readings, absent, curves: markBounds(curves) };
 }
 
 type CurveMaker = (context: ReturnContext) => Curve | Absent;

@@ -31,6 +31,11 @@ export interface Curve {
    * of `y`.
    */
   readonly floor?: readonly number[];
+  /**
+   * Positions, from 0, of the points that are upper bounds: the truth lies below them with 95 %
+   * probability. Left out where there are none.
+   */
+  readonly bounds?: readonly number[];
 }
 
 export type Readings = Readonly<Record<string, Reading>>;

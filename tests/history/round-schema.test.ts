@@ -47,14 +47,23 @@ describe("a measured path that was edited by hand", () => {
     }
   });
 
-  it.each(["x", "y", "uncertainty", "floor"])("has numbers as the %s of a curve", (key) => {
-    const fault = [`curves.response.${key}`, "should be a list of numbers"];
-    expect(faultOf(response({ [key]: ["20", 1000, 20000] }))).toEqual(fault);
-    expect(faultOf(response({ [key]: 20 }))).toEqual(fault);
-    if (key === "floor") return;
-    const { [key as "x"]: _, ...without } = curve;
-    expect(faultOf({ curves: { response: without } })).toEqual(fault);
+  it("has the positions of points that are bounds", () => {
+    expect(faultOf(response({ bounds: [0, 2] }))).toBeUndefined();
+    const fault = ["curves.response.bounds", "should be positions of points of the curve, from 0"];
+    for (const bounds of [[3], [-1], [0.5]]) expect(faultOf(response({ bounds }))).toEqual(fault);
   });
+
+  it.each(["x", "y", "uncertainty", "floor", "bounds"])(
+    "has numbers as the %s of a curve",
+    (key) => {
+      const fault = [`curves.response.${key}`, "should be a list of numbers"];
+      expect(faultOf(response({ [key]: ["20", 1000, 20000] }))).toEqual(fault);
+      expect(faultOf(response({ [key]: 20 }))).toEqual(fault);
+      if (key === "floor" || key === "bounds") return;
+      const { [key as "x"]: _, ...without } = curve;
+      expect(faultOf({ curves: { response: without } })).toEqual(fault);
+    },
+  );
 
   it("has as many of each, and in the order of frequency", () => {
     expect(faultOf(response({ y: [0, 0] }))?.[0]).toBe("curves.response");

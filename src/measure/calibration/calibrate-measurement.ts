@@ -1,5 +1,6 @@
 import { dbPerNeper, dbToAmplitude, powerToDb } from "../../dsp/decibels.js";
 import { type Absence, type Absent, isAbsent } from "../absence.js";
+import { markBounds } from "../curve-bounds.js";
 import type { OwnShare } from "../reading-kind.js";
 import { findReadingKind } from "../reading-kinds.js";
 import { computeEquivalentInputNoise, ein } from "../readings/ein.js";
@@ -46,7 +47,7 @@ export function calibrateMeasurement(
   const { input, partner } = calibration;
   const through = outputShare(measured.readings, input);
   const cleared = clearedReadings(measured, calibration, through);
-  const curves = calibrateCurves(measured.curves, calibration, through);
+  const curves = markBounds(calibrateCurves(measured.curves, calibration, through));
   const { [level.id]: out, [balance.id]: sides } = cleared;
   const made = {
     ...Object.fromEntries(Object.entries(cleared).map(([id, one]) => [id, inDbu(one, input)])),

@@ -1,4 +1,5 @@
 import { powerToDb } from "../../dsp/decibels.js";
+import { curveBoundDb } from "../curve-bounds.js";
 import { findCurveKind } from "../curve-kinds.js";
 import type { OwnShare } from "../reading-kind.js";
 import type { Curve, Curves, Reading } from "../types.js";
@@ -8,9 +9,6 @@ import { computeRise } from "./steady-parts.js";
 import { type InterfaceContext, subtractInterface } from "./subtract-interface.js";
 import type { InputCalibration, PathCalibration, UnlikeWords } from "./types.js";
 import { computeWordNoise } from "./word-noise.js";
-
-/** Points of a curve that are bounds have this uncertainty or more, decibels. */
-const boundDb = 6;
 
 /**
  * Curves with the interface taken out of them; those it has nothing to do with stay as they are.
@@ -88,7 +86,7 @@ function withoutOwnCurve(curve: Curve, own: Curve, share: OwnShare, around: Curv
 }
 
 function asPoint(point: Reading): Reading {
-  return point.uncertainty < boundDb ? point : { ...point, bound: "upper" };
+  return point.uncertainty < curveBoundDb ? point : { ...point, bound: "upper" };
 }
 
 function inDbu(curve: Curve, { fullScale }: InputCalibration): Curve {

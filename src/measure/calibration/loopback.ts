@@ -1,9 +1,10 @@
 import type { Absence } from "../absence.js";
+import { curveBoundDb, markBounds } from "../curve-bounds.js";
 import { thd, thdHot } from "../readings/distortion.js";
 import { level } from "../readings/level.js";
 import { noise } from "../readings/noise.js";
 import { polarity } from "../readings/polarity.js";
-import type { Curve, Measurement, Reading, Readings } from "../types.js";
+import type { Curve, Curves, Measurement, Reading, Readings } from "../types.js";
 import { isBound } from "./subtract-interface.js";
 import type { InputCalibration } from "./types.js";
 
@@ -85,7 +86,7 @@ function meanReading(rows: readonly Reading[]): Reading {
   };
 }
 
-function meanCurves(all: readonly Readonly<Record<string, Curve>>[]): Record<string, Curve> {
+function meanCurves(all: readonly Readonly<Record<string, Curve>>[]): Curves {
   const [first] = all;
   const means: Record<string, Curve> = {};
   for (const [id, curve] of Object.entries(first)) {
@@ -93,8 +94,10 @@ function meanCurves(all: readonly Readonly<Record<string, Curve>>[]): Record<str
     if (rows.some(({ x }) => x.length !== curve.x.length) || rows.length < all.length) continue;
     const points = curve.x.map((_, i) => {
       // As of readings: a bound cannot be averaged, the highest is safe.
-      const isBound = curve.floor !== undefined && rows.some((r) => r.uncertainty[i] >= boundDb);
-      if (isBound) return { value: Math.max(...rows.map((r) => r.y[i])), uncertainty: boundDb };
+      const isBound =
+        curve.floor !== undefined && rows.some((r) => r.uncertainty[i] >= curveBoundDb);
+      if (isBound)
+        return { value: Math.max(...rows.map((r) => r.y[i])), uncertainty: curveBoundDb };
       return mean(rows.map((r) => [r.y[i], r.uncertainty[i]]));
     });
     means[id] = {
@@ -103,11 +106,8 @@ function meanCurves(all: readonly Readonly<Record<string, Curve>>[]): Record<str
       uncertainty: points.map(({ uncertainty }) => uncertainty),
     };
   }
-  return means;
+  return markBounds(means);
 }
-
-/** Points of a curve that are bounds have this uncertainty or more, decibels. */
-const boundDb = 6;
 
 function mean(rows: readonly (readonly [value: number, uncertainty: number])[]) {
   const n = rows.length;

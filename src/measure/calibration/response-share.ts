@@ -1,12 +1,10 @@
 import { powerToDb } from "../../dsp/decibels.js";
+import { curveBoundDb } from "../curve-bounds.js";
 import type { OwnBand, OwnShare } from "../reading-kind.js";
 import type { Curve, Curves, Reading, Readings } from "../types.js";
 import { interpolateCurve } from "./interpolate-curve.js";
 import { ownWeightings } from "./own-weighting.js";
 import { isBound } from "./subtract-interface.js";
-
-/** Points of a curve that are bounds have this uncertainty or more, decibels. */
-const boundDb = 6;
 
 /** Against this the interface's response stands. */
 const toneHz = 1000;
@@ -88,7 +86,7 @@ function lineParts(share: Exclude<OwnShare, { adds: "difference" }>, curves: Cur
   const orders = share.adds === "phase" ? share.orders : undefined;
   return lines.x.flatMap((hz, k) => {
     const isCounted = orders === undefined || ((k + 1) % 2 === 1) === (orders === "odd");
-    return isCounted && lines.uncertainty[k] < boundDb
+    return isCounted && lines.uncertainty[k] < curveBoundDb
       ? [{ hz, power: 10 ** (lines.y[k] / 10) }]
       : [];
   });

@@ -1,10 +1,9 @@
+import { curveBoundDb } from "../curve-bounds.js";
 import type { OwnShare } from "../reading-kind.js";
 import { hotDb, thd, thdHot } from "../readings/distortion.js";
 import type { Curve, Curves, Reading, Readings } from "../types.js";
 import { isBound, type SteadyPart } from "./subtract-interface.js";
 
-/** Points of a curve that are bounds have this uncertainty or more, decibels. */
-const boundDb = 6;
 /** Of a line that is not seen, a quarter of its bound's power: between nothing and the bound. */
 const unseenShare = 0.25;
 
@@ -70,7 +69,7 @@ function isOfOrders(order: number, orders: "odd" | "even" | undefined): boolean 
 
 function pointOf({ y, uncertainty, yUnit }: Curve, k: number, against: number): Reading {
   const point = { value: y[k] - against, unit: yUnit, uncertainty: uncertainty[k] };
-  return point.uncertainty < boundDb ? point : { ...point, bound: "upper" };
+  return point.uncertainty < curveBoundDb ? point : { ...point, bound: "upper" };
 }
 
 /** Two bounds say nothing of a line; one bound beside a line may hide one that meets it. */
