@@ -30,6 +30,7 @@ const why = {
   strayTone: "a floor",
   strayToneHz: "a floor",
   headroom: "a floor",
+  "noise468 of whistles": "a floor",
   linearity: "a largest",
   "distortion curve": "a limit",
   "headroom with memory": "steps",
@@ -256,7 +257,8 @@ ${listOutside(coverage)}
 - \`noise468\` has no closed form; its truth is what a meter of another circuit,
   its time constants fitted to the tables of BS.468-4 apart from ours, reads in
   four minutes of white noise. That the reading is what the tables say is tested
-  on bursts.
+  on bursts. "Of whistles": a steady tone through the network, 6 to 16 kHz locked
+  to the clock among them; the interval is that of hiss, so it holds always.
 - \`mains lock\` counts frequencies found where there is no line, or beside it.
 - Level, gain, noise and equivalent input noise in dBu, with the uncertainty of
   the meter and the interface taken out, are counted in

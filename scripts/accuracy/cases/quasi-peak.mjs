@@ -1,19 +1,26 @@
 // White noise through a BS.468 meter of another make: the network put onto the spectrum in closed form at
 // eight times the rate, and a circuit whose second capacitor draws on the first, its constants fitted to
 // Tables 2 and 3 apart from ours (every burst within a fifth of its tolerance). What it reads in the long
-// run has no closed form: it is read over minutes of noise.
+// run has no closed form: it is read over minutes of noise. Every third return has a whistle far above its
+// noise instead, some locked to the clock, whose samples meet the same few points of the wave again and
+// again; what is read is the network at its frequency, and what that meter makes of the sine.
 import { createFftPlan } from "../../../dist/dsp/fft.js";
 import { compute468Weighting } from "../../../dist/dsp/weighting.js";
+import { addLine } from "../add-line.mjs";
 import { measureSome } from "../measure-some.mjs";
 import { noiseSource } from "../noise.mjs";
 import { readingOutcomes } from "../outcomes.mjs";
-import { between, gaussian, generator } from "../random.mjs";
+import { between, gaussian, generator, logBetween } from "../random.mjs";
 import { playedSignal, tableOf } from "../render.mjs";
 
 const sampleRate = 48_000;
 const table = tableOf(["silence"]);
 
+/** Sixteen, twelve, eight and six kilohertz: three to eight samples a period. */
+const locked = [3, 4, 6, 8].map((samples) => sampleRate / samples);
+
 export function run(next) {
+  if (next() < 1 / 3) return withWhistle(next);
   const noise = { rmsDbfs: between(next, -110, -60), share: 0 };
   const played = playedSignal(table, sampleRate, next);
   const { samples } = played;
@@ -23,6 +30,28 @@ export function run(next) {
   return readingOutcomes(
     { noise468: readings.noise468 },
     { noise468: noise.rmsDbfs + longRunDb() },
+  );
+}
+
+function withWhistle(next) {
+  const isLocked = next() < 0.6;
+  const hz = isLocked ? locked[Math.floor(locked.length * next())] : logBetween(next, 2000, 20_000);
+  const dbfs = between(next, -80, -30);
+  const { re, im } = compute468Weighting(hz);
+  const weightedDbfs = dbfs + 20 * Math.log10(Math.hypot(re, im));
+  const noise = { rmsDbfs: weightedDbfs - between(next, 45, 60), share: 0 };
+  const played = playedSignal(table, sampleRate, next);
+  const source = noiseSource(noise, sampleRate, next);
+  const { samples } = played;
+  for (let i = 0; i < samples.length; i++) samples[i] = source();
+  addLine(samples, 10 ** (dbfs / 20), hz / sampleRate, next());
+  const { readings } = measureSome({ ...played, sampleRate, table, mainsHz: 50 }, ["noise468"]);
+  const meter = otherMeter(finer * sampleRate);
+  const shown = meter(sine(hz), 2) / otherMeter(finer * sampleRate)(sine(1000), 2);
+  const truth = weightedDbfs + 20 * Math.log10(shown);
+  return readingOutcomes(
+    { "noise468 of whistles": readings.noise468 },
+    { "noise468 of whistles": truth },
   );
 }
 
@@ -40,7 +69,7 @@ const blocks = 60;
 
 function longRun() {
   const meter = otherMeter(finer * sampleRate);
-  const scale = 1 / meter(sine(), 2);
+  const scale = 1 / meter(sine(1000), 2);
   const normal = gaussian(generator(468));
   let sum = 0;
   let seconds = 0;
@@ -61,9 +90,9 @@ function longRun() {
   return 20 * Math.log10((scale * sum) / seconds);
 }
 
-/** 1 kHz whose r.m.s. value is 1, at the finer rate. */
-function sine() {
-  const step = (2 * Math.PI * 1000) / (finer * sampleRate);
+/** A sine whose r.m.s. value is 1, at the finer rate. */
+function sine(hz) {
+  const step = (2 * Math.PI * hz) / (finer * sampleRate);
   return Float64Array.from(
     { length: 4 * finer * sampleRate },
     (_, n) => Math.SQRT2 * Math.sin(step * n),
