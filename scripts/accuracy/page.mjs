@@ -231,17 +231,18 @@ ${listOutside(coverage)}
   wave narrows it: what such a path does between two levels, they do not tell.
 - Corners hold nearly always: one capacitor and several rows fit a droop equally
   well, and the interval covers them all. Even so it hardly counts.
-- \`instability\`, \`instability100\`, \`stereoPhase\`, \`strayTone\` and
-  \`strayToneHz\` have a floor for rounding, settling and the window (0.00002 dB,
-  0.0002°, 0.05 dB, 0.05 Hz). Where noise leaves less than that in doubt they hold
-  always, else as often as they ought to.
+- \`instability\`, \`instability100\`, \`stereoPhase\`, \`strayTone\` and \`strayToneHz\`
+  have a floor for rounding, settling and the window (0.00002 dB, 0.0002°, 0.05
+  dB, 0.05 Hz). Where noise leaves less than that in doubt they hold always,
+  else as often as they ought to.
 - \`headroom\` allows 0.009 dB, and 0.004 dB for each decibel below the step, for
   drawing the wave. Sharp bends need that, soft ones mostly less.
-- \`linearity\` is the largest of several steps. Where noise makes the noisiest step
-  look smaller than it is, another is read, and well; missed is only one that noise
-  makes look larger, which is half as often.
+- \`linearity\` is the largest of several steps. Where noise makes the noisiest
+  step look smaller than it is, another is read, and well; missed is only one
+  that noise makes look larger, which is half as often.
 - \`distortion curve\` allows for filters ahead of the nonlinearity, which most of
-  these returns do not have; of nine harmonics together noise leaves less in doubt.
+  these returns do not have; of nine harmonics together noise leaves less in
+  doubt.
 - \`dc\` holds more often in ordinary returns, whose noise is flat below 4 Hz; its
   interval allows for noise that rises down to 0.1 Hz, as 1/f noise does.
 - \`hiss\` is a bound where a lone line may be the mains' or a whistle.
@@ -257,8 +258,8 @@ ${listOutside(coverage)}
 - \`noise468\` has no closed form; its truth is what a meter of another circuit,
   its time constants fitted to the tables of BS.468-4 apart from ours, reads in
   four minutes of white noise. That the reading is what the tables say is tested
-  on bursts. "Of whistles": a steady tone through the network, 6 to 16 kHz locked
-  to the clock among them; the interval is that of hiss, so it holds always.
+  on bursts. "Of whistles": a steady tone through the network, often locked to
+  the clock; the interval is that of hiss, so it holds always.
 - \`mains lock\` counts frequencies found where there is no line, or beside it.
 - Level, gain, noise and equivalent input noise in dBu, with the uncertainty of
   the meter and the interface taken out, are counted in
