@@ -20,3 +20,22 @@ function marked({ bounds: _, ...curve }: Curve): Curve {
   const bounds = curve.uncertainty.flatMap((u, i) => (u >= curveBoundDb ? [i] : []));
   return bounds.length > 0 ? { ...curve, bounds } : curve;
 }
+
+/** Rounding may part a point a little from the floor that it lies at. */
+const floorRoundingDb = 0.011;
+
+/**
+ * Whether a point of a curve is an upper bound, also of one that was kept before its bounds were marked:
+ * by its uncertainty, or as it lies at its floor.
+ *
+ * @param i position of the point, from 0
+ * @example
+ * const curve = { x: [50, 100], y: [-90, -130], uncertainty: [0.1, 6], xUnit: "Hz", yUnit: "dBFS" };
+ * isBoundAt({ ...curve, floor: [-140, -140] }, 1); // true
+ * isBoundAt({ ...curve, floor: [-140, -140] }, 0); // false
+ * isBoundAt(curve, 1); // false
+ */
+export function isBoundAt({ y, uncertainty, floor }: Curve, i: number): boolean {
+  if (floor === undefined) return false;
+  return uncertainty[i] >= curveBoundDb || y[i] <= floor[i] + floorRoundingDb;
+}

@@ -1,4 +1,5 @@
 import type { RoundPath } from "../history/types.js";
+import { isBoundAt } from "../measure/curve-bounds.js";
 import { readingKinds } from "../measure/reading-kinds.js";
 import type { Curve } from "../measure/types.js";
 import { formatReading, formatSigned } from "./format-reading.js";
@@ -35,11 +36,12 @@ function crosstalkLines({ curves }: RoundPath, width: number): readonly string[]
   return ["", ...wrapText(text, width)];
 }
 
-/** "at most −92 dB at 1 kHz": a point that drowned in noise is a bound, 6 dB wide. */
-function pointWords({ x, y, uncertainty }: Curve, hz: number): readonly string[] {
+/** "at most −92 dB at 1 kHz": a point that drowned in noise is a bound. */
+function pointWords(curve: Curve, hz: number): readonly string[] {
+  const { x, y } = curve;
   const i = x.findIndex((at) => Math.abs(at / hz - 1) < 0.01);
   if (i < 0) return [];
-  const most = uncertainty[i] >= 6 ? "at most " : "";
+  const most = isBoundAt(curve, i) ? "at most " : "";
   const where = hz < 1000 ? `${hz} Hz` : `${hz / 1000} kHz`;
   return [`${most}${formatSigned(y[i].toFixed(0))} dB at ${where}`];
 }

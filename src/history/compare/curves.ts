@@ -1,4 +1,5 @@
 import { median } from "../../dsp/robust.js";
+import { isBoundAt } from "../../measure/curve-bounds.js";
 import type { Curve } from "../../measure/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
 import type { Scatter } from "../../rank/robust-stats.js";
@@ -34,8 +35,6 @@ const parts = [
 
 /** A change must hold over so much of an octave: five points of the response's 24. */
 const sustainedOctaves = 5 / 24;
-/** Rounding may part a point a little from the floor that it lies at. */
-const floorRoundingDb = 0.01;
 
 /**
  * Two curves of one path as their difference. Where they were read at other frequencies, the
@@ -49,7 +48,7 @@ export function computeCurveDifference(earlier: Curve, later: Curve): CurveDiffe
   const after: number[] = [];
   const uncertainty: number[] = [];
   const bound: CurveDifference["bound"][number][] = [];
-  const { x: grid, y, uncertainty: doubts, floor } = earlier;
+  const { x: grid, y, uncertainty: doubts } = earlier;
   const last = grid.length - 1;
   let high = 0;
   for (let i = 0; i < later.x.length; i++) {
@@ -60,10 +59,8 @@ export function computeCurveDifference(earlier: Curve, later: Curve): CurveDiffe
     const low = isSame ? high : high - 1;
     const share = isSame ? 0 : Math.log(hz / grid[low]) / Math.log(grid[high] / grid[low]);
     const value = y[low] + share * (y[high] - y[low]);
-    const drownedThen =
-      floor !== undefined &&
-      value <= floor[low] + share * (floor[high] - floor[low]) + floorRoundingDb;
-    const drownedNow = later.floor !== undefined && later.y[i] <= later.floor[i] + floorRoundingDb;
+    const drownedThen = isBoundAt(earlier, low) || isBoundAt(earlier, high);
+    const drownedNow = isBoundAt(later, i);
     x.push(hz);
     before.push(value);
     after.push(later.y[i]);

@@ -1,6 +1,7 @@
 import { getAbsence } from "../../history/absences.js";
 import { getReason } from "../../history/get-reason.js";
 import type { Round, RoundPath } from "../../history/types.js";
+import { isBoundAt } from "../../measure/curve-bounds.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Curve, Reading } from "../../measure/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
@@ -43,9 +44,6 @@ export type OperandReader = (figure: Operand, path: RoundPath, hz?: number) => O
 
 /** Points of a curve that a band ends at may lie off the nominal frequency: half of 1/24 octave. */
 const edgeSlack = 2 ** (1 / 48);
-
-/** A point of a curve at its floor is an upper bound; rounding may part the two a little. */
-const floorRoundingDb = 0.01;
 
 /**
  * A reader of figures from a round, its families, and a baseline round.
@@ -182,11 +180,8 @@ function boundSetBy(
 }
 
 /** A point of a curve; between two points interpolated along a logarithmic scale. */
-function fromCurve(
-  { x, y, yUnit, uncertainty, floor }: Curve,
-  hz: number,
-  source: string,
-): OperandResult {
+function fromCurve(curve: Curve, hz: number, source: string): OperandResult {
+  const { x, y, yUnit, uncertainty } = curve;
   const after = firstFrom(x, hz);
   const [first, last] = [x[0] ?? Number.NaN, x.at(-1) ?? Number.NaN];
   const high = after < 0 && hz <= last * edgeSlack ? x.length - 1 : after;
@@ -196,9 +191,7 @@ function fromCurve(
   const low = high === 0 || x[high] <= hz ? high : high - 1;
   const share = low === high ? 0 : Math.log(hz / x[low]) / Math.log(x[high] / x[low]);
   const value = y[low] + share * (y[high] - y[low]);
-  const drowned =
-    floor !== undefined &&
-    value <= floor[low] + share * (floor[high] - floor[low]) + floorRoundingDb;
+  const drowned = isBoundAt(curve, low) || isBoundAt(curve, high);
   const point = {
     value,
     unit: yUnit,

@@ -82,6 +82,13 @@ describe("computeCurveDifference", () => {
     expect(computeCurveDifference(then, now)?.bound).toEqual(["none", "lower", "upper", undefined]);
   });
 
+  it("is a bound where one of both is, above its floor", () => {
+    const x = [100, 200, 400];
+    const then = { ...curve(x, () => -80), floor: [-99, -99, -99], uncertainty: [6, 0.1, 0.1] };
+    const now = { ...curve(x, () => -70), floor: [-99, -99, -99], uncertainty: [0.1, 6, 0.1] };
+    expect(computeCurveDifference(then, now)?.bound).toEqual(["lower", "upper", undefined]);
+  });
+
   it("is none where they have no frequency in common", () => {
     const low = curve([20, 40], () => 0);
     const high = curve([2000, 4000], () => 0);

@@ -130,8 +130,18 @@ describe("a point of a curve", () => {
     };
     expect(floored([0, 4, 10])).toMatchObject({ bound: "upper", limitedBy: "noise" });
     expect(floored([-0.01, 4, 10])).toMatchObject({ bound: "upper" });
-    expect(floored([-1, 4, 10])).not.toHaveProperty("bound");
+    // Between a bound and an estimate the truth lies below the line between them.
+    expect(floored([-1, 4, 10])).toMatchObject({ bound: "upper" });
+    expect(floored([-1, 3, 10])).not.toHaveProperty("bound");
     expect(floored([-40, -40, -40])).not.toHaveProperty("bound");
+  });
+
+  it("is a bound where it is one that stands above its floor", () => {
+    // A line of the mains that chance lifted, or what is left where the interface covers the path.
+    const line = curve({ floor: [-40, -40, -40], uncertainty: [0.1, 6, 0.4] });
+    const noisy = path({ path: "1/mic", curves: { humLines: line } });
+    expect(read(own("humLines", { hz: 1000 }), noisy)).toMatchObject({ bound: "upper" });
+    expect(read(own("humLines", { hz: 100 }), noisy)).not.toHaveProperty("bound");
   });
 });
 

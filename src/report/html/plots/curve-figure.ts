@@ -1,3 +1,4 @@
+import { isBoundAt } from "../../../measure/curve-bounds.js";
 import type { Curve } from "../../../measure/types.js";
 import { html, type Markup } from "../markup.js";
 import { type Axis, buildValueAxis } from "./axes.js";
@@ -72,12 +73,8 @@ export function renderCurveFigure(drawing: Drawing, figure: CurveFigure): Markup
   });
 }
 
-/** A point this near to its floor is a bound, decibels. */
-const floorRoundingDb = 0.011;
-
 function isSeen({ curve, above }: Trace, index: number): boolean {
-  if (above === undefined || curve.floor === undefined) return true;
-  return curve.y[index] > curve.floor[index] + floorRoundingDb;
+  return above === undefined || !isBoundAt(curve, index);
 }
 
 /** The points of a line that are drawn. */

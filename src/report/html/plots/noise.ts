@@ -1,3 +1,4 @@
+import { isBoundAt } from "../../../measure/curve-bounds.js";
 import type { Curve } from "../../../measure/types.js";
 import { formatHertz } from "../../../text/format-hertz.js";
 import { formatSigned } from "../../format-reading.js";
@@ -68,7 +69,7 @@ interface MainsLine {
 function heardLines(curve: Curve | undefined): readonly MainsLine[] {
   if (curve === undefined) return [];
   return curve.x.flatMap((hz, i) => {
-    const clear = curve.uncertainty[i] < 6 && curve.y[i] > (curve.floor?.[i] ?? -1000) + clearDb;
+    const clear = !isBoundAt(curve, i) && curve.y[i] > (curve.floor?.[i] ?? -1000) + clearDb;
     return clear ? [{ hz, level: curve.y[i] }] : [];
   });
 }
