@@ -34,6 +34,12 @@ const endS = 0.015;
 const harmonics = 10;
 /** Width around a harmonic in which the noise is taken, hertz. */
 const noiseWidthHz = 120;
+/**
+ * The same for a tone so short that it would leave a dozen degrees of freedom: it takes some forty for
+ * two deviations to hold 95 % (Student).
+ */
+const shortNoiseWidthHz = 400;
+const shortS = 0.3;
 /** A fundamental must stand this far above the noise's own amplitude to be called a tone. */
 export const minSignalToNoise = 5;
 
@@ -73,11 +79,11 @@ export function analyzeTone(
   const fundamentalHz = fit.frequency * audio.clock;
   // The mains know nothing of the playing clock: by the recorder's own the tone lies a little aside.
   const besideMains = audio.sampleRate / audio.clock;
+  const widthHz = seconds < shortS ? shortNoiseWidthHz : noiseWidthHz;
   const variances = fit.amplitudes.map((_, k) => {
     const hz = (k + 1) * fundamentalHz;
     const density =
-      computeDensityBetween(rest, hz, noiseWidthHz, lines) /
-      computeResidualShare(noiseWidthHz, seconds);
+      computeDensityBetween(rest, hz, widthHz, lines) / computeResidualShare(widthHz, seconds);
     return density / seconds + computeMainsVariance(lines, hz * besideMains, seconds);
   });
   if (!(fit.amplitudes[0] > minSignalToNoise * Math.sqrt(2 * variances[0]))) {
