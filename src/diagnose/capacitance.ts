@@ -110,20 +110,3 @@ function listUnseen(path: PathEvidence, usualHz: number): readonly Evidence[] {
   const belowHz = findSeenFromHz(path, usualHz);
   return belowHz === undefined ? [] : [{ code: "capacitors-unseen", belowHz }];
 }
-
-function percent(share: number): string {
-  return (100 * share).toFixed(0);
-}
-
-/**
- * What is left as words to append to a list of parts, or nothing.
- *
- * @example
- * formatCapacitanceLeft({ left: { share: 0.25, from: 0.2, until: 0.3 } });
- * // " (about 25 % of the siblings' capacitance is left)"
- * formatCapacitanceLeft({}) === ""; // true
- */
-export function formatCapacitanceLeft({ left }: Pick<LostCapacitance, "left">): string {
-  if (!left) return "";
-  return ` (about ${percent(left.share)} % of the siblings' capacitance is left)`;
-}

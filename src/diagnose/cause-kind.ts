@@ -4,7 +4,7 @@ import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-k
 import type { SharedAspect } from "../rank/shared/types.js";
 import type { BenchRecord, BenchStep } from "./bench.js";
 import type { CheckAnswers, CheckId } from "./checks/check-kinds.js";
-import type { EvidenceLine } from "./evidence.js";
+import type { Evidence, EvidenceWords } from "./evidence.js";
 import type { MeterFinding } from "./meter-tolerance.js";
 import type { Control, Symptom } from "./note-vocabulary.js";
 import type { PathEvidence } from "./path-evidence.js";
@@ -35,9 +35,7 @@ export interface Prediction {
    */
   readonly sign?: number;
   /** What was fitted and seen, a line each. */
-  readonly evidence: readonly EvidenceLine[];
-  /** Parts to have ready, when more can be said than the cause's own line. */
-  readonly ready?: string;
+  readonly evidence: readonly Evidence[];
 }
 
 /**
@@ -134,6 +132,8 @@ export interface PredictedCause<Id extends string = string> extends CauseKind<Id
    * the trade, no published source; the evidence soon outweighs it.
    */
   readonly prior: number;
+  /** The words of the evidence that is its own. */
+  readonly says?: EvidenceWords;
   /** Undefined where the cause cannot give what is seen at all. */
   predict(path: PathEvidence): Prediction | undefined;
 }

@@ -486,7 +486,6 @@ function causeOf({ kind, prediction, fit, probability }: Omit<Weighed, "nats">):
     probability: rounded,
     evidence: prediction.evidence,
     ...(fit && fit.against.length > 0 ? { against: fit.against } : {}),
-    ...(prediction.ready === undefined ? {} : { ready: prediction.ready }),
   };
 }
 

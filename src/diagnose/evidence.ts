@@ -77,6 +77,13 @@ export type Evidence =
       /** How many paths went through it. */
       readonly of: number;
     }
+  | {
+      /** Of the cause's own: its words stand in its file, as `says`. */
+      readonly code: "of-cause";
+      readonly cause: string;
+      readonly seen: string;
+      readonly figures: Figures;
+    }
   // What was tried or measured since.
   | {
       readonly code: "metered";
@@ -100,5 +107,32 @@ export type Evidence =
       readonly source: string;
     };
 
-/** A line of evidence: data, or a sentence of the cause's own, as a round keeps all of them. */
+/** A line of evidence: data, or the words of it that a round keeps. */
 export type EvidenceLine = Evidence | string;
+
+type Figure = number | string;
+
+/** What goes with a line of a cause's own evidence: plain data, by name. */
+export type Figures = Readonly<
+  Record<string, Figure | readonly Readonly<Record<string, Figure>>[]>
+>;
+
+/** The words of a cause's own evidence, by what was seen. */
+export type EvidenceWords = Readonly<Record<string, (figures: never) => string>>;
+
+/**
+ * What a cause's file makes its own evidence with: the compiler takes only what has words, with the
+ * figures that these need. Nothing is worded yet; `report/evidence` finds the words by the cause.
+ *
+ * @param cause its id
+ * @param says the words, which its `CauseKind` has as well
+ * @example
+ * const seen = createEvidence("a-cause", { hums: ({ db }) => `hum ${db} dB` });
+ * seen("hums", { db: 12 }); // { code: "of-cause", cause: "a-cause", seen: "hums", figures: { db: 12 } }
+ */
+export function createEvidence<W extends EvidenceWords>(cause: string, _says: W) {
+  return <S extends keyof W & string>(seen: S, ...given: Parameters<W[S]>): Evidence => {
+    const [figures = {}]: readonly Figures[] = given;
+    return { code: "of-cause", cause, seen, figures };
+  };
+}

@@ -85,6 +85,17 @@ export function findReadingKind(id: string): ReadingKind<ReadingId> | undefined 
 }
 
 /**
+ * What a reading is called; its id where this program does not know it.
+ *
+ * @example
+ * getReadingName("hum"); // "hum"
+ * getReadingName("reading-of-another-version"); // "reading-of-another-version"
+ */
+export function getReadingName(id: string): string {
+  return findReadingKind(id)?.name ?? id;
+}
+
+/**
  * How what a shared part adds stands in a reading; undefined for one that it leaves as it is.
  *
  * @example

@@ -1,6 +1,6 @@
 import { referenceSockets } from "../desk/reference-path.js";
 import type { RoundReference } from "../history/types.js";
-import { findReadingKind } from "../measure/reading-kinds.js";
+import { getReadingName } from "../measure/reading-kinds.js";
 import type { DriftedReading, LevelDrift } from "../rank/shared/reference/types.js";
 import { formatSigned } from "./format-reading.js";
 
@@ -34,7 +34,7 @@ function formatCourse({ course, from, handled, leftDb }: LevelDrift): string {
 /** "hum at 150 Hz: +2.10 ± 0.4 dB from first to last". */
 export function formatDriftedReading(drifted: DriftedReading): string {
   const { reading, change, uncertainty, unit, atHz } = drifted;
-  const name = findReadingKind(reading)?.name ?? reading;
+  const name = getReadingName(reading);
   const at = atHz === undefined ? "" : ` at ${atHz} Hz`;
   return `${name}${at}: ${formatChange(change)} ± ${uncertainty.toFixed(1)} ${unit} from first to last`;
 }

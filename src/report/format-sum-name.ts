@@ -1,4 +1,4 @@
-import { findReadingKind } from "../measure/reading-kinds.js";
+import { getReadingName } from "../measure/reading-kinds.js";
 
 /** What strips gave together: "hiss of 1/line to 8/line together". */
 export function formatSumName({
@@ -8,6 +8,6 @@ export function formatSumName({
   readonly reading: string;
   readonly paths: readonly string[];
 }): string {
-  const name = findReadingKind(reading)?.name ?? reading;
+  const name = getReadingName(reading);
   return `${name} of ${paths[0]} to ${paths.at(-1)} together`;
 }

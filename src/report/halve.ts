@@ -1,4 +1,4 @@
-import { findReadingKind } from "../measure/reading-kinds.js";
+import { getReadingName } from "../measure/reading-kinds.js";
 import type { HalvingResult } from "../service/halving.js";
 import { formatCount } from "../text/format-count.js";
 import type { ReportStyle } from "./style.js";
@@ -7,7 +7,7 @@ import { wrapText } from "./wrap.js";
 /** The next play, or the strip that was found, in a few lines. */
 export function renderHalve(result: HalvingResult, style: ReportStyle): string {
   const { sum, step, plays, of } = result;
-  const name = findReadingKind(sum.reading)?.name ?? sum.reading;
+  const name = getReadingName(sum.reading);
   const unit = sum.unit.startsWith("dB") ? "dB" : sum.unit;
   const above = (sum.value - (sum.expected ?? sum.value)).toFixed(1);
   const group = `${sum.paths[0]} to ${sum.paths.at(-1)}`;

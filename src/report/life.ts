@@ -1,4 +1,4 @@
-import { findReadingKind } from "../measure/reading-kinds.js";
+import { getReadingName } from "../measure/reading-kinds.js";
 import type { LifeFact, LifeTrend, StripLife } from "../service/plan/life.js";
 import { formatMeterValues } from "./meter/format-meter.js";
 import { createPalette, type ReportStyle } from "./style.js";
@@ -97,7 +97,7 @@ function at(input: string | undefined): string {
 
 /** "7/mic: noise +0.4 dB a year; at its limit about 2041". */
 export function formatLifeTrend({ path, reading, perYear, unit, atLimit }: LifeTrend): string {
-  const name = findReadingKind(reading)?.name ?? reading;
+  const name = getReadingName(reading);
   const when = atLimit === undefined ? "" : `; at its limit about ${atLimit.slice(0, 4)}`;
   return `${path}: ${name} ${perYear < 0 ? "−" : "+"}${Number(Math.abs(perYear).toPrecision(2))} ${unit} a year${when}`;
 }

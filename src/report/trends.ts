@@ -7,7 +7,7 @@ import type {
   Trend,
   Trends,
 } from "../history/trend/types.js";
-import { findReadingKind } from "../measure/reading-kinds.js";
+import { getReadingName } from "../measure/reading-kinds.js";
 import { formatCount } from "../text/format-count.js";
 import { formatCondition } from "./conditions/format-condition.js";
 import { formatSigned, getDecimals } from "./format-reading.js";
@@ -47,7 +47,7 @@ function outlookLines(
     const { reading, strips, paths, years, limit, unit } = one;
     const who = strips.length === 1 ? `Strip ${strips[0]}` : `Strips ${ranges(strips)}`;
     const inputs = [...new Set(paths.flatMap((path) => names.get(path) ?? []))];
-    const at = `${nameOf(reading)} of ${inputs.join(", ")} reaches ${formatSigned(String(Number(limit.value.toPrecision(4))))} ${unit}`;
+    const at = `${getReadingName(reading)} of ${inputs.join(", ")} reaches ${formatSigned(String(Number(limit.value.toPrecision(4))))} ${unit}`;
     const text = `${who} ${one.open ? "may" : "will"} need ${wantsOf(reading)} in about ${span(years)}, ${interval(one)} (${at}, limit ${limit.name}).`;
     return wrapText(text, width, "", "  ");
   });
@@ -96,7 +96,7 @@ function jumpLines(paths: readonly PathTrend[], width: number): readonly string[
     for (const { round, change } of own) {
       const key = `${path} before ${round.slice(0, 10)}`;
       const digits = getDecimals(Math.abs(change) / 10);
-      const size = `${nameOf(reading)} ${change > 0 ? "+" : "−"}${Math.abs(change).toFixed(digits)} ${difference(unit)}`;
+      const size = `${getReadingName(reading)} ${change > 0 ? "+" : "−"}${Math.abs(change).toFixed(digits)} ${difference(unit)}`;
       jumps.set(key, [...(jumps.get(key) ?? []), size]);
     }
   }
@@ -122,7 +122,7 @@ function stepLines(paths: readonly PathTrend[], width: number): readonly string[
       crossing === undefined
         ? ""
         : ` At that pace it comes to limit ${crossing.limit.name} in about ${span(crossing.years)}, ${interval(crossing)}.`;
-    const text = `Ages in steps: ${path} ${nameOf(reading)}, ${count} steps of about ${size}, one in ${every} years: a contact or a joint rather than a part that wears evenly.${due}`;
+    const text = `Ages in steps: ${path} ${getReadingName(reading)}, ${count} steps of about ${size}, one in ${every} years: a contact or a joint rather than a part that wears evenly.${due}`;
     return wrapText(text, width, "", "  ");
   });
 }
@@ -136,7 +136,7 @@ function familyLines(families: readonly FamilyTrend[], width: number): readonly 
   if (certain.length === 0) return [];
   const rows = certain.map((one) => [
     `most ${one.family}`,
-    nameOf(one.reading),
+    getReadingName(one.reading),
     valueText(one),
     slopeText(one),
     one.course,
@@ -157,7 +157,7 @@ function pathLines(paths: readonly PathTrend[], width: number): readonly string[
     .sort((a, b) => (a.crossing?.years ?? 1e9) - (b.crossing?.years ?? 1e9))
     .map((one) => [
       one.path,
-      nameOf(one.reading),
+      getReadingName(one.reading),
       valueText(one),
       slopeText(one),
       one.crossing === undefined
@@ -187,7 +187,7 @@ function yearsOf({ date, fromDate, untilDate, open }: Crossing): string {
 function slightText(slight: readonly PathTrend[]): string {
   const readings = [...new Set(slight.map(({ reading }) => reading))].map((id) => {
     const own = slight.filter(({ reading }) => reading === id);
-    return `${nameOf(id)} of ${formatCount(own.length, "path")}`;
+    return `${getReadingName(id)} of ${formatCount(own.length, "path")}`;
   });
   return `Certain, but of no concern within ten years: ${readings.join(", ")}.`;
 }
@@ -210,8 +210,4 @@ function slopeText({ perYear, uncertainty, unit }: Trend): string {
   const digits = Math.min(3, getDecimals(uncertainty));
   const sign = perYear > 0 ? "+" : "";
   return `${sign}${formatSigned(perYear.toFixed(digits))} ± ${uncertainty.toFixed(digits)} ${difference(unit)}`;
-}
-
-function nameOf(reading: string): string {
-  return findReadingKind(reading)?.name ?? reading;
 }

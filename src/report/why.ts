@@ -1,6 +1,6 @@
 import type { Explanation } from "../diagnose/diagnose.js";
 import type { RoundPath } from "../history/types.js";
-import { findReadingKind } from "../measure/reading-kinds.js";
+import { findReadingKind, getReadingName } from "../measure/reading-kinds.js";
 import { formatSigned } from "./format-reading.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
@@ -86,7 +86,7 @@ function partsLine(parts: Explanation["causes"][number]["parts"]): string {
     .sort((a, b) => a.nats - b.nats)
     .map(
       ({ id, range, nats }) =>
-        `${findReadingKind(id)?.name ?? id}${rangeText(range)} ${formatSigned(nats.toFixed(1))}`,
+        `${getReadingName(id)}${rangeText(range)} ${formatSigned(nats.toFixed(1))}`,
     );
   return telling.length === 0 ? "every reading as predicted" : telling.join("; ");
 }

@@ -89,7 +89,6 @@ const content: Readonly<Record<string, string>> = {
   "diagnose/bench-tools.ts": "what tools are called",
   "diagnose/shield-check.ts": "a step that two causes share",
   "diagnose/switch-bench.ts": "steps that several causes share",
-  "diagnose/capacitance.ts": "the end of a list of parts that two causes share",
   "diagnose/checks/check-kinds.ts": "all that is known of a check",
   "diagnose/checks/choose-check.ts": "what an answer means, as a check has it",
   "diagnose/checks/judge-check.ts": "what a check showed, kept in the notebook as it was said",
@@ -160,6 +159,10 @@ type Fields = Readonly<Record<string, unknown>>;
 
 /** Phrases in the code of a file: not in its comments, its types, its imports and its refusals. */
 function listPhrases(text: string): readonly string[] {
+  return listPhrasesIn(parseAst(text, { lang: "ts" }).body);
+}
+
+function listPhrasesIn(nodes: unknown): readonly string[] {
   const found: string[] = [];
   const visit = (value: unknown): void => {
     if (Array.isArray(value)) for (const one of value) visit(one);
@@ -171,6 +174,22 @@ function listPhrases(text: string): readonly string[] {
       found.push(words);
     }
     for (const field of Object.values(node)) visit(field);
+  };
+  visit(nodes);
+  return found;
+}
+
+/** What a cause's file does, without what it says: its prediction and its other functions. */
+function listDeeds(text: string): readonly unknown[] {
+  const found: unknown[] = [];
+  const visit = (value: unknown): void => {
+    if (Array.isArray(value)) for (const one of value) visit(one);
+    if (typeof value !== "object" || value === null || !("type" in value)) return;
+    const node = value as SyntaxNode & Fields;
+    if (node.type === "VariableDeclarator" && (node.id as { name?: string }).name === "says")
+      return;
+    if (/Function/.test(node.type)) found.push(node);
+    else for (const field of Object.values(node)) visit(field);
   };
   visit(parseAst(text, { lang: "ts" }).body);
   return found;
@@ -238,6 +257,15 @@ describe("words", () => {
     expect(found).toEqual([]);
   });
 
+  it.each(listFiles("diagnose/causes"))("of evidence come last in %s, as `says`", (file) => {
+    const text = readFileSync(join(source, file), "utf8");
+    expect(listPhrasesIn(listDeeds(text))).toEqual([]);
+    const [, id, says] = /createEvidence\("(.*?)", (\w+)\)/.exec(text) ?? [];
+    if (id === undefined) return;
+    expect(`diagnose/causes/${id}.ts`).toBe(file);
+    expect(text).toContain(`\n  ${says},\n`);
+  });
+
   it("are allowed in no file that has none, or that is gone", () => {
     const files = wordless.flatMap(listFiles);
     const needless = [...Object.keys(content), ...ofRefusals].filter((one) => {
@@ -263,6 +291,10 @@ describe("words", () => {
       'const a = "two words";',
     ];
     expect(left.flatMap(listPhrases)).toEqual([]);
+    const made = `const a = { name: "a dry joint", predict() { return \`it is at \${b} dB now\`; } };`;
+    expect(listPhrasesIn(listDeeds(made))).toHaveLength(1);
+    const said = `const says = { dry: () => \`it is at \${b} dB now\` };`;
+    expect(listPhrasesIn(listDeeds(said))).toEqual([]);
     expect('notes.push("No limit is for it.")'.match(sentence)).toHaveLength(1);
     expect(withoutRefusals('throw new DeskroundError("a", `No (:) is.`, "Do it.");')).toBe(
       "throw ;",

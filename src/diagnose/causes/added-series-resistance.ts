@@ -1,5 +1,6 @@
 import { inUse, solderingRisk, unplugged } from "../bench.js";
 import { formatDb, formatHz, type PredictedCause, predictLevelRanges } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier, type PathEvidence } from "../path-evidence.js";
 import { fitRollOffShape } from "../shapes.js";
 
@@ -11,6 +12,14 @@ const highestClearCornerHz = 150_000;
 const clearNats = 4;
 /** No contact that still passes a signal loses more, decibels. */
 const mostLostDb = 40;
+
+type Fell = Readonly<Record<"lostDb" | "hz" | "at20kDb", number>>;
+
+const says = {
+  "level-and-treble-lost": ({ lostDb, hz, at20kDb }: Fell) =>
+    `gain ${formatDb(lostDb)}, and treble falls 6 dB per octave as well, corner near ${formatHz(hz)} (${formatDb(at20kDb)} at 20 kHz): resistance in series ahead of a capacitance`,
+} satisfies EvidenceWords;
+const seen = createEvidence("added-series-resistance", says);
 
 export const addedSeriesResistance: PredictedCause<"added-series-resistance"> = {
   id: "added-series-resistance",
@@ -53,6 +62,7 @@ export const addedSeriesResistance: PredictedCause<"added-series-resistance"> = 
       "corner of a resistance into capacitance: 1/(2πRC), circuit theory; where to look: common practice, no source",
   },
   notes: [{ symptoms: { dull: 3, quiet: 1 } }],
+  says,
   predict(path) {
     const lost = getDeviation(path, "gain");
     if (!path.response || lost === undefined || lost < -mostLostDb) return undefined;
@@ -79,7 +89,7 @@ export const addedSeriesResistance: PredictedCause<"added-series-resistance"> = 
       fitted: 1,
       ...(isClear ? { sign: clearNats } : {}),
       evidence: [
-        `gain ${formatDb(lost)}, and treble falls 6 dB per octave as well, corner near ${formatHz(fit.hz)} (${formatDb(fit.shape(20_000))} at 20 kHz): resistance in series ahead of a capacitance`,
+        seen("level-and-treble-lost", { lostDb: lost, hz: fit.hz, at20kDb: fit.shape(20_000) }),
       ],
     };
   },

@@ -1,6 +1,7 @@
 import { commonPractice, inUse, powered, solderingRisk, unplugged } from "../bench.js";
 import { computeHotRise } from "../bend-law.js";
 import { formatDb, type PredictedCause } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import {
   findLevelJumps,
   getDeviation,
@@ -14,6 +15,13 @@ import {
  * less it is at least, with what else bends there, decibels.
  */
 const leastFallDb = 3;
+
+const says = {
+  "small-swallowed": () => "small signals vanish where large ones pass, and the level is steady",
+  "falls-with-level": ({ nominalDb, hotDb }: Readonly<Record<"nominalDb" | "hotDb", number>>) =>
+    `distortion falls with level: ${formatDb(nominalDb)} at nominal, ${formatDb(hotDb)} 12 dB above, and the level is steady`,
+} satisfies EvidenceWords;
+const seen = createEvidence("crossover-distortion", says);
 
 /**
  * A gap between the halves of an output stage cuts the same piece out of every swing: distortion
@@ -74,6 +82,7 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
     source: commonPractice,
   },
   notes: [{ symptoms: { distorted: 2 } }],
+  says,
   predict(path) {
     const nominal = getDeviation(path, "thd");
     if (nominal === undefined) return undefined;
@@ -109,8 +118,8 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
       },
       evidence: [
         small
-          ? "small signals vanish where large ones pass, and the level is steady"
-          : `distortion falls with level: ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above, and the level is steady`,
+          ? seen("small-swallowed")
+          : seen("falls-with-level", { nominalDb: nominal, hotDb: hot }),
       ],
     };
   },

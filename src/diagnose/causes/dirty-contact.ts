@@ -11,7 +11,7 @@ import {
   predictHissRanges,
   predictHumRanges,
 } from "../cause-kind.js";
-import type { EvidenceLine } from "../evidence.js";
+import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
 import { breakNats, listBreaks, summarizeBreaks } from "../level-breaks.js";
 import {
   findBrokenStep,
@@ -49,6 +49,18 @@ const mostRiseDb = 3;
 
 /** What a contact's resistance may wander by between tones without a jump, decibels. */
 const driftDb = 2;
+
+const says = {
+  unsteady: () => "the level is not steady",
+  "breaks-in-sweep": ({ db, fromHz, toHz }: Readonly<Record<"db" | "fromHz" | "toHz", number>>) =>
+    `the level breaks by ${formatDb(db)} while the sweep passes from ${formatHz(fromHz)} to ${formatHz(toHz)}, flat between steep edges`,
+  "breaks-in-steps": ({ db }: { readonly db: number }) =>
+    `the level breaks and comes back while a tone rises in steps: ${formatDb(db)}`,
+  "small-swallowed": () => "small signals vanish where large ones pass",
+  "falls-with-level": ({ nominalDb, hotDb }: Readonly<Record<"nominalDb" | "hotDb", number>>) =>
+    `distortion falls with level: ${formatDb(nominalDb)} at nominal, ${formatDb(hotDb)} 12 dB above`,
+} satisfies EvidenceWords;
+const seen = createEvidence("dirty-contact", says);
 
 /**
  * An oxide film between metals: a resistance that wanders, and a threshold that small signals
@@ -135,6 +147,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
       },
     },
   ],
+  says,
   predict(path) {
     const jumps = findLevelJumps(path);
     const breaks = listBreaks(path.measurement?.marks);
@@ -175,25 +188,16 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
       ? Math.min(mostLostDb, Math.max(filmLostDb, breakShare * deepest))
       : filmLostDb;
     const hum = most;
-    const evidence: EvidenceLine[] = [];
+    const evidence: Evidence[] = [];
     if (breaks.length > 0) evidence.push(summarizeBreaks(breaks));
-    else if (trembles) evidence.push("the level is not steady");
+    else if (trembles) evidence.push(seen("unsteady"));
     if (swept) {
-      evidence.push(
-        `the level breaks by ${formatDb(swept.db)} while the sweep passes from ${formatHz(swept.fromHz)} to ${formatHz(swept.toHz)}, flat between steep edges`,
-      );
+      const { db, fromHz, toHz } = swept;
+      evidence.push(seen("breaks-in-sweep", { db, fromHz, toHz }));
     }
-    if (broken !== undefined) {
-      evidence.push(
-        `the level breaks and comes back while a tone rises in steps: ${formatDb(broken)}`,
-      );
-    }
-    if (swallows) evidence.push("small signals vanish where large ones pass");
-    if (falls) {
-      evidence.push(
-        `distortion falls with level: ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above`,
-      );
-    }
+    if (broken !== undefined) evidence.push(seen("breaks-in-steps", { db: broken }));
+    if (swallows) evidence.push(seen("small-swallowed"));
+    if (falls) evidence.push(seen("falls-with-level", { nominalDb: nominal, hotDb: hot }));
     return {
       moves: {
         gain: [-lost, 0.5],

@@ -1,6 +1,7 @@
 import { commonPractice, onBench, polarityRisk, powered, solderingRisk } from "../bench.js";
-import { findLostCapacitance, formatCapacitanceLeft } from "../capacitance.js";
+import { findLostCapacitance } from "../capacitance.js";
 import { formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
+import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /**
@@ -11,6 +12,14 @@ import { getDeviation, isOutlier } from "../path-evidence.js";
 const leastCornerHz = 2;
 /** From here on the volts across it distort 100 Hz; below, too little of it stands there (common practice). */
 const bendsFromHz = 15;
+
+const says = {
+  "low-end-falls": ({ cornerHz, at20Db }: Readonly<Record<"cornerHz" | "at20Db", number>>) =>
+    `low end rolls off at 6 dB per octave, like a single capacitor, corner near ${formatHz(cornerHz)} (${formatDb(at20Db)} at 20 Hz)`,
+  "bends-100-hz": ({ db }: { readonly db: number }) =>
+    `distortion at 100 Hz ${formatDb(db)}: the capacitor carries signal voltage`,
+} satisfies EvidenceWords;
+const seen = createEvidence("dried-coupling-capacitor", says);
 
 export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> = {
   id: "dried-coupling-capacitor",
@@ -36,6 +45,7 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
         "switch the low-cut in and out: a filter falls 12 or 18 dB per octave and does not distort",
     },
   ],
+  ready: "electrolytics of the strip's coupling values",
   bench: {
     steps: [
       onBench(
@@ -52,19 +62,18 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
     source: commonPractice,
   },
   notes: [{ symptoms: { thin: 5 } }],
+  says,
   predict(path) {
     const lost = findLostCapacitance(path);
     if (!lost || lost.fit.hz < leastCornerHz) return undefined;
     const { fit, cornerHz } = lost;
-    const evidence = [
-      `low end rolls off at 6 dB per octave, like a single capacitor, corner near ${formatHz(cornerHz)} (${formatDb(fit.shape(20))} at 20 Hz)`,
+    const evidence: Evidence[] = [
+      seen("low-end-falls", { cornerHz, at20Db: fit.shape(20) }),
       ...lost.evidence,
     ];
     const distortion = getDeviation(path, "thd100");
     if (distortion !== undefined && isOutlier(path, "thd100", "up")) {
-      evidence.push(
-        `distortion at 100 Hz ${formatDb(distortion)}: the capacitor carries signal voltage`,
-      );
+      evidence.push(seen("bends-100-hz", { db: distortion }));
     }
     // The share of the signal that stands across it at 1 kHz goes with the corner, and what it
     // distorts of it with the square or the cube of that.
@@ -87,7 +96,6 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
       response: fit.shape,
       fitted: carries && !bends ? 2 : 1,
       evidence,
-      ready: `electrolytics of the strip's coupling values${formatCapacitanceLeft(lost)}`,
     };
   },
 };

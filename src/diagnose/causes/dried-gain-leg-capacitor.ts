@@ -1,12 +1,9 @@
 import { commonPractice, inUse, onBench, polarityRisk, solderingRisk } from "../bench.js";
-import {
-  findLostCapacitance,
-  formatCapacitanceLeft,
-  type LostCapacitance,
-} from "../capacitance.js";
+import { findLostCapacitance } from "../capacitance.js";
 import { type DeviationRange, formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
+import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
-import { type FittedShape, fitFallingShelf } from "../shapes.js";
+import { fitFallingShelf } from "../shapes.js";
 
 /**
  * The capacitor under the gain resistor of a non-inverting stage: below its corner the gain falls
@@ -25,6 +22,17 @@ const mostLineGainDb = 20;
 const levelsFromDb = 6;
 /** From here on the volts across it distort 100 Hz where there are any (common practice). */
 const bendsFromHz = 15;
+
+const says = {
+  "low-end-levels": ({ db, hz }: Readonly<Record<"db" | "hz", number>>) =>
+    `low end falls by ${formatDb(db)} and levels out, first order near ${formatHz(hz)}: the stage is left with a gain of one`,
+  "low-end-falls": ({ cornerHz, at20Db }: Readonly<Record<"cornerHz" | "at20Db", number>>) =>
+    `low end rolls off at 6 dB per octave, like a single capacitor, corner near ${formatHz(cornerHz)} (${formatDb(at20Db)} at 20 Hz)`,
+  "bends-no-100-hz": () => "no more distortion at 100 Hz: the capacitor carries little voltage",
+  "bends-100-hz": ({ db }: { readonly db: number }) =>
+    `distortion at 100 Hz ${formatDb(db)}: no switch or filter would add it`,
+} satisfies EvidenceWords;
+const seen = createEvidence("dried-gain-leg-capacitor", says);
 
 export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> = {
   id: "dried-gain-leg-capacitor",
@@ -51,6 +59,7 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
         "switch the equaliser out: a shelf that remains and distorts low tones comes from the capacitor",
     },
   ],
+  ready: "electrolytics of the gain stage's values",
   bench: {
     steps: [
       onBench(
@@ -66,6 +75,7 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
     source: commonPractice,
   },
   notes: [{ symptoms: { thin: 3 } }],
+  says,
   predict(path) {
     const lost = findLostCapacitance(path);
     if (!path.response || !lost) return undefined;
@@ -79,13 +89,16 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
     const deepest = fall.shape(path.response.x[0]);
     if (little && !levels && deepest < levelsFromDb - mostLineGainDb) return undefined;
     const distortion = getDeviation(path, "thd100");
-    const evidence = levels ? [shelfWords(fit)] : [fallWords(lost), ...lost.evidence];
+    const evidence: Evidence[] = levels
+      ? [seen("low-end-levels", { db: fit.db, hz: fit.hz })]
+      : [
+          seen("low-end-falls", { cornerHz: lost.cornerHz, at20Db: fall.shape(20) }),
+          ...lost.evidence,
+        ];
     if (distortion !== undefined && distortion < 3) {
-      evidence.push("no more distortion at 100 Hz: the capacitor carries little voltage");
+      evidence.push(seen("bends-no-100-hz"));
     } else if (distortion !== undefined && !highGain) {
-      evidence.push(
-        `distortion at 100 Hz ${formatDb(distortion)}: no switch or filter would add it`,
-      );
+      evidence.push(seen("bends-100-hz", { db: distortion }));
     }
     const carries = little && distortion !== undefined && fit.hz >= bendsFromHz;
     const silent = carries && !isOutlier(path, "thd100", "up");
@@ -108,15 +121,6 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
       response: fit.shape,
       fitted: levels || silent ? 2 : 1,
       evidence,
-      ready: `electrolytics of the gain stage's values${levels ? "" : formatCapacitanceLeft(lost)}`,
     };
   },
 };
-
-function shelfWords({ hz: corner, db: depth }: FittedShape): string {
-  return `low end falls by ${formatDb(depth)} and levels out, first order near ${formatHz(corner)}: the stage is left with a gain of one`;
-}
-
-function fallWords({ fit, cornerHz }: LostCapacitance): string {
-  return `low end rolls off at 6 dB per octave, like a single capacitor, corner near ${formatHz(cornerHz)} (${formatDb(fit.shape(20))} at 20 Hz)`;
-}

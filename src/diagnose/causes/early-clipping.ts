@@ -1,7 +1,17 @@
 import { commonPractice, powered, solderingRisk, unplugged } from "../bench.js";
 import { isSmoothBend } from "../bend-law.js";
 import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
+import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
+
+const says = {
+  "grows-with-level": ({ hotDb, nominalDb }: Readonly<Record<"hotDb" | "nominalDb", number>>) =>
+    `distortion ${formatDb(hotDb)} 12 dB above nominal, ${formatDb(nominalDb)} at nominal: it grows with level`,
+  squeezed: ({ db }: { readonly db: number }) =>
+    `compressed by ${formatDb(db)} 12 dB above nominal`,
+  "less-headroom": ({ db }: { readonly db: number }) => `headroom ${formatDb(db)}`,
+} satisfies EvidenceWords;
+const seen = createEvidence("early-clipping", says);
 
 /** A stage that has lost rail or bias runs out of swing: distortion grows with level. */
 export const earlyClipping: PredictedCause<"early-clipping"> = {
@@ -57,6 +67,7 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
   },
   notes: [{ symptoms: { distorted: 4, "clips-early": 6 } }],
   meter: [{ kind: "rail", when: "out", weight: "raises" }],
+  says,
   predict(path) {
     const hot = getDeviation(path, "thdHot");
     const headroom = getDeviation(path, "headroom");
@@ -72,14 +83,13 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
     if (hot !== undefined && hot < nominal - 3 && !squeezes) return undefined;
     // What clips has a threshold: harmonics that keep the law of their order have none.
     if (isSmoothBend(path)) return undefined;
-    const evidence: string[] = [];
+    const evidence: Evidence[] = [];
     if (hot !== undefined && isOutlier(path, "thdHot", "up")) {
-      evidence.push(
-        `distortion ${formatDb(hot)} 12 dB above nominal, ${formatDb(nominal)} at nominal: it grows with level`,
-      );
+      evidence.push(seen("grows-with-level", { hotDb: hot, nominalDb: nominal }));
     }
-    if (squeezed < -0.2) evidence.push(`compressed by ${formatDb(squeezed)} 12 dB above nominal`);
-    if (headroom !== undefined && headroom < -1) evidence.push(`headroom ${formatDb(headroom)}`);
+    if (squeezed < -0.2) evidence.push(seen("squeezed", { db: squeezed }));
+    if (headroom !== undefined && headroom < -1)
+      evidence.push(seen("less-headroom", { db: headroom }));
     return {
       moves: {
         // where siblings hardly distort at all

@@ -6,6 +6,7 @@ import {
   type PredictedCause,
   predictHissRanges,
 } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { findLargestCurveScore } from "../path-evidence.js";
 import { computeNoiseSlope, fitBell, fitShelf } from "../shapes.js";
 import { buildSwitchBench } from "../switch-bench.js";
@@ -32,6 +33,27 @@ const leastShelfHz = 35;
 const deepShelfNats = -4;
 /** Nor is the noise's slope better known, decibels per octave. */
 const leastSlope = 0.5;
+
+const shapeKinds = ["low-shelf", "high-shelf", "bell"] as const;
+type ShapeKind = (typeof shapeKinds)[number];
+const shapeNames: Readonly<Record<ShapeKind, string>> = {
+  "low-shelf": "shelf at the low end",
+  "high-shelf": "shelf at the high end",
+  bell: "bell",
+};
+
+const says = {
+  shape: ({
+    kind,
+    db,
+    hz,
+  }: {
+    readonly kind: ShapeKind;
+    readonly db: number;
+    readonly hz: number;
+  }) => `response ${formatDb(db)}, a ${shapeNames[kind]} near ${formatHz(hz)}`,
+} satisfies EvidenceWords;
+const seen = createEvidence("equaliser-left-in", says);
 
 /** An equaliser lifts or cuts by shelves and bells; no ageing part lifts, or dips and recovers. */
 export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
@@ -64,12 +86,12 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
     },
   ],
   bench: buildSwitchBench("the equaliser's switch"),
+  says,
   predict(path) {
     const { response } = path;
     if (!response || Math.abs(findLargestCurveScore(path, 20, 20_000)) < 3.5) return undefined;
     const shelves = [fitShelf(response, "low"), fitShelf(response, "high")];
     const bell = fitBell(response);
-    const kinds = ["shelf at the low end", "shelf at the high end", "bell"];
     const fits = [...shelves, bell];
     const within = fits.filter(
       ({ db, hz }) => Math.abs(db) <= mostDb && hz >= bandHz[0] && hz <= bandHz[1],
@@ -103,7 +125,7 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
       response: fit.shape,
       fitted: best === 2 ? 3 : 2,
       ...(best === 0 && fit.hz * 10 ** (fit.db / 40) < leastShelfHz ? { sign: deepShelfNats } : {}),
-      evidence: [`response ${formatDb(fit.db)}, a ${kinds[best]} near ${formatHz(fit.hz)}`],
+      evidence: [seen("shape", { kind: shapeKinds[best], db: fit.db, hz: fit.hz })],
     };
   },
 };

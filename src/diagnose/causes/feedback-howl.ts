@@ -1,5 +1,6 @@
 import { inUse } from "../bench.js";
 import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation } from "../path-evidence.js";
 
 /** The output comes back to its own input: a patch, a bus routed to itself, a return to the monitors. */
@@ -27,6 +28,12 @@ const upset = [
   "headroom",
 ];
 
+const says = {
+  "loud-alone": ({ db }: { readonly db: number }) =>
+    `noise ${formatDb(db)} while nothing plays: more than any device gives; the signal itself comes through`,
+} satisfies EvidenceWords;
+const seen = createEvidence("feedback-howl", says);
+
 export const feedbackHowl: PredictedCause<"feedback-howl"> = {
   id: "feedback-howl",
   name: "howling: the output fed back to its own input",
@@ -47,15 +54,14 @@ export const feedbackHowl: PredictedCause<"feedback-howl"> = {
       check: "mute the strip's routing and its inserts: a stage that oscillates goes on",
     },
   ],
+  says,
   predict(path) {
     const hiss = getDeviation(path, "hiss") ?? getDeviation(path, "noise");
     if (hiss === undefined || hiss < leastDb) return undefined;
     return {
       moves: { ...Object.fromEntries(upset.map((id) => [id, anyDeviation])), gain: [-3, 3] },
       wander: 6,
-      evidence: [
-        `noise ${formatDb(hiss)} while nothing plays: more than any device gives; the signal itself comes through`,
-      ],
+      evidence: [seen("loud-alone", { db: hiss })],
     };
   },
 };

@@ -1,11 +1,18 @@
 import { commonPractice, inUse, solderingRisk, unplugged } from "../bench.js";
 import { formatDb, type PredictedCause, predictLevelRanges } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** A control off its mark changes level alone; all that hangs on level scales with it. */
 const reachDb = 13;
 /** Hands miss a mark by less than this; a whole step of a switch or more is rarer. */
 const slipDb = 4.5;
+
+const says = {
+  "level-off": ({ db }: { readonly db: number }) =>
+    `gain ${formatDb(db)}, the same at all frequencies`,
+} satisfies EvidenceWords;
+const seen = createEvidence("gain-off", says);
 
 export const gainOff: PredictedCause<"gain-off"> = {
   id: "gain-off",
@@ -44,6 +51,7 @@ export const gainOff: PredictedCause<"gain-off"> = {
     source: commonPractice,
   },
   notes: [{ symptoms: { loud: 5, quiet: 1 } }],
+  says,
   predict(path) {
     const moved = getDeviation(path, "gain");
     if (moved === undefined || Math.abs(moved) > reachDb) return undefined;
@@ -52,7 +60,7 @@ export const gainOff: PredictedCause<"gain-off"> = {
     return {
       moves: { ...predictLevelRanges(moved), gain: slip ? [-slipDb, slipDb] : [-reachDb, reachDb] },
       fitted: slip ? 0 : 0.5,
-      evidence: [`gain ${formatDb(moved)}, the same at all frequencies`],
+      evidence: [seen("level-off", { db: moved })],
     };
   },
 };

@@ -6,6 +6,7 @@ import {
   predictHumMixing,
   predictHumRanges,
 } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { computeHumShare, getDeviation, isOutlier } from "../path-evidence.js";
 import { measureShield, shieldRisk } from "../shield-check.js";
 
@@ -17,6 +18,12 @@ const grossDb = 20;
  * line of the mains, whose own reading siblings scatter by too widely to tell.
  */
 const linesNats = 4;
+
+const says = {
+  "odd-lines": ({ oddDb, evenDb }: Readonly<Record<"oddDb" | "evenDb", number>>) =>
+    `mains and its odd multiples ${formatDb(oddDb)}${evenDb > 0 ? `, even ones ${formatDb(evenDb)}` : ", even ones as the siblings'"}`,
+} satisfies EvidenceWords;
+const seen = createEvidence("ground-hum", says);
 
 /** Magnetic fields and currents in a shield are at the mains frequency and its odd multiples. */
 export const groundHum: PredictedCause<"ground-hum"> = {
@@ -55,6 +62,7 @@ export const groundHum: PredictedCause<"ground-hum"> = {
     source: commonPractice,
   },
   notes: [{ symptoms: { hum: 6, buzz: 5 } }],
+  says,
   predict(path) {
     const odd = getDeviation(path, "humOdd") ?? getDeviation(path, "hum");
     const even = getDeviation(path, "humEven") ?? -1;
@@ -75,9 +83,7 @@ export const groundHum: PredictedCause<"ground-hum"> = {
         noiseA: [-1, 40],
       },
       ...(lines && !clear ? { sign: linesNats } : {}),
-      evidence: [
-        `mains and its odd multiples ${formatDb(odd)}${even > 0 ? `, even ones ${formatDb(even)}` : ", even ones as the siblings'"}`,
-      ],
+      evidence: [seen("odd-lines", { oddDb: odd, evenDb: even })],
     };
   },
 };

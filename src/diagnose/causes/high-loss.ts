@@ -1,5 +1,6 @@
 import { inUse, powered, solderingRisk, unplugged } from "../bench.js";
 import { formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { fitRollOffShape } from "../shapes.js";
 
 /**
@@ -9,6 +10,12 @@ import { fitRollOffShape } from "../shapes.js";
  * is a resistance in parallel and loses no treble.
  */
 const highestCornerHz = 60_000;
+
+const says = {
+  "treble-falls": ({ hz, at20kDb }: Readonly<Record<"hz" | "at20kDb", number>>) =>
+    `treble falls 6 dB per octave, corner near ${formatHz(hz)} (${formatDb(at20kDb)} at 20 kHz)`,
+} satisfies EvidenceWords;
+const seen = createEvidence("high-loss", says);
 
 export const highLoss: PredictedCause<"high-loss"> = {
   id: "high-loss",
@@ -67,6 +74,7 @@ export const highLoss: PredictedCause<"high-loss"> = {
       "corner of a resistance into capacitance: 1/(2πRC), circuit theory; where to look: common practice, no source",
   },
   notes: [{ symptoms: { dull: 6 } }],
+  says,
   predict(path) {
     if (!path.response) return undefined;
     const fit = fitRollOffShape(path.response, "high", 1);
@@ -85,9 +93,7 @@ export const highLoss: PredictedCause<"high-loss"> = {
       },
       response: fit.shape,
       fitted: 1,
-      evidence: [
-        `treble falls 6 dB per octave, corner near ${formatHz(fit.hz)} (${formatDb(fit.shape(20_000))} at 20 kHz)`,
-      ],
+      evidence: [seen("treble-falls", { hz: fit.hz, at20kDb: fit.shape(20_000) })],
     };
   },
 };

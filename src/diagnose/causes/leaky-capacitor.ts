@@ -5,7 +5,16 @@ import {
   predictHissRanges,
   predictHumRanges,
 } from "../cause-kind.js";
+import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isBursty, isOutlier } from "../path-evidence.js";
+
+const says = {
+  "low-noise": () => "noise that rises towards low frequency, typical of leakage",
+  "direct-voltage": () => "a DC voltage that its siblings do not have",
+  clicks: () => "clicks in the silence",
+  crackles: () => "the noise crackles: it comes in bursts, as no device's hiss does",
+} satisfies EvidenceWords;
+const seen = createEvidence("leaky-capacitor", says);
 
 /** Leakage puts a DC voltage on a control or switch: scratch with every turn, and low noise. */
 export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
@@ -55,6 +64,7 @@ export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
     { symptoms: { scratch: 3, crackle: 2, pop: 5 } },
   ],
   meter: [{ kind: "direct", when: "out", belowV: 1, weight: "raises" }],
+  says,
   predict(path) {
     const clicks = isOutlier(path, "clicks", "up");
     const offset =
@@ -63,11 +73,11 @@ export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
     const rumble = isOutlier(path, "noiseSlope", "down");
     const bursty = isBursty(path);
     if (!clicks && !offset && !rumble && !bursty) return undefined;
-    const evidence: string[] = [];
-    if (rumble) evidence.push("noise that rises towards low frequency, typical of leakage");
-    if (offset) evidence.push("a DC voltage that its siblings do not have");
-    if (clicks) evidence.push("clicks in the silence");
-    if (bursty) evidence.push("the noise crackles: it comes in bursts, as no device's hiss does");
+    const evidence: Evidence[] = [];
+    if (rumble) evidence.push(seen("low-noise"));
+    if (offset) evidence.push(seen("direct-voltage"));
+    if (clicks) evidence.push(seen("clicks"));
+    if (bursty) evidence.push(seen("crackles"));
     return {
       moves: {
         dc: anyDeviation,

@@ -1,10 +1,17 @@
 import { inUse } from "../bench.js";
 import { formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { fitLowCut } from "../shapes.js";
 import { buildSwitchBench } from "../switch-bench.js";
 
 /** A low-cut switch is a filter made on purpose: 12 or 18 dB per octave from 30 to 350 Hz. */
 const cornersHz = [25, 400] as const;
+
+const says = {
+  "low-end-cut": ({ order, hz, at20Db }: Readonly<Record<"order" | "hz" | "at20Db", number>>) =>
+    `low end falls ${6 * order} dB per octave below ${formatHz(hz)} (${formatDb(at20Db)} at 20 Hz): a deliberate filter, not a single capacitor`,
+} satisfies EvidenceWords;
+const seen = createEvidence("low-cut-left-in", says);
 
 export const lowCutLeftIn: PredictedCause<"low-cut-left-in"> = {
   id: "low-cut-left-in",
@@ -27,6 +34,7 @@ export const lowCutLeftIn: PredictedCause<"low-cut-left-in"> = {
     },
   ],
   bench: buildSwitchBench("the low-cut switch"),
+  says,
   predict(path) {
     const { response } = path;
     if (!response) return undefined;
@@ -45,9 +53,7 @@ export const lowCutLeftIn: PredictedCause<"low-cut-left-in"> = {
       },
       response: fit.shape,
       fitted: 2,
-      evidence: [
-        `low end falls ${6 * fit.order} dB per octave below ${formatHz(fit.hz)} (${formatDb(fit.shape(20))} at 20 Hz): a deliberate filter, not a single capacitor`,
-      ],
+      evidence: [seen("low-end-cut", { order: fit.order, hz: fit.hz, at20Db: fit.shape(20) })],
     };
   },
 };

@@ -1,5 +1,6 @@
 import { commonPractice, inUse, powered, solderingRisk, unplugged } from "../bench.js";
 import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
+import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation } from "../path-evidence.js";
 
 /** A stage that passes nothing still lets a little through, by neighbours and stray capacitance. */
@@ -28,6 +29,12 @@ const loose = [
   "dc",
   "polarity",
 ];
+
+const says = {
+  remnant: ({ db }: { readonly db: number }) =>
+    `gain ${formatDb(db)} against its siblings: stray signal only`,
+} satisfies EvidenceWords;
+const seen = createEvidence("no-signal", says);
 
 export const noSignal: PredictedCause<"no-signal"> = {
   id: "no-signal",
@@ -80,16 +87,17 @@ export const noSignal: PredictedCause<"no-signal"> = {
     source: commonPractice,
   },
   notes: [{ symptoms: { dead: 6, dropout: 2, intermittent: 1 } }],
+  says,
   predict(path) {
     const lost = getDeviation(path, "gain");
     if (path.unheard === undefined && (lost === undefined || lost > deadDb)) return undefined;
     const moves = Object.fromEntries(loose.map((id) => [id, anyDeviation]));
     const gain = lost ?? 0;
     const response = path.response;
-    const evidence =
+    const evidence: readonly Evidence[] =
       path.unheard === undefined
-        ? [`gain ${formatDb(gain)} against its siblings: stray signal only`]
-        : [{ code: "no-return", heard: path.unheard } as const];
+        ? [seen("remnant", { db: gain })]
+        : [{ code: "no-return", heard: path.unheard }];
     return {
       moves: { ...moves, gain: [gain, gain] },
       ...(response ? { response: (hz) => nearestOf(response, hz) } : {}),

@@ -1,6 +1,7 @@
 import { median } from "../../dsp/robust.js";
 import { commonPractice, inUse, onBench, solderingRisk } from "../bench.js";
 import { formatDb, type PredictedCause, predictHissRanges } from "../cause-kind.js";
+import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
 import {
   computeHumShare,
   getDeviation,
@@ -34,6 +35,15 @@ function computeSpectrumRise({ measurement, usual }: PathEvidence): number | und
   });
   return rises.length === 0 ? undefined : median(rises);
 }
+
+const says = {
+  noisier: ({ db }: { readonly db: number }) =>
+    `noise ${formatDb(db)} against its siblings, the signal itself unchanged`,
+  "low-noise": () => "more so at low frequency: 1/f noise, a failing semiconductor",
+  pops: () => "it pops: popcorn noise of a junction, or a leak across a part",
+  "not-mains": () => "hiss, not mains: hum is a small part of it",
+} satisfies EvidenceWords;
+const seen = createEvidence("noisy-device", says);
 
 export const noisyDevice: PredictedCause<"noisy-device"> = {
   id: "noisy-device",
@@ -71,6 +81,7 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
     source: commonPractice,
   },
   notes: [{ symptoms: { hiss: 8, crackle: 1 } }],
+  says,
   predict(path) {
     const read =
       getDeviation(path, "hiss") ?? getDeviation(path, "noiseA") ?? getDeviation(path, "noise");
@@ -82,13 +93,12 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
     if (isMostlyStrayTone(path)) return undefined;
     const slope = getDeviation(path, "noiseSlope") ?? 0;
     const pops = isBursty(path);
-    const evidence = [`noise ${formatDb(hiss)} against its siblings, the signal itself unchanged`];
-    if (slope < -1) evidence.push("more so at low frequency: 1/f noise, a failing semiconductor");
+    const evidence: Evidence[] = [seen("noisier", { db: hiss })];
+    if (slope < -1) evidence.push(seen("low-noise"));
     if (pops || isOutlier(path, "clicks", "up")) {
-      evidence.push("it pops: popcorn noise of a junction, or a leak across a part");
+      evidence.push(seen("pops"));
     }
-    if ((computeHumShare(path) ?? 1) < 0.3)
-      evidence.push("hiss, not mains: hum is a small part of it");
+    if ((computeHumShare(path) ?? 1) < 0.3) evidence.push(seen("not-mains"));
     return {
       moves: {
         ...predictHissRanges([rises ? 0 : leastDb, 50]),

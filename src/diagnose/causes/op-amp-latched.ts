@@ -1,5 +1,6 @@
 import { commonPractice, inUse, powered, solderingRisk } from "../bench.js";
 import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** An output that rests at a rail lets through what pulls it off for part of a swing: this much less, decibels. */
@@ -8,6 +9,13 @@ const leastLostDb = -12;
 const remnantDb = -25;
 /** The remnant's response follows the slope at which the output leaves the rail, decibels to either side. */
 const wanderDb = 6;
+
+const says = {
+  remnant: ({ lostDb, thdDb }: Readonly<Record<"lostDb" | "thdDb", number>>) =>
+    `a remnant, ${formatDb(lostDb)}, of which distortion is at ${thdDb.toFixed(0).replace("-", "−")} dB: part of each swing alone comes through`,
+  "direct-voltage": () => "a DC voltage that its siblings do not have",
+} satisfies EvidenceWords;
+const seen = createEvidence("op-amp-latched", says);
 
 /** Volts at the output of a stage are no leak, which gives millivolts: the device has failed, latched, or is fed DC voltage. */
 export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
@@ -52,6 +60,7 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
   notes: [{ symptoms: { distorted: 1.5, "clips-early": 1, dead: 1, pop: 1 } }],
   meter: [{ kind: "direct", when: "out", fromV: 1, weight: "raises" }],
   explains: ["early-clipping", "no-signal"],
+  says,
   predict(path) {
     const lost = getDeviation(path, "gain");
     const distorted = path.measurement?.readings.thd;
@@ -81,8 +90,8 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
       },
       wander: wanderDb,
       evidence: [
-        `a remnant, ${formatDb(lost)}, of which distortion is at ${distorted.value.toFixed(0).replace("-", "−")} dB: part of each swing alone comes through`,
-        ...(offset ? ["a DC voltage that its siblings do not have"] : []),
+        seen("remnant", { lostDb: lost, thdDb: distorted.value }),
+        ...(offset ? [seen("direct-voltage")] : []),
       ],
     };
   },

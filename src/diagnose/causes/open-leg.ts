@@ -7,6 +7,7 @@ import {
   predictHumRanges,
   predictLevelRanges,
 } from "../cause-kind.js";
+import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
 import {
   getDeviation,
   isOutlier,
@@ -26,25 +27,30 @@ import {
  * resistors of a difference stage are in its noise already, and its noise gain of 2 falls to 1 at most.
  */
 const forms = [
-  { lossDb: [-6.7, -5.3], hissDb: [-2, 12], words: "half the voltage, one leg of two" },
-  {
-    lossDb: [-12.8, -11.3],
-    hissDb: [-7, 2],
-    words: "a quarter of the voltage, one leg of a difference stage",
-  },
-  {
-    lossDb: [-0.5, 0.5],
-    hissDb: [-2, 12],
-    words: "none lost: the leg that the source does not drive",
-    onlyHum: true,
-  },
+  { id: "half", lossDb: [-6.7, -5.3], hissDb: [-2, 12] },
+  { id: "quarter", lossDb: [-12.8, -11.3], hissDb: [-7, 2] },
+  { id: "none", lossDb: [-0.5, 0.5], hissDb: [-2, 12], onlyHum: true },
 ] as const;
+type Form = (typeof forms)[number];
+const formWords: Readonly<Record<Form["id"], string>> = {
+  half: "half the voltage, one leg of two",
+  quarter: "a quarter of the voltage, one leg of a difference stage",
+  none: "none lost: the leg that the source does not drive",
+};
 /** A form may be met by this much beside its range, decibels. */
 const besideDb = { wide: 1.5, narrow: 0 } as const;
 /** A balanced input cancels at least this much of what both legs gather, decibels. */
 const cancelledDb = 15;
 /** From here on hum shows in other readings too. */
 const grossDb = 20;
+
+const says = {
+  "level-lost": ({ db, form }: { readonly db: number; readonly form: Form["id"] }) =>
+    `gain ${formatDb(db)} at all frequencies: ${formWords[form]}`,
+  hums: ({ db }: { readonly db: number }) =>
+    `hum ${formatDb(db)}: what the cable picks up no longer cancels`,
+} satisfies EvidenceWords;
+const seen = createEvidence("open-leg", says);
 
 export const openLeg: PredictedCause<"open-leg"> = {
   id: "open-leg",
@@ -95,6 +101,7 @@ export const openLeg: PredictedCause<"open-leg"> = {
     source: commonPractice,
   },
   notes: [{ symptoms: { quiet: 3, hum: 1, thin: 1 } }],
+  says,
   predict(path) {
     const lost = getDeviation(path, "gain");
     if (lost === undefined) return undefined;
@@ -104,15 +111,15 @@ export const openLeg: PredictedCause<"open-leg"> = {
       return lost >= range[0] - beside && lost <= range[1] + beside;
     });
     if (!form) return undefined;
-    const { lossDb, hissDb, words } = form;
-    const evidence = [`gain ${formatDb(lost)} at all frequencies: ${words}`];
+    const { lossDb, hissDb } = form;
+    const evidence: Evidence[] = [seen("level-lost", { db: lost, form: form.id })];
     const hum = getDeviation(path, "humOdd") ?? getDeviation(path, "hum");
     // All lines together are up by a supply's even ones too.
     const hums = isOutlier(path, path.features.has("humOdd") ? "humOdd" : "hum", "up");
     // Without a loss only much hum tells of it, and tells no more than a shield does.
     if ("onlyHum" in form && !(hums && (hum ?? 0) > cancelledDb)) return undefined;
     if (hum !== undefined && hums) {
-      evidence.push(`hum ${formatDb(hum)}: what the cable picks up no longer cancels`);
+      evidence.push(seen("hums", { db: hum }));
     }
     return {
       moves: {

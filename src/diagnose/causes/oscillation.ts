@@ -1,3 +1,4 @@
+import { getReadingName } from "../../measure/reading-kinds.js";
 import { commonPractice, onBench, powered, solderingRisk } from "../bench.js";
 import { bendsInHalves, keepsOrder } from "../bend-law.js";
 import {
@@ -7,6 +8,7 @@ import {
   type PredictedCause,
   predictHissRanges,
 } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { findLargestDifference, getDeviation, isOutlier } from "../path-evidence.js";
 import { findStrayTone } from "../stray-tone.js";
 
@@ -47,6 +49,18 @@ const within: DeviationRanges = {
   headroom: [-20, 0],
 };
 
+interface Risen {
+  readonly readings: readonly { readonly reading: string; readonly db: number }[];
+}
+
+const says = {
+  "worse-together": ({ readings }: Risen) =>
+    `noise and distortion worsen together: ${formatRisen(readings)}`,
+  "one-half-bent": ({ readings }: Risen) =>
+    `distortion at any level alike, one half of the wave bent: ${formatRisen(readings)}`,
+} satisfies EvidenceWords;
+const seen = createEvidence("oscillation", says);
+
 /**
  * A stage that oscillates above the audible eats its own headroom: noise, distortion and headroom
  * worsen together, and a resonance near the top of the band lifts or bends the treble. Within the
@@ -86,6 +100,7 @@ export const oscillation: PredictedCause<"oscillation"> = {
     source: commonPractice,
   },
   notes: [{ symptoms: { whistle: 8, distorted: 1 } }],
+  says,
   predict(path) {
     const treble = findLargestDifference(path, 12_000, 45_000);
     const tone = findStrayTone(path);
@@ -102,10 +117,7 @@ export const oscillation: PredictedCause<"oscillation"> = {
       if (Math.abs(treble) < leastTrebleDb && keepsOrder(path)) return undefined;
       if (!noisy && !bursts && Math.abs(treble) < leastTrebleDb) return undefined;
     }
-    const signs = worse.map((id) => {
-      const feature = path.features.get(id);
-      return feature ? `${feature.name} ${formatDb(feature.deviation)}` : id;
-    });
+    const readings = worse.map((id) => ({ reading: id, db: getDeviation(path, id) ?? 0 }));
     const hot = getDeviation(path, "thdHot") ?? 0;
     const hiss = getDeviation(path, "hiss") ?? getDeviation(path, "noiseA") ?? 0;
     const inBursts: DeviationRanges = {
@@ -123,12 +135,12 @@ export const oscillation: PredictedCause<"oscillation"> = {
         ...(tone === undefined ? [] : [tone]),
         ...(worse.length < 2 || !isOutlier(path, "thd", "up")
           ? []
-          : [
-              bursts
-                ? `distortion at any level alike, one half of the wave bent: ${signs.join(", ")}`
-                : `noise and distortion worsen together: ${signs.join(", ")}`,
-            ]),
+          : [seen(bursts ? "one-half-bent" : "worse-together", { readings })]),
       ],
     };
   },
 };
+
+function formatRisen(readings: Risen["readings"]): string {
+  return readings.map(({ reading, db }) => `${getReadingName(reading)} ${formatDb(db)}`).join(", ");
+}

@@ -1,10 +1,17 @@
 import { inUse } from "../bench.js";
 import { formatDb, type PredictedCause, predictLevelRanges } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation } from "../path-evidence.js";
 import { buildSwitchBench } from "../switch-bench.js";
 
 /** Pads take 10 to 30 dB; a mic/line switch the wrong way much the same. */
 const padDb = [-34, -9] as const;
+
+const says = {
+  "level-lost": ({ db }: { readonly db: number }) =>
+    `gain ${formatDb(db)}, the same at all frequencies: the attenuation of a pad`,
+} satisfies EvidenceWords;
+const seen = createEvidence("pad-in", says);
 
 export const padIn: PredictedCause<"pad-in"> = {
   id: "pad-in",
@@ -25,12 +32,13 @@ export const padIn: PredictedCause<"pad-in"> = {
     { cause: "gain-off", check: "press the pad switch twice: a pad moves the level in one step" },
   ],
   bench: buildSwitchBench("pad and input switch"),
+  says,
   predict(path) {
     const lost = getDeviation(path, "gain");
     if (lost === undefined || lost < padDb[0] || lost > padDb[1]) return undefined;
     return {
       moves: { ...predictLevelRanges(lost), gain: padDb },
-      evidence: [`gain ${formatDb(lost)}, the same at all frequencies: the attenuation of a pad`],
+      evidence: [seen("level-lost", { db: lost })],
     };
   },
 };

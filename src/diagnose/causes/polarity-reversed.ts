@@ -1,6 +1,12 @@
 import { commonPractice, inUse, solderingRisk, unplugged } from "../bench.js";
 import { type PredictedCause, predictLevelRanges } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation } from "../path-evidence.js";
+
+const says = {
+  inverted: () => "the return is inverted against its siblings",
+} satisfies EvidenceWords;
+const seen = createEvidence("polarity-reversed", says);
 
 /** Pins 2 and 3 swapped invert the signal and do nothing else. */
 export const polarityReversed: PredictedCause<"polarity-reversed"> = {
@@ -34,12 +40,13 @@ export const polarityReversed: PredictedCause<"polarity-reversed"> = {
     risks: solderingRisk,
     source: commonPractice,
   },
+  says,
   predict(path) {
     const turned = getDeviation(path, "polarity");
     if (turned === undefined || Math.abs(turned) < 1) return undefined;
     return {
       moves: { ...predictLevelRanges(0), polarity: [turned, turned] },
-      evidence: ["the return is inverted against its siblings"],
+      evidence: [seen("inverted")],
     };
   },
 };

@@ -1,11 +1,18 @@
 import { cleanerRisk, commonPractice, inUse, solderingRisk, unplugged } from "../bench.js";
 import { formatDb, type PredictedCause, predictLevelRanges } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** A leg that still passes something loses no more, decibels. */
 const mostLostDb = 60;
 /** A level is where its siblings' is within so many spreads. */
 const still = 3;
+
+const says = {
+  "one-side-lost": ({ db }: { readonly db: number }) =>
+    `gain ${formatDb(db)} on one side of the bus, and the other side as its siblings': the pan, or the leg to that side`,
+} satisfies EvidenceWords;
+const seen = createEvidence("send-or-pan-faulty", says);
 
 /** What branches off to a bus: it can be dead while the strip itself measures well. */
 export const sendOrPanFaulty: PredictedCause<"send-or-pan-faulty"> = {
@@ -60,6 +67,7 @@ export const sendOrPanFaulty: PredictedCause<"send-or-pan-faulty"> = {
     },
   ],
   /** Only where both sides of one pan were recorded: one leg to the bus lost level, and the other did not. */
+  says,
   predict(path) {
     const lost = getDeviation(path, "gain");
     const other = path.beside?.features.get("gain");
@@ -68,9 +76,7 @@ export const sendOrPanFaulty: PredictedCause<"send-or-pan-faulty"> = {
     if (Math.abs(other.deviation) > still * other.spread) return undefined;
     return {
       moves: { ...predictLevelRanges(lost), gain: [-mostLostDb, -0.5] },
-      evidence: [
-        `gain ${formatDb(lost)} on one side of the bus, and the other side as its siblings': the pan, or the leg to that side`,
-      ],
+      evidence: [seen("one-side-lost", { db: lost })],
     };
   },
 };

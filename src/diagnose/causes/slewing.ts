@@ -1,7 +1,16 @@
 import { inUse, powered, solderingRisk } from "../bench.js";
 import { anyDeviation, formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 import { fitSlewLimit } from "../shapes.js";
+
+const says = {
+  "mixes-at-20-khz": ({ db }: { readonly db: number }) =>
+    `two tones near 20 kHz bring forth others ${formatDb(db)}, 1 kHz is as clean as its siblings'`,
+  "treble-limited": ({ hz, at20kDb }: Readonly<Record<"hz" | "at20kDb", number>>) =>
+    `treble falls from ${formatHz(hz)} on, all at once (${formatDb(at20kDb)} at 20 kHz): its slope is limited`,
+} satisfies EvidenceWords;
+const seen = createEvidence("slewing", says);
 
 /**
  * An output that can move by so many volts a second and no faster gives triangles of what is steeper:
@@ -53,12 +62,14 @@ export const slewing: PredictedCause<"slewing"> = {
     source: "rate of a sine, 2πfA: circuit theory; where to look: common practice, no source",
   },
   notes: [{ symptoms: { dull: 1, distorted: 1 } }],
+  says,
   predict(path) {
     const twin = getDeviation(path, "imd");
     if (!path.response || twin === undefined || !isOutlier(path, "imd", "up")) return undefined;
     // A stage that bends at 1 kHz does not wait for 20 kHz.
     if (isOutlier(path, "thd", "up")) return undefined;
     const fit = fitSlewLimit(path.response);
+    const at20kDb = fit.shape(20_000);
     return {
       moves: {
         imd: [3, 120],
@@ -75,12 +86,8 @@ export const slewing: PredictedCause<"slewing"> = {
       response: fit.shape,
       fitted: 1,
       evidence: [
-        `two tones near 20 kHz bring forth others ${formatDb(twin)}, 1 kHz is as clean as its siblings'`,
-        ...(fit.shape(20_000) < -0.3
-          ? [
-              `treble falls from ${formatHz(fit.hz)} on, all at once (${formatDb(fit.shape(20_000))} at 20 kHz): its slope is limited`,
-            ]
-          : []),
+        seen("mixes-at-20-khz", { db: twin }),
+        ...(at20kDb < -0.3 ? [seen("treble-limited", { hz: fit.hz, at20kDb })] : []),
       ],
     };
   },

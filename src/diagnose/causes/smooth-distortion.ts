@@ -1,6 +1,7 @@
 import { powered, solderingRisk, unplugged } from "../bench.js";
 import { bendsInHalves, isSmoothBend, readBendLaw } from "../bend-law.js";
 import { anyDeviation, type DeviationRange, formatDb, type PredictedCause } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** A capacitor or a core that bends 100 Hz bends 1 kHz by so much less, decibels. */
@@ -16,6 +17,16 @@ const halvesNats = -1.5;
 const halvesDb: DeviationRange = [3, 60];
 /** What a bend gains or takes of the level at most, decibels. */
 const gainDb = 0.5;
+
+const says = {
+  "no-threshold": ({ nominalDb, hotDb }: Readonly<Record<"nominalDb" | "hotDb", number>>) =>
+    `distortion ${formatDb(nominalDb)} at nominal, ${formatDb(hotDb)} 12 dB above, and no threshold between`,
+  law: ({ slope }: { readonly slope: number }) =>
+    `it grows by ${slope.toFixed(1)} dB for each decibel of level: a second harmonic does by 1, a third by 2`,
+  "low-tones": ({ at100Db, at1kDb }: Readonly<Record<"at100Db" | "at1kDb", number>>) =>
+    `distortion at 100 Hz ${formatDb(at100Db)}, at 1 kHz ${formatDb(at1kDb)}`,
+} satisfies EvidenceWords;
+const seen = createEvidence("smooth-distortion", says);
 
 /**
  * A stage whose operating point is off, or that drives too low a load, bends every swing along a smooth
@@ -74,6 +85,7 @@ export const smoothDistortion: PredictedCause<"smooth-distortion"> = {
     source: "harmonics of a power series: textbook; where to look: common practice, no source",
   },
   notes: [{ symptoms: { distorted: 2.5 } }],
+  says,
   predict(path) {
     const nominal = getDeviation(path, "thd") ?? 0;
     const low = getDeviation(path, "thd100");
@@ -103,14 +115,10 @@ export const smoothDistortion: PredictedCause<"smooth-distortion"> = {
       ...(halves ? { sign: halvesNats } : {}),
       evidence: smooth
         ? [
-            `distortion ${formatDb(nominal)} at nominal, ${formatDb(hot)} 12 dB above, and no threshold between`,
-            ...(law
-              ? [
-                  `it grows by ${law.slope.toFixed(1)} dB for each decibel of level: a second harmonic does by 1, a third by 2`,
-                ]
-              : []),
+            seen("no-threshold", { nominalDb: nominal, hotDb: hot }),
+            ...(law ? [seen("law", { slope: law.slope })] : []),
           ]
-        : [`distortion at 100 Hz ${formatDb(low ?? 0)}, at 1 kHz ${formatDb(nominal)}`],
+        : [seen("low-tones", { at100Db: low ?? 0, at1kDb: nominal })],
     };
   },
 };

@@ -6,10 +6,17 @@ import {
   predictHumMixing,
   predictHumRanges,
 } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** From here on hum shows in other readings too. */
 const grossDb = 20;
+
+const says = {
+  "even-lines": ({ evenDb, oddDb }: Readonly<Record<"evenDb" | "oddDb", number>>) =>
+    `even multiples of the mains ${formatDb(evenDb)}${oddDb > 1 ? `, odd ones ${formatDb(oddDb)}` : ", odd ones as the siblings'"}`,
+} satisfies EvidenceWords;
+const seen = createEvidence("supply-ripple", says);
 
 /** What a rectifier leaves on a supply is at twice the mains frequency and its multiples. */
 export const supplyRipple: PredictedCause<"supply-ripple"> = {
@@ -49,6 +56,7 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
   },
   notes: [{ symptoms: { hum: 2, buzz: 4 } }],
   meter: [{ kind: "rail", when: "out", weight: "raises" }],
+  says,
   predict(path) {
     const even = getDeviation(path, "humEven");
     if (even === undefined || !isOutlier(path, "humEven", "up")) return undefined;
@@ -64,9 +72,7 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
         instability: [-1, 10],
         instability100: [-1, 10],
       },
-      evidence: [
-        `even multiples of the mains ${formatDb(even)}${odd > 1 ? `, odd ones ${formatDb(odd)}` : ", odd ones as the siblings'"}`,
-      ],
+      evidence: [seen("even-lines", { evenDb: even, oddDb: odd })],
     };
   },
 };

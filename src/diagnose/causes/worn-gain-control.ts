@@ -5,6 +5,7 @@ import {
   predictHissRanges,
   predictLevelRanges,
 } from "../cause-kind.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { breakNats, listBreaks, summarizeBreaks } from "../level-breaks.js";
 import { findLevelJumps, getDeviation, isEvenHiss, isOutlier } from "../path-evidence.js";
 
@@ -14,6 +15,12 @@ const waverNats = 2;
 const calmDb = 1;
 /** What a wiper's contact may wander by between tones without a jump, decibels. */
 const driftDb = 2;
+
+const says = {
+  unsteady: ({ gainDb }: { readonly gainDb: number }) =>
+    `the level is not steady (gain ${formatDb(gainDb)} against its siblings)`,
+} satisfies EvidenceWords;
+const seen = createEvidence("worn-gain-control", says);
 
 /** A worn track or wiper: the level is off and does not hold still, with crackle when touched. */
 export const wornGainControl: PredictedCause<"worn-gain-control"> = {
@@ -78,6 +85,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
     },
     { symptoms: { scratch: 6, crackle: 3, quiet: 2, loud: 3, unsteady: 3 } },
   ],
+  says,
   predict(path) {
     const moved = getDeviation(path, "gain") ?? 0;
     const jumps = findLevelJumps(path);
@@ -116,7 +124,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
       // A wiper breaks as a contact does: nothing tells them apart by that.
       ...(breaks.length > 0 ? { sign: breakNats } : wavers ? { sign: waverNats } : {}),
       evidence: [
-        `the level is not steady (gain ${formatDb(moved)} against its siblings)`,
+        seen("unsteady", { gainDb: moved }),
         ...(breaks.length > 0 ? [summarizeBreaks(breaks)] : []),
       ],
     };

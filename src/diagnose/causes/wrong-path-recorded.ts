@@ -1,7 +1,14 @@
 import { inUse } from "../bench.js";
 import type { DeviationRange, PredictedCause, Prediction } from "../cause-kind.js";
 import { patchedAnew } from "../checks/check-kinds.js";
+import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { bandFromHz, type OtherFamily, type PathEvidence } from "../path-evidence.js";
+
+const says = {
+  "as-another-family": ({ family }: { readonly family: string }) =>
+    `everything measured is as usual for ${family}`,
+} satisfies EvidenceWords;
+const seen = createEvidence("wrong-path-recorded", says);
 
 /**
  * A recording of another input under this path's name is that family's usual in everything: level,
@@ -26,6 +33,7 @@ export const wrongPathRecorded: PredictedCause<"wrong-path-recorded"> = {
         "record the path again, watching which socket the plug goes into: a real fault measures the same again",
     },
   ],
+  says,
   predict: bestFamily,
 };
 
@@ -81,6 +89,6 @@ function asThough(path: PathEvidence, { name, usual }: OtherFamily): AsThough | 
     moves,
     response,
     misfit,
-    evidence: [`everything measured is as usual for ${name}`],
+    evidence: [seen("as-another-family", { family: name })],
   };
 }

@@ -1,4 +1,4 @@
-import { findReadingKind } from "../../measure/reading-kinds.js";
+import { getReadingName } from "../../measure/reading-kinds.js";
 import type { Lack } from "../../service/limits/lack.js";
 import type { CheckNote } from "../../service/limits/types.js";
 import type { LeftAlone } from "../../service/notebook/left-alone.js";
@@ -60,7 +60,7 @@ function phraseLack(lack: Lack): string {
       return `${phraseLack(lack.lack)} (in the baseline round)`;
     case "loud-sum": {
       const { reading, strips, above, unit } = lack;
-      const name = findReadingKind(reading)?.name ?? reading;
+      const name = getReadingName(reading);
       const by = `${above.toFixed(1)} ${unit.startsWith("dB") ? "dB" : unit}`;
       return `${name} of ${strips} strips together is ${by} too high (deskround halve)`;
     }

@@ -1,4 +1,4 @@
-import { findReadingKind } from "../../measure/reading-kinds.js";
+import { getReadingName } from "../../measure/reading-kinds.js";
 import type { CountedVerdict, Relation, SharedCheck, Verdict } from "../../service/limits/types.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatHertz } from "../../text/format-hertz.js";
@@ -115,7 +115,7 @@ function trimmed(bound: number, uncertainty: number): string {
 
 /** "gain", "gain against its siblings", or the expression where it is neither. */
 function quantityWords({ reading, quantity = reading, judged }: WordedLimitCheck): string {
-  const name = sanitizeLine(findReadingKind(reading)?.name ?? reading);
+  const name = sanitizeLine(getReadingName(reading));
   const isOwn = judged !== undefined && "name" in judged && judged.name === reading;
   if (judged === undefined || (isOwn && judged.code === "figure")) return name;
   if (isOwn && judged.code === "distance") return `${name} against its ${judged.from}`;

@@ -1,8 +1,9 @@
-import { formatDb, formatHz } from "../../diagnose/cause-kind.js";
+import { formatDb, formatHz, isPredicted } from "../../diagnose/cause-kind.js";
+import { findCause } from "../../diagnose/causes.js";
 import { findCheck } from "../../diagnose/checks/check-kinds.js";
-import type { Evidence, EvidenceLine } from "../../diagnose/evidence.js";
+import type { Evidence, EvidenceLine, Figures } from "../../diagnose/evidence.js";
 import type { Cause } from "../../diagnose/types.js";
-import { findReadingKind } from "../../measure/reading-kinds.js";
+import { getReadingName } from "../../measure/reading-kinds.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatList } from "../../text/format-list.js";
 import { formatHeard } from "../not-measured/format-heard.js";
@@ -30,7 +31,7 @@ const wording: Wording<Evidence> = {
   "noise-above-siblings": ({ byDb }) =>
     `noise ${byDb.toFixed(0)} dB above its siblings': a live stage hears its open input`,
   "fits-no-cause": () => "what stands out fits no single cause that is known here",
-  "reading-unmoved": ({ reading }) => `${nameOf(reading)} is where its siblings have it`,
+  "reading-unmoved": ({ reading }) => `${getReadingName(reading)} is where its siblings have it`,
   "reading-unexplained": (seen) => `${formatMoved(seen)} is not explained by it`,
   "reading-otherwise": (seen) => `${formatMoved(seen)} is not what it would give`,
   "response-beyond": ({ byDb, atHz }) => {
@@ -61,6 +62,11 @@ const wording: Wording<Evidence> = {
     `${formatList(paths)} show the same, of ${formatCount(of, "path")} that went through ${part}`,
   "measure-as-each-other": ({ paths, inputs }) =>
     `${paths[0]} measures as ${inputs[1]} paths do, and ${paths[1]} as ${inputs[0]} paths do`,
+  "of-cause": ({ cause, seen, figures }) => {
+    const kind = findCause(cause);
+    const words = kind && isPredicted(kind) ? kind.says?.[seen] : undefined;
+    return (words as ((own: Figures) => string) | undefined)?.(figures) ?? seen;
+  },
   metered: ({ what, volts, isInOrder }) =>
     `${meterNames[what]} ${formatVolts(volts)} by the meter${isInOrder ? ": in order" : ""}`,
   "metered-out": ({ what, volts, nominal, tolerance }) => {
@@ -85,9 +91,10 @@ export function formatEvidence(line: EvidenceLine): string {
 
 /** A cause with the words that a round keeps. */
 export function wordCause(cause: Cause): Cause {
-  const { against } = cause;
+  const { against, ready } = cause;
   return {
     ...cause,
+    ...(ready === undefined ? {} : { ready: `${ready}${formatLeft(cause.evidence)}` }),
     evidence: cause.evidence.map(formatEvidence),
     ...(against === undefined ? {} : { against: against.map(formatEvidence) }),
   };
@@ -98,20 +105,29 @@ export function wordCauses<P extends { readonly causes: readonly Cause[] }>(path
   return { ...path, causes: path.causes.map(wordCause) };
 }
 
+/** How much of a capacitor is left, for who looks for one like it. */
+function formatLeft(evidence: readonly EvidenceLine[]): string {
+  const left = evidence.find(isCapacitanceLeft);
+  if (left === undefined) return "";
+  return ` (about ${formatPercent(left.share)} % of the siblings' capacitance is left)`;
+}
+
+function isCapacitanceLeft(
+  line: EvidenceLine,
+): line is Extract<Evidence, { code: "capacitance-left" }> {
+  return typeof line !== "string" && line.code === "capacitance-left";
+}
+
 const meterNames: Readonly<Record<Extract<Evidence, { code: "metered" }>["what"], string>> = {
   phantom: "phantom supply",
   rail: "supply rail",
   direct: "DC voltage",
 };
 
-function nameOf(reading: string): string {
-  return findReadingKind(reading)?.name ?? reading;
-}
-
 /** "gain −6.0 dB" */
 function formatMoved({ reading, deviation, unit }: ReadingEvidence): string {
   const by = unit.startsWith("dB") ? formatDb(deviation) : deviation.toPrecision(2);
-  return `${nameOf(reading)} ${by}`;
+  return `${getReadingName(reading)} ${by}`;
 }
 
 function formatPercent(share: number): string {

@@ -1,6 +1,6 @@
 import { getCurveId } from "../../history/standing.js";
 import type { RoundFinding } from "../../history/types.js";
-import { findReadingKind, readingKinds } from "../../measure/reading-kinds.js";
+import { readingKinds } from "../../measure/reading-kinds.js";
 import { formatSigned } from "../format-reading.js";
 import { html, type Markup } from "./markup.js";
 import { computeExtent } from "./plots/axes.js";
@@ -76,9 +76,4 @@ export function renderEnds({ values }: DotPlotData, unit: string): Markup {
   const digits = high - low < 1 ? 2 : high - low < 20 ? 1 : 0;
   const [from, to] = [low, high].map((value) => formatSigned(value.toFixed(digits)));
   return html`<span class="ends"><span>${from}</span> <span>${appendUnit(to, unit)}</span></span>`;
-}
-
-/** A reading's name in words of the trade. */
-export function getReadingName(id: string): string {
-  return findReadingKind(id)?.name ?? id;
 }

@@ -1,5 +1,5 @@
 import { findCause, getCauseName } from "../../diagnose/causes.js";
-import { findReadingKind } from "../../measure/reading-kinds.js";
+import { getReadingName } from "../../measure/reading-kinds.js";
 import type { Remark } from "../../remark.js";
 import { formatCount } from "../../text/format-count.js";
 
@@ -10,7 +10,7 @@ type Wording = {
 const wording: Wording = {
   "two-batches": ({ family, strips, readings }) => {
     const [a, b] = strips.map((own) => own.join(", "));
-    const names = readings.map((id) => findReadingKind(id)?.name ?? id);
+    const names = readings.map((id) => getReadingName(id));
     return `The ${family} paths are two batches that differ in ${names.join(" and ")}: strips ${a}; and ${b}. Each was compared with its own kind. If that is so, say it in desk.yaml with \`families\`.`;
   },
   "cause-on-nearly-all": ({ cause, count, of }) =>
@@ -27,7 +27,7 @@ const wording: Wording = {
     return `Neighbouring strips ${first} to ${last} show: ${getCauseName(cause)}. ${advice}`;
   },
   "sum-too-high": ({ reading, paths, above, unit, against }) => {
-    const name = findReadingKind(reading)?.name ?? reading;
+    const name = getReadingName(reading);
     const side =
       against === "siblings" ? "as many other strips" : "what they had one by one, added up";
     const plays = Math.ceil(Math.log2(paths.length)) + 1;
@@ -36,7 +36,7 @@ const wording: Wording = {
   "sum-in-phase": ({ reading, paths, above }) =>
     `${sentence(findReadingKind(reading)?.name ?? reading)} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} dB above the usual. Hum of several strips adds by phase and may come to that with none of them at fault; a strip so much louder may be hidden in it. At most ${Math.ceil(Math.log2(paths.length)) + 1} plays with some of them muted tell: deskround halve`,
   "sums-unjudged": ({ readings, paths }) => {
-    const names = readings.map((id) => findReadingKind(id)?.name ?? id);
+    const names = readings.map((id) => getReadingName(id));
     return `${sentence(names.join(", "))} of ${formatCount(paths, "path")} were heard of several strips together, and nothing tells what they should add up to: no earlier round, and fewer than three passes of a kind.`;
   },
   "family-past-limit": ({ family, count, of, limit, expression, since }) => {

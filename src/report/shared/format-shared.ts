@@ -1,5 +1,5 @@
 import type { RoundShared } from "../../history/types.js";
-import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
+import { getReadingId, getReadingName } from "../../measure/reading-kinds.js";
 import type {
   SharedAspect,
   SharedFinding,
@@ -61,7 +61,7 @@ export function formatSharedFinding(
 ): string {
   if (reading === "return") return "nothing of the signal comes back";
   if (reading === getReadingId("polarity")) return "polarity reversed";
-  const name = findReadingKind(reading)?.name ?? reading;
+  const name = getReadingName(reading);
   const size = Math.abs(deviation);
   const figure = size < 9.95 ? size.toFixed(1) : size.toFixed(0);
   const side = deviation > 0 ? "above" : "below";

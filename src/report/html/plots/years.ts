@@ -1,7 +1,7 @@
 import { scaleLinear } from "d3-scale";
 import { line } from "d3-shape";
 import type { YearPoint } from "../../../history/years.js";
-import { findReadingKind, getReadingId, type ReadingId } from "../../../measure/reading-kinds.js";
+import { getReadingId, getReadingName, type ReadingId } from "../../../measure/reading-kinds.js";
 import { formatSigned } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import { type Axis, buildValueAxis, plotArea, type Tick } from "./axes.js";
@@ -20,7 +20,7 @@ export const cornerYearsFigure = buildYearsFigure("corner-years", getReadingId("
  * @param least the smallest span that is drawn, in the unit of the reading
  */
 function buildYearsFigure(id: string, reading: ReadingId, least: number): FigureKind {
-  const name = findReadingKind(reading)?.name ?? reading;
+  const name = getReadingName(reading);
   const pointsOf = ({ years = {} }: Drawing) => years[reading] ?? [];
   // Both sides stand on one scale.
   const otherOf = ({ otherYears = {} }: Drawing, unit: string) =>

@@ -4,13 +4,13 @@ import type {
   PathState,
   ReadingChange,
 } from "../../../history/compare/types.js";
+import { getReadingName } from "../../../measure/reading-kinds.js";
 import { formatCount } from "../../../text/format-count.js";
 import { formatHertz } from "../../../text/format-hertz.js";
 import { formatCondition } from "../../conditions/format-condition.js";
 import { formatNoPartner } from "../../conditions/format-incomparable.js";
 import { formatSigned, getDecimals } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
-import { getReadingName } from "../siblings.js";
 import { formatDay } from "../values.js";
 import type { PathView, View } from "../view.js";
 

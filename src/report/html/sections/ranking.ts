@@ -1,12 +1,12 @@
 import type { RoundFinding } from "../../../history/types.js";
-import { readingKinds } from "../../../measure/reading-kinds.js";
+import { getReadingName, readingKinds } from "../../../measure/reading-kinds.js";
 import { formatCount } from "../../../text/format-count.js";
 import { formatHertz } from "../../../text/format-hertz.js";
 import { formatFinding } from "../../findings/format-finding.js";
 import { formatSharedFault } from "../../shared/format-shared.js";
 import { formatCauseText } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
-import { buildDotPlotData, getReadingName, renderFindingDotPlot } from "../siblings.js";
+import { buildDotPlotData, renderFindingDotPlot } from "../siblings.js";
 import { renderStandingMark, standingOrder, standingSigns } from "../standing-signs.js";
 import type { PathView, View } from "../view.js";
 
