@@ -1,5 +1,6 @@
 import { Argument, type Command, type Option } from "commander";
 import type { Candidate, DeskWords } from "../jobs/complete.js";
+import { getProgramName } from "../text/program-name.js";
 import { settleDeskName } from "./desk-folder.js";
 import { printResult } from "./output.js";
 import { type Shell, shellScripts } from "./shell-scripts.js";
@@ -26,9 +27,9 @@ export function addCompletion(program: Command): void {
 
 const setUpHelp = `
 For every new shell, add one line to its start-up file:
-  ~/.bashrc                    source <(deskround completion bash)
-  ~/.zshrc, after compinit     source <(deskround completion zsh)
-  ~/.config/fish/config.fish   deskround completion fish | source`;
+  ~/.bashrc                    source <(${getProgramName()} completion bash)
+  ~/.zshrc, after compinit     source <(${getProgramName()} completion zsh)
+  ~/.config/fish/config.fish   ${getProgramName()} completion fish | source`;
 
 /** What the words of a placeholder, of an option or an argument, are. */
 const wordsOf: Readonly<Record<string, readonly DeskWords[] | ":files" | ":folders">> = {

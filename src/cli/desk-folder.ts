@@ -3,6 +3,7 @@ import { dirname, join, resolve } from "node:path";
 import type { Command } from "commander";
 import { deskFileName, getDeskFolder } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
+import { getProgramName } from "../text/program-name.js";
 
 /** Commands that make a desk rather than need one. */
 const makers: readonly string[] = ["init", "demo", "completion", "complete"];
@@ -34,7 +35,7 @@ export function settleDesk(command: Command): void {
     throw new DeskroundError(
       "usage",
       `No desk is here: there is no ${deskFileName} in this folder or above it.`,
-      "Name the desk's folder with --desk, or make one: deskround init --desk mydesk",
+      `Name the desk's folder with --desk, or make one: ${getProgramName()} init --desk mydesk`,
     );
   }
   command.setOptionValueWithSource("desk", above, "implied");
@@ -70,7 +71,7 @@ function requireNotebook(command: Command, desk: string): void {
   throw new DeskroundError(
     "usage",
     `--desk ${desk}: this folder is no desk's: there is no ${deskFileName} in it.`,
-    "Name the folder that holds desk.yaml, or make one: deskround init --desk FOLDER",
+    `Name the folder that holds desk.yaml, or make one: ${getProgramName()} init --desk FOLDER`,
   );
 }
 
@@ -79,6 +80,6 @@ function requireFolder(folder: string, option: string): void {
   throw new DeskroundError(
     "usage",
     `${option}${option.endsWith("=") ? "" : " "}${folder}: there is no such folder.`,
-    "Name the folder that holds desk.yaml, or make one: deskround init --desk FOLDER",
+    `Name the folder that holds desk.yaml, or make one: ${getProgramName()} init --desk FOLDER`,
   );
 }

@@ -1,5 +1,6 @@
 import { type Command, Option } from "commander";
 import { formatDeskOption } from "../report/commands.js";
+import { getProgramName } from "../text/program-name.js";
 import { type CommonOptions, numberOption, parseWordList, withCommonOptions } from "./options.js";
 import { printMessage } from "./output.js";
 
@@ -26,7 +27,7 @@ export function addInit(program: Command): void {
       const { initDesk } = await import("../jobs/init.js");
       const file = initDesk(desk, { name, strips, inputs, mainsHz: mains });
       printMessage(
-        `Wrote ${file}. Change it to suit the desk, then: deskround signal${formatDeskOption(desk)}`,
+        `Wrote ${file}. Change it to suit the desk, then: ${getProgramName()} signal${formatDeskOption(desk)}`,
       );
     });
 }

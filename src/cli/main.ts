@@ -1,5 +1,6 @@
 import { type Argument, Command, CommanderError } from "commander";
 import { exitCode } from "../errors.js";
+import { getProgramName, setReaders } from "../text/program-name.js";
 import { toolVersion } from "../version.js";
 import { addAnalyze } from "./analyze.js";
 import { confirmDay, forAnyDay } from "./ask.js";
@@ -18,7 +19,6 @@ import { addNote } from "./note.js";
 import { addOpening } from "./opening.js";
 import { keepNegativeValues, withDebugOption } from "./options.js";
 import { createLostResultError, printError, printErrorLines, writeStdout } from "./output.js";
-import { writeOwnCommand } from "./own-command.js";
 import { addPlan } from "./plan.js";
 import { addReport } from "./report.js";
 import { addShow } from "./show.js";
@@ -33,6 +33,7 @@ import { addWithdraw } from "./withdraw.js";
  */
 export async function main(args: readonly string[]): Promise<void> {
   endWell();
+  setReaders("here");
   const program = createProgram();
   try {
     if (args.some((word, k) => word.startsWith("-") && args[k + 1]?.startsWith("-"))) {
@@ -66,7 +67,7 @@ export function createProgram(): Command {
         [command.name(), ...command.registeredArguments.map(formatArgument)].join(" "),
     })
     .configureOutput({
-      writeOut: (text) => writeStdout(writeOwnCommand(text)),
+      writeOut: writeStdout,
       // Said where it is caught, in the form of every other error.
       outputError: () => {},
     })
@@ -93,6 +94,9 @@ export function createProgram(): Command {
     addCompletion,
   ])
     add(program);
+  program.hook("preAction", (_, command) =>
+    setReaders(isForTerminal(command) ? "here" : "anywhere"),
+  );
   program.hook("preAction", (_, command) => settleDesk(command));
   program.hook("preAction", (_, command) => confirmDay(command));
   for (const command of program.commands.flatMap((one) => [one, ...one.commands])) {
@@ -110,6 +114,12 @@ export function createProgram(): Command {
   return program;
 }
 
+/** JSON, a table or a page is read by a program, or elsewhere. The format of a signal is its samples'. */
+function isForTerminal(command: Command): boolean {
+  const { json, format = "text" } = command.opts<{ json?: boolean; format?: string }>();
+  return json !== true && (format === "text" || command.name() === "signal");
+}
+
 /** `<round>`, `[because...]`. */
 function formatArgument(argument: Argument): string {
   const name = `${argument.name()}${argument.variadic ? "..." : ""}`;
@@ -121,7 +131,7 @@ Exit codes: 0 done; 1 a check failed, or the desk should not be closed;
 2 unusable request or input; 3 done, but paths or rounds are missing.
 Results go to stdout, everything else to stderr.
 
-A first look: deskround demo. Help on one command: deskround show --help`;
+A first look: ${getProgramName()} demo. Help on one command: ${getProgramName()} show --help`;
 
 /**
  * A reader that went away is no error. Ctrl-C and SIGTERM have no handler on purpose: one would have

@@ -1,6 +1,7 @@
 import type { Command } from "commander";
 import { DeskroundError, exitCode } from "../errors.js";
 import { sampleRates } from "../signal/signal-table.js";
+import { getProgramName } from "../text/program-name.js";
 import { askYesNo, canAsk } from "./ask.js";
 import { type CommonOptions, numberOption, withCommonOptions } from "./options.js";
 import { printJson, printMessage, printReport } from "./output.js";
@@ -33,7 +34,7 @@ export function addMorning(program: Command): void {
           play
             ? "--play records by itself: no recording is to be named."
             : "No recording is named.",
-          "deskround morning recording.wav, or with the monitors muted: deskround morning --play",
+          `${getProgramName()} morning recording.wav, or with the monitors muted: ${getProgramName()} morning --play`,
         );
       }
       // Whoever sits at a terminal is asked; a script was written by somebody who knew.
@@ -71,7 +72,7 @@ export function addMorning(program: Command): void {
 }
 
 const morningHelp = `
-\`deskround show --mornings\` lists them; with a path, it draws that day by day.
+\`${getProgramName()} show --mornings\` lists them; with a path, it draws that day by day.
 
 Exit codes: 0 as on the last good day; 1 something has changed;
 2 unusable request or input.`;

@@ -1,51 +1,70 @@
 import { splitPathWords } from "../desk/path-words.js";
 import { findClosestWord } from "../desk/paths.js";
+import { getProgramName } from "../text/program-name.js";
 
 /** What people call something that another command does, and that command. */
 const otherNames: readonly (readonly [names: string, instead: string])[] = [
-  ["list ls rounds", "`deskround show --list` lists the rounds, `deskround note list` the notes."],
+  [
+    "list ls rounds",
+    `\`${getProgramName()} show --list\` lists the rounds, \`${getProgramName()} note list\` the notes.`,
+  ],
   [
     "status state",
-    "`deskround show` prints the last round, `deskround opening status` how far an opening is.",
+    `\`${getProgramName()} show\` prints the last round, \`${getProgramName()} opening status\` how far an opening is.`,
   ],
-  ["history life", "`deskround plan --history 7` prints the life of a strip."],
-  ["import csv", "`deskround note import FILE` imports notes."],
-  ["add", 'To note a fault: deskround note add 7 "hum"; parts: deskround stores add'],
-  ["close", "`deskround note close n1` closes a note."],
-  ["meter volts", "`deskround note meter 7 phantom --pin2 48 --pin3 48` notes a meter's reading."],
-  ["accept", '`deskround note accept 7/line "why"` leaves a known oddity alone.'],
-  ["fault fault noted", 'To note a fault: deskround note add 7 "hum"'],
-  ["worklist todo work repair", "The worklist: deskround plan"],
-  ["measure test run", "`deskround analyze FILES` measures recordings."],
+  ["history life", `\`${getProgramName()} plan --history 7\` prints the life of a strip.`],
+  ["import csv", `\`${getProgramName()} note import FILE\` imports notes.`],
+  [
+    "add",
+    `To note a fault: ${getProgramName()} note add 7 "hum"; parts: ${getProgramName()} stores add`,
+  ],
+  ["close", `\`${getProgramName()} note close n1\` closes a note.`],
+  [
+    "meter volts",
+    `\`${getProgramName()} note meter 7 phantom --pin2 48 --pin3 48\` notes a meter's reading.`,
+  ],
+  ["accept", `\`${getProgramName()} note accept 7/line "why"\` leaves a known oddity alone.`],
+  ["fault fault noted", `To note a fault: ${getProgramName()} note add 7 "hum"`],
+  ["worklist todo work repair", `The worklist: ${getProgramName()} plan`],
+  ["measure test run", `\`${getProgramName()} analyze FILES\` measures recordings.`],
   [
     "retest re-test gate",
-    "`deskround plan --retest` prints its sheet, `deskround analyze --retest FILES` measures it.",
+    `\`${getProgramName()} plan --retest\` prints its sheet, \`${getProgramName()} analyze --retest FILES\` measures it.`,
   ],
-  ["diff changes", "`deskround compare` compares a round with an earlier one."],
-  ["trend trends ageing", "`deskround compare --trend` shows what ages."],
-  ["page html print pdf", "`deskround report` writes the page, which a browser prints."],
-  ["version", "`deskround --version` prints the version."],
+  ["diff changes", `\`${getProgramName()} compare\` compares a round with an earlier one.`],
+  ["trend trends ageing", `\`${getProgramName()} compare --trend\` shows what ages.`],
+  [
+    "page html print pdf",
+    `\`${getProgramName()} report\` writes the page, which a browser prints.`,
+  ],
+  ["version", `\`${getProgramName()} --version\` prints the version.`],
   [
     "play start",
-    "`deskround listen --play` plays the signal and records, `deskround signal` writes it as a file.",
+    `\`${getProgramName()} listen --play\` plays the signal and records, \`${getProgramName()} signal\` writes it as a file.`,
   ],
-  ["tone sweep sheet runsheet", "`deskround signal` writes the test signal and the run sheet."],
-  ["record rec follow", "`deskround listen FOLDER` follows a recording."],
-  ["parts stock stores", "`deskround stores list` lists the parts in stock."],
-  ["open dismantle", "`deskround opening` records an opening of the desk, step by step."],
-  ["new create setup", "`deskround init --desk FOLDER` writes a desk file."],
+  [
+    "tone sweep sheet runsheet",
+    `\`${getProgramName()} signal\` writes the test signal and the run sheet.`,
+  ],
+  ["record rec follow", `\`${getProgramName()} listen FOLDER\` follows a recording.`],
+  ["parts stock stores", `\`${getProgramName()} stores list\` lists the parts in stock.`],
+  [
+    "open dismantle",
+    `\`${getProgramName()} opening\` records an opening of the desk, step by step.`,
+  ],
+  ["new create setup", `\`${getProgramName()} init --desk FOLDER\` writes a desk file.`],
   [
     "delete remove rm undo",
-    "`deskround withdraw ROUND` sets a round aside, `deskround note correct n1 --withdraw` a note.",
+    `\`${getProgramName()} withdraw ROUND\` sets a round aside, \`${getProgramName()} note correct n1 --withdraw\` a note.`,
   ],
-  ["limits pass fail verify", "`deskround check` judges a round by limits."],
+  ["limits pass fail verify", `\`${getProgramName()} check\` judges a round by limits.`],
   [
     "loopback interface",
-    "`deskround calibrate` measures the interface, whose share is then subtracted.",
+    `\`${getProgramName()} calibrate\` measures the interface, whose share is then subtracted.`,
   ],
   [
     "why plot",
-    "`deskround show --why 7/mic` shows how its causes were weighed, `--plot` draws the response.",
+    `\`${getProgramName()} show --why 7/mic\` shows how its causes were weighed, \`--plot\` draws the response.`,
   ],
 ];
 
@@ -53,24 +72,27 @@ const otherNames: readonly (readonly [names: string, instead: string])[] = [
 const noteNames: readonly (readonly [names: string, instead: string])[] = [
   [
     "delete remove rm undo",
-    "`deskround note correct n1 --withdraw` takes a note back, `deskround note close n1` closes it.",
+    `\`${getProgramName()} note correct n1 --withdraw\` takes a note back, \`${getProgramName()} note close n1\` closes it.`,
   ],
-  ["edit change move", "`deskround note correct n1` corrects a note."],
-  ["new noted fault", 'To note a fault: deskround note add 7 "hum"'],
-  ["repair fixed mended replaced", '`deskround note done 7 "C4 replaced"` notes what was done.'],
-  ["ignore known", '`deskround note accept 7/line "why"` leaves a known oddity alone.'],
+  ["edit change move", `\`${getProgramName()} note correct n1\` corrects a note.`],
+  ["new noted fault", `To note a fault: ${getProgramName()} note add 7 "hum"`],
+  [
+    "repair fixed mended replaced",
+    `\`${getProgramName()} note done 7 "C4 replaced"\` notes what was done.`,
+  ],
+  ["ignore known", `\`${getProgramName()} note accept 7/line "why"\` leaves a known oddity alone.`],
   [
     "volts measure reading",
-    "`deskround note meter 7 phantom --pin2 48 --pin3 48` notes a meter's reading.",
+    `\`${getProgramName()} note meter 7 phantom --pin2 48 --pin3 48\` notes a meter's reading.`,
   ],
 ];
 
 /** The same for `deskround opening`. */
 const openingNames: readonly (readonly [names: string, instead: string])[] = [
-  ["begin new open", "`deskround opening start` begins one."],
-  ["finish stop close done", "`deskround opening end` ends it."],
-  ["show list", "`deskround opening status` says how far it has gone."],
-  ["remove take", "As in: deskround opening off 7 meter-bridge"],
+  ["begin new open", `\`${getProgramName()} opening start\` begins one.`],
+  ["finish stop close done", `\`${getProgramName()} opening end\` ends it.`],
+  ["show list", `\`${getProgramName()} opening status\` says how far it has gone.`],
+  ["remove take", `As in: ${getProgramName()} opening off 7 meter-bridge`],
 ];
 
 /** The tables of the commands that have subcommands. */
@@ -110,12 +132,12 @@ export function suggestCommand(
   if (of !== undefined) {
     if (of !== "note") return undefined;
     return /^n?\d+$/.test(word)
-      ? `\`deskround note show ${first}\` prints a note.`
+      ? `\`${getProgramName()} note show ${first}\` prints a note.`
       : suggestNote(words);
   }
   const option = words.findIndex((one) => one.startsWith("-"));
   const path = findWrittenPath(option < 0 ? words : words.slice(0, option));
-  return path === undefined ? undefined : `\`deskround show ${path}\` shows it.`;
+  return path === undefined ? undefined : `\`${getProgramName()} show ${path}\` shows it.`;
 }
 
 /** Who writes a note without `add` means just that. */
@@ -128,28 +150,31 @@ function suggestNote(typed: readonly string[]): string {
     // Which words are inputs, only the desk knows.
     if (place === undefined || words.length <= count) continue;
     if (place.includes("/") && !words[0].includes("/")) continue;
-    return `Did you mean: deskround note add ${place} "${words.slice(count).join(" ")}"`;
+    return `Did you mean: ${getProgramName()} note add ${place} "${words.slice(count).join(" ")}"`;
   }
-  return 'To note a fault: deskround note add 7 "hum"';
+  return `To note a fault: ${getProgramName()} note add 7 "hum"`;
 }
 
 /** What people take for an option of some command, and what does it. */
 const otherOptions: readonly (readonly [options: string, instead: string])[] = [
-  ["-v -V", "`deskround --version` prints the version."],
+  ["-v -V", `\`${getProgramName()} --version\` prints the version.`],
   ["--verbose", "--debug shows with an error where in the program it arose."],
   [
     "--quiet -q --silent",
     "Results go to stdout, so `>/dev/null` leaves the exit code and what went wrong.",
   ],
-  ["--pdf", "Print the page from the browser, which writes a PDF too: deskround report"],
-  ["--open --browser", "`deskround report` says which file to open in a browser."],
+  ["--pdf", `Print the page from the browser, which writes a PDF too: ${getProgramName()} report`],
+  ["--open --browser", `\`${getProgramName()} report\` says which file to open in a browser.`],
   [
     "--trend --trends --history",
-    "`deskround compare --trend` shows what ages, `deskround plan --history 7` a strip's life.",
+    `\`${getProgramName()} compare --trend\` shows what ages, \`${getProgramName()} plan --history 7\` a strip's life.`,
   ],
-  ["--xml", "`deskround check --format junit` writes XML for build servers."],
+  ["--xml", `\`${getProgramName()} check --format junit\` writes XML for build servers.`],
   ["--csv", "--format csv, where there is one."],
-  ["--dry-run", "`deskround analyze --preview` stores nothing; most other commands only read."],
+  [
+    "--dry-run",
+    `\`${getProgramName()} analyze --preview\` stores nothing; most other commands only read.`,
+  ],
 ];
 
 /** What does what an unknown option was meant to do; undefined where nothing is known. */

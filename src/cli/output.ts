@@ -3,7 +3,6 @@ import { DeskroundError } from "../errors.js";
 import { getErrorReason } from "../get-error-reason.js";
 import type { ReportStyle } from "../report/round.js";
 import { wrapText } from "../report/wrap.js";
-import { wrapOwnCommands, writeOwnCommand } from "./own-command.js";
 
 /** Results, and nothing but results, go to stdout. */
 export function printResult(text: string): void {
@@ -46,7 +45,7 @@ export function createLostResultError(error: unknown): DeskroundError {
  */
 export function printReport(text: string): void {
   const style = getReportStyle();
-  printResult(wrapOwnCommands(escapeReport(text, style), style.width));
+  printResult(escapeReport(text, style));
 }
 
 /** A report in which nothing but this program's own colours acts on a terminal. */
@@ -70,7 +69,7 @@ export async function printJson(value: unknown): Promise<void> {
 
 /** What was done, doubts and errors go to stderr. */
 export function printMessage(text: string): void {
-  process.stderr.write(`${writeOwnCommand(escapeUnprintable(text))}\n`);
+  process.stderr.write(`${escapeUnprintable(text)}\n`);
 }
 
 /**
@@ -106,8 +105,8 @@ export function printErrorLines([first, ...hints]: readonly string[]): void {
   const { isTTY, columns = 0 } = process.stderr;
   const width = isTTY && columns >= 20 ? columns : Number.MAX_SAFE_INTEGER;
   for (const line of [
-    ...wrapText(writeOwnCommand(oneLine(first)), width, "deskround: ", "  "),
-    ...hints.flatMap((hint) => wrapText(writeOwnCommand(oneLine(hint)), width, "  ")),
+    ...wrapText(oneLine(first), width, "deskround: ", "  "),
+    ...hints.flatMap((hint) => wrapText(oneLine(hint), width, "  ")),
   ]) {
     printMessage(line);
   }

@@ -1,6 +1,5 @@
 import { spawnSync } from "node:child_process";
 import { escapeReport, getReportStyle, printReport } from "./output.js";
-import { writeOwnCommand } from "./own-command.js";
 
 /**
  * A report that is longer than the terminal is shown by the pager that `PAGER` names, else by `less`,
@@ -15,7 +14,7 @@ export function printPaged(text: string): void {
     return;
   }
   const { error } = spawnSync(pager, {
-    input: writeOwnCommand(escapeReport(text, getReportStyle())),
+    input: escapeReport(text, getReportStyle()),
     shell: pager.includes(" "),
     stdio: ["pipe", "inherit", "inherit"],
     env: { LESS: "-FRX", ...process.env },

@@ -3,6 +3,7 @@ import { DeskroundError } from "../errors.js";
 import type { Round, RoundPath } from "../history/types.js";
 import type { ShownStrip, ShowResult } from "../jobs/show.js";
 import type { ReportStyle } from "../report/style.js";
+import { getProgramName } from "../text/program-name.js";
 import { plainNote } from "./note.js";
 import { type CommonOptions, withCommonOptions } from "./options.js";
 import {
@@ -136,7 +137,7 @@ async function printStrip(
     throw new DeskroundError(
       "usage",
       `--${name} is of one path, and ${strip} is a strip.`,
-      `As in: deskround show --${name} ${paths[0].path}`,
+      `As in: ${getProgramName()} show --${name} ${paths[0].path}`,
     );
   }
   if (format === "csv") {
@@ -205,7 +206,7 @@ function requirePlottable({ path }: ShowResult, format: string): void {
   throw new DeskroundError(
     "usage",
     path === undefined ? "--plot needs a path to draw." : `--plot is not available as ${format}.`,
-    "As in: deskround show --plot 7/mic; `deskround report --plots` writes plots as files.",
+    `As in: ${getProgramName()} show --plot 7/mic; \`${getProgramName()} report --plots\` writes plots as files.`,
   );
 }
 
@@ -214,7 +215,7 @@ async function printWhy(desk: string, { round, path }: ShowResult, format: strin
     throw new DeskroundError(
       "usage",
       path === undefined ? "--why needs a path to reason about." : "--why is not available as CSV.",
-      "As in: deskround show --why 7/mic",
+      `As in: ${getProgramName()} show --why 7/mic`,
     );
   }
   const { explainStoredPath } = await import("../jobs/explain-stored-path.js");
@@ -228,7 +229,7 @@ function passOnly(): DeskroundError {
   return new DeskroundError(
     "usage",
     "A controls pass has no causes to weigh, and is not available as CSV.",
-    "As in: deskround show --controls, or with --json for scripts",
+    `As in: ${getProgramName()} show --controls, or with --json for scripts`,
   );
 }
 

@@ -1,5 +1,6 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
 import { DeskroundError } from "../errors.js";
+import { getProgramName } from "../text/program-name.js";
 import { given, head, type NoteOptions, tellDamage, withNoteOptions } from "./note.js";
 import { parseWholeNumber } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport, printResult } from "./output.js";
@@ -83,7 +84,7 @@ function readCounted(
       count === undefined
         ? "--count is missing: how many parts."
         : `"${count}" is no count of parts: 1 to 100 000.`,
-      `As in: deskround stores ${command} electrolytic 10 µF 63 V --count 20; \`deskround stores ${command} --help\` shows what it takes.`,
+      `As in: ${getProgramName()} stores ${command} electrolytic 10 µF 63 V --count 20; \`${getProgramName()} stores ${command} --help\` shows what it takes.`,
     );
   }
   return { part, count: value };

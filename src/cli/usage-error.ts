@@ -1,5 +1,6 @@
 import { type Command, CommanderError } from "commander";
 import { findClosestWord } from "../desk/paths.js";
+import { getProgramName } from "../text/program-name.js";
 import { examplesOf } from "./examples.js";
 import { findWrittenPath, suggestCommand, suggestOption } from "./near-commands.js";
 
@@ -20,7 +21,7 @@ export function formatUsageError(
   const library = rest.join(" ").replace(/^\((.*)\)$/, "$1");
   const help =
     command.parent === null
-      ? "`deskround --help` lists the commands."
+      ? `\`${getProgramName()} --help\` lists the commands.`
       : `\`${name} --help\` shows what it takes.`;
   const lines = (first: string, hint: string | undefined) => [
     first,
@@ -178,15 +179,15 @@ function suggestForExcess(
   }
   if (command.name() === "compare" && operands.every((word) => /^\d{4}/.test(word))) {
     const [earlier, later] = [...operands].sort();
-    return `The earlier one is named by --with: deskround compare ${later} --with ${earlier}`;
+    return `The earlier one is named by --with: ${getProgramName()} compare ${later} --with ${earlier}`;
   }
   const path = findWrittenPath(operands) ?? findWrittenPath(operands.slice(1));
   if (path === undefined) return undefined;
   if (command.name() === "compare") {
     const round = operands.length > 1 && findWrittenPath([operands[0]]) === undefined;
-    return `As in: deskround compare ${round ? `${operands[0]} ` : ""}--path ${path}`;
+    return `As in: ${getProgramName()} compare ${round ? `${operands[0]} ` : ""}--path ${path}`;
   }
-  return `\`deskround show ${path}\` shows it.`;
+  return `\`${getProgramName()} show ${path}\` shows it.`;
 }
 
 function withExample(command: Command, help: string, flag = ""): string {

@@ -1,5 +1,6 @@
 import * as z from "zod";
 import { parseDecimal } from "../text/parse-decimal.js";
+import { getProgramName } from "../text/program-name.js";
 import { audioPrograms } from "./audio.js";
 import { defaultConstruction } from "./construction.js";
 import { expectationForms } from "./expectations.js";
@@ -175,7 +176,7 @@ const levelAllowed = "a number of dBu from -80 to 30, as -40.5";
 
 const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   version: "1",
-  id: "4 to 40 small letters, digits and hyphens, as `deskround init` wrote it",
+  id: `4 to 40 small letters, digits and hyphens, as \`${getProgramName()} init\` wrote it`,
   name: "a text",
   mains: "50 or 60",
   strips: `a number of strips (24), ${stripsAllowed}`,

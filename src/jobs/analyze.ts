@@ -53,6 +53,7 @@ import { wordDoubt } from "../report/doubts/word-doubt.js";
 import { formatRemark } from "../report/remarks/format-remark.js";
 import { wordPath, wordReference } from "../report/word-path.js";
 import type { SignalTable } from "../signal/types.js";
+import { getProgramName, writeForAnywhere } from "../text/program-name.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
 import { readReturns } from "./read-returns.js";
@@ -176,7 +177,7 @@ export async function analyze(
     ? { paths: listPassPaths(desk, { placed, chosen }), remarks: [], openWays: [] }
     : judgeTakes(desk, { placed, recorded, chosen }, reference);
   const { paths: bare, remarks, openWays, drift, ...found }: JudgedPaths = judgedTakes;
-  const paths = bare.map(wordPath);
+  const paths = writeForAnywhere(() => bare.map(wordPath));
   const kept = past && wordReference({ ...past, ...(drift === undefined ? {} : { drift }) });
   if (!paths.some(({ status, rank }) => status === "measured" || rank !== undefined)) {
     throw nothingMeasured(paths);
@@ -272,7 +273,7 @@ function withdrawReplaced(folder: string, replaced: string, stored: string): voi
     throw new DeskroundError(
       error.code,
       `Round ${stored} was stored, but round ${replaced} still counts too: ${error.message}`,
-      `The new round is safe: do not measure it again. Mend that, then: deskround withdraw ${replaced} "${because}"`,
+      `The new round is safe: do not measure it again. Mend that, then: ${getProgramName()} withdraw ${replaced} "${because}"`,
       error,
     );
   }
@@ -286,7 +287,7 @@ function withDoubts<R extends Pick<Round, "warnings" | "doubts">>(
   if (doubts.length === 0) return round;
   return {
     ...round,
-    warnings: [...doubts.map(formatDoubt), ...round.warnings],
+    warnings: [...writeForAnywhere(() => doubts.map(formatDoubt)), ...round.warnings],
     doubts: [...doubts.map(wordDoubt), ...(round.doubts ?? [])],
   };
 }
@@ -387,7 +388,7 @@ function head(
     calibration: calibration ?? null,
     ...(request.only === undefined ? {} : { partial: { wanted: desk.paths.map((p) => p.path) } }),
     captures: captures.map(buildRoundCapture),
-    warnings: doubts.map(formatDoubt),
+    warnings: writeForAnywhere(() => doubts.map(formatDoubt)),
     doubts: doubts.map(wordDoubt),
   };
 }

@@ -42,6 +42,7 @@ import { formatDisagreement, formatInterfaceFault } from "../report/loopback-fau
 import { formatNoReturn } from "../report/not-measured/format-no-return.js";
 import { cutAdvice, formatHeardAdvice } from "../report/not-measured/heard-advice.js";
 import { buildSignalTable, nominalDbfs } from "../signal/signal-table.js";
+import { writeForAnywhere } from "../text/program-name.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
 import { readReturns } from "./read-returns.js";
@@ -155,11 +156,11 @@ async function calibrated(
     },
     inputs,
     captures: captures.map(buildRoundCapture),
-    warnings: [
+    warnings: writeForAnywhere(() => [
       ...fileDoubts.map(formatDoubt),
       ...doubts(captures, loops, inputs),
       ...listVoltageDoubts(desk, atOutput.dbu),
-    ],
+    ]),
   };
   const folder = getDeskFolder(request.desk);
   const wrote = hasCalibration(folder) ? "replaced" : "new";

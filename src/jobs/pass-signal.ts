@@ -14,6 +14,7 @@ import { encodePassWav } from "../signal/pass-wav.js";
 import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
 import { type SignalFormat, signalKind } from "../signal/signal-wav.js";
 import type { Profile, SignalBand } from "../signal/types.js";
+import { getProgramName, writeForAnywhere } from "../text/program-name.js";
 import { assertRegularFile, writeFileAtomic } from "../write-file-atomic.js";
 import type { SignalRequest } from "./signal.js";
 import { writePieces } from "./write-pieces.js";
@@ -84,7 +85,13 @@ export async function makePassSignal(request: PassSignalRequest): Promise<PassSi
   });
   if (request.sheet !== undefined && form !== undefined) {
     const mode = write === "new" ? "new" : form.kind;
-    if (writeFileAtomic(request.sheet, form.renderPasses(sheet), mode) === "exists") {
+    if (
+      writeFileAtomic(
+        request.sheet,
+        writeForAnywhere(() => form.renderPasses(sheet)),
+        mode,
+      ) === "exists"
+    ) {
       throw sheetExists(request.sheet);
     }
   }
@@ -169,7 +176,7 @@ function nothingReached(): DeskroundError {
   return new DeskroundError(
     "usage",
     "No output of desk.yaml reaches any of these paths.",
-    "Write hand for outputs that can be patched, or play the paths one by one: deskround signal --single",
+    `Write hand for outputs that can be patched, or play the paths one by one: ${getProgramName()} signal --single`,
   );
 }
 

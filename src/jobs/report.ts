@@ -23,6 +23,7 @@ import { isOpenNote } from "../service/notebook/is-open-note.js";
 import { leaveAlone } from "../service/notebook/left-alone.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry } from "../service/notebook/types.js";
+import { writeForAnywhere } from "../text/program-name.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { readBaseline } from "./baseline.js";
 import { readLatestControls } from "./latest-controls.js";
@@ -80,7 +81,7 @@ export async function report(request: ReportRequest): Promise<WrittenReport> {
   const parts = { round, years, ...(baseline === undefined ? {} : { baseline }) };
   const plots = request.plots === undefined ? [] : await plotFiles(request.plots, parts);
   const notes = [
-    ...leftAlone.map(formatLeftAlone),
+    ...writeForAnywhere(() => leftAlone.map(formatLeftAlone)),
     ...entries.filter(isOpenNote).map(formatDatedNote),
   ];
   const controls = await readControls(folder, round, entries, skipped);
@@ -109,7 +110,9 @@ export async function renderReport(parts: {
   readonly years?: ReadonlyMap<string, PathYears>;
 }): Promise<string> {
   const { renderPage } = await import("../report/html/document.js");
-  return renderPage({ ...parts, cautions: listRoundCautions(), script: pageScript() });
+  return writeForAnywhere(() =>
+    renderPage({ ...parts, cautions: listRoundCautions(), script: pageScript() }),
+  );
 }
 
 /** The page's script as it was built; run from sources there may be none. */

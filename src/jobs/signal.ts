@@ -13,6 +13,7 @@ import { buildMoves } from "../signal/moves.js";
 import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
 import { encodeSignalWav, type SignalFormat, signalKind } from "../signal/signal-wav.js";
 import type { Profile } from "../signal/types.js";
+import { writeForAnywhere } from "../text/program-name.js";
 import { assertRegularFile, writeFileAtomic } from "../write-file-atomic.js";
 import {
   formatMapName,
@@ -87,15 +88,17 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
             request.heard,
           ),
         );
-  const sheet = buildRunSheet(desk, table, {
-    sampleRate,
-    file: basename(file),
-    paths,
-    ...(moved === undefined || further.size === 0 ? {} : { signals: moved.signals }),
-    ...(moved === undefined ? {} : { of: moved.of }),
-    ...(moved?.isReordered ? { map: formatMapName(folder) } : {}),
-    ...(heard === undefined ? {} : { heard }),
-  });
+  const build = () =>
+    buildRunSheet(desk, table, {
+      sampleRate,
+      file: basename(file),
+      paths,
+      ...(moved === undefined || further.size === 0 ? {} : { signals: moved.signals }),
+      ...(moved === undefined ? {} : { of: moved.of }),
+      ...(moved?.isReordered ? { map: formatMapName(folder) } : {}),
+      ...(heard === undefined ? {} : { heard }),
+    });
+  const sheet = request.sheet === undefined ? build() : writeForAnywhere(build);
   if (request.sheet !== undefined) {
     assertRegularFile(request.sheet);
     if (write === "new" && existsSync(request.sheet)) throw sheetExists(request.sheet);
@@ -117,7 +120,13 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
   }
   if (request.sheet !== undefined && form !== undefined) {
     const mode = write === "new" ? "new" : form.kind;
-    if (writeFileAtomic(request.sheet, form.render(sheet), mode) === "exists") {
+    if (
+      writeFileAtomic(
+        request.sheet,
+        writeForAnywhere(() => form.render(sheet)),
+        mode,
+      ) === "exists"
+    ) {
       throw sheetExists(request.sheet);
     }
   }

@@ -1,4 +1,5 @@
 import type { Round, RoundPath } from "../history/types.js";
+import { getProgramName } from "../text/program-name.js";
 
 /**
  * The command that prints a stored round, or one path of it.
@@ -10,17 +11,17 @@ export function formatShowCommand(
   path: Pick<RoundPath, "path"> | undefined,
   desk: string,
 ): string {
-  return `deskround show ${round.id}${path === undefined ? "" : ` ${path.path}`}${formatDeskOption(desk)}`;
+  return `${getProgramName()} show ${round.id}${path === undefined ? "" : ` ${path.path}`}${formatDeskOption(desk)}`;
 }
 
 /** The command that prints the whole worklist of a desk. */
 export function formatPlanCommand(desk: string): string {
-  return `deskround plan${formatDeskOption(desk)}`;
+  return `${getProgramName()} plan${formatDeskOption(desk)}`;
 }
 
 /** The command that writes the last round of a desk as a page. */
 export function formatReportCommand(desk: string): string {
-  return `deskround report${formatDeskOption(desk)}`;
+  return `${getProgramName()} report${formatDeskOption(desk)}`;
 }
 
 /** ` --desk "my desk"`; nothing for the folder one stands in. */

@@ -2,6 +2,7 @@ import type { Round, RoundControl, RoundPath } from "../history/types.js";
 import { countSeenToMove } from "../measure/controls/count-seen-to-move.js";
 import type { ControlEvent } from "../measure/controls/types.js";
 import { formatCount } from "../text/format-count.js";
+import { listWarnings } from "./doubts/list-warnings.js";
 import { formatSigned } from "./format-reading.js";
 import { sanitizeLine } from "./sanitize.js";
 import { createPalette, type ReportStyle } from "./style.js";
@@ -17,6 +18,7 @@ export function isControlsPass({ signal }: Round): boolean {
 export function renderControlsPass(round: Round, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
   const { strong } = createPalette(style);
+  const warnings = listWarnings(round);
   const bad = round.paths.flatMap((path) =>
     unsound(path).map((report) => ({ path: path.path, report })),
   );
@@ -25,11 +27,11 @@ export function renderControlsPass(round: Round, style: ReportStyle): string {
     "",
     ...wrapText(verdict(round, bad.length), width).map((line) => strong(line)),
     "",
-    ...(round.warnings.length === 0
+    ...(warnings.length === 0
       ? []
       : [
           "Warnings. Resolve these before relying on the results below:",
-          ...round.warnings.flatMap((line) => wrapText(line, width, "  - ", "    ")),
+          ...warnings.flatMap((line) => wrapText(line, width, "  - ", "    ")),
           "",
         ]),
     ...recordedLines(round, width),

@@ -1,6 +1,7 @@
 import { getReadingName } from "../measure/reading-kinds.js";
 import type { HalvingResult } from "../service/halving.js";
 import { formatCount } from "../text/format-count.js";
+import { getProgramName } from "../text/program-name.js";
 import type { ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
@@ -26,18 +27,18 @@ export function renderHalve(result: HalvingResult, style: ReportStyle): string {
             ? [`Patch, route and set pass ${result.pass} as its sheet says.`]
             : []),
           `Play ${plays.length + 1}: open ${step.open.join(", ")}${muted}; leave all else as it was, and play the pass's file again.`,
-          `Then: deskround halve <recordings so far, in order> (at most ${formatCount(step.most, "more play")}).`,
+          `Then: ${getProgramName()} halve <recordings so far, in order> (at most ${formatCount(step.most, "more play")}).`,
         ];
       }
       case "found":
         return [
-          `It is ${step.strip}: ${formatCount(plays.length, "play")}. Its own play shows it; \`deskround signal --single --only ${step.strip}\` measures it by itself.`,
+          `It is ${step.strip}: ${formatCount(plays.length, "play")}. Its own play shows it; \`${getProgramName()} signal --single --only ${step.strip}\` measures it by itself.`,
         ];
       case "unclear":
         return [
           step.why === "none"
             ? "It is gone: these plays are as quiet as sound strips are. It comes and goes, or something else was switched on then."
-            : `No single strip of these explains the plays: two of them, or the bus itself. Play them one by one: deskround signal --single --only ${sum.paths.join(",")}`,
+            : `No single strip of these explains the plays: two of them, or the bus itself. Play them one by one: ${getProgramName()} signal --single --only ${sum.paths.join(",")}`,
         ];
     }
   }

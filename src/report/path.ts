@@ -5,6 +5,7 @@ import type { Round, RoundPath } from "../history/types.js";
 import { readingKinds } from "../measure/reading-kinds.js";
 import { computeFamilyStats, type FamilyStats } from "../rank/family-stats.js";
 import { formatCount } from "../text/format-count.js";
+import { getProgramName } from "../text/program-name.js";
 import { formatStoredAbsence } from "./absences/format-absence.js";
 import { formatEvidence } from "./evidence/format-evidence.js";
 import { formatFinding } from "./findings/format-finding.js";
@@ -113,7 +114,7 @@ function nextCheckLines({ path, next, strip, input }: RoundPath, width: number) 
   const command =
     setting === undefined
       ? []
-      : [`deskround analyze again.wav --only ${only} --setting ${setting}`];
+      : [`${getProgramName()} analyze again.wav --only ${only} --setting ${setting}`];
   return [
     "",
     "CHECK NEXT",

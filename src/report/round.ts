@@ -3,6 +3,7 @@ import type { Round, RoundPath } from "../history/types.js";
 import type { LeftAlone } from "../service/notebook/left-alone.js";
 import { formatCount } from "../text/format-count.js";
 import { formatPlanCommand, formatReportCommand, formatShowCommand } from "./commands.js";
+import { listWarnings } from "./doubts/list-warnings.js";
 import { formatFinding } from "./findings/format-finding.js";
 import { formatReading } from "./format-reading.js";
 import { formatReference } from "./format-reference.js";
@@ -265,9 +266,10 @@ function smallFamilyLines(round: Round, width: number): readonly string[] {
 }
 
 function doubtLines(round: Round, style: ReportStyle): readonly string[] {
-  if (round.warnings.length === 0) return [];
+  const warnings = listWarnings(round);
+  if (warnings.length === 0) return [];
   const { doubt } = createPalette(style);
-  const lines = round.warnings.flatMap((w) => wrapText(w, style.width, "  - ", "    "));
+  const lines = warnings.flatMap((w) => wrapText(w, style.width, "  - ", "    "));
   // Above the verdict: a doubt about which return is whose makes every line below it doubtful.
   return [doubt("Warnings. Resolve these before relying on the results below:"), ...lines, ""];
 }

@@ -4,6 +4,7 @@ import type { Reading } from "../measure/types.js";
 import type { Entry } from "../service/notebook/types.js";
 import type { FaultyControl } from "../service/plan/from-controls.js";
 import type { StripLife } from "../service/plan/life.js";
+import { getProgramName } from "../text/program-name.js";
 import { formatControlDoings } from "./controls.js";
 import { formatFinding } from "./findings/format-finding.js";
 import { formatNamedValue, formatSigned } from "./format-reading.js";
@@ -50,7 +51,7 @@ export function renderStrip(sheet: StripSheet, style: ReportStyle): string {
     ...(life.events.length === 0 ? [] : ["", "ITS YEARS"]),
     ...listLifeLines(life, width),
     "",
-    ...wrapText(`One input in full: deskround show ${first?.path}`, width),
+    ...wrapText(`One input in full: ${getProgramName()} show ${first?.path}`, width),
     "",
   ].join("\n");
 }

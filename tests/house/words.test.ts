@@ -3,6 +3,7 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseAst } from "rolldown/parseAst";
 import { describe, expect, it } from "vitest";
+import { createProgram } from "../../src/cli/main.js";
 
 const source = fileURLToPath(new URL("../../src/", import.meta.url));
 
@@ -179,6 +180,20 @@ function listPhrasesIn(nodes: unknown): readonly string[] {
   return found;
 }
 
+/** All texts in code, values between their parts left out. */
+function listTexts(nodes: unknown): readonly string[] {
+  const found: string[] = [];
+  const visit = (value: unknown): void => {
+    if (Array.isArray(value)) for (const one of value) visit(one);
+    if (typeof value !== "object" || value === null || !("type" in value)) return;
+    const words = readText(value as SyntaxNode & Fields);
+    if (words !== undefined) found.push(words);
+    for (const field of Object.values(value)) visit(field);
+  };
+  visit(nodes);
+  return found;
+}
+
 /** What a cause's file does, without what it says: its prediction and its other functions. */
 function listDeeds(text: string): readonly unknown[] {
   const found: unknown[] = [];
@@ -264,6 +279,25 @@ describe("words", () => {
     if (id === undefined) return;
     expect(`diagnose/causes/${id}.ts`).toBe(file);
     expect(text).toContain(`\n  ${says},\n`);
+  });
+
+  it("name the program as it is started here: a command begins with `getProgramName()`", () => {
+    const program = createProgram();
+    const names = program.commands.map((command) => command.name());
+    const command = new RegExp(`(?<![\\w./-])deskround +(?:--\\w|(?:${names.join("|")})\\b)`);
+    const apart = ["cli/shell-scripts.ts", "signal/signal-wav.ts"];
+    const found = readdirSync(source).flatMap((room) =>
+      room.endsWith(".ts") ? [room] : listFiles(room),
+    );
+    const written = found.filter(
+      (file) =>
+        !apart.includes(file) &&
+        listTexts(parseAst(readFileSync(join(source, file), "utf8"), { lang: "ts" }).body).some(
+          (text) => command.test(text),
+        ),
+    );
+    expect(written).toEqual([]);
+    expect(command.test("As in: deskround show 7")).toBe(true);
   });
 
   it("are allowed in no file that has none, or that is gone", () => {

@@ -1,5 +1,6 @@
 import { type Document, isMap } from "yaml";
 import { DeskroundError } from "../../errors.js";
+import { getProgramName } from "../../text/program-name.js";
 import { parseYaml, readTextFile, type TextFile } from "../../yaml-file.js";
 import { getDeskFile } from "../desk-file.js";
 import { deskSchema } from "../schema.js";
@@ -13,7 +14,7 @@ import { listShapeFaults } from "./list-shape-faults.js";
 const deskFileKind: TextFile = {
   code: "desk-file",
   what: "desk file",
-  without: "Name the desk's folder with --desk, or write a desk file with `deskround init`.",
+  without: `Name the desk's folder with --desk, or write a desk file with \`${getProgramName()} init\`.`,
 };
 
 /**
@@ -37,7 +38,7 @@ export function parseDesk(text: string, file: string): Desk {
       doc.contents === null
         ? `${file} is empty.`
         : `${file} line 1: not a desk file: it should hold lines such as "mains: 50".`,
-      "`deskround init` writes a desk file to start from.",
+      `\`${getProgramName()} init\` writes a desk file to start from.`,
     );
   }
   keepNamesAsWritten(doc.contents);

@@ -9,6 +9,7 @@ import { appendToNotebook } from "../../service/notebook/append.js";
 import { type findFeeds, listNoteDangers } from "../../service/notebook/open-dangers.js";
 import type { Entry, Notebook } from "../../service/notebook/types.js";
 import type { StockUse } from "../../service/stores/ledger.js";
+import { getProgramName } from "../../text/program-name.js";
 import type { NoteHead } from "../note-line.js";
 
 /** What stands in the notebook now. */
@@ -65,7 +66,7 @@ export function findEntry(id: string, { entries, file }: Notebook): Entry {
   throw new DeskroundError(
     "usage",
     entries.length === 0 ? `${file} holds no note yet.` : `No note "${id}" is in ${file}.`,
-    `${/^\d+(?:\/\S+)?$/.test(wanted) ? `\`deskround note list ${wanted}\` lists those of strip ${wanted}. ` : ""}${like === undefined ? "" : `Did you mean ${like}? `}\`deskround note list --all\` lists them.`,
+    `${/^\d+(?:\/\S+)?$/.test(wanted) ? `\`${getProgramName()} note list ${wanted}\` lists those of strip ${wanted}. ` : ""}${like === undefined ? "" : `Did you mean ${like}? `}\`${getProgramName()} note list --all\` lists them.`,
   );
 }
 
@@ -102,6 +103,6 @@ export function parseListedWord(
     `"${text}" is not on the list of ${what}s.`,
     like === undefined
       ? `The list: ${words.join(", ")}. Anything else goes into the text.`
-      : `Did you mean ${like}? \`deskround note add --help\` has the list; anything else goes into the text.`,
+      : `Did you mean ${like}? \`${getProgramName()} note add --help\` has the list; anything else goes into the text.`,
   );
 }

@@ -3,6 +3,7 @@ import { listPhases } from "../../service/plan/phases.js";
 import type { PlanPhase } from "../../service/plan/types.js";
 import { formatList } from "../../text/format-list.js";
 import { groupBy } from "../../text/group-by.js";
+import { getProgramName } from "../../text/program-name.js";
 import { formatCheckWorth, listOutcomes } from "../next-check.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import {
@@ -28,11 +29,12 @@ import {
   sharedReminder,
 } from "./phrases.js";
 import {
-  beforeTrying,
   chargeCheck,
   chargeCheckAgain,
-  closeSteps,
   coldRules,
+  listBeforeTrying,
+  listCloseSteps,
+  listTrySteps,
   liveRules,
   openedSteps,
   openStep,
@@ -41,7 +43,6 @@ import {
   switchOff,
   switchOn,
   tieStep,
-  trySteps,
   useSteps,
 } from "./power.js";
 import { listReady } from "./ready.js";
@@ -125,7 +126,7 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
                     {
                       kind: "group" as const,
                       title: "Before power goes on again",
-                      lines: beforeTrying.map(toTick),
+                      lines: listBeforeTrying().map(toTick),
                     },
                   ]
                 : []),
@@ -283,12 +284,12 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
               {
                 kind: "group" as const,
                 title: "Before power goes on again",
-                lines: [...listCounts(plan), ...beforeTrying].map(toTick),
+                lines: [...listCounts(plan), ...listBeforeTrying()].map(toTick),
               },
             ]
           : [
               toTick(
-                `leave the desk off: when what the notes of danger speak of is found and repaired, close them (\`deskround note close ${plan.dangers.map(({ note }) => note).join(" ")}\`) and print this list again`,
+                `leave the desk off: when what the notes of danger speak of is found and repaired, close them (\`${getProgramName()} note close ${plan.dangers.map(({ note }) => note).join(" ")}\`) and print this list again`,
               ),
             ]),
       ],
@@ -296,14 +297,14 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
   },
   try: () => ({
     title: "Try it before it is closed",
-    lines: [...liveRules.map(toCaution), ...trySteps.map(toTick)],
+    lines: [...liveRules.map(toCaution), ...listTrySteps().map(toTick)],
   }),
   close: ({ opening }) => {
     const fixings = addUpFixings([], opening);
     const counted = fixings.length === 0 ? [] : [`put back, counted: ${formatCounted(fixings)}`];
     return {
       title: "Close the desk",
-      lines: [...switchOff("again"), chargeCheckAgain, ...closeSteps, ...counted].map(toTick),
+      lines: [...switchOff("again"), chargeCheckAgain, ...listCloseSteps(), ...counted].map(toTick),
     };
   },
   use: () => ({ title: "The first hour", lines: useSteps.map(toTick) }),
@@ -383,7 +384,7 @@ function stripLines(step: PlanStrip, common: readonly string[]): PlanLine {
     lines: [
       ...(step.boards ?? []).map((board) =>
         toTick(
-          `take out the ${board} and log it: \`deskround opening off ${step.strip} ${board}\``,
+          `take out the ${board} and log it: \`${getProgramName()} opening off ${step.strip} ${board}\``,
         ),
       ),
       ...step.items.map((item) => itemLine(item, common)),
@@ -423,7 +424,7 @@ function placeLines(place: PlanPlace, { steps, opening }: Plan): PlanLine {
           text: formatSectionBoardTitle(board, section),
           details: [
             ...listBoardSteps(board).map((text) => ["", text] as const),
-            ["", `log it: \`deskround opening off ${section} ${board.name}\``],
+            ["", `log it: \`${getProgramName()} opening off ${section} ${board.name}\``],
           ],
         },
       ]),

@@ -3,6 +3,7 @@ import type { NotPlanned } from "../../service/plan/list-not-planned.js";
 import type { ItemBoards, PlanPart } from "../../service/plan/types.js";
 import type { Reservation } from "../../service/stores/ledger.js";
 import { formatCount } from "../../text/format-count.js";
+import { getProgramName } from "../../text/program-name.js";
 import { formatDangerHead, listDangerAdvice } from "../danger.js";
 import { formatMatches } from "../format-stock.js";
 import { formatSharedFault } from "../shared/format-shared.js";
@@ -189,7 +190,7 @@ export function formatLegend({ outside, steps }: Plan): string | undefined {
   if (example === undefined) return undefined;
   const at = example.lastIndexOf("/");
   const [strip, input] = [example.slice(0, at), example.slice(at + 1)];
-  return `${example} is the ${input} input of strip ${strip}; its siblings are the ${input} inputs of the other strips; a figure in % says how likely a cause is. To record ${example} again: mute the monitors, patch it and set it as on the run sheet, start the recording, play the test signal once; then \`deskround analyze --only ${example}\` and the name of the recording.`;
+  return `${example} is the ${input} input of strip ${strip}; its siblings are the ${input} inputs of the other strips; a figure in % says how likely a cause is. To record ${example} again: mute the monitors, patch it and set it as on the run sheet, start the recording, play the test signal once; then \`${getProgramName()} analyze --only ${example}\` and the name of the recording.`;
 }
 
 /** The dangers as the plan is headed by them: a line for a danger, then what to do. */
@@ -201,7 +202,7 @@ export function listDangerLines({ dangers = [] }: Pick<Plan, "dangers">): readon
     head: `${one.note} ${one.date}, ${formatDangerHead(one)}: ${one.words}`,
     advice: [
       ...listDangerAdvice(one),
-      `When it is found and repaired: deskround note close ${one.note}`,
+      `When it is found and repaired: ${getProgramName()} note close ${one.note}`,
     ],
   }));
 }
@@ -224,7 +225,7 @@ function formatNotPlanned({ round, paths, shared }: NotPlanned): string {
     ...shared.map(formatSharedFault),
     ...(paths.length === 0 ? [] : [formatPathNames(paths)]),
   ];
-  return `NOT in this plan, which takes whole rounds only: ${shown.join("; ")}, found in round ${round} (\`deskround show ${round}\`)`;
+  return `NOT in this plan, which takes whole rounds only: ${shown.join("; ")}, found in round ${round} (\`${getProgramName()} show ${round}\`)`;
 }
 
 /** A few names, and how many more. */

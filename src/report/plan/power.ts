@@ -1,4 +1,5 @@
 import type { PlanPhase } from "../../service/plan/types.js";
+import { getProgramName } from "../../text/program-name.js";
 
 /** The state of power at the head of each part of the worklist. */
 export const powerWords: Readonly<Record<PlanPhase["power"], string>> = {
@@ -67,19 +68,19 @@ export const coldRules: readonly string[] = [
 ];
 
 /** While it is still off, before it is tried. */
-export const beforeTrying: readonly string[] = [
+export const listBeforeTrying = (): readonly string[] => [
   "count screws and tools; look for what is left inside",
-  "connect the power and earth leads as in the photograph, earth first; put every strip and connector in its place: `deskround opening status` lists what is still off",
+  `connect the power and earth leads as in the photograph, earth first; put every strip and connector in its place: \`${getProgramName()} opening status\` lists what is still off`,
 ];
 
-export const trySteps: readonly string[] = [
+export const listTrySteps = (): readonly string[] => [
   "take the wrist strap off, keep your hands out, mute the monitors; plug in and switch on with the hand at the switch: at any smoke, smell, heat or hum switch off and pull the plug",
   "measure each rail to ground at a strip that was out: +\u00a0____\u00a0V, −\u00a0____\u00a0V, the same as at a strip that stayed in",
-  "measure the strips that were out and their neighbours again: `deskround plan --retest` prints the sheet, `deskround analyze --retest` says whether the desk can be closed",
+  `measure the strips that were out and their neighbours again: \`${getProgramName()} plan --retest\` prints the sheet, \`${getProgramName()} analyze --retest\` says whether the desk can be closed`,
 ];
 
-export const closeSteps: readonly string[] = [
-  'note for every strip what was done and the parts it took, as in: `deskround note done 5 "op amp replaced" --part "1x op amp"`',
+export const listCloseSteps = (): readonly string[] => [
+  `note for every strip what was done and the parts it took, as in: \`${getProgramName()} note done 5 "op amp replaced" --part "1x op amp"\``,
   "put the covers back on in the reverse order, each with all its screws; count them",
 ];
 

@@ -1,4 +1,5 @@
 import { type BenchToolId, benchToolIds, getBenchTool } from "../../diagnose/bench-tools.js";
+import { getProgramName } from "../../text/program-name.js";
 import type { Plan } from "./worded.js";
 
 /** For any opening (common practice). */
@@ -26,5 +27,5 @@ function formatTool(id: BenchToolId): string {
   const { words, toneHz } = getBenchTool(id);
   return toneHz === undefined
     ? words
-    : `${words}: \`deskround signal --tone ${toneHz} --minutes 5\``;
+    : `${words}: \`${getProgramName()} signal --tone ${toneHz} --minutes 5\``;
 }

@@ -1,5 +1,6 @@
 import type { CapacitorDrift, RecapPart, RecapPlan, RecapStrip } from "../../service/plan/recap.js";
 import { formatCount } from "../../text/format-count.js";
+import { getProgramName } from "../../text/program-name.js";
 import { formatCsvTable } from "../csv-row.js";
 import { formatMatches } from "../format-stock.js";
 import { formatDuration } from "../sheet/phrases.js";
@@ -9,16 +10,16 @@ import { md, renderMarkdownSections } from "./markdown.js";
 import type { PlanLine, PlanSection } from "./outline.js";
 import { renderBenchPage, renderText } from "./page.js";
 import {
-  beforeTrying,
   chargeCheck,
   chargeCheckAgain,
   coldRules,
+  listBeforeTrying,
+  listTrySteps,
   liveRules,
   openStep,
   powerWords,
   switchOff,
   tieStep,
-  trySteps,
 } from "./power.js";
 import { renderSections } from "./text.js";
 
@@ -134,14 +135,14 @@ function outlineRecap({ days, parts }: RecapPlan): readonly PlanSection[] {
     {
       title: "Each day, after the last strip",
       power: powerWords.unplugged,
-      lines: [...beforeTrying.map(tick)],
+      lines: [...listBeforeTrying().map(tick)],
     },
     {
       title: "Each day, try it before it is closed",
       power: powerWords["powered and open"],
       lines: [
         ...liveRules.map((text): PlanLine => ({ kind: "caution", text })),
-        ...trySteps.map(tick),
+        ...listTrySteps().map(tick),
       ],
     },
     {
@@ -151,7 +152,7 @@ function outlineRecap({ days, parts }: RecapPlan): readonly PlanSection[] {
         ...switchOff("again").map(tick),
         tick(chargeCheckAgain),
         tick(
-          "note each strip that is done, and it ages from that day: `deskround note done 5 recapped`",
+          `note each strip that is done, and it ages from that day: \`${getProgramName()} note done 5 recapped\``,
         ),
         tick("covers on in the reverse order, each with all its screws; count them"),
       ],

@@ -12,6 +12,7 @@ import type {
   WhyLeft,
 } from "../../service/plan/plan-data.js";
 import type * as made from "../../service/plan/types.js";
+import { getProgramName } from "../../text/program-name.js";
 import { formatFinding } from "../findings/format-finding.js";
 import { formatMeterPoint, formatMeterSaying } from "../meter/format-meter.js";
 import { formatReason } from "../not-measured/format-reason.js";
@@ -81,9 +82,9 @@ const todos: Wording<OutsideTodo> = {
     `${formatMetered(metered)}. ${[...steps.map(formatStep), repair].join(" ")}`,
   "first-aid": ({ text }) => text,
   "name-it": ({ note }) =>
-    `find out what it does and name it, so that it can be planned: deskround note correct ${note} --symptom hum`,
+    `find out what it does and name it, so that it can be planned: ${getProgramName()} note correct ${note} --symptom hum`,
   "correct-place": ({ strip, note }) =>
-    `this desk has no strip ${strip}: correct the place with \`deskround note correct ${note} --place …\``,
+    `this desk has no strip ${strip}: correct the place with \`${getProgramName()} note correct ${note} --place …\``,
   "power-off": ({ notes }) => `not while the power has to stay off for ${notes.join(", ")}`,
 };
 

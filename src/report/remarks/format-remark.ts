@@ -2,6 +2,7 @@ import { findCause, getCauseName } from "../../diagnose/causes.js";
 import { getReadingName } from "../../measure/reading-kinds.js";
 import type { Remark } from "../../remark.js";
 import { formatCount } from "../../text/format-count.js";
+import { getProgramName } from "../../text/program-name.js";
 
 type Wording = {
   readonly [C in Remark["code"]]: (remark: Extract<Remark, { code: C }>) => string;
@@ -31,7 +32,7 @@ const wording: Wording = {
     const side =
       against === "siblings" ? "as many other strips" : "what they had one by one, added up";
     const plays = Math.ceil(Math.log2(paths.length)) + 1;
-    return `${sentence(name)} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} ${unit} above that of ${side}: in one of these ${paths.length} strips, or where they are joined. At most ${plays} plays with some of them muted find it: deskround halve`;
+    return `${sentence(name)} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} ${unit} above that of ${side}: in one of these ${paths.length} strips, or where they are joined. At most ${plays} plays with some of them muted find it: ${getProgramName()} halve`;
   },
   "sum-in-phase": ({ reading, paths, above }) =>
     `${sentence(findReadingKind(reading)?.name ?? reading)} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} dB above the usual. Hum of several strips adds by phase and may come to that with none of them at fault; a strip so much louder may be hidden in it. At most ${Math.ceil(Math.log2(paths.length)) + 1} plays with some of them muted tell: deskround halve`,

@@ -1,5 +1,6 @@
 import type { SectionKind } from "../../desk/section-kinds.js";
 import { commonPractice, inUse, powered } from "../../diagnose/bench.js";
+import { getProgramName } from "../../text/program-name.js";
 import type { RepairGuide } from "./repair-guide.js";
 
 /** Automation and recall are left out of the causes; what can be told is whether the fault is theirs. */
@@ -17,13 +18,13 @@ const automationGuide: RepairGuide = {
 };
 
 /** What is asked of a supply: to measure what it gives, and to leave it closed. */
-const supplyGuide: RepairGuide = {
+const buildSupplyGuide = (): RepairGuide => ({
   settle: inUse(
     "listen to it and look at its lamps and fans, and write down when it does what; if it gets hot, hums louder or smells, switch off and pull the plug",
   ),
   steps: [
     powered(
-      "Measure each rail and phantom at two strips that it feeds, and note the readings (`deskround note meter 6 rail --plus … --minus …`): out at both, it is the supply.",
+      `Measure each rail and phantom at two strips that it feeds, and note the readings (\`${getProgramName()} note meter 6 rail --plus … --minus …\`): out at both, it is the supply.`,
     ),
   ],
   repair:
@@ -33,9 +34,13 @@ const supplyGuide: RepairGuide = {
   risks: ["the supply stays charged after switch-off"],
   place: "supply",
   source: commonPractice,
-};
+});
 
 /** The guide of a section on which no cause of a strip is looked for; undefined for all others. */
 export function getSectionGuide(kind: SectionKind | undefined): RepairGuide | undefined {
-  return kind === "supply" ? supplyGuide : kind === "automation" ? automationGuide : undefined;
+  return kind === "supply"
+    ? buildSupplyGuide()
+    : kind === "automation"
+      ? automationGuide
+      : undefined;
 }

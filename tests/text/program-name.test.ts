@@ -2,12 +2,16 @@ import { mkdtempSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { createProgram } from "../../src/cli/main.js";
-import { commandNames, findOwnCommand, wrapOwnCommands } from "../../src/cli/own-command.js";
+import {
+  findProgramName,
+  getProgramName,
+  setReaders,
+  writeForAnywhere,
+} from "../../src/text/program-name.js";
 
 const PATH = "/usr/bin:/bin";
 const find = (script: string, cwd: string, env = {}) =>
-  findOwnCommand({ script, cwd, env: { PATH, ...env } });
+  findProgramName({ script, cwd, env: { PATH, ...env } });
 
 describe("the command that works from where one stands", () => {
   it("is the script in the folder of a clone, beneath it and beside it", () => {
@@ -40,38 +44,19 @@ describe("the command that works from where one stands", () => {
   it("is what DESKROUND_COMMAND says", () => {
     expect(find("/x/bin/deskround.js", "/x", { DESKROUND_COMMAND: "dr" })).toBe("dr");
   });
-
-  it("knows every command", () => {
-    const program = createProgram();
-    const names = program
-      .createHelp()
-      .visibleCommands(program)
-      .map((one) => one.name());
-    expect(names).toEqual([...commandNames]);
-  });
 });
 
-describe("wrapOwnCommands", () => {
-  const write = (text: string) => text.replaceAll("deskround show", "node bin/deskround.js show");
-
-  it("breaks a paragraph again whose command got longer", () => {
-    const text = [
-      "[ ] look at it closely: `deskround show 7/mic`",
-      "    prints it, and what it is compared with",
-      "    A line of its own stays.",
-      "  - `deskround show 7`",
-    ].join("\n");
-    expect(wrapOwnCommands(text, 50, write).split("\n")).toEqual([
-      "[ ] look at it closely: `node bin/deskround.js",
-      "    show 7/mic` prints it, and what it is compared",
-      "    with",
-      "    A line of its own stays.",
-      "  - `node bin/deskround.js show 7`",
-    ]);
-  });
-
-  it("leaves what has no command as it is", () => {
-    const text = `${"a ".repeat(60)}\n  b`;
-    expect(wrapOwnCommands(text, 40, write)).toBe(text);
+describe("a command in a sentence", () => {
+  it("has the plain name in what is kept, whatever goes wrong meanwhile", () => {
+    expect(writeForAnywhere(() => `${getProgramName()} plan`)).toBe("deskround plan");
+    expect(() =>
+      writeForAnywhere(() => {
+        throw new Error("no words");
+      }),
+    ).toThrow("no words");
+    setReaders("anywhere");
+    expect(writeForAnywhere(getProgramName)).toBe("deskround");
+    expect(getProgramName()).toBe("deskround");
+    setReaders("here");
   });
 });
