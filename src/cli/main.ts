@@ -6,6 +6,7 @@ import { addAnalyze } from "./analyze.js";
 import { confirmDay, forAnyDay } from "./ask.js";
 import { addCalibrate } from "./calibrate.js";
 import { addCheck } from "./check.js";
+import { formatCommandName } from "./command-names.js";
 import { addCompare } from "./compare.js";
 import { addCompletion } from "./completion.js";
 import { addDemo } from "./demo.js";
@@ -65,6 +66,7 @@ export function createProgram(): Command {
     .configureHelp({
       subcommandTerm: (command) =>
         [command.name(), ...command.registeredArguments.map(formatArgument)].join(" "),
+      commandUsage: (command) => `${formatCommandName(command)} ${command.usage()}`,
     })
     .configureOutput({
       writeOut: writeStdout,

@@ -1,7 +1,7 @@
 import type { Command } from "commander";
 import { toolVersion } from "../version.js";
+import { formatCommandName } from "./command-names.js";
 import { examplesOf } from "./examples.js";
-import { nameOf } from "./usage-error.js";
 
 /**
  * The man page of a command line and all its subcommands, from what their `--help` says, in the
@@ -10,7 +10,7 @@ import { nameOf } from "./usage-error.js";
 export function renderManPage(program: Command): string {
   const help = program.createHelp();
   const own = listCommands(program).flatMap((command) => [
-    `.SS "${escapeArgument(nameOf(command))} ${escapeArgument(command.usage())}"`,
+    `.SS "${escapeArgument(formatCommandName(command))} ${escapeArgument(command.usage())}"`,
     escapeText(capitalize(help.commandDescription(command))),
     ...help
       .visibleArguments(command)

@@ -120,7 +120,7 @@ export function suggestCommand(
   const found = table.find(([names]) => names.split(" ").includes(word));
   if (found !== undefined) return found[1];
   const call = (...typed: readonly string[]) =>
-    ["deskround", ...(of === undefined ? [] : [of]), ...typed.map(quoteWord)].join(" ");
+    [getProgramName(), ...(of === undefined ? [] : [of]), ...typed.map(quoteWord)].join(" ");
   const joined = known.find(
     (name) => word.startsWith(name) && /^[-/]?\d/.test(word.slice(name.length)),
   );

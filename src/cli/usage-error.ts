@@ -1,6 +1,7 @@
 import { type Command, CommanderError } from "commander";
 import { findClosestWord } from "../desk/paths.js";
 import { getProgramName } from "../text/program-name.js";
+import { formatCommandName, listNames } from "./command-names.js";
 import { examplesOf } from "./examples.js";
 import { findWrittenPath, suggestCommand, suggestOption } from "./near-commands.js";
 
@@ -16,7 +17,7 @@ export function formatUsageError(
   args: readonly string[],
 ): readonly string[] {
   const command = findCommand(program, args);
-  const name = nameOf(command);
+  const name = formatCommandName(command);
   const [what = "", ...rest] = message.replace(/^error: /, "").split("\n");
   const library = rest.join(" ").replace(/^\((.*)\)$/, "$1");
   const help =
@@ -117,11 +118,6 @@ export function findCommand(program: Command, args: readonly string[]): Command 
   return command;
 }
 
-/** `deskround note add`. */
-export function nameOf(command: Command): string {
-  return command.parent === null ? command.name() : `${nameOf(command.parent)} ${command.name()}`;
-}
-
 /**
  * An option that wants a value, and has the next option in its place: the library would take that
  * one for the value, and say nothing.
@@ -144,7 +140,7 @@ export function assertOptionValues(program: Command, args: readonly string[]): v
 
 /** What was typed behind the command and belongs to no option. */
 function listOperands(command: Command, args: readonly string[]): readonly string[] {
-  const path = nameOf(command).split(" ").slice(1);
+  const path = [...listNames(command)];
   const operands: string[] = [];
   for (let k = 0; k < args.length; k++) {
     const word = args[k];
