@@ -14,9 +14,11 @@ export async function printRound(round: Round, as: "json" | "text", desk?: strin
   else {
     const { isControlsPass, renderControlsPass } = await import("../report/controls.js");
     const { renderRound } = await import("../report/round.js");
+    const { wordWarnings } = await import("../report/doubts/word-warnings.js");
     const style = getReportStyle();
+    const worded = await wordWarnings(round);
     printReport(
-      isControlsPass(round) ? renderControlsPass(round, style) : renderRound(round, style, desk),
+      isControlsPass(round) ? renderControlsPass(worded, style) : renderRound(worded, style, desk),
     );
   }
   setRoundExitCode(round);

@@ -11,6 +11,7 @@ import { findCurveKind } from "../measure/curve-kinds.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
 import { formatCount } from "../text/format-count.js";
 import { formatHertz } from "../text/format-hertz.js";
+import { groupBy } from "../text/group-by.js";
 import { formatCondition } from "./conditions/format-condition.js";
 import { formatIncomparable, formatNoPartner } from "./conditions/format-incomparable.js";
 import { formatNamedValue, formatSigned, getDecimals } from "./format-reading.js";
@@ -98,14 +99,12 @@ function named(paths: readonly PathComparison[], state: PathState): string {
 
 /** What whole families did alike, in one sentence for all that did the same. */
 export function formatShifts(shifts: readonly CommonShift[]): readonly string[] {
-  const groups = new Map<string, CommonShift[]>();
-  for (const shift of shifts) {
-    if (kindOf(shift)?.detail) continue;
-    const key = `${causeOf(shift)}\n${shift.families.join(", ")}`;
-    groups.set(key, [...(groups.get(key) ?? []), shift]);
-  }
-  return [...groups].map(([key, own]) => {
-    const [cause, families] = key.split("\n");
+  const groups = groupBy(
+    shifts.filter((shift) => !kindOf(shift)?.detail),
+    (shift) => JSON.stringify([causeOf(shift), shift.families]),
+  );
+  return [...groups.values()].map((own) => {
+    const [cause, families] = [causeOf(own[0]), own[0].families.join(", ")];
     const each = distinct(own).map(
       ({ reading, shift, unit, uncertainty, atHz }) =>
         `${nameOf(reading)} ${plus(shift, uncertainty)}${spaced(unit)}${atHz === undefined ? "" : ` at ${formatHertz(atHz)}`}`,

@@ -2,7 +2,6 @@ import type { Round, RoundControl, RoundPath } from "../history/types.js";
 import { countSeenToMove } from "../measure/controls/count-seen-to-move.js";
 import type { ControlEvent } from "../measure/controls/types.js";
 import { formatCount } from "../text/format-count.js";
-import { listWarnings } from "./doubts/list-warnings.js";
 import { formatSigned } from "./format-reading.js";
 import { sanitizeLine } from "./sanitize.js";
 import { createPalette, type ReportStyle } from "./style.js";
@@ -18,7 +17,7 @@ export function isControlsPass({ signal }: Round): boolean {
 export function renderControlsPass(round: Round, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
   const { strong } = createPalette(style);
-  const warnings = listWarnings(round);
+  const { warnings } = round;
   const bad = round.paths.flatMap((path) =>
     unsound(path).map((report) => ({ path: path.path, report })),
   );

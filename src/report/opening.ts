@@ -71,7 +71,7 @@ export function renderOpening(opening: Opening | undefined, style: ReportStyle):
         ]),
     "",
     ...(still.length > 0
-      ? [...formatBackAdvice(still[0]).split("\n")]
+      ? [formatBackAdvice(still[0])]
       : back.length > 0
         ? [
             good(

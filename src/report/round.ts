@@ -3,7 +3,6 @@ import type { Round, RoundPath } from "../history/types.js";
 import type { LeftAlone } from "../service/notebook/left-alone.js";
 import { formatCount } from "../text/format-count.js";
 import { formatPlanCommand, formatReportCommand, formatShowCommand } from "./commands.js";
-import { listWarnings } from "./doubts/list-warnings.js";
 import { formatFinding } from "./findings/format-finding.js";
 import { formatReading } from "./format-reading.js";
 import { formatReference } from "./format-reference.js";
@@ -266,7 +265,7 @@ function smallFamilyLines(round: Round, width: number): readonly string[] {
 }
 
 function doubtLines(round: Round, style: ReportStyle): readonly string[] {
-  const warnings = listWarnings(round);
+  const { warnings } = round;
   if (warnings.length === 0) return [];
   const { doubt } = createPalette(style);
   const lines = warnings.flatMap((w) => wrapText(w, style.width, "  - ", "    "));

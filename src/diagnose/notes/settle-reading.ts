@@ -61,10 +61,12 @@ const trusts = {
   },
 } as const satisfies Record<string, Trusts>;
 
+type RuleReading = keyof typeof trusts;
+
 /** Less is no reading: what is not understood is said to be so. */
 const leastProbability = 0.3;
 /** A fault that the rules name is only taken for none where the words leave little doubt. */
-const leastForNone = { vague: 0.6, control: 0.5, exact: 0.8 };
+const leastForNone = { vague: 0.6, controlAlone: 0.5, other: 0.8 };
 /** What the rules are sure of gives way only where the words leave little doubt. */
 const leastForExact = 0.6;
 /** Of a control that is moved, one is written for the other, and the same is done about it. */
@@ -92,8 +94,9 @@ export function settleReading(
   weigh: typeof weighWords = weighWords,
 ): NoteReading {
   const { faults } = reading;
-  const trust = findTrust(reading);
-  if (note === "" || trust === undefined) return reading;
+  const read = findRuleReading(reading);
+  if (note === "" || read === undefined) return reading;
+  const trust: Trusts = trusts[read];
   const symptomLogs = weigh("symptom", note);
   if (faults.length > 1 && isPair(faults, symptomLogs, note)) return reading;
   const symptom = choose(
@@ -118,7 +121,7 @@ export function settleReading(
   if (symptom.is === undefined && control.is === undefined) {
     return faults.length === 0 ||
       probability <
-        leastForNone[isVague ? "vague" : trust === trusts.controlAlone ? "control" : "exact"]
+        leastForNone[isVague ? "vague" : read === "controlAlone" ? "controlAlone" : "other"]
       ? reading
       : { faults: [], isInOrder: false };
   }
@@ -126,8 +129,8 @@ export function settleReading(
     (one) =>
       one.control === control.is && alike.includes(one.symptom) && alike.includes(symptom.is),
   );
-  if (isLike && trust === trusts.exact) return reading;
-  if (probability < (trust === trusts.exact ? leastForExact : leastProbability)) return reading;
+  if (isLike && read === "exact") return reading;
+  if (probability < (read === "exact" ? leastForExact : leastProbability)) return reading;
   // A control that is only spoken of is no fault of it.
   if (faults.length === 0 && symptom.is === undefined) return reading;
   const like = faults.find((one) => one.symptom === symptom.is);
@@ -140,17 +143,17 @@ export function settleReading(
   return { faults: [fault], isInOrder: false };
 }
 
-/** Nothing where the rules have the last word. */
-function findTrust({ faults, isInOrder }: NoteReading): Trusts | undefined {
+/** What the rules read; nothing where they have the last word. */
+function findRuleReading({ faults, isInOrder }: NoteReading): RuleReading | undefined {
   const [first] = faults;
-  if (first === undefined) return isInOrder ? undefined : trusts.nothing;
+  if (first === undefined) return isInOrder ? undefined : "nothing";
   const isNamed = faults.every(
     ({ control, symptom }) => control !== undefined && symptom !== undefined,
   );
-  if (faults.length > 1) return isNamed ? undefined : trusts.several;
-  if (first.symptom === undefined) return trusts.controlAlone;
-  if (first.control === undefined) return first.isVague ? trusts.vagueAlone : trusts.symptomAlone;
-  return first.isVague ? trusts.vague : trusts.exact;
+  if (faults.length > 1) return isNamed ? undefined : "several";
+  if (first.symptom === undefined) return "controlAlone";
+  if (first.control === undefined) return first.isVague ? "vagueAlone" : "symptomAlone";
+  return first.isVague ? "vague" : "exact";
 }
 
 /** "Treble all gone and it breaks up early": each is a fault of its own. */

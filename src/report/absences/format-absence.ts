@@ -18,6 +18,8 @@ const partNames: Readonly<Record<SignalPart | "beginning", string>> = {
   beginning: "beginning",
 };
 
+const plural: ReadonlySet<keyof typeof partNames> = new Set(["level-steps", "low-steps", "moves"]);
+
 const emptyNames = {
   silence: "the silence is digital zero: nothing was recorded",
   "one-side": "one side is digital zero: nothing was recorded there",
@@ -39,7 +41,7 @@ const wording: Wording = {
   "not-in-capture": ({ part, control }) => {
     if (control !== undefined) return `the window of ${control} is not in the capture`;
     const [whose, are] =
-      part === "beginning" ? ["its", "is"] : ["the", part.endsWith("steps") ? "are" : "is"];
+      part === "beginning" ? ["its", "is"] : ["the", plural.has(part) ? "are" : "is"];
     return `${whose} ${partNames[part]} ${are} not in the capture`;
   },
   "converter-clipped": () => "the converter clipped",

@@ -5,7 +5,7 @@ const longest = 12;
 
 /** The cause in a word; of one that is not known here, the beginning of its stored name. */
 export function formatCauseWord({ cause, name }: Cause): string {
-  const word = findCause(cause)?.word ?? name.split(/[:,(]/)[0];
+  const word = findCause(cause)?.word ?? name;
   return word.length <= longest ? word : `${word.slice(0, longest - 1)}…`;
 }
 

@@ -2,6 +2,7 @@ import type { Round } from "../../history/types.js";
 import type { PathYears } from "../../history/years.js";
 import { html, rawMarkup } from "./markup.js";
 import { plotMark } from "./own-marks.js";
+import { renderPlotElement } from "./plots/figure.js";
 import { listFigureKinds } from "./plots/kinds.js";
 import { colours } from "./styles/colours.js";
 import { plots as plotStyle } from "./styles/plots.js";
@@ -35,16 +36,10 @@ export function renderPlots({
       const pieces = createSvgDefs();
       const figure = draw({ ...drawing, pieces });
       if ("absent" in figure) return [];
-      const { svg, caption } = figure;
-      const text = svg.text.replace(
-        /^<svg ([^>]*)>([\s\S]*)<\/svg>$/,
-        (_, attributes: string, body: string) =>
-          `<svg xmlns="http://www.w3.org/2000/svg" ${attributes}>${plotMark}${
-            html`<title>${one.path.path}: ${title}. ${caption}</title><style>${rawMarkup(style)}</style>${pieces.definitions()}`
-              .text
-          }<rect class="paper" width="100%" height="100%"/>${body}</svg>\n`,
-      );
-      return [{ name: `${names[k]}-${id}.svg`, text }];
+      const { plot, caption } = figure;
+      const before = html`${rawMarkup(plotMark)}<title>${one.path.path}: ${title}. ${caption}</title><style>${rawMarkup(style)}</style>${pieces.definitions()}<rect class="paper" width="100%" height="100%"/>`;
+      const { text } = renderPlotElement(plot, { before });
+      return [{ name: `${names[k]}-${id}.svg`, text: `${text}\n` }];
     });
   });
 }

@@ -1,6 +1,6 @@
 import { formatStoredAbsence } from "../../absences/format-absence.js";
 import { buildFrequencyAxis } from "./axes.js";
-import { renderCurveFigure } from "./curve-figure.js";
+import { drawCurveFigure } from "./curve-figure.js";
 import type { FigureKind } from "./figure.js";
 import { formatPoint, formatSiblings } from "./phrases.js";
 
@@ -19,7 +19,7 @@ export const crosstalkFigure: FigureKind = {
       };
     }
     const label = `Crosstalk of ${path.path}: ${formatPoint(curve, [100, 1000, 10_000])}.`;
-    const svg = renderCurveFigure(drawing, {
+    const plot = drawCurveFigure(drawing, {
       space: { x: buildFrequencyAxis(topHz), steps: 10, shape: "line" },
       family: "crosstalk",
       lines: [{ piece: `p${number}-crosstalk`, name: path.path, look: "own", curve }],
@@ -29,6 +29,6 @@ export const crosstalkFigure: FigureKind = {
       label,
     });
     const caption = `Line: the worst of the channels not driven; where noise hides it, at most this.${formatSiblings(drawing, "crosstalk")}`;
-    return { label, caption, svg };
+    return { label, caption, plot };
   },
 };

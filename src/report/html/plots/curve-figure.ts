@@ -12,7 +12,7 @@ import {
   type PlotPoint,
   renderCurvePiece,
 } from "./curves.js";
-import { type Drawing, renderPlotElement } from "./figure.js";
+import type { Drawing, Plot } from "./figure.js";
 import { renderFrame } from "./frame.js";
 
 /** One line of a figure. */
@@ -45,7 +45,7 @@ export interface CurveFigure {
 }
 
 /** A plot of curves over their family's band. */
-export function renderCurveFigure(drawing: Drawing, figure: CurveFigure): Markup {
+export function drawCurveFigure(drawing: Drawing, figure: CurveFigure): Plot {
   const { pieces, usual } = drawing;
   const { space, lines, family, alsoSeen = [] } = figure;
   const crowd = family === undefined ? undefined : usual?.curves[family];
@@ -66,11 +66,8 @@ export function renderCurveFigure(drawing: Drawing, figure: CurveFigure): Markup
       html`class="${line.look}" data-name="${line.name}" ${placed}`,
     ),
   )}${figure.above?.(y)}`;
-  return renderPlotElement(figure.label, body, {
-    x: space.x.domain,
-    steps: space.steps,
-    unit: figure.unit,
-  });
+  const reading = { x: space.x.domain, steps: space.steps, unit: figure.unit };
+  return { label: figure.label, body, reading };
 }
 
 function isSeen({ curve, above }: Trace, index: number): boolean {

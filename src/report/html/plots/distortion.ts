@@ -2,7 +2,7 @@ import { area as areaOf } from "d3-shape";
 import type { Curve } from "../../../measure/types.js";
 import { html, type Markup } from "../markup.js";
 import { type Axis, buildFrequencyAxis, computeExtent, plotArea } from "./axes.js";
-import { listSeenPoints, renderCurveFigure, type Trace } from "./curve-figure.js";
+import { drawCurveFigure, listSeenPoints, type Trace } from "./curve-figure.js";
 import type { CurveSpace } from "./curves.js";
 import type { FigureKind } from "./figure.js";
 import { roundCoordinate } from "./frame.js";
@@ -35,7 +35,7 @@ export const distortionFigure: FigureKind = {
     const label = drowned
       ? `Distortion of ${path.path}: nothing is clear of the noise.`
       : `Distortion of ${path.path}: ${formatPoint(sum, [50, 1000, 5000])}.`;
-    const svg = renderCurveFigure(drawing, {
+    const plot = drawCurveFigure(drawing, {
       space,
       family: "distortion",
       lines: [...line("b", baseline?.round ?? "", "before", before), ...named, ...own],
@@ -55,7 +55,7 @@ export const distortionFigure: FigureKind = {
       before === undefined ? "" : ` Dashed: round ${baseline?.round}.`,
       formatSiblings(drawing, "distortion"),
     ];
-    return { label, caption: caption.join(""), svg };
+    return { label, caption: caption.join(""), plot };
   },
 };
 

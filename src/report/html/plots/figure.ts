@@ -36,7 +36,7 @@ export interface DrawnFigure {
   readonly label: string;
   /** What the lines are. */
   readonly caption: string;
-  readonly svg: Markup;
+  readonly plot: Plot;
 }
 
 /** One kind of figure; all kinds are alike. */
@@ -49,17 +49,30 @@ export interface FigureKind {
   readonly draw: (drawing: Drawing) => Figure;
 }
 
+/** What a plot consists of, before it is an element of a page or a file. */
+export interface Plot {
+  readonly label: string;
+  readonly body: Markup;
+  /** How its curves are read under the pointer; absent where there are none. */
+  readonly reading?: PointerReading;
+}
+
 /**
  * The element of a plot.
  *
- * @param reading how its curves are read under the pointer; absent where there are none
+ * @param file what it has around its body in a file of its own
  */
-export function renderPlotElement(label: string, body: Markup, reading?: PointerReading): Markup {
+export function renderPlotElement({ label, body, reading }: Plot, file?: PlotFrame): Markup {
   const data =
     reading === undefined
       ? ""
       : html` data-from="${reading.x[0]}" data-to="${reading.x[1]}" data-steps="${reading.steps}" data-unit="${reading.unit}"`;
-  return html`<svg class="plot" viewBox="0 0 ${plotSize.width} ${plotSize.height}" role="img" aria-label="${label}"${data}>${body}</svg>`;
+  return html`<svg${file === undefined ? "" : html` xmlns="http://www.w3.org/2000/svg"`} class="plot" viewBox="0 0 ${plotSize.width} ${plotSize.height}" role="img" aria-label="${label}"${data}>${file?.before ?? ""}${body}</svg>`;
+}
+
+/** What stands before the body of a plot that is a file. */
+export interface PlotFrame {
+  readonly before: Markup;
 }
 
 /** From a place in a drawn curve back to frequency and value. */

@@ -6,7 +6,7 @@ import { formatEvidence } from "../../evidence/format-evidence.js";
 import { html, type Markup } from "../markup.js";
 import { findSignalTable } from "../names.js";
 import { type Axis, buildEvenAxis, buildValueAxis, plotArea } from "./axes.js";
-import { type FigureKind, renderPlotElement } from "./figure.js";
+import type { FigureKind } from "./figure.js";
 import { renderFrame, roundCoordinate } from "./frame.js";
 
 const leastSpanDb = 20;
@@ -34,7 +34,7 @@ export const marksFigure: FigureKind = {
     const body = html`${renderFrame(pieces, x, y)}${table && pieces.use("signal-parts", (id) => parts(id, table, x))}${marks.map((mark) => markShape(mark, x, y))}`;
     const caption =
       "Stems: clicks, their peak above the usual peak. Boxes from 0: breaks of the level against what it was, as deep and as long as they were. Bars at the top: clipping of the converter (filled) and dropouts of the recording (open). Beneath: the signal's parts.";
-    return { label, caption, svg: renderPlotElement(label, body) };
+    return { label, caption, plot: { label, body } };
   },
 };
 

@@ -4,7 +4,7 @@ import { formatHertz } from "../../../text/format-hertz.js";
 import { formatSigned } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import { type Axis, buildFrequencyAxis, computeExtent, plotArea } from "./axes.js";
-import { renderCurveFigure, type Trace } from "./curve-figure.js";
+import { drawCurveFigure, type Trace } from "./curve-figure.js";
 import type { CurveSpace } from "./curves.js";
 import type { Drawing, FigureKind } from "./figure.js";
 import { roundCoordinate } from "./frame.js";
@@ -31,7 +31,7 @@ export const noiseFigure: FigureKind = {
     const line = (piece: string, name: string, look: string, of: Curve | undefined): Trace[] =>
       of === undefined ? [] : [{ piece: `${piece}${number}-noise`, name, look, curve: of }];
     const label = `Noise of ${path.path}: ${formatPoint(curve, [100, 1000, 10_000])}; ${lineWords(lines)}.`;
-    const svg = renderCurveFigure(drawing, {
+    const plot = drawCurveFigure(drawing, {
       space,
       family: "noise",
       lines: [
@@ -52,7 +52,7 @@ export const noiseFigure: FigureKind = {
       earlier === undefined || before !== undefined ? "" : otherUnit(drawing, earlier),
       formatSiblings(drawing, "noise"),
     ];
-    return { label, caption: caption.join(""), svg };
+    return { label, caption: caption.join(""), plot };
   },
 };
 

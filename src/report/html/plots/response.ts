@@ -1,7 +1,7 @@
 import type { Curve } from "../../../measure/types.js";
 import { html, type Markup } from "../markup.js";
 import { buildFrequencyAxis, plotArea } from "./axes.js";
-import { renderCurveFigure, type Trace } from "./curve-figure.js";
+import { drawCurveFigure, type Trace } from "./curve-figure.js";
 import type { CurveSpace } from "./curves.js";
 import type { FigureKind } from "./figure.js";
 import { roundCoordinate } from "./frame.js";
@@ -27,7 +27,7 @@ export const responseFigure: FigureKind = {
       reading === "response" && atHz !== undefined ? [{ atHz, value }] : [],
     );
     const label = `Response of ${path.path}: ${formatPoint(curve, [20, 100, 10_000, 20_000])}.`;
-    const svg = renderCurveFigure(drawing, {
+    const plot = drawCurveFigure(drawing, {
       space,
       family: "response",
       lines: [
@@ -49,7 +49,7 @@ export const responseFigure: FigureKind = {
       formatSiblings(drawing, "response"),
       found.length === 0 ? "" : " ▼: where it stands out.",
     ];
-    return { label, caption: caption.join(""), svg };
+    return { label, caption: caption.join(""), plot };
   },
 };
 

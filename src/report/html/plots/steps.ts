@@ -7,7 +7,7 @@ import { formatStoredAbsence } from "../../absences/format-absence.js";
 import { formatSigned } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import { type Axis, buildEvenAxis, buildValueAxis, plotArea } from "./axes.js";
-import { type Drawing, type FigureKind, renderPlotElement } from "./figure.js";
+import type { Drawing, FigureKind } from "./figure.js";
 import { renderFrame, roundCoordinate } from "./frame.js";
 
 /** Less than this from bottom to top would make hills of nothing, decibels. */
@@ -50,7 +50,7 @@ export const stepsFigure: FigureKind = {
       usual.length > 1 ? " Grey: median of the siblings." : "",
       ` Figures: distortion in dB.`,
     ];
-    return { label, caption: caption.join(""), svg: renderPlotElement(label, body) };
+    return { label, caption: caption.join(""), plot: { label, body } };
   },
 };
 

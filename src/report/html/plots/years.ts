@@ -5,7 +5,7 @@ import { getReadingId, getReadingName, type ReadingId } from "../../../measure/r
 import { formatSigned } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import { type Axis, buildValueAxis, plotArea, type Tick } from "./axes.js";
-import { type Drawing, type FigureKind, renderPlotElement } from "./figure.js";
+import type { Drawing, FigureKind } from "./figure.js";
 import { renderFrame, roundCoordinate } from "./frame.js";
 
 /** Noise of the strip in every round: it rises with the age of the input stage. */
@@ -66,7 +66,7 @@ function buildYearsFigure(id: string, reading: ReadingId, least: number): Figure
           ? " In dBFS the setting of the interface moves the path and its siblings together."
           : "",
       ].join("");
-      return { label, caption, svg: renderPlotElement(label, body) };
+      return { label, caption, plot: { label, body } };
     },
   };
 }

@@ -96,7 +96,7 @@ function overlay(view: View, family: FamilyView, { curve, title, least, space: s
     space,
     placed,
   )}${lines}</g>`;
-  return html`<figure>${renderPlotElement(label, body)}<figcaption><b>${title}.</b> All ${drawn.length}; heavy: those that stand out; grey: median and band.</figcaption></figure>`;
+  return html`<figure>${renderPlotElement({ label, body })}<figcaption><b>${title}.</b> All ${drawn.length}; heavy: those that stand out; grey: median and band.</figcaption></figure>`;
 }
 
 function sharedAxis(

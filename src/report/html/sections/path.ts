@@ -1,7 +1,7 @@
 import { formatFinding } from "../../findings/format-finding.js";
 import { formatCauseText } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
-import type { Figure } from "../plots/figure.js";
+import { type Figure, renderPlotElement } from "../plots/figure.js";
 import { listFigureKinds } from "../plots/kinds.js";
 import { isOdd, renderStandingMark } from "../standing-signs.js";
 import { buildDrawing, type PathView, type View } from "../view.js";
@@ -46,5 +46,5 @@ function figuresPart(view: View, one: PathView): Markup {
 
 function figureElement(title: string, figure: Figure): Markup | undefined {
   if ("absent" in figure) return undefined;
-  return html`<figure>${figure.svg}<figcaption><b>${title}.</b> ${figure.caption}</figcaption></figure>`;
+  return html`<figure>${renderPlotElement(figure.plot)}<figcaption><b>${title}.</b> ${figure.caption}</figcaption></figure>`;
 }
