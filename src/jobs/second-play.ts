@@ -21,6 +21,7 @@ import { listSeriousFindings } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { withoutLevelDrift } from "../history/without-level-drift.js";
 import { rankPartners } from "../rank/rank-partners.js";
+import { formatCheckFigure } from "../report/check-figures/format-check-figure.js";
 import { wordCause } from "../report/evidence/format-evidence.js";
 import type { SecondPlay, SecondPlays } from "../service/checks/types.js";
 import { weighPath } from "../service/checks/weigh-checks.js";
@@ -84,9 +85,19 @@ export async function analyzeSecondPlay(
   const date = getDate(request.date);
   const lines = kept.map(({ path, judgement }): NewNote => {
     const { strip, input } = path;
-    const { outcome, figures } = judgement as { outcome: CheckOutcome; figures: string[] };
-    const about = { strip, input, round: base.id, check: kind.id, outcome, figures };
-    return { date, kind: "check", ...about, figures: [...figures], text: "" };
+    const { outcome } = judgement as { outcome: CheckOutcome };
+    const figures = judgement.figures.map(formatCheckFigure);
+    return {
+      date,
+      kind: "check",
+      strip,
+      input,
+      round: base.id,
+      check: kind.id,
+      outcome,
+      figures,
+      text: "",
+    };
   });
   const ids = lines.length === 0 ? [] : appendToNotebook(folder, lines).ids;
   const { results } = await readChecks(request.desk, base);
@@ -107,7 +118,8 @@ export async function analyzeSecondPlay(
         own.filter(({ source }) => source !== note),
       );
       return {
-        ...judgement,
+        outcome: judgement.outcome,
+        figures: judgement.figures.map(formatCheckFigure),
         path: path.path,
         recorded: recorded.path,
         check: kind.id,

@@ -92,7 +92,6 @@ const content: Readonly<Record<string, string>> = {
   "diagnose/switch-bench.ts": "steps that several causes share",
   "diagnose/checks/check-kinds.ts": "all that is known of a check",
   "diagnose/checks/choose-check.ts": "what an answer means, as a check has it",
-  "diagnose/checks/judge-check.ts": "what a check showed, kept in the notebook as it was said",
   "service/cautions.ts": "cautions, word for word",
   "service/pass-sheet.ts": "instructions for the desk",
   "service/run-sheet.ts": "instructions for the desk",

@@ -1,17 +1,17 @@
 import { getReadingId, type ReadingId } from "../../measure/reading-kinds.js";
 import { findLostCapacitance } from "../capacitance.js";
-import { formatDb, formatHz } from "../cause-kind.js";
 import { selectFeatures } from "../likelihood.js";
 import { clearScore, isOutlier, type PathEvidence } from "../path-evidence.js";
 import type { ResponseDeviation } from "../response-deviation.js";
+import type { BandMove, CheckFigure } from "./check-figure.js";
 import type { CheckKind, CheckOutcome } from "./check-kinds.js";
 
 /** What a second play shows of what the first had. */
 export interface CheckJudgement {
   /** `unclear` where it tells nothing: it says why, and changes no cause. */
   readonly outcome: CheckOutcome | "unclear";
-  /** What was seen of it, a line each. */
-  readonly figures: readonly string[];
+  /** What was seen of it; `report/check-figures` has the words. */
+  readonly figures: readonly CheckFigure[];
 }
 
 /** What is left of an oddity below the first share is gone, above the second it stays. */
@@ -45,7 +45,7 @@ export function judgeCheck(
   before: PathEvidence,
   after: PathEvidence,
 ): CheckJudgement {
-  if (after.measurement === undefined) return unclear("the second play was not measured");
+  if (after.measurement === undefined) return unclear({ code: "not-measured" });
   switch (kind.looksAt) {
     case "gain-law":
       return judgeGain(before, after);
@@ -66,7 +66,7 @@ export function judgeCheck(
   }
 }
 
-const unclear = (why: string): CheckJudgement => ({ outcome: "unclear", figures: [why] });
+const unclear = (why: CheckFigure): CheckJudgement => ({ outcome: "unclear", figures: [why] });
 
 /** Something that stood out, and how much of it is left. */
 interface Oddity {
@@ -113,10 +113,10 @@ function judgeLeft(
     const share = id === "response" ? shareOfCurve(before, after) : shareOf(id, before, after);
     return share === undefined ? [] : [{ id, weight, share }];
   });
-  if (shares.length === 0) return unclear("nothing that stood out was measured again");
+  if (shares.length === 0) return unclear({ code: "nothing-again" });
   const total = shares.reduce((sum, { weight }) => sum + weight, 0);
   const left = shares.reduce((sum, { weight, share }) => sum + weight * share, 0) / total;
-  const figures = shares.map(({ id, share }) => `${id}: ${percent(share)} % of it is left`);
+  const figures = shares.map(({ id, share }): CheckFigure => ({ code: "left", of: id, share }));
   if (left < goneBelow) return { outcome: "gone", figures };
   if (left > staysAbove) return { outcome: "stays", figures };
   return { outcome: "unclear", figures };
@@ -146,13 +146,12 @@ function shareOfCurve(before: PathEvidence, after: PathEvidence): number | undef
 }
 
 const clamp = (share: number) => Math.min(1, Math.max(0, share));
-const percent = (share: number) => (100 * share).toFixed(0);
 
 /** A switch or knob that sets level and response: only these tell whether it was that. */
 function judgeShape(kind: CheckKind, before: PathEvidence, after: PathEvidence): CheckJudgement {
   const moved = findMovedDb(before, after);
   if (kind.id !== "marks" && moved < leastActDb) {
-    return { outcome: "idle", figures: [`level and response moved by less than ${leastActDb} dB`] };
+    return { outcome: "idle", figures: [{ code: "moved-less", thanDb: leastActDb }] };
   }
   const gain = getReadingId("gain");
   const own = listOddities(before, (id) => id === gain, "response");
@@ -192,29 +191,29 @@ function judgeGain(before: PathEvidence, after: PathEvidence): CheckJudgement {
   if (turn === undefined) {
     const change = changeOf(getReadingId("gain"), before, after);
     return change !== undefined && Math.abs(change) < leastActDb
-      ? { outcome: "idle", figures: [`the gain moved by ${formatDb(change)}`] }
-      : unclear(`the gain moved by ${formatDb(change ?? 0)}: 10 dB less were asked for`);
+      ? { outcome: "idle", figures: [{ code: "gain-moved", db: change }] }
+      : unclear({ code: "gain-not-as-asked", db: change ?? 0 });
   }
-  const asked = `gain ${formatDb(-turn)}`;
+  const asked: CheckFigure = { code: "turned", db: -turn };
   const [was, is] = [findLostCapacitance(before), findLostCapacitance(after)];
   const low = before.response?.y.slice(0, 5).reduce((sum, db) => sum + db, 0) ?? 0;
   const isLow = findCurveWeight(before.response) > clearScore && low < 0;
   if (isLow && was && is) {
     const octaves = Math.log2(was.fit.hz / is.fit.hz);
     const whole = turn / 6.02;
-    const words = `corner ${formatHz(was.fit.hz)}, then ${formatHz(is.fit.hz)}`;
-    return along(octaves / whole, [asked, words]);
+    const corner = { code: "corner", beforeHz: was.fit.hz, afterHz: is.fit.hz } as const;
+    return along(octaves / whole, [asked, corner]);
   }
   const noise = [getReadingId("hiss"), getReadingId("noise")].find((id) =>
     isOutlier(before, id, "up"),
   );
   const fell = noise && changeOf(noise, before, after);
-  if (fell !== undefined) return along(-fell / turn, [asked, `noise ${formatDb(fell)}`]);
-  return unclear("neither low end nor noise stood out: the gain says nothing about the rest");
+  if (fell !== undefined) return along(-fell / turn, [asked, { code: "noise", db: fell }]);
+  return unclear({ code: "neither-out" });
 }
 
 /** The share of the turn that was followed. */
-function along(share: number, figures: readonly string[]): CheckJudgement {
+function along(share: number, figures: readonly CheckFigure[]): CheckJudgement {
   if (share > staysAbove) return { outcome: "gone", figures };
   return { outcome: share < goneBelow ? "stays" : "unclear", figures };
 }
@@ -223,7 +222,7 @@ function judgeLoudness(before: PathEvidence, after: PathEvidence): CheckJudgemen
   const turn = findTurnDb(before, after);
   const change = changeOf(getReadingId("gain"), before, after) ?? 0;
   if (turn === undefined) {
-    return unclear(`the level moved by ${formatDb(change)}: 12 dB less were asked for`);
+    return unclear({ code: "level-not-as-asked", db: change });
   }
   const level = getReadingId("gain");
   return judgeLeft(
@@ -245,7 +244,7 @@ const bandsHz = [
  * it was turned is its own doing.
  */
 function judgeBands(before: PathEvidence, after: PathEvidence): CheckJudgement {
-  if (!before.response || !after.response) return unclear("no response was measured");
+  if (!before.response || !after.response) return unclear({ code: "no-response" });
   const at = new Map(before.response.x.map((hz, i) => [hz, before.response?.y[i] ?? 0]));
   // Responses are relative to 1 kHz, which a middle band moves too.
   const whole = changeOf(getReadingId("gain"), before, after) ?? 0;
@@ -255,22 +254,22 @@ function judgeBands(before: PathEvidence, after: PathEvidence): CheckJudgement {
       hz >= from && hz <= to ? [way * (y[i] - (at.get(hz) ?? 0) + whole)] : [],
     );
     const db = own.length === 0 ? undefined : Math.max(...own);
-    return { name, db, words: `${name} ${db === undefined ? "?" : formatDb(way * db)}` };
+    return { name, db, figure: db === undefined ? { band: name } : { band: name, db: way * db } };
   });
-  const figures = moves.map(({ words }) => words);
+  const bands = moves.map(({ figure }): BandMove => figure);
   if (moves.every(({ db = 0 }) => Math.abs(db) < leastActDb)) {
-    return unclear(`${figures.join(", ")}: none acts; was the equaliser switched in?`);
+    return unclear({ code: "no-band-acts", bands });
   }
+  const figures = bands.map((band): CheckFigure => ({ code: "band", ...band }));
   const dead = moves.some(({ db }) => db !== undefined && db < leastLiftDb);
   return { outcome: dead ? "idle" : "stays", figures };
 }
 
 function judgePan(before: PathEvidence, after: PathEvidence): CheckJudgement {
   const change = changeOf(getReadingId("gain"), before, after);
-  if (change === undefined) return unclear("no level was measured");
-  const figures = [`level ${formatDb(change)}`];
-  if (change < farSideDb)
-    return unclear(`level ${formatDb(change)}: it was turned to the far side`);
+  if (change === undefined) return unclear({ code: "no-level" });
+  const figures: readonly CheckFigure[] = [{ code: "level", db: change }];
+  if (change < farSideDb) return unclear({ code: "far-side", db: change });
   const isLaw = change >= panLawDb[0] && change <= panLawDb[1];
   return { outcome: isLaw ? "stays" : "idle", figures };
 }

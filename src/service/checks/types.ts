@@ -2,7 +2,10 @@ import type { CheckJudgement } from "../../diagnose/checks/judge-check.js";
 import type { RoundPath } from "../../history/types.js";
 
 /** What the second play of one path showed. */
-export interface SecondPlay extends CheckJudgement {
+export interface SecondPlay {
+  readonly outcome: CheckJudgement["outcome"];
+  /** What was seen of it, in the words that the notebook keeps. */
+  readonly figures: readonly string[];
   /** The path in question. */
   readonly path: string;
   /** What was recorded: the path itself, or another input of its strip. */

@@ -1,0 +1,39 @@
+import { formatDb, formatHz } from "../../diagnose/cause-kind.js";
+import type { BandMove, CheckFigure } from "../../diagnose/checks/check-figure.js";
+import { getReadingName } from "../../measure/reading-kinds.js";
+import { putIntoWords, type Wording } from "../wording.js";
+
+const wording: Wording<CheckFigure> = {
+  "not-measured": () => "the second play was not measured",
+  "nothing-again": () => "nothing that stood out was measured again",
+  "no-response": () => "no response was measured",
+  "no-level": () => "no level was measured",
+  "neither-out": () => "neither low end nor noise stood out: the gain says nothing about the rest",
+  left: ({ of, share }) => `${getReadingName(of)}: ${(100 * share).toFixed(0)} % of it is left`,
+  "moved-less": ({ thanDb }) => `level and response moved by less than ${thanDb} dB`,
+  "gain-moved": ({ db }) => `the gain moved by ${formatDb(db)}`,
+  "gain-not-as-asked": ({ db }) => `the gain moved by ${formatDb(db)}: 10 dB less were asked for`,
+  "level-not-as-asked": ({ db }) => `the level moved by ${formatDb(db)}: 12 dB less were asked for`,
+  turned: ({ db }) => `gain ${formatDb(db)}`,
+  noise: ({ db }) => `noise ${formatDb(db)}`,
+  level: ({ db }) => `level ${formatDb(db)}`,
+  "far-side": ({ db }) => `level ${formatDb(db)}: it was turned to the far side`,
+  corner: ({ beforeHz, afterHz }) => `corner ${formatHz(beforeHz)}, then ${formatHz(afterHz)}`,
+  band: formatBand,
+  "no-band-acts": ({ bands }) =>
+    `${bands.map(formatBand).join(", ")}: none acts; was the equaliser switched in?`,
+};
+
+/**
+ * What a second play showed, in words, as the notebook keeps them.
+ *
+ * @example
+ * formatCheckFigure({ code: "turned", db: -10 }); // "gain −10.0 dB"
+ */
+export function formatCheckFigure(figure: CheckFigure): string {
+  return putIntoWords(wording, figure);
+}
+
+function formatBand({ band, db }: BandMove): string {
+  return `${band} ${db === undefined ? "?" : formatDb(db)}`;
+}
