@@ -20,8 +20,8 @@ export type CheckFigure =
         | "gain-not-as-asked"
         | "level-not-as-asked"
         | "turned"
-        | "noise"
-        | "level"
+        | "noise-moved"
+        | "level-moved"
         | "far-side";
       readonly db: number;
     }

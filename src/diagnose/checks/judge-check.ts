@@ -208,7 +208,7 @@ function judgeGain(before: PathEvidence, after: PathEvidence): CheckJudgement {
     isOutlier(before, id, "up"),
   );
   const fell = noise && changeOf(noise, before, after);
-  if (fell !== undefined) return along(-fell / turn, [asked, { code: "noise", db: fell }]);
+  if (fell !== undefined) return along(-fell / turn, [asked, { code: "noise-moved", db: fell }]);
   return unclear({ code: "neither-out" });
 }
 
@@ -268,7 +268,7 @@ function judgeBands(before: PathEvidence, after: PathEvidence): CheckJudgement {
 function judgePan(before: PathEvidence, after: PathEvidence): CheckJudgement {
   const change = changeOf(getReadingId("gain"), before, after);
   if (change === undefined) return unclear({ code: "no-level" });
-  const figures: readonly CheckFigure[] = [{ code: "level", db: change }];
+  const figures: readonly CheckFigure[] = [{ code: "level-moved", db: change }];
   if (change < farSideDb) return unclear({ code: "far-side", db: change });
   const isLaw = change >= panLawDb[0] && change <= panLawDb[1];
   return { outcome: isLaw ? "stays" : "idle", figures };
