@@ -291,8 +291,11 @@ export interface ReadingFacets<Id extends string = string> {
    * usually it is known beforehand: a standard deviation of half of `least`, or of this many units.
    */
   readonly priorScatter?: "unknown" | number;
-  /** Set where hum counts in it: where hum is most of it, hum's `least` takes the place of its own. */
-  readonly holdsHum?: true;
+  /**
+   * Set where hum counts in it: where hum is most of it, hum's `least` takes the place of its own.
+   * `weighted` where most of the hum is weighted away, so that it is hum's where hiss has no part in it.
+   */
+  readonly holdsHum?: true | "weighted";
   /** Absent where it parts no family into batches: it depends on cables or chance. */
   readonly batch?: BatchFacet;
 

@@ -139,8 +139,9 @@ function rankReading(
   let beside: FamilyStats | undefined;
   for (const [at, { path, measurement }] of family.entries()) {
     const reading = measurement.readings[kind.id];
-    const here = { ...kind, ...withHum(kind, measurement) };
-    const hums = isHums(kind, measurement);
+    const humlike = withHum(kind, measurement, usual);
+    const here = { ...kind, ...humlike };
+    const hums = kind.aspect === "hum" || humlike.least !== undefined;
     const nearby = hums ? findNearby(family, at, kind.id, usual) : 0;
     if (hums) beside ??= withoutNearby(family, kind.id, usual);
     const around = hums ? beside : usual;
@@ -188,18 +189,36 @@ function getHarmOfTwo({ harm, harmOfTwo }: ReadingKind): HarmDirection {
  * Where hum is most of what a noise reading holds, its practical floor is that of hum, and healthy
  * siblings scatter by it as they do by hum.
  */
-function withHum({ holdsHum }: ReadingKind, { readings }: Measurement): Partial<ReadingKind> {
-  const [hum, noise] = [readings[humId], readings[noiseId]];
-  if (!holdsHum || !hum || !noise || hum.value < noise.value - halfPowerDb) return {};
-  const kind = findReadingKind(humId);
-  if (kind === undefined) return {};
-  const { least, priorScatter } = kind;
+function withHum(
+  kind: ReadingKind,
+  measurement: Measurement,
+  usual: FamilyStats | undefined,
+): Partial<ReadingKind> {
+  if (!holdsMostlyHum(kind, measurement, usual)) return {};
+  const hum = findReadingKind(humId);
+  if (hum === undefined) return {};
+  const { least, priorScatter } = hum;
   return priorScatter === undefined ? { least } : { least, priorScatter };
 }
 
-/** Whether a reading is hum, or is mostly hum on this path. */
-function isHums(kind: ReadingKind, measurement: Measurement): boolean {
-  return kind.aspect === "hum" || withHum(kind, measurement).least !== undefined;
+function holdsMostlyHum(
+  { id, holdsHum }: ReadingKind,
+  { readings }: Measurement,
+  usual: FamilyStats | undefined,
+): boolean {
+  const [hum, noise] = [readings[humId], readings[noiseId]];
+  if (!holdsHum || !hum || !noise || hum.value < noise.value - halfPowerDb) return false;
+  if (holdsHum === true) return true;
+  // A weighting takes most of the hum away: what is left of it is what hiss has no part in.
+  const rise = riseOf(id, readings, usual);
+  const hiss = riseOf(hissId, readings, usual);
+  return rise !== undefined && hiss !== undefined && rise > 0 && hiss < rise / 2;
+}
+
+/** How far a reading lies above its siblings' middle. */
+function riseOf(id: string, readings: Measurement["readings"], usual: FamilyStats | undefined) {
+  const [own, siblings] = [readings[id], usual?.readings[id]];
+  return own && siblings ? own.value - siblings.median : undefined;
 }
 
 /** So many strips to either side are neighbours, and so many of them must show theirs. */
@@ -281,6 +300,7 @@ function slopeOf(ordered: readonly Neighbour[]): number {
 const humId = getReadingId("hum");
 const gainId = getReadingId("gain");
 const noiseId = getReadingId("noise");
+const hissId = getReadingId("hiss");
 const halfPowerDb = 3;
 
 /** How far a reading lies from its siblings'. */

@@ -78,3 +78,38 @@ describe("hum that fades along the desk", () => {
     expect(spoken.map(({ path }) => path)).toEqual(["3/mic"]);
   });
 });
+
+describe("hum that is left in the A-weighted noise", () => {
+  // Siblings whose hum differs by cables and place, 8 dB and more, and whose hiss is alike. Expected: the
+  // weighted noise of the loudest, hiss −117 dB and what the weighting leaves of hum added as power, is as
+  // little a fault as the hum itself is.
+  const hums = [-119, -116, -118, -120, -114, -117, -112, -115];
+  const power = (...db: readonly number[]) =>
+    10 * Math.log10(db.reduce((sum, one) => sum + 10 ** (one / 10), 0));
+  const of = (hum: number, hiss = -117) =>
+    measurement({
+      hum: reading(hum, "dBFS", 0.1),
+      hiss: reading(hiss, "dBFS", 0.05),
+      noise: reading(power(hum, hiss + 2), "dBFS", 0.05),
+      noiseA: reading(power(hum - 12, hiss), "dBFS", 0.05),
+    });
+  const spoken = (odd: ReturnType<typeof of>) =>
+    rankPaths(
+      family([
+        ...hums.slice(0, 4).map((hum) => of(hum)),
+        odd,
+        ...hums.slice(4).map((hum) => of(hum)),
+      ]),
+    )[4]
+      .findings.filter(({ severity }) => severity !== "remark")
+      .map(({ reading: id }) => id);
+
+  it("is judged as hum, by what siblings' hum scatters", () => {
+    expect(spoken(of(-102))).toEqual([]);
+  });
+
+  it("is a fault where the hum itself is, and where it is the hiss that is up", () => {
+    expect(spoken(of(-75))).toContain("hum");
+    expect(spoken(of(-102, -112))).toContain("noiseA");
+  });
+});

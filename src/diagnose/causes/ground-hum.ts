@@ -79,7 +79,8 @@ export const groundHum: PredictedCause<"ground-hum"> = {
         ...predictHissRanges([-1, 2]),
         ...((odd ?? 0) > grossDb || (even ?? 0) > grossDb ? predictHumMixing() : {}),
         ...predictHumRanges([1, 70], [-2, Math.max(2, odd - 4)]),
-        noise: [-1, 80],
+        // Where it is the noise that tells of it, the noise is up.
+        noise: [mostly && !clear ? 1 : -1, 80],
         noiseA: [-1, 40],
       },
       ...(lines && !clear ? { sign: linesNats } : {}),

@@ -208,6 +208,7 @@ export const noiseA = noiseKind(
     source: "IEC 61672-1",
     harm: "up",
     least: 2,
+    holdsHum: "weighted",
     shared: { order: 41, group: "hiss", aspect: "noise", harm: "up", scatter: 1, least: 3 },
     batch: { group: "hiss" },
     evidence: { group: "hiss", order: 31 },
