@@ -42,6 +42,7 @@ export function addCompare(program: Command): void {
         round,
         baseline,
         ...(path === undefined ? {} : { path }),
+        ...(path === undefined && !options.json ? { summary: true as const } : {}),
       });
       for (const message of skipped) printMessage(`Passed over: ${message}`);
       if (options.json) {

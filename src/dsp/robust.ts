@@ -28,7 +28,7 @@ export function median(values: ArrayLike<number>): number {
  * @example
  * qn([1, 2, 3, 4, 1000]) < 3; // true
  */
-export function qn(values: readonly number[]): number {
+export function qn(values: ArrayLike<number>): number {
   const n = values.length;
   if (n < 2) throw new RangeError("a scale needs at least two values");
   const h = (n >> 1) + 1;
@@ -47,7 +47,7 @@ const distances = new Float64Array((fewValues * (fewValues - 1)) / 2);
  * The so-manyth smallest of all distances between two values, from 1: by Hoare's selection (C. A. R.
  * Hoare, "Algorithm 65: Find", Commun. ACM 4(7), 1961), which sorts only the side that holds it.
  */
-function selectDistance(values: readonly number[], rank: number): number {
+function selectDistance(values: ArrayLike<number>, rank: number): number {
   let count = 0;
   for (let i = 1; i < values.length; i++) {
     for (let j = 0; j < i; j++) distances[count++] = Math.abs(values[i] - values[j]);
@@ -77,7 +77,7 @@ function selectDistance(values: readonly number[], rank: number): number {
  * is counted in one pass, and the bound is halved down to the last bit. Doubles above zero are in
  * the order of their bits (IEEE 754), so 64 passes give the distance exactly.
  */
-function seekDistance(values: readonly number[], rank: number): number {
+function seekDistance(values: ArrayLike<number>, rank: number): number {
   const sorted = new Float64Array(values).sort();
   const bound = new Float64Array(1);
   const bits = new BigUint64Array(bound.buffer);

@@ -57,7 +57,7 @@ function listOf(round: Round, before: Round | undefined): Map<string, UnsureBeca
   const states = new Map<string, PathState>(
     before === undefined
       ? []
-      : compareRounds(round, before).paths.map(({ path, state }) => [path, state]),
+      : compareRounds(round, before, "telling").paths.map(({ path, state }) => [path, state]),
   );
   return new Map(
     round.paths.map((path): [string, UnsureBecause | undefined] => {

@@ -15,6 +15,8 @@ export interface CompareRequest {
   readonly baseline: string;
   /** A path to which the comparison is narrowed. */
   readonly path?: string;
+  /** Set where what became of each path is enough: curves that only describe are left out. */
+  readonly summary?: true;
 }
 
 export interface CompareResult {
@@ -32,7 +34,9 @@ export async function compare(request: CompareRequest): Promise<CompareResult> {
   const folder = getDeskFolder(request.desk);
   const round = await readRound(folder, request.round);
   const { baseline, skipped } = await readBaseline(folder, request.baseline, round.id);
-  const comparison = compareRounds(round, baseline);
+  // A desk of one path is answered with all of it, as a path that was asked for is.
+  const which = request.summary && round.paths.length > 1 ? "telling" : "all";
+  const comparison = compareRounds(round, baseline, which);
   if (request.path === undefined) return { comparison, skipped };
   const path = parsePath(request.path, comparison.paths, `round ${round.id}`);
   return { comparison: { ...comparison, paths: [path] }, skipped };

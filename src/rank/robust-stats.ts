@@ -62,11 +62,29 @@ export function scoreDeviation(
 ): DeviationScore {
   const deviation = value - scatter.median;
   const spread = Math.hypot(scatter.scale, uncertainty / 2, granted);
-  if (spread === 0) return { deviation, spread, score: 0, significance: 0 };
-  const score = deviation / spread;
+  const score = spread === 0 ? 0 : deviation / spread;
+  return {
+    deviation,
+    spread,
+    score,
+    significance: computeSignificance(deviation, spread, scatter),
+  };
+}
+
+/**
+ * The significance of {@link scoreDeviation} alone, for loops over many points.
+ *
+ * @param spread standard deviation that the deviation is compared with; the scatter's scale is part
+ *   of it
+ * @example
+ * // Of so many siblings the scatter is as good as known.
+ * computeSignificance(3, 1, { count: 1e7, median: 0, scale: 1 }); // 3
+ */
+export function computeSignificance(deviation: number, spread: number, scatter: Scatter): number {
+  if (spread === 0) return 0;
   const own = scatter.freedom ?? qnFreedom(scatter.count);
   const freedom = scatter.scale === 0 ? Infinity : (own * spread ** 4) / scatter.scale ** 4;
-  return { deviation, spread, score, significance: normalFromStudent(score, freedom) };
+  return normalFromStudent(deviation / spread, freedom);
 }
 
 function qnFreedom(count: number): number {

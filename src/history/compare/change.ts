@@ -53,19 +53,26 @@ export function judgeChange(
   { difference, measured, repeat, least, bound }: PathDifference,
   crowd: Scatter | undefined,
 ): Omit<Change, "course"> {
-  const around = crowd ?? { count: 2, median: 0, scale: 0 };
+  const around = crowd ?? noCrowd;
   const granted = computeAssumedScatter(least, crowd);
   const found = scoreDeviation(difference, around, measured, Math.hypot(granted, repeat));
   const { deviation: own, spread, significance } = found;
-  // A bound counts only in its own direction.
-  const told = bound === undefined || (bound === "lower" ? own > 0 : own < 0);
-  const real = told && Math.abs(significance) >= realSignificance;
+  const real = isReal(own, significance, bound);
   const uncertainty = 2 * spread;
   const change =
     crowd === undefined
       ? { difference, own, uncertainty, significance, real }
       : { difference, shift: crowd.median, own, uncertainty, significance, real };
   return bound === undefined ? change : { ...change, bound };
+}
+
+/** Stands in for what the family did where too few siblings can tell. */
+export const noCrowd: Scatter = { count: 2, median: 0, scale: 0 };
+
+/** Whether a change is more than chance makes; a bound counts only in its own direction. */
+export function isReal(own: number, significance: number, bound: Change["bound"]): boolean {
+  const told = bound === undefined || (bound === "lower" ? own > 0 : own < 0);
+  return told && Math.abs(significance) >= realSignificance;
 }
 
 /** Where a path stood against its siblings. */

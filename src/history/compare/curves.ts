@@ -1,9 +1,18 @@
 import { median } from "../../dsp/robust.js";
 import { isBoundAt } from "../../measure/curve-bounds.js";
+import { findCurveKind } from "../../measure/curve-kinds.js";
 import type { Curve } from "../../measure/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
-import type { Scatter } from "../../rank/robust-stats.js";
-import { classifyCourseAt, computeAssumedShift, judgeChange, realSignificance } from "./change.js";
+import { computeSignificance, type Scatter } from "../../rank/robust-stats.js";
+import {
+  classifyCourseAt,
+  computeAssumedScatter,
+  computeAssumedShift,
+  isReal,
+  judgeChange,
+  noCrowd,
+  realSignificance,
+} from "./change.js";
 import type { Conditions } from "./conditions.js";
 import type { PathPair } from "./path-pairs.js";
 import type { FamilyShift } from "./readings.js";
@@ -26,11 +35,22 @@ export interface CurveDifference {
   readonly bound: readonly ("upper" | "lower" | "none" | undefined)[];
 }
 
+/**
+ * Which curves are compared: `all` of them, or the `telling` ones, from which alone it follows what
+ * became of a path. The others describe what a telling one says, and a change of theirs is neither
+ * for the worse nor for the better.
+ */
+export type ComparedCurves = "all" | "telling";
+
+function isDescription(curve: string, { harm }: CurveThreshold): boolean {
+  return harm === "none" && findCurveKind(curve)?.detail === true;
+}
+
 /** The band in three parts, as ranking judges it. */
 const parts = [
-  { part: "low", fromHz: 0, toHz: 250 },
-  { part: "middle", fromHz: 250, toHz: 5000 },
-  { part: "high", fromHz: 5000, toHz: Number.POSITIVE_INFINITY },
+  { part: "low", toHz: 250 },
+  { part: "middle", toHz: 5000 },
+  { part: "high", toHz: Number.POSITIVE_INFINITY },
 ] as const;
 
 /** A change must hold over so much of an octave: five points of the response's 24. */
@@ -43,6 +63,7 @@ const sustainedOctaves = 5 / 24;
  * @returns undefined where they have no frequency in common
  */
 export function computeCurveDifference(earlier: Curve, later: Curve): CurveDifference | undefined {
+  if (isSameGrid(earlier.x, later.x)) return computeAlongOneGrid(earlier, later);
   const x: number[] = [];
   const before: number[] = [];
   const after: number[] = [];
@@ -70,6 +91,19 @@ export function computeCurveDifference(earlier: Curve, later: Curve): CurveDiffe
   return x.length === 0 ? undefined : { x, earlier: before, later: after, uncertainty, bound };
 }
 
+/** The usual case: both rounds were read at the very same frequencies, and nothing is interpolated. */
+function computeAlongOneGrid(earlier: Curve, later: Curve): CurveDifference | undefined {
+  const { x } = later;
+  if (x.length === 0) return undefined;
+  const uncertainty = new Array<number>(x.length);
+  const bound = new Array<CurveDifference["bound"][number]>(x.length);
+  for (let i = 0; i < x.length; i++) {
+    uncertainty[i] = Math.hypot(earlier.uncertainty[i], later.uncertainty[i]);
+    bound[i] = findBound(isBoundAt(earlier, i), isBoundAt(later, i));
+  }
+  return { x, earlier: earlier.y, later: later.y, uncertainty, bound };
+}
+
 function findBound(drownedThen: boolean, drownedNow: boolean): CurveDifference["bound"][number] {
   if (drownedThen) return drownedNow ? "none" : "lower";
   return drownedNow ? "upper" : undefined;
@@ -83,11 +117,13 @@ const sameHz = 1e-4;
  * did, and of each part of the band the largest that neighbouring points share.
  *
  * @param pairs its paths that both rounds have measured
+ * @param which `telling` leaves out the curves that only describe what another one says
  * @returns what came of each pair, in order; where both have the curve, one entry a part
  */
 export function compareCurves(
   pairs: readonly PathPair[],
   conditions: Conditions,
+  which: ComparedCurves = "all",
 ): {
   readonly changes: readonly (readonly CurveChange[])[];
   readonly shifts: readonly FamilyShift[];
@@ -97,7 +133,7 @@ export function compareCurves(
   const names = new Set(pairs.flatMap(({ later }) => Object.keys(later.curves)));
   for (const name of names) {
     const floor = getCurveThreshold(name);
-    if (floor === undefined) continue;
+    if (floor === undefined || (which === "telling" && isDescription(name, floor))) continue;
     const rows = pairs.flatMap(({ path, earlier, later }, k) => {
       const [before, after] = [earlier.curves[name], later.curves[name]];
       if (before === undefined || after === undefined || before.yUnit !== after.yUnit) return [];
@@ -106,30 +142,30 @@ export function compareCurves(
       return difference === undefined ? [] : [{ k, difference, unit: after.yUnit }];
     });
     if (rows.length === 0) continue;
-    const { points, places } = crowdAlong(
-      rows.map(({ difference }) => difference),
-      floor,
-    );
+    const differences = rows.map(({ difference }) => difference);
+    const { points: crowd, places } = crowdAlong(differences, floor);
+    const judged = createJudgedPoints(Math.max(...differences.map(({ x }) => x.length)));
     for (const [row, { k, difference }] of rows.entries()) {
-      const crowd = places[row].map((place) => points[place]);
-      changes[k].push(...worstParts(name, difference, crowd, floor));
+      for (const found of worstParts({ difference, crowd, places: places[row] }, floor, judged)) {
+        changes[k].push({ curve: name, ...found });
+      }
     }
-    const shift = largestShift(name, pairs[0].family, points, floor);
+    const shift = largestShift(name, pairs[0].family, crowd, floor);
     if (shift) shifts.push(shift);
   }
   return { changes, shifts };
 }
 
-/** What the family did at a frequency, and where its middle lay in both rounds. */
+/** What the family did at a frequency. */
 interface CrowdPoint {
   readonly hz: number;
   readonly crowd: Scatter;
   readonly paths: number;
-  readonly earlier: number;
-  readonly later: number;
+  /** Where its middle lay in both rounds: asked for at few frequencies only. */
+  readonly middles: () => { readonly earlier: number; readonly later: number };
 }
 
-/** What the siblings did at a point; undefined where too few of them have one there. */
+/** What the siblings did at each frequency; undefined where too few of them have a point there. */
 type Crowd = readonly (CrowdPoint | undefined)[];
 
 function crowdAlong(
@@ -137,32 +173,54 @@ function crowdAlong(
   { leastDb: least }: CurveThreshold,
 ): { readonly points: Crowd; readonly places: readonly (readonly number[])[] } {
   const { grid, places } = joinGrids(differences.map(({ x }) => x));
-  const at = grid.map(() => ({
-    earlier: [] as number[],
-    change: [] as number[],
-    doubt: [] as number[],
-    later: [] as number[],
-  }));
+  // One row a frequency; a path has one point at each at most, or a few that lie as close.
+  const width = Math.max(...places.map(widestAt)) * differences.length;
+  const change = new Float64Array(grid.length * width);
+  const doubt = new Float64Array(grid.length * width);
+  const owner = new Int32Array(grid.length * width);
+  const index = new Int32Array(grid.length * width);
+  const counts = new Int32Array(grid.length);
   for (let k = 0; k < differences.length; k++) {
     const { earlier, later, uncertainty, bound } = differences[k];
+    const own = places[k];
     for (let i = 0; i < bound.length; i++) {
       if (bound[i] !== undefined) continue;
-      const point = at[places[k][i]];
-      point.earlier.push(earlier[i]);
-      point.later.push(later[i]);
-      point.change.push(later[i] - earlier[i]);
-      point.doubt.push(uncertainty[i]);
+      const at = own[i] * width + counts[own[i]]++;
+      change[at] = later[i] - earlier[i];
+      doubt[at] = uncertainty[i];
+      owner[at] = k;
+      index[at] = i;
     }
   }
-  const points = at.map(({ earlier, later, change, doubt }, place) => {
-    if (earlier.length < minSiblings) return undefined;
-    const granted = Math.hypot(least / 10, median(doubt) / 2);
-    const crowd = computeCommonShift(change, granted);
+  const points = grid.map((hz, place): CrowdPoint | undefined => {
+    const paths = counts[place];
+    if (paths < minSiblings) return undefined;
+    const [from, to] = [place * width, place * width + paths];
+    const granted = Math.hypot(least / 10, median(doubt.subarray(from, to)) / 2);
+    const crowd = computeCommonShift(change.subarray(from, to), granted);
     if (crowd === undefined) return undefined;
-    const middles = { earlier: median(earlier), later: median(later) };
-    return { hz: grid[place], crowd, paths: earlier.length, ...middles };
+    const middle = (side: "earlier" | "later") => {
+      const values = new Float64Array(paths);
+      for (let n = 0; n < paths; n++) {
+        values[n] = differences[owner[from + n]][side][index[from + n]];
+      }
+      return median(values);
+    };
+    const middles = () => ({ earlier: middle("earlier"), later: middle("later") });
+    return { hz, crowd, paths, middles };
   });
   return { points, places };
+}
+
+/** The most points of one curve that share a place; they rise, so that these are neighbours. */
+function widestAt(places: readonly number[]): number {
+  let widest = 1;
+  let same = 1;
+  for (let i = 1; i < places.length; i++) {
+    same = places[i] === places[i - 1] ? same + 1 : 1;
+    if (same > widest) widest = same;
+  }
+  return widest;
 }
 
 /**
@@ -196,89 +254,146 @@ function isSameGrid(one: readonly number[], other: readonly number[]): boolean {
   return one.length === other.length && one.every((hz, i) => hz === other[i]);
 }
 
-type Judged = ReturnType<typeof judgeChange>;
-
 /** What neighbouring points share. */
 interface SustainedChange {
-  /** Index of the point that changed most. */
+  /** Of the points judged, the one that changed most. */
   readonly largest: number;
-  /** Of the point that stands out least. */
-  readonly significance: number;
+  /** The point that stands out least. */
+  readonly weakest: number;
   /** Whether it is real at every one of them. */
   readonly real: boolean;
 }
 
+/** The points of one curve that can be judged; made once for all paths of a family. */
+interface JudgedPoints {
+  /** How many there are. */
+  count: number;
+  /** Indices on the curve. */
+  readonly at: Int32Array;
+  readonly own: Float64Array;
+  readonly significance: Float64Array;
+  /** 1 where the point's change counts as real. */
+  readonly real: Uint8Array;
+}
+
+function createJudgedPoints(most: number): JudgedPoints {
+  return {
+    count: 0,
+    at: new Int32Array(most),
+    own: new Float64Array(most),
+    significance: new Float64Array(most),
+    real: new Uint8Array(most),
+  };
+}
+
+/** What one path did, and what its siblings did at the same frequencies. */
+interface PathCurve {
+  readonly difference: CurveDifference;
+  readonly crowd: Crowd;
+  /** Of each point, in the crowd. */
+  readonly places: readonly number[];
+}
+
+/** Judges all points of a path's curve but those of which nothing can be said. */
+function judgePoints({ difference, crowd, places }: PathCurve, least: number, into: JudgedPoints) {
+  const { earlier, later, uncertainty, bound } = difference;
+  let count = 0;
+  for (let i = 0; i < bound.length; i++) {
+    const side = bound[i];
+    if (side === "none") continue;
+    const scatter = crowd[places[i]]?.crowd;
+    const around = scatter ?? noCrowd;
+    const own = later[i] - earlier[i] - around.median;
+    const measured = side === undefined ? uncertainty[i] : 0;
+    const spread = Math.hypot(around.scale, measured / 2, computeAssumedScatter(least, scatter));
+    const significance = computeSignificance(own, spread, around);
+    into.at[count] = i;
+    into.own[count] = own;
+    into.significance[count] = significance;
+    into.real[count++] = isReal(own, significance, side) ? 1 : 0;
+  }
+  into.count = count;
+}
+
 function worstParts(
-  curve: string,
-  difference: CurveDifference,
-  crowd: Crowd,
+  path: PathCurve,
   { leastDb: least, harm }: CurveThreshold,
-): readonly CurveChange[] {
+  points: JudgedPoints,
+): readonly Omit<CurveChange, "curve">[] {
+  const { difference, crowd, places } = path;
   const { x, earlier, later, uncertainty, bound } = difference;
   const sustained = Math.max(1, Math.round(sustainedOctaves * pointsPerOctave(x)));
-  return parts.flatMap(({ part, fromHz, toHz }) => {
-    const at: number[] = [];
-    const judged: Judged[] = [];
-    for (let i = 0; i < x.length; i++) {
-      const side = bound[i];
-      if (x[i] < fromHz || x[i] >= toHz || side === "none") continue;
-      at.push(i);
-      const difference = later[i] - earlier[i];
-      const found =
-        side === undefined
-          ? { difference, measured: uncertainty[i], repeat: 0, least }
-          : { difference, measured: 0, repeat: 0, least, bound: side };
-      judged.push(judgeChange(found, crowd[i]?.crowd));
-    }
-    const worst = sustainedWorst(judged, sustained);
+  judgePoints(path, least, points);
+  let end = 0;
+  return parts.flatMap(({ part, toHz }) => {
+    const start = end;
+    while (end < points.count && x[points.at[end]] < toHz) end++;
+    const worst = sustainedWorst(points, start, end, sustained);
     if (worst === undefined) return [];
-    const { largest, significance, real } = worst;
-    const i = at[largest];
-    const usual = crowd[i];
+    const i = points.at[worst.largest];
+    const side = bound[i];
+    const found = { difference: later[i] - earlier[i], repeat: 0, least };
+    const judged = judgeChange(
+      side === undefined || side === "none"
+        ? { ...found, measured: uncertainty[i] }
+        : { ...found, measured: 0, bound: side },
+      crowd[places[i]]?.crowd,
+    );
+    const usual = harm === "both" ? crowd[places[i]]?.middles() : undefined;
     const place = usual && {
       offThen: earlier[i] - usual.earlier,
       offNow: later[i] - usual.later,
     };
     return [
       {
-        curve,
         part,
         unit: "dB",
         atHz: x[i],
         earlier: earlier[i],
         later: later[i],
-        ...judged[largest],
-        significance,
-        real,
-        course: classifyCourseAt(harm, judged[largest].own, place),
+        ...judged,
+        significance: points.significance[worst.weakest],
+        real: worst.real,
+        course: classifyCourseAt(harm, judged.own, place),
       },
     ];
   });
 }
 
-/** Of all runs of neighbours that moved the same way, the one whose weakest point moved most. */
-function sustainedWorst(points: readonly Judged[], sustained: number): SustainedChange | undefined {
+/**
+ * Of all runs of neighbours that moved the same way, the one whose weakest point moved most.
+ *
+ * @param start the first of the points looked at
+ * @param end the one behind the last
+ */
+function sustainedWorst(
+  { own, significance, real }: JudgedPoints,
+  start: number,
+  end: number,
+  sustained: number,
+): SustainedChange | undefined {
   let worst: SustainedChange | undefined;
+  let most = -1;
   let sameWay = 0;
-  for (let i = 0; i < points.length; i++) {
-    const sign = Math.sign(points[i].significance);
-    const isLikeTheLast = i > 0 && sign === Math.sign(points[i - 1].significance);
+  for (let i = start; i < end; i++) {
+    const isLikeTheLast =
+      i > start && Math.sign(significance[i]) === Math.sign(significance[i - 1]);
     sameWay = isLikeTheLast ? sameWay + 1 : 1;
     if (sameWay < sustained) continue;
     const first = i + 1 - sustained;
     let weakest = first;
     for (let k = first + 1; k <= i; k++) {
-      if (Math.abs(points[k].significance) < Math.abs(points[weakest].significance)) weakest = k;
+      if (Math.abs(significance[k]) < Math.abs(significance[weakest])) weakest = k;
     }
-    const { significance } = points[weakest];
-    if (worst !== undefined && Math.abs(significance) <= Math.abs(worst.significance)) continue;
+    if (Math.abs(significance[weakest]) <= most) continue;
+    most = Math.abs(significance[weakest]);
     let largest = first;
-    let real = true;
+    let isAllReal = true;
     for (let k = first; k <= i; k++) {
-      real &&= points[k].real;
-      if (Math.abs(points[k].own) > Math.abs(points[largest].own)) largest = k;
+      isAllReal &&= real[k] === 1;
+      if (Math.abs(own[k]) > Math.abs(own[largest])) largest = k;
     }
-    worst = { largest, significance, real };
+    worst = { largest, weakest, real: isAllReal };
   }
   return worst;
 }
@@ -301,19 +416,22 @@ function largestShift(
     1,
     Math.round(sustainedOctaves * pointsPerOctave(points.map(({ hz }) => hz))),
   );
-  const judged = points.map((point) => {
-    const deviation = Math.hypot(computeShiftError(point.crowd), computeAssumedShift(least));
-    return { ...point, deviation, significance: point.crowd.median / deviation };
-  });
-  let worst: (typeof judged)[number] | undefined;
-  for (let first = 0; first + sustained <= judged.length; first++) {
-    const run = judged.slice(first, first + sustained);
-    const sign = Math.sign(run[0].significance);
-    if (run.some(({ significance }) => sign * significance < realSignificance)) continue;
-    const largest = run.reduce((a, b) =>
-      Math.abs(b.crowd.median) > Math.abs(a.crowd.median) ? b : a,
-    );
-    if (!worst || Math.abs(largest.crowd.median) > Math.abs(worst.crowd.median)) worst = largest;
+  const assumed = computeAssumedShift(least);
+  let worst: (CrowdPoint & { readonly deviation: number }) | undefined;
+  let sameWay = 0;
+  let lastSign = 0;
+  for (let i = 0; i < points.length; i++) {
+    const { median: moved } = points[i].crowd;
+    const deviation = Math.hypot(computeShiftError(points[i].crowd), assumed);
+    const sign = Math.abs(moved / deviation) < realSignificance ? 0 : Math.sign(moved);
+    sameWay = sign === 0 ? 0 : sign === lastSign ? sameWay + 1 : 1;
+    lastSign = sign;
+    if (sameWay < sustained) continue;
+    for (let k = i + 1 - sustained; k <= i; k++) {
+      if (worst !== undefined && Math.abs(points[k].crowd.median) <= Math.abs(worst.crowd.median))
+        continue;
+      worst = { ...points[k], deviation: Math.hypot(computeShiftError(points[k].crowd), assumed) };
+    }
   }
   if (worst === undefined) return undefined;
   const { hz: atHz, crowd: scatter, paths, deviation } = worst;

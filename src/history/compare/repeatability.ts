@@ -17,6 +17,7 @@ interface Scattered {
  * @returns 0 where nothing was repeated in either round
  */
 export function computeRepeatability(pairs: readonly PathPair[], reading: string): number {
+  if (!pairs.some(({ earlier, later }) => earlier.otherTakes || later.otherTakes)) return 0;
   const earlier = beyondMeasurement(
     pairs.map((pair) => pair.earlier),
     reading,

@@ -27,7 +27,7 @@ const chosen = { crowd: 3, all: 1 } as const;
  * @returns undefined for fewer than three siblings; `count` as its scale is worth
  */
 export function computeCommonShift(
-  differences: readonly number[],
+  differences: ArrayLike<number>,
   granted: number,
 ): Scatter | undefined {
   if (differences.length < minSiblings) return undefined;
@@ -37,9 +37,10 @@ export function computeCommonShift(
   return { count, median: median(crowd), scale: qn(crowd) };
 }
 
-function crowdOf(differences: readonly number[], granted: number): readonly number[] {
+/** @returns rising */
+function crowdOf(differences: ArrayLike<number>, granted: number): Float64Array {
   const { length } = differences;
-  const sorted = Float64Array.from(differences).sort();
+  const sorted = new Float64Array(differences).sort();
   const half = Math.ceil(length / 2);
   let bestWidth = Number.POSITIVE_INFINITY;
   let bestMiddle = 0;
@@ -58,7 +59,10 @@ function crowdOf(differences: readonly number[], granted: number): readonly numb
   // Small samples make the shortest half too short: the factor of Rousseeuw and Leroy.
   const deviation = deviationsPerHalfWidth * (1 + 5 / (length - 1)) * (bestWidth / 2);
   const reach = crowdDeviations * Math.hypot(deviation, granted);
-  return Array.from(sorted).filter((value) => Math.abs(value - bestMiddle) <= reach);
+  let [from, to] = [0, length];
+  while (Math.abs(sorted[from] - bestMiddle) > reach) from++;
+  while (Math.abs(sorted[to - 1] - bestMiddle) > reach) to--;
+  return sorted.subarray(from, to);
 }
 
 /** Standard error of a median of normal values against that of their mean: √(π/2). */
