@@ -1,4 +1,3 @@
-import { createHash, randomBytes } from "node:crypto";
 import {
   closeSync,
   existsSync,
@@ -97,16 +96,19 @@ const leftover = /^\..+\.([0-9a-f]{6})[0-9a-f]{6}(?:-(\d{1,10}))?\.tmp$/;
 /** No writing takes this long; what is younger may be another computer's, milliseconds. */
 const leftoverAge = 15 * 60_000;
 
+/** Loaded when a file is written: most commands write none, and it takes a start some milliseconds. */
+const getCrypto = () => process.getBuiltinModule("node:crypto");
+
 let ownComputer: string | undefined;
 
 /** Tells computers apart that share a folder, by their names. */
 function getComputerMark(): string {
-  ownComputer ??= createHash("sha256").update(hostname()).digest("hex").slice(0, 6);
+  ownComputer ??= getCrypto().createHash("sha256").update(hostname()).digest("hex").slice(0, 6);
   return ownComputer;
 }
 
 function createMark(): string {
-  return `${getComputerMark()}${randomBytes(3).toString("hex")}-${process.pid}`;
+  return `${getComputerMark()}${getCrypto().randomBytes(3).toString("hex")}-${process.pid}`;
 }
 
 /** Takes away what a program that was killed while it wrote has left; failing that is no harm. */

@@ -18,6 +18,27 @@ const equivalent = [
     why: "what is written behind the end of a typed array is dropped",
   },
   {
+    file: "src/rank/shared/separate-shared.ts",
+    text: "const at = row.atHz === undefined ? {} : { atHz: row.atHz };",
+    original: "row.atHz === undefined",
+    replacement: "false",
+    why: "a key that is undefined is read as an absent one, and no file has either",
+  },
+  {
+    file: "src/diagnose/causes.ts",
+    text: "...(care === undefined ? {} : { care }),",
+    original: "care === undefined",
+    replacement: "false",
+    why: "a key that is undefined is read as an absent one, and no file has either",
+  },
+  {
+    file: "src/measure/controls/controls.ts",
+    text: "...(wear === undefined ? {} : { wear }),",
+    original: "wear === undefined",
+    replacement: "false",
+    why: "a key that is undefined is read as an absent one, and no file has either",
+  },
+  {
     file: "src/history/compare/shift.ts",
     text: "for (let first = 0; first + half <= length; first++) {",
     original: "first + half",

@@ -178,22 +178,37 @@ describe("a path that crackles by itself", () => {
       const from = Math.round(timeS * rate);
       for (let i = 0; i < 44; i++) samples[from + i] += 0.01 * peak * (i % 2 === 0 ? 1 : -1);
     }
-    return reportsOf(samples, table).map(({ verdicts }) => verdicts.join());
+    return reportsOf(samples, table);
   };
+  const verdictsOf = (timesS: readonly number[]) =>
+    crackling(timesS).map(({ verdicts }) => verdicts.join());
   const underTone = [1, 1.7, 2.4, 3.1].map((s) => named("tone-2") + s);
   const countIn = (k: number) => [0.3, 0.8, 1.3].map((s) => named(`pips-${k}`) + s);
 
   it("makes no control of it scratchy where it crackles while they are counted in too", () => {
-    expect(crackling(underTone)).toEqual(["sound", "scratchy", "sound"]);
-    expect(crackling([...underTone, ...[1, 2, 3].flatMap(countIn)])).toEqual([
+    expect(verdictsOf(underTone)).toEqual(["sound", "scratchy", "sound"]);
+    expect(verdictsOf([...underTone, ...[1, 2, 3].flatMap(countIn)])).toEqual([
       "sound",
       "sound",
       "sound",
     ]);
   });
 
+  it("makes a control scratchy by more than one scratch, told with how loud they were", () => {
+    expect(verdictsOf(underTone.slice(0, 1))).toEqual(["sound", "sound", "sound"]);
+    const worn = crackling(underTone)[1];
+    expect(worn.wear).toBe("track");
+    expect(worn.events).not.toHaveLength(0);
+    // Swings of 40 dB below the tone, less at most half by the filter they are heard through.
+    for (const { kind, levelDb } of worn.events) {
+      expect(kind).toBe("scratch");
+      expect(levelDb).toBeGreaterThan(-47);
+      expect(levelDb).toBeLessThan(-33);
+    }
+  });
+
   it("is no excuse where one count-in crackled, as of a hand that was late", () => {
-    expect(crackling([...underTone, ...countIn(3)])).toEqual(["sound", "scratchy", "sound"]);
+    expect(verdictsOf([...underTone, ...countIn(3)])).toEqual(["sound", "scratchy", "sound"]);
   });
 });
 

@@ -1,6 +1,6 @@
 import type { Absence } from "../../measure/absence.js";
 import type { InputCalibration } from "../../measure/calibration/types.js";
-import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
+import { findReadingKind, getReadingId, readingKinds } from "../../measure/reading-kinds.js";
 import type { Curves, Reading, Readings } from "../../measure/types.js";
 import { unwrapReadings } from "../../measure/unwrap.js";
 import { getAbsences } from "../absences.js";
@@ -38,12 +38,16 @@ export function bringTogether(
     : { earlier: toUncalibrated(earlier), later, conditions };
 }
 
+/** Readings that come round again, as a phase does. */
+const turning = readingKinds.flatMap(({ id, period }) => (period === undefined ? [] : [id]));
+
 /** A round whose phases lie within half a turn of what they were. */
 function unwrapRound(round: Round, earlier: Round): Round {
   const then = new Map(earlier.paths.map(({ path, readings }) => [path, readings]));
   const paths = round.paths.map((path): RoundPath => {
-    const before = Object.entries(then.get(path.path) ?? {});
-    const near = Object.fromEntries(before.map(([id, { value }]) => [id, value]));
+    const before = then.get(path.path) ?? {};
+    const near: Record<string, number> = {};
+    for (const id of turning) if (id in before) near[id] = before[id].value;
     const readings = unwrapReadings(path.readings, near);
     return readings === path.readings ? path : { ...path, readings };
   });

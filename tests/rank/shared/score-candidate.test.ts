@@ -6,8 +6,13 @@ import { type Change, drawDesk, stripNames } from "../../helpers/shared-desk.js"
 
 const count = 12;
 
-function score(part: SharedPart, strips: readonly number[], change: Change, input = "line") {
-  const paths = drawDesk(3, count, [input], change);
+function score(
+  part: SharedPart,
+  strips: readonly number[],
+  change: Change,
+  inputs: readonly string[] = ["line"],
+) {
+  const paths = drawDesk(3, count, inputs, change);
   const members = new Set(
     paths.flatMap(({ path, strip }) => (strips.includes(Number(strip)) ? [path] : [])),
   );
@@ -94,6 +99,33 @@ describe("a level that was touched", () => {
     expect(odds(touched, all)).toBeGreaterThan(odds(touched, quiet));
     expect(score(touched, later, on(later, all)).aspects[0]).toBe("level");
   });
+
+  it("explains no hum that rose by far more than the level", () => {
+    const up = { gain: 6, level: 6 };
+    const with20 = { ...up, humOdd: 20 };
+    // two nats off, as the one row has it
+    expect(odds(touched, with20) - odds(other, with20)).toBeCloseTo(-2, 9);
+    expect(odds(touched, up) - odds(other, up)).toBeCloseTo(0, 9);
+  });
+});
+
+it("a part behind the place where inputs join is unlikely where it adds more to one of them", () => {
+  const half = [1, 2, 3, 4, 5, 6];
+  // A mic input hisses 6 dB more by itself: what is added makes the same level on both.
+  const added = (more: number) => ({
+    mic: { noise: 20 + more, hiss: 14 + more },
+    line: { noise: 20, hiss: 20 },
+  });
+  const odds = (kind: "group" | "supply", more: number) =>
+    score(
+      { kind, name: "A" },
+      half,
+      ({ strip, input }): Readonly<Record<string, number>> =>
+        half.includes(Number(strip)) ? added(more)[input as "mic" | "line"] : {},
+      ["mic", "line"],
+    ).logOdds;
+  const against = (more: number) => odds("group", more) - odds("supply", more);
+  expect(against(10)).toBeCloseTo(against(0) - 5, 9);
 });
 
 it("a row counts only where two paths are on either side", () => {
