@@ -169,6 +169,26 @@ describe("compareCurves", () => {
     expect(compareCurves([before, inOther], nothing).changes).toEqual([[], []]);
   });
 
+  it("leaves out curves that only describe where what became of a path is enough", () => {
+    const flat = curve(grid(60), () => 0);
+    const curves = { distortion: flat, harmonic2: flat };
+    const side = { readings: {}, absent: {}, curves };
+    const pairs = [{ path: "1/mic", family: "mic", earlier: side, later: side }];
+    const named = (...which: Parameters<typeof compareCurves>[2][]) => {
+      const [found] = compareCurves(pairs, nothing, ...which).changes;
+      return [...new Set(found.map((change) => change.curve))];
+    };
+    expect(named()).toEqual(["distortion", "harmonic2"]);
+    expect(named("telling")).toEqual(["distortion"]);
+    // What is left out says neither better nor worse of anything.
+    const rising = curve(grid(60), () => 30);
+    const worse = { ...side, curves: { harmonic2: rising } };
+    const [found] = compareCurves([{ ...pairs[0], later: worse }], nothing).changes;
+    expect(found.map(({ real, course }) => ({ real, course }))).toEqual([
+      { real: true, course: "neither" },
+    ]);
+  });
+
   it("leaves a path out whose curve cannot be compared", () => {
     const pairs = [
       pair(

@@ -178,6 +178,21 @@ describe("separateShared", () => {
     expect(named(bent([1, 2, 3, 4, 5, 6, 7, 8]), []).faults).toEqual([]);
   });
 
+  it("wants a loss served from one and a half floors of a level on, 1.8 dB", () => {
+    const losing = (db: number) =>
+      named(
+        drawDesk(
+          1,
+          12,
+          ["mic", "line"],
+          ({ strip }): Record<string, number> =>
+            strip >= 5 && strip <= 7 ? { gain: -db, level: -db } : {},
+        ),
+      ).faults;
+    expect(losing(1.5)).toMatchObject([{ part: ribbon, aspect: "level", severity: "watch" }]);
+    expect(losing(2.1)).toMatchObject([{ part: ribbon, aspect: "level", severity: "service" }]);
+  });
+
   it("calls strips dead that lost all level, and not distorting for what stays behind", () => {
     const paths = drawDesk(
       15,
