@@ -155,6 +155,22 @@ describe("compareCurves", () => {
     expect(high?.shift).toBeCloseTo(1.5, 1);
   });
 
+  it("finds what all did alike beside frequencies that only one of them was read at", () => {
+    const pairs = Array.from({ length: 9 }, (_, path) => {
+      const x = path === 4 ? grid(265, 10) : grid(241);
+      const now = curve(x, (_hz, k) => 1.5 + jitter(path, k));
+      return pair(
+        `${path}/mic`,
+        curve(x, () => 0),
+        now,
+      );
+    });
+    const { shifts, changes } = compareCurves(pairs, nothing);
+    expect(shifts).toMatchObject([{ paths: 9, shift: expect.closeTo(1.5, 1) }]);
+    // Below 20 Hz it has no siblings to be held against: it moved by all that it moved.
+    expect(changes[4].find(({ part }) => part === "low")).not.toHaveProperty("shift");
+  });
+
   it("calls it better where a path comes back to its siblings", () => {
     const bent = (hz: number) => (hz >= 5000 ? -3 : 0);
     const [high] = compare(() => 0, 0, { was: bent }).changes[4].filter(({ real }) => real);
