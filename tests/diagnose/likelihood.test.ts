@@ -125,9 +125,10 @@ describe("computeFit", () => {
     expect(against(0, [8, 8])).toHaveLength(1);
     // within a wide range it is what the cause would give, however much the width costs
     expect(against(150, [1, 200])).toEqual([]);
-    // and its ends are part of it
-    expect(against(1, [1, 200])).toEqual([]);
-    expect(against(200, [1, 200])).toEqual([]);
+    // and its ends are part of it, where width and leaving alone cost ln(25/0.3) = 4.4 nats
+    expect(against(200, [0, 200])).toEqual([]);
+    expect(against(-200, [-200, 0])).toEqual([]);
+    expect(against(201, [0, 200])).toHaveLength(1);
   });
 
   it("counts a response as eight readings, by every eighth point from the fifth on", () => {

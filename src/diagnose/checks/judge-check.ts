@@ -59,7 +59,7 @@ export function judgeCheck(
       return judgeShape(kind, before, after);
     default:
       return judgeLeft(
-        listOddities(before, () => true, "response"),
+        listOddities(before, () => true),
         before,
         after,
       );
@@ -74,16 +74,12 @@ interface Oddity {
   readonly weight: number;
 }
 
-function listOddities(
-  path: PathEvidence,
-  counts: (id: ReadingId) => boolean,
-  curve?: "response",
-): readonly Oddity[] {
+function listOddities(path: PathEvidence, counts: (id: ReadingId) => boolean): readonly Oddity[] {
   const readings = selectFeatures(path).flatMap(([id, { deviation, spread }]): Oddity[] => {
     const weight = Math.min(mostWeight, Math.abs(deviation / spread));
     return weight > clearScore && counts(id) ? [{ id, weight }] : [];
   });
-  const score = curve === undefined ? 0 : findCurveWeight(path.response);
+  const score = findCurveWeight(path.response);
   return score > clearScore
     ? [...readings, { id: "response", weight: Math.min(mostWeight, score) }]
     : readings;
@@ -154,12 +150,8 @@ function judgeShape(kind: CheckKind, before: PathEvidence, after: PathEvidence):
     return { outcome: "idle", figures: [{ code: "moved-less", thanDb: leastActDb }] };
   }
   const gain = getReadingId("gain");
-  const own = listOddities(before, (id) => id === gain, "response");
-  return judgeLeft(
-    own.length > 0 ? own : listOddities(before, () => true, "response"),
-    before,
-    after,
-  );
+  const own = listOddities(before, (id) => id === gain);
+  return judgeLeft(own.length > 0 ? own : listOddities(before, () => true), before, after);
 }
 
 function findMovedDb(before: PathEvidence, after: PathEvidence): number {
@@ -226,7 +218,7 @@ function judgeLoudness(before: PathEvidence, after: PathEvidence): CheckJudgemen
   }
   const level = getReadingId("gain");
   return judgeLeft(
-    listOddities(before, (id) => id !== level, "response"),
+    listOddities(before, (id) => id !== level),
     before,
     after,
   );
