@@ -346,11 +346,11 @@ function withoutGuesses(faults: readonly NotedFault[]): readonly NotedFault[] {
 export function findNotedInput(text: string, inputs: readonly string[]): string | undefined {
   const clauses = splitClauses(withoutCircumstances(normalizeNote(text)));
   const named = clauses.flatMap((words) => {
+    const own = inputs.filter((input) => namesInput(words, input) || isSaidOfInput(words, input));
+    if (own.length === 0) return [];
     const { isFine, isBad, isOnly } = readClause(words);
     if (isFine && !isBad && !isOnly) return [];
-    return inputs
-      .filter((input) => namesInput(words, input) || isSaidOfInput(words, input))
-      .map((input) => ({ input, isBad }));
+    return own.map((input) => ({ input, isBad }));
   });
   // "No bottom on line, mic is big and warm"
   const bad = named.filter(({ isBad }) => isBad);
