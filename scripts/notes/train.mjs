@@ -12,11 +12,9 @@ import { learnWeights } from "./learn-weights.mjs";
 import { classes, files, listRows, listWordRows, readPhrasings, root } from "./read-rows.mjs";
 import { settings } from "./settings.mjs";
 
-/** A weight of less than this is left out. */
-const finest = 3;
 const letters = "abcdefghijklmnopqrstuvwxyz";
 /** Tenths, from -4.5 to 4.5: a letter of the class, and one of 91 characters from `#`. */
-function pack({ names, weights, K }) {
+function pack({ names, weights, K }, finest) {
   return names
     .flatMap((name, k) => {
       const cells = [];
@@ -45,7 +43,10 @@ for (const name of sources) hash.update(readFileSync(root + name));
 const packed = { madeBy: "scripts/notes/train.mjs", sha256: hash.digest("hex") };
 for (const question of Object.keys(classes)) {
   const rows = [...said[question], ...listed[question]];
-  packed[question] = pack(learnWeights(rows, classes[question], settings[question]));
+  packed[question] = pack(
+    learnWeights(rows, classes[question], settings[question]),
+    settings[question].finest,
+  );
   process.stderr.write(`${question}: ${rows.length} notes, ${packed[question].length} bytes\n`);
 }
 const at = process.argv.indexOf("--into");

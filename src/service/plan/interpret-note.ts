@@ -7,6 +7,7 @@ import { readNote } from "../../diagnose/notes/read-note.js";
 import { rememberLast } from "../../text/remember-last.js";
 import { listNoteDangers } from "../notebook/open-dangers.js";
 import type { Entry } from "../notebook/types.js";
+import { speaksForParts } from "./speaks-for-parts.js";
 
 /** One fault of a note, and what it may be. */
 export interface FaultMeaning extends NotedFault {
@@ -57,7 +58,14 @@ export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
     heard.map((fault) => placeControl(fault, line.sectionKind, line.text)),
     line,
   );
-  const faults = said.map((fault) => ({ ...fault, ...listNotedCauses(fault) }));
+  // What options say outright needs no second opinion.
+  const isTyped = line.control !== undefined && line.symptom !== undefined;
+  const faults = said.map((fault) => {
+    const noted = listNotedCauses(fault);
+    const isSure =
+      noted.isSure && !hasDanger && (isTyped || speaksForParts(fault, said, line.text));
+    return { ...fault, ...noted, isSure };
+  });
   const [first] = faults;
   return {
     ...(first?.control === undefined ? {} : { control: first.control }),
