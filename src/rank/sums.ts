@@ -1,6 +1,7 @@
 import { amplitudeToDb, dbToAmplitude, powerToDb } from "../dsp/decibels.js";
 import { median } from "../dsp/robust.js";
 import { groupBy } from "../text/group-by.js";
+import { floorHum } from "./shared/rows.js";
 
 /** What several strips, open at once on one channel, gave together. */
 export interface SumToJudge {
@@ -14,6 +15,8 @@ export interface SumToJudge {
   readonly adds: "power" | "phase" | "count";
   /** As each of the returns heard it. */
   readonly values: readonly number[];
+  /** Of hum: the hiss of the same strips, in which it may drown. */
+  readonly hissDb?: number;
 }
 
 /** A sum as judged: what one strip has cannot be told from it, only whether any has too much. */
@@ -116,7 +119,8 @@ export function judgeSums(
       : (same?.expected ?? addUpSum(alone, sum.adds === "count" ? "count" : "power"));
     if (expected === undefined) return { ...head, verdict: "cannot-tell" };
     const most = getSumTolerance(aspectOf(reading));
-    const isAbove = value - expected > most;
+    const heard = (db: number) => (sum.hissDb === undefined ? db : floorHum(db, sum.hissDb, "odd"));
+    const isAbove = heard(value) - heard(expected) > most;
     // No more than before says nothing where nobody knew then what it ought to be.
     if (!isAbove && same?.isUnknown) return { ...head, verdict: "cannot-tell" };
     const inPhase = isAlike

@@ -117,6 +117,19 @@ describe("hum, whose amplitudes add by phase", () => {
     expect(high).toBeGreaterThan(0);
   });
 
+  it("counts only as far as hiss does not drown it", () => {
+    // 10 dB above the others, and 10 below the hiss: 3 dB above what is heard there anyway.
+    const drowned = [-90, -100, -100, -100].map((value, k) => ({ ...hum(value, k), hissDb: -80 }));
+    const judged = judgeSums(
+      drowned,
+      () => "hum",
+      () => undefined,
+    );
+    expect(judged[0]).toMatchObject({ value: -90, expected: -100, verdict: "sound" });
+    const [heard] = judgeAll([-90, -100, -100, -100]);
+    expect(heard.verdict).toBe("cannot-tell");
+  });
+
   it("may be above a mean of few by what the F distribution says", () => {
     // Tables: the 99.5 % point of F(2, 8) is 11.04, so that of 0.3 % lies above it.
     expect(10 ** (computePhaseAllowance(4) / 10) * Math.LN2).toBeGreaterThan(11.04);

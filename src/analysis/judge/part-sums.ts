@@ -1,4 +1,5 @@
 import type { Desk } from "../../desk/types.js";
+import { median } from "../../dsp/robust.js";
 import type { Absence } from "../../measure/absence.js";
 import { findCurveKind } from "../../measure/curve-kinds.js";
 import type { Aspect, ReadingKind } from "../../measure/reading-kind.js";
@@ -117,8 +118,17 @@ export function judgePassSums(
   earlier: ReadonlyMap<string, Measurement["readings"]>,
   before: readonly JudgedSum[] = [],
 ): readonly JudgedSum[] {
+  const hiss = new Map(
+    sums.flatMap(({ reading, paths, values }) =>
+      reading === getReadingId("hiss") ? [[paths.join(), median(values)] as const] : [],
+    ),
+  );
+  const withHiss = sums.map((sum): SumToJudge => {
+    const hissDb = hiss.get(sum.paths.join());
+    return sum.adds === "phase" && hissDb !== undefined ? { ...sum, hissDb } : sum;
+  });
   return judgeSums(
-    sums,
+    withHiss,
     (reading) => findReadingKind(reading)?.aspect ?? "",
     (path, reading) => earlier.get(path)?.[reading]?.value,
     before,
