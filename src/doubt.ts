@@ -166,6 +166,15 @@ export type Doubt =
       readonly code: "channel-dropped";
       readonly file: string;
       readonly channel: number;
+      /** It is one from here to `channel`, of which no path of the pass uses any; that one when absent. */
+      readonly from?: number;
+    }
+  | {
+      /** Fewer than desk.yaml names, where all that the passes use is there. */
+      readonly code: "channels-fewer";
+      readonly file: string;
+      readonly channels: number;
+      readonly named: number;
     }
   | {
       readonly code: "channels-exchanged";

@@ -64,10 +64,9 @@ export function addMorning(program: Command): void {
             ? "1 line of the log cannot be read and was passed over."
             : `${damaged} lines of the log cannot be read and were passed over.`,
         );
-      if (options.json) return printJson({ ...entry, changes: comparison.changes });
+      if (options.json) return printJson({ ...entry, changes: comparison.changes, unseen });
       const { formatUnseen } = await import("../report/morning.js");
-      printReport(entry.sentence);
-      printMessage(formatUnseen(unseen));
+      printReport(`${entry.sentence}\n${formatUnseen(unseen)}`);
     });
 }
 

@@ -47,7 +47,9 @@ export interface PassWork {
   /** Outputs to plug, by number. */
   readonly plugs: readonly number[];
   readonly pads: number;
+  /** Strips opened and closed by their mutes; none where they are routed to buses instead. */
   readonly mutes: number;
+  /** Strips put on a bus and taken off one. */
   readonly routes: number;
   /** Controls to set, by strip. */
   readonly changes: ReadonlyMap<string, readonly Setting[]>;
@@ -302,14 +304,13 @@ export function planPassWork(
   const stands = new Map<string, Map<string, string>>();
   const padOf = new Map<number, number>();
   const plugOf = new Map<number, string>();
-  const busOf = new Map<string, string>();
+  let busOf: ReadonlyMap<string, string> = new Map();
   let open: ReadonlySet<string> = new Set();
   return passes.map(({ use, plays }, k): PassWork => {
     const plugs: number[] = [];
     let pads = 0;
-    let routes = 0;
     const changes = new Map<string, readonly Setting[]>();
-    for (const { output, path, strip, input, bus } of plays) {
+    for (const { output, path, strip, input } of plays) {
       const { padDb = 0, settings = [] } = inputs.get(input) ?? {};
       if (use === "hand" && plugOf.get(output) !== path) {
         plugs.push(output);
@@ -322,15 +323,17 @@ export function planPassWork(
       const changed = settings.filter(({ control, to }) => stand.get(control) !== to);
       for (const { control, to } of changed) stand.set(control, to);
       if (changed.length > 0) changes.set(strip, changed);
-      if (bus !== undefined && busOf.get(strip) !== bus) {
-        routes++;
-        busOf.set(strip, bus);
-      }
     }
+    // A strip on no bus is not heard: routing opens and closes it, and no mute is moved.
+    const routed = new Map(
+      plays.flatMap(({ strip, bus }) => (bus === undefined ? [] : [[strip, bus] as const])),
+    );
+    const routes = countMoved(routed, busOf) + countMoved(busOf, routed);
+    busOf = routed;
     const strips = new Set(plays.map(({ strip }) => strip));
     // Where each strip has a channel of its own, the others are not heard.
     const mutes =
-      desk.channels === undefined
+      desk.channels === undefined && routed.size === 0
         ? [...strips].filter((strip) => !open.has(strip)).length +
           [...open].filter((strip) => !strips.has(strip)).length
         : 0;
@@ -339,12 +342,18 @@ export function planPassWork(
     const patchS =
       plugs.length * handlingTimesS.plug +
       pads * handlingTimesS.pad +
-      (routes + controls) * handlingTimesS.control;
-    const seconds = patchS + mutes * handlingTimesS.mute + handlingTimesS.play;
+      controls * handlingTimesS.control;
+    const opening = mutes * handlingTimesS.mute + routes * handlingTimesS.control;
+    const seconds = patchS + opening + handlingTimesS.play;
     const before = passes[k - 1] as PlannedPass | undefined;
     const aheadS = use === "hand" && isApart(plays, before) ? patchS : 0;
     return { plugs, pads, mutes, routes, changes, seconds, aheadS };
   });
+}
+
+/** How many strips are on a bus here and not on the same one there. */
+function countMoved(here: ReadonlyMap<string, string>, there: ReadonlyMap<string, string>): number {
+  return [...here].filter(([strip, bus]) => there.get(strip) !== bus).length;
 }
 
 /** Whether nothing that is patched for a pass sounds in the one before: neither strips nor outputs. */

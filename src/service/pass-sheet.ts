@@ -209,16 +209,24 @@ function steps(
   const rate = `${sampleRate / 1000} kHz`;
   const sums = passes.some(({ together }) => together.length > 0);
   const split = passes.some(({ use }) => use === "split");
+  const [closed, movers] =
+    desk.buses === undefined ? ["muted", "mutes"] : ["off the buses", "routes"];
   return [
     `Play each pass's file at ${rate} from all its outputs at once, channel 1 from output 1 and so on: no processing, no sample-rate conversion, every software fader at 0 dB.`,
     ...toneSteps(table),
-    `Strips that are open: ${stripStep}; routed as the pass says. All other strips muted.`,
+    desk.buses === undefined
+      ? `Strips that are open: ${stripStep}. All other strips muted.`
+      : `Strips that are routed: ${stripStep}. Before the first pass unmute all strips and take them off ${desk.buses[0]} to ${desk.buses.at(-1)}: from then on routes alone open and close them.`,
     `${whereRecorded(desk)} Set each recording input once: a healthy path returns about ${table.nominalDbfs} dBFS.${hotWords(table)}`,
     "Record at the same rate, 24 bit or more, as a lossless file (WAV, FLAC or AIFF), in one file or one a pass; a file named `pass 3.wav` is taken for pass 3.",
-    "For each pass: patch, route and set what is listed, open the strips named, mute all others, play the file once to its end, tick.",
+    `For each pass: patch and set what is listed, ${
+      desk.buses === undefined
+        ? "open the strips named, mute all others"
+        : "route the strips named, take all others off the buses"
+    }, play the file once to its end, tick.`,
     ...(passes.some(({ isAhead }) => isAhead)
       ? [
-          "A pass that says so is patched and set while the one before plays: its strips stay muted and nobody touches one that is open; change mutes only when that pass has ended.",
+          `A pass that says so is patched and set while the one before plays: its strips stay ${closed} and nobody touches one that is open; change ${movers} only when that pass has ended.`,
         ]
       : []),
     ...(sums

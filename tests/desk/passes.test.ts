@@ -86,6 +86,18 @@ describe("the plan of passes", () => {
     expect(planPasses(desk("outputs: 3")).passes).toHaveLength(40 + 2);
   });
 
+  it("has strips opened and closed by routes alone where there are buses", () => {
+    const asked = desk("outputs: 8\nbuses: bus 1-8");
+    const { passes } = planPasses(asked);
+    const works = planPassWork(asked, passes);
+    expect(works.every(({ mutes }) => mutes === 0)).toBe(true);
+    // Four strips on, four off: nobody plays twice in a row.
+    expect(works[0].routes).toBe(4);
+    expect(works.slice(1).every(({ routes }) => routes === 8)).toBe(true);
+    const onMix = planPassWork(desk("outputs: 8"), planPasses(desk("outputs: 8")).passes);
+    expect(onMix[1]).toMatchObject({ mutes: 8, routes: 0 });
+  });
+
   it("counts of what is patched ahead only what outlasts the pass before", () => {
     const work = { plugs: [], pads: 0, mutes: 0, routes: 0, changes: new Map() };
     const works = [

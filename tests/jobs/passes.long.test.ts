@@ -228,6 +228,17 @@ describe("a pass whose paths come back on channels of their own", () => {
     expect(round.paths[2].status).toBe("unusable");
   });
 
+  it("says that a channel is missing which no path of the pass uses, and loses nothing", async () => {
+    const wide = deskWith("outputs: [1-6/tape]\nchannels: 1-9", 9, ["tape"]);
+    const channels = passChannels("together", 8, straight(gainOf));
+    const round = await preview(wide, [capture(wide, channels)], { only: ["1-6"] });
+    expect(round.warnings).toEqual([expect.stringMatching(/8 channels, and desk\.yaml names 9/)]);
+    expect(round.paths.filter(({ status }) => status === "measured")).toHaveLength(6);
+    // As many as are used are recorded on purpose.
+    const few = await preview(wide, [capture(wide, channels.slice(0, 6))], { only: ["1-6"] });
+    expect(few.warnings).toEqual([]);
+  });
+
   it("recognises a channel of digital silence as the recorder's", async () => {
     const all = passChannels("together", 6, straight(gainOf));
     all[4].fill(0);

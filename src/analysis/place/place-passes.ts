@@ -1,5 +1,5 @@
 import { choosePassPlan, fitsOtherPlan } from "../../capture/assign/choose-pass-plan.js";
-import type { PassFile } from "../../capture/assign/heard-passes.js";
+import { findHighestChannel, type PassFile } from "../../capture/assign/heard-passes.js";
 import { assignPassReturns } from "../../capture/assign/pass-returns.js";
 import { toDisplayName } from "../../capture/containers/open-file.js";
 import { buildReturnTable } from "../../capture/find/return-table.js";
@@ -20,6 +20,24 @@ export interface PlayedPasses {
   readonly heard: readonly number[];
   /** By path, all whose strips were open on its recording channel; itself alone where it had one. */
   readonly open: ReadonlyMap<string, readonly string[]>;
+}
+
+/** Files that lack a channel which desk.yaml names and none of the passes uses. */
+function listFewerChannels(
+  files: readonly PassFile[],
+  { buses, channels }: Pick<Desk, "buses" | "channels">,
+  { passes }: PassPlan,
+  told: readonly Doubt[],
+): readonly Doubt[] {
+  const named = (buses ?? channels)?.length ?? 0;
+  const used = findHighestChannel(passes) + 1;
+  return files.flatMap((one): Doubt[] => {
+    const isTold = told.some((doubt) => "file" in doubt && doubt.file === one.file);
+    // Just those that the passes use are recorded on purpose.
+    return !isTold && one.channels > used && one.channels < named
+      ? [{ code: "channels-fewer", file: one.file, channels: one.channels, named }]
+      : [];
+  });
 }
 
 /** Whose the returns of passes are. */
@@ -81,7 +99,7 @@ export function placePasses(
   const plan = choosePassPlan(returns, files, plans, turnS);
   if (plan === undefined) throw ofWhichPlan(own, some, all, wanted);
   const { silent, open, heard, ...rest } = assignPassReturns(returns, cuts, plan, files, turnS);
-  const doubts = [...rest.doubts];
+  const doubts = [...rest.doubts, ...listFewerChannels(files, desk, plan, rest.doubts)];
   if (
     wanted?.passes === "planned" &&
     plan === some &&

@@ -272,10 +272,21 @@ function comparePlaces(
   if (isShifted && channels <= highest) {
     const first = Math.min(...moved.map(({ expected }) => expected));
     const dropped = first - 1;
+    // Channels that are where they should be come before it; of those between nothing is heard.
+    const inPlace = planned.plays.flatMap(({ channel }) =>
+      channel !== undefined && channel < first ? [channel] : [],
+    );
+    const from = Math.max(-1, ...inPlace.filter((channel) => channel < dropped)) + 1;
+    const isKnown = from === dropped || inPlace.includes(dropped);
     return {
       wrong: new Map(),
       dropped,
-      doubt: { code: "channel-dropped", file, channel: dropped },
+      doubt: {
+        code: "channel-dropped",
+        file,
+        channel: dropped,
+        ...(isKnown ? {} : { from }),
+      },
     };
   }
   const wrong = new Map(

@@ -86,8 +86,10 @@ const wording: Wording = {
         ? ", as those of other passes did. It was left out, as levels of a mix cannot be compared with theirs: record it again."
         : ": noise, hum and clicks are those of all its strips together."
     }`,
-  "channel-dropped": ({ file, channel }) =>
-    `${toDisplayName(file)}: channel ${channel + 1} is missing and all later ones stand one too low: the recorder dropped it. The others were taken by the outputs that they answer.`,
+  "channels-fewer": ({ file, channels, named }) =>
+    `${toDisplayName(file)}: ${channels} channels, and desk.yaml names ${named}: the recorder dropped one that none of these passes uses, or was set to fewer. Nothing of this recording is lost; look at the recorder before others are made.`,
+  "channel-dropped": ({ file, channel, from }) =>
+    `${toDisplayName(file)}: ${from === undefined ? `channel ${channel + 1}` : `one of channels ${from + 1} to ${channel + 1}`} is missing and all later ones stand one too low: the recorder dropped it. The others were taken by the outputs that they answer.`,
   "channels-exchanged": ({ file, pass, outputs }) =>
     `${toDisplayName(file)}: in pass ${pass} ${outputs.map(({ output, expected, channel }) => `output ${output} came back on channel ${channel + 1} in place of ${expected + 1}`).join(", ")}: exchanged at the outputs, at the recorder or in routing; it is not known where. Their paths were left out.`,
   "other-version": ({ file }) =>

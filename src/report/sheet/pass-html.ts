@@ -3,7 +3,7 @@ import { html, type Markup } from "../html/markup.js";
 import { renderSheetPage } from "./page.js";
 import {
   formatLeft,
-  formatOpenStrips,
+  formatOpening,
   formatPassCommand,
   formatPassTitle,
   listPassHeadLines,
@@ -27,7 +27,7 @@ ${inputs.map(
 )}</ul>
 ${passes.map(
   (pass) => html`<h2>${formatPassTitle(pass)}</h2>
-<p>Open ${formatOpenStrips(pass.open)}, mute all others. Set what is in <b>bold</b>.</p>
+<p>${formatOpening(pass)}. Set what is in <b>bold</b>.</p>
 <table class="inputs">
 <thead><tr><th>done</th><th>output</th><th>path</th><th>at the socket</th><th>plug, routing, controls</th><th>remark</th></tr></thead>
 <tbody>

@@ -3,7 +3,7 @@ import { escapeMarkdown } from "../markdown.js";
 import { sanitizeLine } from "../sanitize.js";
 import {
   formatLeft,
-  formatOpenStrips,
+  formatOpening,
   formatPassCommand,
   formatPassTitle,
   formatPlay,
@@ -40,7 +40,7 @@ export function renderPassSheetMarkdown(sheet: PassSheet): string {
       "",
       `### \\[ \\] ${text(formatPassTitle(pass))}`,
       "",
-      `Open ${text(formatOpenStrips(pass.open))}, mute all others.`,
+      `${text(formatOpening(pass))}.`,
       "",
       ...pass.plays.map((play) => {
         const set = play.settings.filter(({ move }) => move === "set");

@@ -112,11 +112,19 @@ function formatOpen(open: readonly string[]): string {
   return parts.join(", ");
 }
 
+/** How its strips are opened and all others closed: by routes where there are buses, else by mutes. */
+export function formatOpening({ open, plays }: Pick<PassSheetPass, "open" | "plays">): string {
+  const isRouted = plays.some(({ bus }) => bus !== undefined);
+  return isRouted
+    ? `Route ${formatOpenStrips(open)} as listed, take all others off the buses`
+    : `Open ${formatOpenStrips(open)}, mute all others`;
+}
+
 function passLines(pass: PassSheetPass): readonly string[] {
   return [
     "",
     ...wrapText(formatPassTitle(pass), width, "[ ]  ", indent),
-    ...wrapText(`open ${formatOpenStrips(pass.open)}, mute all others`, width, indent),
+    ...wrapText(formatOpening(pass), width, indent),
     ...pass.plays.flatMap(playLines),
     `${indent}remark  ${"_".repeat(width - 13)}`,
   ];

@@ -140,6 +140,14 @@ describe("returns of passes", () => {
     expect(found.silent.map(({ path }) => path)).not.toContain("2/tape");
   });
 
+  it("say between which channels one was dropped that no path of theirs uses", () => {
+    const high = planOf("outputs: [5-8/tape]\nchannels: 1-8", "1-8");
+    const shifted = [1, 2, 3, 4].map((output) => [output, output + 2] as const);
+    const found = assign(heard("together", 1, shifted), high, [fileOf(7)]);
+    expect(said(found)).toEqual(["5/tape 1", "6/tape 2", "7/tape 3", "8/tape 4"]);
+    expect(found.doubts).toEqual([{ code: "channel-dropped", file: "a.wav", channel: 3, from: 0 }]);
+  });
+
   it("take no leak of a neighbour for the path whose channel is missing", () => {
     // Channel 2 is not there; output 2 is heard 75 dB down in channel 1.
     const [one, two, three, four] = heard("turns", 1, [
