@@ -493,7 +493,7 @@ function passMinutesTable() {
     });
   };
   return table(
-    ["minutes of", "plugs", "settings", "on, off", "starts", "signal", "at once", "in all"],
+    ["minutes of", "plugs", "set", "on, off", "starts", "signal", "at once", "all"],
     [
       single(),
       passed("mix bus", ""),
