@@ -14,9 +14,9 @@ export async function printRound(round: Round, as: "json" | "text", desk?: strin
   else {
     const { isControlsPass, renderControlsPass } = await import("../report/controls.js");
     const { renderRound } = await import("../report/round.js");
-    const { wordWarnings } = await import("../report/doubts/word-warnings.js");
+    const { wordRound } = await import("../report/word-round.js");
     const style = getReportStyle();
-    const worded = await wordWarnings(round);
+    const worded = await wordRound(round);
     printReport(
       isControlsPass(round) ? renderControlsPass(worded, style) : renderRound(worded, style, desk),
     );

@@ -86,20 +86,20 @@ export function addShow(program: Command): void {
         return printResult(renderRoundCsv(rows));
       }
       const { renderPathReport, renderRound } = await import("../report/round.js");
-      const { wordWarnings } = await import("../report/doubts/word-warnings.js");
+      const { wordRound } = await import("../report/word-round.js");
       const style = getReportStyle();
       if (options.controls) {
         const { renderControlsPass: renderPass, renderControlsPassPath: renderPassPath } =
           await import("../report/controls.js");
         return printReport(
           found.path === undefined
-            ? renderPass(await wordWarnings(found.round), style)
+            ? renderPass(await wordRound(found.round), style)
             : renderPassPath(found.round, found.path, style),
         );
       }
       const text =
         found.path === undefined
-          ? renderRound(await wordWarnings(found.round), style, options.desk, found.leftAlone)
+          ? renderRound(await wordRound(found.round), style, options.desk, found.leftAlone)
           : renderPathReport(
               found.round,
               found.path,

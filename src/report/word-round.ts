@@ -1,0 +1,18 @@
+import type { Round } from "../history/types.js";
+
+/**
+ * A round with its doubts and remarks worded for who stands here; what an older program kept in
+ * words alone is left as it is. Each kind of words is loaded for a round that has any.
+ */
+export async function wordRound(round: Round): Promise<Round> {
+  const { doubts = [], inCommon = [] } = round;
+  return {
+    ...round,
+    ...(doubts.length > 0 && doubts.length === round.warnings.length
+      ? { warnings: doubts.map((await import("./doubts/format-doubt.js")).formatDoubt) }
+      : {}),
+    ...(inCommon.length > 0 && inCommon.length === round.remarks.length
+      ? { remarks: inCommon.map((await import("./remarks/format-remark.js")).formatRemark) }
+      : {}),
+  };
+}
