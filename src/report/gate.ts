@@ -3,7 +3,6 @@ import { findCurveKind } from "../measure/curve-kinds.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
 import { countMostPlays } from "../service/halving.js";
 import type { StillOff } from "../service/notebook/opening.js";
-import { toDifferenceUnit } from "../service/retest/probe.js";
 import type { SumOutcome } from "../service/retest/sum-outcome.js";
 import type {
   Gate,
@@ -14,6 +13,7 @@ import type {
 } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatList } from "../text/format-list.js";
+import { toDifferenceUnit } from "../text/level-units.js";
 import { getProgramName } from "../text/program-name.js";
 import { formatDangerHead, formatDangerNames } from "./danger.js";
 import { formatFinding } from "./findings/format-finding.js";

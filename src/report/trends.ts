@@ -9,6 +9,7 @@ import type {
 } from "../history/trend/types.js";
 import { getReadingName } from "../measure/reading-kinds.js";
 import { formatCount } from "../text/format-count.js";
+import { toDifferenceUnit } from "../text/level-units.js";
 import { formatCondition } from "./conditions/format-condition.js";
 import { formatSigned, getDecimals } from "./format-reading.js";
 import { createPalette, type ReportStyle } from "./style.js";
@@ -96,7 +97,7 @@ function jumpLines(paths: readonly PathTrend[], width: number): readonly string[
     for (const { round, change } of own) {
       const key = `${path} before ${round.slice(0, 10)}`;
       const digits = getDecimals(Math.abs(change) / 10);
-      const size = `${getReadingName(reading)} ${change > 0 ? "+" : "−"}${Math.abs(change).toFixed(digits)} ${difference(unit)}`;
+      const size = `${getReadingName(reading)} ${change > 0 ? "+" : "−"}${Math.abs(change).toFixed(digits)} ${toDifferenceUnit(unit)}`;
       jumps.set(key, [...(jumps.get(key) ?? []), size]);
     }
   }
@@ -116,7 +117,7 @@ function stepLines(paths: readonly PathTrend[], width: number): readonly string[
     if (steps === undefined) return [];
     const { count, change, perYear } = steps;
     const digits = getDecimals(Math.abs(change) / 10);
-    const size = `${change > 0 ? "+" : "−"}${Math.abs(change).toFixed(digits)} ${difference(unit)}`;
+    const size = `${change > 0 ? "+" : "−"}${Math.abs(change).toFixed(digits)} ${toDifferenceUnit(unit)}`;
     const every = (1 / perYear).toFixed(1);
     const due =
       crossing === undefined
@@ -125,10 +126,6 @@ function stepLines(paths: readonly PathTrend[], width: number): readonly string[
     const text = `Ages in steps: ${path} ${getReadingName(reading)}, ${count} steps of about ${size}, one in ${every} years: a contact or a joint rather than a part that wears evenly.${due}`;
     return wrapText(text, width, "", "  ");
   });
-}
-
-function difference(unit: string): string {
-  return /^dB\p{L}+$/u.test(unit) ? "dB" : unit;
 }
 
 function familyLines(families: readonly FamilyTrend[], width: number): readonly string[] {
@@ -209,5 +206,5 @@ function valueText({ value, unit }: Trend): string {
 function slopeText({ perYear, uncertainty, unit }: Trend): string {
   const digits = Math.min(3, getDecimals(uncertainty));
   const sign = perYear > 0 ? "+" : "";
-  return `${sign}${formatSigned(perYear.toFixed(digits))} ± ${uncertainty.toFixed(digits)} ${difference(unit)}`;
+  return `${sign}${formatSigned(perYear.toFixed(digits))} ± ${uncertainty.toFixed(digits)} ${toDifferenceUnit(unit)}`;
 }

@@ -2,6 +2,7 @@ import { median } from "../../dsp/robust.js";
 import type { Reading } from "../../measure/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
 import type { Scatter } from "../../rank/robust-stats.js";
+import { toDifferenceUnit } from "../../text/level-units.js";
 import { getAbsence } from "../absences.js";
 import {
   classifyCourseAt,
@@ -77,7 +78,7 @@ export function compareReadings(
       };
       sides[k].readings.push({
         reading: id,
-        unit: differenceUnit(later.unit),
+        unit: toDifferenceUnit(later.unit),
         earlier,
         later,
         ...change,
@@ -187,15 +188,10 @@ function shiftOf(
   if (deviation === 0 ? shift === 0 : Math.abs(shift) < realSignificance * deviation) {
     return undefined;
   }
-  const unit = differenceUnit(firm[0].later.unit);
+  const unit = toDifferenceUnit(firm[0].later.unit);
   const course = classifyCourse(
     getHarmDirection(reading) === "both" ? "none" : getHarmDirection(reading),
     shift,
   );
   return { reading, family, paths, shift, unit, uncertainty: 2 * deviation, course };
-}
-
-/** Two levels with the same reference differ by decibels. */
-function differenceUnit(unit: string): string {
-  return /^dB\p{L}+$/u.test(unit) ? "dB" : unit;
 }

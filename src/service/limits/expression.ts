@@ -2,10 +2,11 @@ import type { MathNode } from "mathjs";
 import { findClosestWord } from "../../desk/paths.js";
 import { DeskroundError } from "../../errors.js";
 import { readingKinds } from "../../measure/reading-kinds.js";
+import { isLevelUnit } from "../../text/level-units.js";
 import { getProgramName } from "../../text/program-name.js";
 import type { LockedMath } from "./locked-math.js";
 import type { Limit, Operand } from "./types.js";
-import { commonUnits, isLevel, isWritable } from "./units.js";
+import { commonUnits, isWritable } from "./units.js";
 import type { Vocabulary } from "./vocabulary.js";
 
 /** What an expression is understood by. */
@@ -51,7 +52,7 @@ export function throwUnitError(
   right: CompiledTerm,
 ): never {
   const [one, other] = [formatUnit(left), formatUnit(right)];
-  if (isLevel(left.unit) && isLevel(right.unit)) {
+  if (isLevelUnit(left.unit) && isLevelUnit(right.unit)) {
     const { roundName } = context.meaning;
     throwLimitError(
       context,

@@ -1,6 +1,7 @@
 import type { FunctionNode, MathNode, OperatorNode } from "mathjs";
 import { findClosestWord } from "../../desk/paths.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
+import { isLevelUnit } from "../../text/level-units.js";
 import { getProgramName } from "../../text/program-name.js";
 import {
   type CompiledTerm,
@@ -19,13 +20,7 @@ import {
 import { isFunction, isOperator, isPercentage, isSymbol, unwrapNode } from "./nodes.js";
 import { relations } from "./relations.js";
 import type { CurvePoint, Operand } from "./types.js";
-import {
-  getDifferenceUnit,
-  getProductUnit,
-  getQuotientUnit,
-  getSumUnit,
-  isLevel,
-} from "./units.js";
+import { getDifferenceUnit, getProductUnit, getQuotientUnit, getSumUnit } from "./units.js";
 
 type OfOthers = (typeof figureFunctions)[number];
 
@@ -184,7 +179,7 @@ function plainCall(
       `"${node.toString()}": ${name} takes ${name === "abs" ? "one value" : "several values"}.`,
     );
   }
-  if (name === "abs" && isLevel(first.unit)) {
+  if (name === "abs" && isLevelUnit(first.unit)) {
     throwLimitError(
       context,
       `"${node.toString()}": a level in ${first.unit} has no size of its own.`,
@@ -248,7 +243,7 @@ function operation(context: ExpressionContext, node: OperatorNode): CompiledTerm
     throwLimitError(
       context,
       `"${context.limit.text}": ${formatUnit(a)}, ${formatUnit(b)}: ${rule.words}.`,
-      isLevel(a.unit) && isLevel(b.unit) && a.unit !== b.unit
+      isLevelUnit(a.unit) && isLevelUnit(b.unit) && a.unit !== b.unit
         ? "Nothing says how many dBu full scale is: use one of the two."
         : rule.hint,
     );
@@ -287,7 +282,7 @@ function signed(context: ExpressionContext, node: OperatorNode, arg: MathNode): 
     const number = node.fn === "unaryMinus" ? -signless.alone.number : signless.alone.number;
     return { unit: "", node: context.meaning.math.constant(number), alone: { number } };
   }
-  if (isLevel(signless.unit)) {
+  if (isLevelUnit(signless.unit)) {
     throwLimitError(
       context,
       `"${node.toString()}": a level in ${signless.unit} cannot be turned round.`,

@@ -1,10 +1,7 @@
+import { isLevelUnit } from "../../text/level-units.js";
+
 /** Units that an expression may write behind a number, besides those that readings have. */
 export const commonUnits = ["dB", "dBu", "dBFS", "Hz", "kHz", "%"] as const;
-
-/** A level against a fixed reference, in decibels: dBu, dBFS. */
-export function isLevel(unit: string): boolean {
-  return /^dB\p{L}+$/u.test(unit);
-}
 
 /** Whether differences in the unit are differences, not ratios. */
 export function isDecibel(unit: string): boolean {
@@ -21,27 +18,27 @@ export function isWritable(unit: string): boolean {
 
 /** Unit of a sum; undefined where there is no sense in one: levels do not add up. */
 export function getSumUnit(a: string, b: string): string | undefined {
-  if (isLevel(a)) return b === "dB" ? a : undefined;
-  if (isLevel(b)) return a === "dB" ? b : undefined;
+  if (isLevelUnit(a)) return b === "dB" ? a : undefined;
+  if (isLevelUnit(b)) return a === "dB" ? b : undefined;
   return a === b ? a : undefined;
 }
 
 /** Unit of a − b; two levels with the same reference differ by decibels. */
 export function getDifferenceUnit(a: string, b: string): string | undefined {
-  if (isLevel(a)) return b === a || b === "dB" ? (b === a ? "dB" : a) : undefined;
+  if (isLevelUnit(a)) return b === a || b === "dB" ? (b === a ? "dB" : a) : undefined;
   return a === b ? a : undefined;
 }
 
 /** Unit of a · b; one of them must be a plain number, and no level the other. */
 export function getProductUnit(a: string, b: string): string | undefined {
-  if (isLevel(a) || isLevel(b)) return undefined;
+  if (isLevelUnit(a) || isLevelUnit(b)) return undefined;
   if (a === "") return b;
   return b === "" ? a : undefined;
 }
 
 /** Unit of a / b. */
 export function getQuotientUnit(a: string, b: string): string | undefined {
-  if (isLevel(a) || isLevel(b)) return undefined;
+  if (isLevelUnit(a) || isLevelUnit(b)) return undefined;
   if (b === "") return a;
   return a === b ? "" : undefined;
 }

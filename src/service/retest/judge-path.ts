@@ -7,6 +7,7 @@ import { findCurveOfFinding } from "../../measure/curve-kinds.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import { unwrapReadings } from "../../measure/unwrap.js";
 import { computeScatter } from "../../rank/robust-stats.js";
+import { toDifferenceUnit } from "../../text/level-units.js";
 import type { FindingNow, RetestFigure } from "./figures.js";
 import {
   addsAsPower,
@@ -17,7 +18,6 @@ import {
   type PathBothTimes,
   type ProbeValue,
   readProbe,
-  toDifferenceUnit,
 } from "./probe.js";
 import { computeWithFault, hasCleared, hasPowerCleared } from "./remaining.js";
 import { minUntouched, wasInOrder } from "./shared-changes.js";

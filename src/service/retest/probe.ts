@@ -5,6 +5,7 @@ import { getCurveId } from "../../history/standing.js";
 import type { RoundPath } from "../../history/types.js";
 import { findCurveOfFinding } from "../../measure/curve-kinds.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
+import { toDifferenceUnit } from "../../text/level-units.js";
 
 /** A reading, or a curve at one frequency. */
 export interface Probe {
@@ -135,9 +136,4 @@ export function computeCommonMove(
     unit: toDifferenceUnit(rows[0].unit),
     count: rows.length,
   };
-}
-
-/** Two levels with the same reference differ by decibels. */
-export function toDifferenceUnit(unit: string): string {
-  return /^dB\p{L}+$/u.test(unit) ? "dB" : unit;
 }

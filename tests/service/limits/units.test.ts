@@ -5,9 +5,9 @@ import {
   getQuotientUnit,
   getSumUnit,
   isDecibel,
-  isLevel,
   isWritable,
 } from "../../../src/service/limits/units.js";
+import { isLevelUnit } from "../../../src/text/level-units.js";
 
 // Expected: the algebra of levels and level differences (ISO 80000-8; IEC 60027-3: a level has a
 // reference, the difference of two has none).
@@ -37,7 +37,7 @@ test.each([
 
 test("levels, decibels, and what can stand behind a number", () => {
   const units = ["dB", "dBu", "dBFS", "dB/octave", "Hz", "Ω", "%", ""];
-  expect(units.filter(isLevel)).toEqual(["dBu", "dBFS"]);
+  expect(units.filter(isLevelUnit)).toEqual(["dBu", "dBFS"]);
   expect(units.filter(isDecibel)).toEqual(["dB", "dBu", "dBFS", "dB/octave"]);
   expect(units.filter(isWritable)).toEqual(["dB", "dBu", "dBFS", "Hz", "Ω"]);
 });

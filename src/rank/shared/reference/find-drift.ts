@@ -1,6 +1,7 @@
 import type { ReadingKind } from "../../../measure/reading-kind.js";
 import { findReadingKind, getReadingId, readingKinds } from "../../../measure/reading-kinds.js";
 import type { Curve, Measurement } from "../../../measure/types.js";
+import { toDifferenceUnit } from "../../../text/level-units.js";
 import type { DriftedReading, ReferenceMeasurements } from "./types.js";
 
 /** A change of so many standard deviations is none of chance. */
@@ -135,7 +136,7 @@ function differ(
     last: b.value,
     change: b.value - a.value,
     uncertainty: Math.hypot(...own, 2 * granted),
-    unit: /^dB\p{L}+/u.test(a.unit) ? "dB" : a.unit,
+    unit: toDifferenceUnit(a.unit),
   };
 }
 

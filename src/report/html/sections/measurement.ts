@@ -5,6 +5,7 @@ import type { Reading } from "../../../measure/types.js";
 import type { Segment, SignalTable } from "../../../signal/types.js";
 import { formatCount } from "../../../text/format-count.js";
 import { formatHertz } from "../../../text/format-hertz.js";
+import { toDifferenceUnit } from "../../../text/level-units.js";
 import { formatReading, formatSigned, getDecimals } from "../../format-reading.js";
 import { formatDriftedReading, formatReference } from "../../format-reference.js";
 import { html, type Markup } from "../markup.js";
@@ -101,17 +102,12 @@ function uncertaintyPart({ paths }: Round): Markup {
     const usual = median(all.map(({ uncertainty }) => uncertainty));
     const [{ unit }] = all;
     const concern =
-      harm === "none" || least === 0 ? "–" : appendUnit(String(least), differenceUnit(unit));
+      harm === "none" || least === 0 ? "–" : appendUnit(String(least), toDifferenceUnit(unit));
     return [
-      html`<tr><th scope="row">${name}${id === name ? "" : html` <code>${id}</code>`}</th><td class="n">${all.length}</td><td class="n">${doubtText(usual, differenceUnit(unit))}</td><td class="n">${limited(all, "noise")}</td><td class="n">${limited(all, "interface")}</td><td class="n">${concern}</td></tr>`,
+      html`<tr><th scope="row">${name}${id === name ? "" : html` <code>${id}</code>`}</th><td class="n">${all.length}</td><td class="n">${doubtText(usual, toDifferenceUnit(unit))}</td><td class="n">${limited(all, "noise")}</td><td class="n">${limited(all, "interface")}</td><td class="n">${concern}</td></tr>`,
     ];
   });
   return html`<h3>Uncertainties and limits</h3><div class="wide" role="region" aria-label="Uncertainties, scrolls sideways" tabindex="0"><table class="uncertainties"><caption>Expanded uncertainty (95 %), the median of all paths; how many figures noise or the interface set; the smallest difference that matters; beside a name what limits and JSON call it.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">paths</th><th scope="col" class="n">uncertainty</th><th scope="col" class="n">by noise</th><th scope="col" class="n">by interface</th><th scope="col" class="n">of concern from</th></tr></thead><tbody>${rows}</tbody></table></div>`;
-}
-
-/** Two levels differ by decibels, whatever they are counted from. */
-function differenceUnit(unit: string): string {
-  return unit.startsWith("dB") && !unit.includes("/") ? "dB" : unit;
 }
 
 /** Finer than a thousandth nobody needs to read. */
