@@ -19,6 +19,7 @@ export const powerStates: readonly PowerState[] = [
 /** Something to do, in the imperative, and what can hurt while it is done. */
 export interface BenchStep {
   readonly power: PowerState;
+  /** In the imperative, without the last full stop: what can hurt may follow it. */
   readonly text: string;
   readonly danger?: string;
   /** What to have ready for it besides parts; absent where hands and eyes do. */

@@ -11,7 +11,7 @@ export function buildSwitchBench(which: string): BenchRecord {
   return {
     steps: [
       unplugged(
-        `With the desk off, unplugged and discharged, measure the resistance across the contacts of ${which} in both positions, and compare with a sibling.`,
+        `With the desk off, unplugged and discharged, measure the resistance across the contacts of ${which} in both positions, and compare with a sibling`,
         undefined,
         ["multimeter"],
       ),

@@ -16,11 +16,11 @@ import { readWithdrawn, type Withdrawal } from "../history/withdrawn.js";
 import { wordCauses } from "../report/evidence/format-evidence.js";
 import { formatRemadeIndex } from "../report/remade-index.js";
 import { weighPath, weighRound } from "../service/checks/weigh-checks.js";
+import { listFindingsFor, listLatestMeters } from "../service/meter/latest-meters.js";
 import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
-import { listOpenDangers, type OpenDanger } from "../service/notebook/open-dangers.js";
+import type { OpenDanger } from "../service/notebook/open-dangers.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry } from "../service/notebook/types.js";
-import { listFindingsFor, listLatestMeters } from "../service/plan/items.js";
 import { getProgramName } from "../text/program-name.js";
 import { readChecks } from "./read-checks.js";
 import { reportReading } from "./report-reading.js";
@@ -131,7 +131,7 @@ export async function showRound({ desk, words, from }: ShowRequest): Promise<Sho
     checked === undefined ? left.round : weighRound(left.round, checked.results, checked.desk);
   const round = { ...weighed, paths: weighed.paths.map(wordCauses) };
   const state = {
-    dangers: listOpenDangers(entries),
+    dangers: await readDangers(entries),
     leftAlone,
     ...(aside === undefined ? {} : { withdrawn: aside }),
   };
@@ -241,6 +241,13 @@ function withMeter(entries: readonly Entry[], path: RoundPath): RoundPath {
   return findings.length === 0
     ? path
     : { ...path, causes: applyMeterFindings(path.causes, findings) };
+}
+
+/** The words of dangers are loaded for a desk that has notes. */
+async function readDangers(entries: readonly Entry[]): Promise<readonly OpenDanger[]> {
+  if (entries.length === 0) return [];
+  const { listOpenDangers } = await import("../service/notebook/open-dangers.js");
+  return listOpenDangers(entries);
 }
 
 function isOpen({ line, closed }: Entry): boolean {

@@ -46,7 +46,7 @@ export const addedSeriesResistance: PredictedCause<"added-series-resistance"> = 
   bench: {
     steps: [
       inUse(
-        "Work the switches and the insert of the path a dozen times, and record it again.",
+        "Work the switches and the insert of the path a dozen times, and record it again",
         undefined,
         ["recording set-up"],
       ),

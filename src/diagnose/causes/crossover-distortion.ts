@@ -58,15 +58,15 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
   bench: {
     steps: [
       powered(
-        "Play the tone at low level and follow it from op amp to op amp with an oscilloscope: look for the stage after which the waveform is flat at its zero crossings.",
+        "Play the tone at low level and follow it from op amp to op amp with an oscilloscope: look for the stage after which the waveform is flat at its zero crossings",
         ["oscilloscope", "tone 1 kHz", "extender"],
       ),
       powered(
-        "In a discrete output stage, and only there, measure the bias voltage across the emitter resistors once the desk is warm.",
+        "In a discrete output stage, and only there, measure the bias voltage across the emitter resistors once the desk is warm",
         ["multimeter", "extender"],
       ),
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance that the op amp of that stage works into, and compare with a sibling: too low a load resistance has the same effect.",
+        "With the desk off, unplugged and discharged, measure the resistance that the op amp of that stage works into, and compare with a sibling: too low a load resistance has the same effect",
         undefined,
         ["multimeter"],
       ),

@@ -110,7 +110,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance across the closed contacts of the input's switch, jack and connectors: each must read as its sibling's does, and stay steady while it is moved.",
+        "With the desk off, unplugged and discharged, measure the resistance across the closed contacts of the input's switch, jack and connectors: each must read as its sibling's does, and stay steady while it is moved",
         undefined,
         ["multimeter"],
       ),

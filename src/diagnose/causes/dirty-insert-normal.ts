@@ -31,11 +31,11 @@ export const dirtyInsertNormal: CauseKind<"dirty-insert-normal"> = {
   ],
   bench: {
     steps: [
-      inUse("Plug and unplug the insert a dozen times, then record this path again.", undefined, [
+      inUse("Plug and unplug the insert a dozen times, then record this path again", undefined, [
         "recording set-up",
       ]),
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance across the normal contact with nothing plugged in: it must read below an ohm and stay steady.",
+        "With the desk off, unplugged and discharged, measure the resistance across the normal contact with nothing plugged in: it must read below an ohm and stay steady",
         undefined,
         ["multimeter"],
       ),

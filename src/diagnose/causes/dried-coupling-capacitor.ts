@@ -49,7 +49,7 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
   bench: {
     steps: [
       onBench(
-        "With the desk off, unplugged and discharged, measure the capacitance of each coupling capacitor of this path, one end lifted: the dried-out one reads low.",
+        "With the desk off, unplugged and discharged, measure the capacitance of each coupling capacitor of this path, one end lifted: the dried-out one reads low",
         undefined,
         ["capacitance meter"],
       ),

@@ -63,7 +63,7 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
   bench: {
     steps: [
       onBench(
-        "With the desk off, unplugged and discharged, measure the capacitance of the capacitor under the gain resistor, one end lifted: it reads low.",
+        "With the desk off, unplugged and discharged, measure the capacitance of the capacitor under the gain resistor, one end lifted: it reads low",
         undefined,
         ["capacitance meter"],
       ),

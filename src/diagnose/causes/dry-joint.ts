@@ -24,11 +24,11 @@ export const dryJoint: CauseKind<"dry-joint"> = {
   bench: {
     steps: [
       powered(
-        "Press connectors and boards with a dry insulated rod while the tone plays, from the socket onwards, and mark the place that reacts.",
+        "Press connectors and boards with a dry insulated rod while the tone plays, from the socket onwards, and mark the place that reacts",
         ["insulated rod", "tone 1 kHz", "extender"],
       ),
       onBench(
-        "Look through a lens for rings round the pins of sockets, connectors, controls and heavy or warm parts.",
+        "Look through a lens for rings round the pins of sockets, connectors, controls and heavy or warm parts",
         undefined,
         ["lens"],
       ),

@@ -51,7 +51,7 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure the bias and feedback resistors of the stage, one end lifted, and compare with a sibling.",
+        "With the desk off, unplugged and discharged, measure the bias and feedback resistors of the stage, one end lifted, and compare with a sibling",
         undefined,
         ["multimeter"],
       ),

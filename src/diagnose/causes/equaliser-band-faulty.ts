@@ -29,12 +29,12 @@ export const equaliserBandFaulty: CauseKind<"equaliser-band-faulty"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance of the band's controls from wiper to each end while they are turned, and across its switch.",
+        "With the desk off, unplugged and discharged, measure the resistance of the band's controls from wiper to each end while they are turned, and across its switch",
         undefined,
         ["multimeter"],
       ),
       powered(
-        "Follow the tone into and out of the band's op amp, and measure the DC voltage at its output.",
+        "Follow the tone into and out of the band's op amp, and measure the DC voltage at its output",
         ["multimeter", "listening probe", "tone 1 kHz", "extender"],
       ),
     ],

@@ -39,7 +39,7 @@ export const gainOff: PredictedCause<"gain-off"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistors that set the gain, one end lifted, and compare with a sibling.",
+        "With the desk off, unplugged and discharged, measure the resistors that set the gain, one end lifted, and compare with a sibling",
         undefined,
         ["multimeter"],
       ),

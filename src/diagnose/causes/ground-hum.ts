@@ -53,7 +53,7 @@ export const groundHum: PredictedCause<"ground-hum"> = {
   bench: {
     steps: [
       measureShield,
-      unplugged("Look at the ground screws and the braid, and tighten what is loose."),
+      unplugged("Look at the ground screws and the braid, and tighten what is loose"),
     ],
     repair: "Resolder the joint or replace the braid.",
     parts: [{ role: "socket", count: 1 }],

@@ -48,16 +48,16 @@ export const highLoss: PredictedCause<"high-loss"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance across each normal contact, joint and build-out resistor of the path, and compare with a sibling: a few hundred ohms more, into the capacitance already there, lose the treble.",
+        "With the desk off, unplugged and discharged, measure the resistance across each normal contact, joint and build-out resistor of the path, and compare with a sibling: a few hundred ohms more, into the capacitance already there, lose the treble",
         undefined,
         ["multimeter"],
       ),
       powered(
-        "Play a 15 kHz tone and compare the level at the output of each op amp with a sibling's: a slow or weak driver loses it there.",
+        "Play a 15 kHz tone and compare the level at the output of each op amp with a sibling's: a slow or weak driver loses it there",
         ["ac voltmeter", "tone 15 kHz", "extender"],
       ),
       unplugged(
-        "Look at the wiring to the bus and at the ribbon for one that is pinched, wet or replaced by a longer one.",
+        "Look at the wiring to the bus and at the ribbon for one that is pinched, wet or replaced by a longer one",
       ),
     ],
     repair:

@@ -48,7 +48,7 @@ export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
   bench: {
     steps: [
       powered(
-        "Measure the DC voltage before and after each coupling capacitor: after a good one there are a few millivolts. A voltage that does no harm at the end of a strip matters ahead of a gain stage: 40 dB turn 20 mV into 2 V.",
+        "Measure the DC voltage before and after each coupling capacitor: after a good one there are a few millivolts. A voltage that does no harm at the end of a strip matters ahead of a gain stage: 40 dB turn 20 mV into 2 V",
         ["multimeter", "extender"],
       ),
     ],

@@ -19,7 +19,7 @@ export const meterOrLamp: CauseKind<"meter-or-lamp"> = {
   bench: {
     steps: [
       unplugged(
-        "Look at the lamp, its holder and its lead, and at the meter's connector.",
+        "Look at the lamp, its holder and its lead, and at the meter's connector",
         "a lamp that was lit is hot",
       ),
     ],

@@ -31,11 +31,11 @@ export const muteElement: CauseKind<"mute-element"> = {
   bench: {
     steps: [
       powered(
-        "Measure the control voltage of the element, muted and open, and compare with a sibling.",
+        "Measure the control voltage of the element, muted and open, and compare with a sibling",
         ["multimeter", "extender"],
       ),
       powered(
-        "Follow the tone before and after the element with an oscilloscope, and look where level or shape changes.",
+        "Follow the tone before and after the element with an oscilloscope, and look where level or shape changes",
         ["oscilloscope", "tone 1 kHz", "extender"],
       ),
     ],

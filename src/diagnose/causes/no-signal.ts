@@ -64,15 +64,15 @@ export const noSignal: PredictedCause<"no-signal"> = {
   bench: {
     steps: [
       inUse(
-        "Patch a source that you have just heard on another strip, and listen at the insert send: a signal there clears everything upstream.",
+        "Patch a source that you have just heard on another strip, and listen at the insert send: a signal there clears everything upstream",
         undefined,
         ["source"],
       ),
       unplugged(
-        "Press every ribbon and module connector of the strip home, and look for one that is loose, burnt or green.",
+        "Press every ribbon and module connector of the strip home, and look for one that is loose, burnt or green",
       ),
       powered(
-        "Measure the supply rails at the strip and the DC voltage at the output of each op amp.",
+        "Measure the supply rails at the strip and the DC voltage at the output of each op amp",
         ["multimeter", "extender"],
       ),
     ],

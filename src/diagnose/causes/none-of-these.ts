@@ -17,7 +17,7 @@ export const noneOfThese: BenchedCause<"none-of-these"> = {
   bench: {
     steps: [
       powered(
-        "Follow the tone stage by stage with an insulated probe, and compare each stage with a sibling's.",
+        "Follow the tone stage by stage with an insulated probe, and compare each stage with a sibling's",
         ["listening probe", "tone 1 kHz", "extender"],
       ),
     ],

@@ -44,10 +44,10 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
   bench: {
     steps: [
       inUse(
-        "Switch the desk off, wait a minute and switch it on again: a latched op amp may recover, a failed one does not.",
+        "Switch the desk off, wait a minute and switch it on again: a latched op amp may recover, a failed one does not",
       ),
       powered(
-        "Find a hot device with an infrared thermometer, never by touch, and compare with a sibling.",
+        "Find a hot device with an infrared thermometer, never by touch, and compare with a sibling",
         ["thermometer", "extender"],
       ),
     ],

@@ -83,12 +83,12 @@ export const openLeg: PredictedCause<"open-leg"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance from pin 2 and from pin 3 of the socket to the input stage: the two legs must read the same.",
+        "With the desk off, unplugged and discharged, measure the resistance from pin 2 and from pin 3 of the socket to the input stage: the two legs must read the same",
         undefined,
         ["multimeter"],
       ),
       unplugged(
-        "Look at the solder joints of the socket, the ribbon's contact and the series resistors of both legs.",
+        "Look at the solder joints of the socket, the ribbon's contact and the series resistors of both legs",
       ),
     ],
     repair: "Resolder the joint, clean the contact or replace the open resistor.",

@@ -86,7 +86,7 @@ export const oscillation: PredictedCause<"oscillation"> = {
   bench: {
     steps: [
       onBench(
-        "Look for a compensation or decoupling capacitor of that stage that is cracked, dried out or missing, and compare with a sibling.",
+        "Look for a compensation or decoupling capacitor of that stage that is cracked, dried out or missing, and compare with a sibling",
       ),
     ],
     repair: "Replace the compensation or decoupling capacitors of the stage; then the op amp.",

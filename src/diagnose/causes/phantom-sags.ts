@@ -24,7 +24,7 @@ export const phantomSags: CauseKind<"phantom-sags"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance across the closed phantom switch and from there to the supply's feed, and compare with a sibling.",
+        "With the desk off, unplugged and discharged, measure the resistance across the closed phantom switch and from there to the supply's feed, and compare with a sibling",
         "pins 2 and 3 hold charge: wait until they read below 1 V before you touch them",
         ["multimeter"],
       ),

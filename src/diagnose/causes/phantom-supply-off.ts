@@ -32,12 +32,12 @@ export const phantomSupplyOff: CauseKind<"phantom-supply-off"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure both feed resistors, one end lifted: they must match each other within 0.4 %, not just be within their own tolerance.",
+        "With the desk off, unplugged and discharged, measure both feed resistors, one end lifted: they must match each other within 0.4 %, not just be within their own tolerance",
         "pins 2 and 3 hold charge: wait until they read below 1 V before you touch them",
         ["multimeter"],
       ),
       onBench(
-        "Look at the phantom switch, and at the input capacitor and the protection diode of the low pin; if both feed resistors are right, one of these leaks.",
+        "Look at the phantom switch, and at the input capacitor and the protection diode of the low pin; if both feed resistors are right, one of these leaks",
       ),
     ],
     repair:

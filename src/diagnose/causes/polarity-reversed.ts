@@ -33,7 +33,7 @@ export const polarityReversed: PredictedCause<"polarity-reversed"> = {
     },
   ],
   bench: {
-    steps: [unplugged("Look at pins 2 and 3 of the socket and at both ends of the ribbon.")],
+    steps: [unplugged("Look at pins 2 and 3 of the socket and at both ends of the ribbon")],
     repair: "Swap the two legs; replace nothing.",
     parts: [],
     minutes: 20,

@@ -41,11 +41,11 @@ export const sendOrPanFaulty: PredictedCause<"send-or-pan-faulty"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance across the routing switch, of the control from wiper to each end, and of the mix resistor, and compare with a sibling.",
+        "With the desk off, unplugged and discharged, measure the resistance across the routing switch, of the control from wiper to each end, and of the mix resistor, and compare with a sibling",
         undefined,
         ["multimeter"],
       ),
-      unplugged("Press the bus ribbon home, and look for one contact that is bent or green."),
+      unplugged("Press the bus ribbon home, and look for one contact that is bent or green"),
     ],
     repair:
       "Clean or replace the switch or control, or replace the mix resistor, like its neighbours'.",

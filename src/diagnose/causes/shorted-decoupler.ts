@@ -25,11 +25,11 @@ export const shortedDecoupler: CauseKind<"shorted-decoupler"> = {
   bench: {
     steps: [
       onBench(
-        "Look for a capacitor or resistor that is burnt, cracked, bulging or discoloured.",
+        "Look for a capacitor or resistor that is burnt, cracked, bulging or discoloured",
         "let hot parts cool, and do not touch or breathe what has leaked or burnt",
       ),
       onBench(
-        "With the desk off, unplugged and discharged, lift the decoupling capacitors of that rail one by one until the resistance to ground is the sibling's.",
+        "With the desk off, unplugged and discharged, lift the decoupling capacitors of that rail one by one until the resistance to ground is the sibling's",
         undefined,
         ["multimeter"],
       ),

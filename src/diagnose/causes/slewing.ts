@@ -44,13 +44,13 @@ export const slewing: PredictedCause<"slewing"> = {
   bench: {
     steps: [
       powered(
-        "Play a 15 kHz tone at nominal level and look at the output of each op amp with an oscilloscope: straight slopes instead of a sine mark the stage.",
+        "Play a 15 kHz tone at nominal level and look at the output of each op amp with an oscilloscope: straight slopes instead of a sine mark the stage",
         ["oscilloscope", "tone 15 kHz", "extender"],
       ),
-      powered(
-        "Measure the supply rails at that stage: a stage short of current or volts is slow.",
-        ["multimeter", "extender"],
-      ),
+      powered("Measure the supply rails at that stage: a stage short of current or volts is slow", [
+        "multimeter",
+        "extender",
+      ]),
     ],
     repair: "Replace the op amp with the same type, or the part that loads it or sets its current.",
     parts: [

@@ -64,11 +64,11 @@ export const smoothDistortion: PredictedCause<"smooth-distortion"> = {
   bench: {
     steps: [
       powered(
-        "Measure the DC voltages of the stage, at its transistors or at the op amp's output and inputs, and compare each with a sibling's.",
+        "Measure the DC voltages of the stage, at its transistors or at the op amp's output and inputs, and compare each with a sibling's",
         ["multimeter", "extender"],
       ),
       unplugged(
-        "With the desk off, unplugged and discharged, measure the bias resistors, one end lifted, the leakage of the coupling capacitors and the resistance that the stage works into, and compare with a sibling.",
+        "With the desk off, unplugged and discharged, measure the bias resistors, one end lifted, the leakage of the coupling capacitors and the resistance that the stage works into, and compare with a sibling",
         undefined,
         ["multimeter"],
       ),

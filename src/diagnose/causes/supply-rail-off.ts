@@ -24,7 +24,7 @@ export const supplyRailOff: CauseKind<"supply-rail-off"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure the strip's fuse and feed resistors, and the resistance from each rail to ground, and compare with a sibling: find what blew the fuse before you replace it.",
+        "With the desk off, unplugged and discharged, measure the strip's fuse and feed resistors, and the resistance from each rail to ground, and compare with a sibling: find what blew the fuse before you replace it",
         undefined,
         ["multimeter"],
       ),

@@ -42,7 +42,7 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
   bench: {
     steps: [
       onBench(
-        "With the desk off, unplugged and discharged, measure the capacitance of the strip's decoupling capacitors and the value of its feed resistors, one end lifted.",
+        "With the desk off, unplugged and discharged, measure the capacitance of the strip's decoupling capacitors and the value of its feed resistors, one end lifted",
         undefined,
         ["multimeter", "capacitance meter"],
       ),

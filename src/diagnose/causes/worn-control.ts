@@ -21,12 +21,12 @@ export const wornControl: CauseKind<"worn-control"> = {
   bench: {
     steps: [
       inUse(
-        "Work the control from end to end about thirty times, then record the controls pass again.",
+        "Work the control from end to end about thirty times, then record the controls pass again",
         undefined,
         ["recording set-up"],
       ),
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance from wiper to each end while the control is moved slowly, and look at its solder joints.",
+        "With the desk off, unplugged and discharged, measure the resistance from wiper to each end while the control is moved slowly, and look at its solder joints",
         undefined,
         ["multimeter"],
       ),

@@ -62,7 +62,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
   bench: {
     steps: [
       unplugged(
-        "With the desk off, unplugged and discharged, measure the resistance from wiper to each end while the control is turned slowly: it must move without a jump.",
+        "With the desk off, unplugged and discharged, measure the resistance from wiper to each end while the control is turned slowly: it must move without a jump",
         undefined,
         ["multimeter"],
       ),

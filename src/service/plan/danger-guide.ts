@@ -21,12 +21,12 @@ export const dangerGuide: RepairGuide = {
   ),
   steps: [
     unplugged(
-      "Measure the resistance from each rail to ground, and across fuses and feed resistors, and compare with a sibling: a few ohms are a short.",
+      "Measure the resistance from each rail to ground, and across fuses and feed resistors, and compare with a sibling: a few ohms are a short",
       undefined,
       ["multimeter"],
     ),
     onBench(
-      "Lift the decoupling capacitors and op amps one at a time, tantalums first, until the short is gone. What is wet: rinse with pure isopropyl alcohol and dry for a day.",
+      "Lift the decoupling capacitors and op amps one at a time, tantalums first, until the short is gone. What is wet: rinse with pure isopropyl alcohol and dry for a day",
       "liquid from a burst capacitor or a battery burns skin and eyes: gloves and glasses",
       ["multimeter"],
     ),

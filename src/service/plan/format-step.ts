@@ -8,10 +8,10 @@ import type { BenchStep } from "../../diagnose/bench.js";
  * // "Swap the cable (phantom off first)."
  */
 export function formatStep({ text, danger }: BenchStep): string {
-  return formatSentence(danger === undefined ? text : `${text.replace(/\.$/, "")} (${danger})`);
+  return formatSentence(danger === undefined ? text : `${text} (${danger})`);
 }
 
 /** A clause as a sentence. */
 export function formatSentence(text: string): string {
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}${text.endsWith(".") ? "" : "."}`;
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
 }

@@ -13,14 +13,13 @@ import {
   findExplainingCause,
   findPointedCause,
 } from "../../diagnose/meter-findings.js";
-import type { MeterFinding } from "../../diagnose/meter-tolerance.js";
 import { findFirstAid } from "../../diagnose/notes/first-aid.js";
 import type { Cause } from "../../diagnose/types.js";
 import { getReason } from "../../history/get-reason.js";
 import { groupByStanding, listSeriousFindings } from "../../history/standing.js";
 import type { Round, RoundPath } from "../../history/types.js";
-import { isRaisedBySupply, judgeMeter, type MeterLine, type MeterVerdict } from "../meter/judge.js";
-import { mergeReadings } from "../meter/merge-readings.js";
+import { isRaisedBySupply, type MeterLine, type MeterVerdict } from "../meter/judge.js";
+import { listFindingsFor, listLatestMeters, type Meter } from "../meter/latest-meters.js";
 import { formatQuantity } from "../meter/quantity.js";
 import { listDangersAt, listOpenDangers, type OpenDanger } from "../notebook/open-dangers.js";
 import type { Entry, Notebook } from "../notebook/types.js";
@@ -174,38 +173,6 @@ export function listPlanItems(
       .map((draft) => finished(draft, dangers))
       .sort((a, b) => b.worth - a.worth),
   };
-}
-
-interface Meter {
-  readonly entry: Entry;
-  readonly line: MeterLine;
-  readonly verdict: MeterVerdict;
-}
-
-/** The latest reading of each thing, of each of its points; earlier ones have been superseded. */
-export function listLatestMeters(open: readonly Entry[]): readonly Meter[] {
-  const things = new Map<string, Entry[]>();
-  for (const entry of open) {
-    if (entry.line.kind !== "meter") continue;
-    const { what, part } = entry.line;
-    const thing = `${formatPlace(entry.line)} ${what} ${part ?? ""}`;
-    things.set(thing, [...(things.get(thing) ?? []), entry]);
-  }
-  const all = [...things.values()].map((entries) => ({
-    ...entries[entries.length - 1],
-    line: mergeReadings(entries.map(({ line }) => line as MeterLine)),
-  }));
-  return all.map((entry) => {
-    const { line } = entry;
-    return {
-      entry,
-      line,
-      verdict: judgeMeter(
-        line,
-        all.filter((other) => other !== entry),
-      ),
-    };
-  });
 }
 
 function draftOf(drafts: Map<string, Draft>, strip: string, cause: string, name: ItemName): Draft {
@@ -368,24 +335,6 @@ function addPath(
   if (cause?.where !== undefined) draft.where = cause.where;
   if (cause?.confirmBy !== undefined) draft.settle = cause.confirmBy;
   if (cause?.care !== undefined) draft.care = cause.care;
-}
-
-/**
- * Meter readings that bear on a path: its input's and those of its whole strip. A phantom supply
- * noted for a whole strip is that of its mic input.
- */
-export function listFindingsFor(
-  { strip, input }: Pick<RoundPath, "strip" | "input">,
-  meters: readonly Pick<Meter, "line" | "verdict">[],
-): readonly MeterFinding[] {
-  return meters
-    .filter(
-      ({ line }) => line.strip === strip && (line.input === undefined || line.input === input),
-    )
-    .flatMap(({ verdict }) => verdict.findings)
-    .filter(
-      ({ kind, input: own }) => kind !== "phantom" || own !== undefined || /mic/i.test(input),
-    );
 }
 
 function fromControl(heard: FaultyControl, drafts: Map<string, Draft>): void {

@@ -24,7 +24,7 @@ const buildSupplyGuide = (): RepairGuide => ({
   ),
   steps: [
     powered(
-      `Measure each rail and phantom at two strips that it feeds, and note the readings (\`${getProgramName()} note meter 6 rail --plus … --minus …\`): out at both, it is the supply.`,
+      `Measure each rail and phantom at two strips that it feeds, and note the readings (\`${getProgramName()} note meter 6 rail --plus … --minus …\`): out at both, it is the supply`,
     ),
   ],
   repair:
