@@ -23,6 +23,17 @@ const draw = (change: Change, seed = 1) => drawDesk(seed, 8, inputs, change);
 const judge = (change: Change, earlier?: readonly PlacedInput[]) =>
   compareDesk(draw(change), earlier === undefined ? reference : { ...reference, earlier });
 
+/** A desk whose response falls by so much below 100 Hz. */
+const bassy = (lossDb: number, change: Change, seed: number) =>
+  draw(change, seed).map((one): PlacedInput => {
+    const { measurement } = one;
+    if (measurement === undefined) return one;
+    const x = [20, 22, 25, 1000];
+    const y = x.map((hz) => (hz < 100 ? lossDb : 0));
+    const response: Curve = { x, y, uncertainty: x.map(() => 0.01), xUnit: "Hz", yUnit: "dB" };
+    return { ...one, measurement: { ...measurement, curves: { response } } };
+  });
+
 describe("compareDesk", () => {
   it("says nothing of healthy desks", () => {
     for (let seed = 0; seed < 50; seed++) {
@@ -139,16 +150,24 @@ describe("compareDesk", () => {
     ]);
   });
 
+  it("takes the band to end where the response is down by 3 dB", () => {
+    // The level that limits an effective frequency range in IEC 60268-3, from memory.
+    expect(
+      compareDesk(
+        bassy(-2, () => ({}), 1),
+        reference,
+      ),
+    ).toEqual([]);
+    const [fault, ...others] = compareDesk(
+      bassy(-6, () => ({}), 1),
+      reference,
+    );
+    expect(others).toEqual([]);
+    expect(fault.aspect).toBe("bass");
+    expect(fault.findings[0]).toMatchObject({ reading: "response", value: -6, expected: -3 });
+  });
+
   it("keeps a loss of bass a fault of its own beside noise that rises by more", () => {
-    const bassy = (lossDb: number, change: Change, seed: number) =>
-      draw(change, seed).map((one): PlacedInput => {
-        const { measurement } = one;
-        if (measurement === undefined) return one;
-        const x = [20, 22, 25, 1000];
-        const y = x.map((hz) => (hz < 100 ? lossDb : 0));
-        const response: Curve = { x, y, uncertainty: x.map(() => 0.01), xUnit: "Hz", yUnit: "dB" };
-        return { ...one, measurement: { ...measurement, curves: { response } } };
-      });
     const now = bassy(-6, ({ input }) => ({ hiss: input === "mic" ? 19 : 25, noise: 25 }), 1);
     const earlier = bassy(-0.5, () => ({}), 2);
     const faults = compareDesk(now, { ...reference, earlier });
