@@ -90,6 +90,15 @@ describe("the deviation of a reading", () => {
     excess: 1,
   };
 
+  it("is held beside a single sibling against what two healthy paths differ by", () => {
+    const noise = findReadingKind("noise");
+    if (!noise) throw new Error("no noise");
+    const one = { ...usual, count: 1, readings: { noise: { count: 1, median: 0, scale: 0 } } };
+    const found = computeDeviation(noise, { ...reading(5), uncertainty: 0 }, one);
+    // Granted a quarter of 2 dB; two with twice that each differ by √2·1 dB: √(2 + ¼) = 1.5 in all.
+    expect(found?.score).toBeCloseTo(5 / 1.5, 12);
+  });
+
   it("is judged by the doubt that siblings do not share", () => {
     const sharp = computeDeviation(kind, { ...reading(2), uncertainty: 0.01 }, usual);
     const shared = computeDeviation(kind, { ...reading(2), uncertainty: 1, common: 1 }, usual);
