@@ -2,11 +2,11 @@ import type { Command } from "commander";
 import { getProgramName } from "../text/program-name.js";
 
 /** A command's name after those that it is part of, without the program's own. */
-export function listNames(command: Command): readonly string[] {
-  return command.parent ? [...listNames(command.parent), command.name()] : [];
+export function listCommandNames(command: Command): readonly string[] {
+  return command.parent ? [...listCommandNames(command.parent), command.name()] : [];
 }
 
 /** A command as it is typed here: `deskround note add`. */
 export function formatCommandName(command: Command): string {
-  return [getProgramName(), ...listNames(command)].join(" ");
+  return [getProgramName(), ...listCommandNames(command)].join(" ");
 }

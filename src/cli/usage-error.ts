@@ -1,7 +1,7 @@
 import { type Command, CommanderError } from "commander";
 import { findClosestWord } from "../desk/paths.js";
 import { getProgramName } from "../text/program-name.js";
-import { formatCommandName, listNames } from "./command-names.js";
+import { formatCommandName, listCommandNames } from "./command-names.js";
 import { examplesOf } from "./examples.js";
 import { findWrittenPath, suggestCommand, suggestOption } from "./near-commands.js";
 
@@ -140,7 +140,7 @@ export function assertOptionValues(program: Command, args: readonly string[]): v
 
 /** What was typed behind the command and belongs to no option. */
 function listOperands(command: Command, args: readonly string[]): readonly string[] {
-  const path = [...listNames(command)];
+  const path = [...listCommandNames(command)];
   const operands: string[] = [];
   for (let k = 0; k < args.length; k++) {
     const word = args[k];

@@ -82,7 +82,7 @@ export type Evidence =
       readonly code: "of-cause";
       readonly cause: string;
       readonly seen: string;
-      readonly figures: Figures;
+      readonly figures: EvidenceFigures;
     }
   // What was tried or measured since.
   | {
@@ -113,7 +113,7 @@ export type EvidenceLine = Evidence | string;
 type Figure = number | string;
 
 /** What goes with a line of a cause's own evidence: plain data, by name. */
-export type Figures = Readonly<
+export type EvidenceFigures = Readonly<
   Record<string, Figure | readonly Readonly<Record<string, Figure>>[]>
 >;
 
@@ -132,7 +132,7 @@ export type EvidenceWords = Readonly<Record<string, (figures: never) => string>>
  */
 export function createEvidence<W extends EvidenceWords>(cause: string, _says: W) {
   return <S extends keyof W & string>(seen: S, ...given: Parameters<W[S]>): Evidence => {
-    const [figures = {}]: readonly Figures[] = given;
+    const [figures = {}]: readonly EvidenceFigures[] = given;
     return { code: "of-cause", cause, seen, figures };
   };
 }

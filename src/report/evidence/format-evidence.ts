@@ -1,7 +1,7 @@
 import { formatDb, formatHz, isPredicted } from "../../diagnose/cause-kind.js";
 import { findCause } from "../../diagnose/causes.js";
 import { findCheck } from "../../diagnose/checks/check-kinds.js";
-import type { Evidence, EvidenceLine, Figures } from "../../diagnose/evidence.js";
+import type { Evidence, EvidenceFigures, EvidenceLine } from "../../diagnose/evidence.js";
 import type { Cause } from "../../diagnose/types.js";
 import { getReadingName } from "../../measure/reading-kinds.js";
 import { formatCount } from "../../text/format-count.js";
@@ -65,7 +65,7 @@ const wording: Wording<Evidence> = {
   "of-cause": ({ cause, seen, figures }) => {
     const kind = findCause(cause);
     const words = kind && isPredicted(kind) ? kind.says?.[seen] : undefined;
-    return (words as ((own: Figures) => string) | undefined)?.(figures) ?? seen;
+    return (words as ((own: EvidenceFigures) => string) | undefined)?.(figures) ?? seen;
   },
   metered: ({ what, volts, isInOrder }) =>
     `${meterNames[what]} ${formatVolts(volts)} by the meter${isInOrder ? ": in order" : ""}`,
