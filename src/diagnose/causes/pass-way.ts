@@ -1,6 +1,5 @@
 import { inUse } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
-import { patchedAnew } from "../checks/check-kinds.js";
 
 /** What a path went through in its pass and others with it: seen from all of them together. */
 export const passWay: CauseKind<"pass-way"> = {
@@ -9,7 +8,8 @@ export const passWay: CauseKind<"pass-way"> = {
   word: "output/bus",
   kind: "patch",
   shownBy: ["round"],
-  answers: patchedAnew,
+  // A sibling's plug brings its output and its cable along.
+  answers: { cable: 0.9, switches: 0.1, again: 0.05 },
   settle: inUse(
     "play this path from another output through another cable, routed to another bus if it has one: what goes away is not the strip's",
     undefined,
