@@ -118,7 +118,7 @@ function formatChange({ reading, change }: { readonly reading: string; readonly 
 /** What such a morning cannot see. */
 export function formatUnseen(inputs: readonly string[]): string {
   const others = inputs.length === 0 ? "" : `${formatList(inputs)} inputs, `;
-  return `Not looked at: ${others}paths that are not wired, and controls while they move.`;
+  return `Not looked at: ${others}unwired paths, and controls while they move.`;
 }
 
 /** One figure of one path through the mornings, a line a day, with a bar. */

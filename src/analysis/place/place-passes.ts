@@ -22,6 +22,12 @@ export interface PlayedPasses {
   readonly open: ReadonlyMap<string, readonly string[]>;
 }
 
+/**
+ * Peaks below this are digital silence, with dither of 24 bit at most: no converter is quieter than
+ * 130 dB below full scale (common practice).
+ */
+const emptyPeak = 3e-7;
+
 /** Files that lack a channel which desk.yaml names and none of the passes uses. */
 function listFewerChannels(
   files: readonly PassFile[],
@@ -88,7 +94,9 @@ export function placePasses(
       sampleRate: info.sampleRate,
       channels: info.channels,
       frames: info.frames,
-      emptyChannels: found.heard.flatMap(({ peak }, channel) => (peak === 0 ? [channel] : [])),
+      emptyChannels: found.heard.flatMap(({ peak }, channel) =>
+        peak < emptyPeak ? [channel] : [],
+      ),
       copiedChannels: findCopies(found.heard),
     }),
   );
@@ -98,7 +106,14 @@ export function placePasses(
   const plans = wanted === undefined ? [all] : [some, all];
   const plan = choosePassPlan(returns, files, plans, turnS);
   if (plan === undefined) throw ofWhichPlan(own, some, all, wanted);
-  const { silent, open, heard, ...rest } = assignPassReturns(returns, cuts, plan, files, turnS);
+  const { silent, open, heard, ...rest } = assignPassReturns(
+    returns,
+    cuts,
+    plan,
+    files,
+    turnS,
+    (desk.buses ?? desk.channels)?.length,
+  );
   const doubts = [...rest.doubts, ...listFewerChannels(files, desk, plan, rest.doubts)];
   if (
     wanted?.passes === "planned" &&

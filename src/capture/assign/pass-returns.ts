@@ -42,6 +42,7 @@ export interface PassAssignment {
  * @param returns that name an output, in the order in which the files were given
  * @param cuts returns that are not whole, of the same files
  * @param turnS length of one output's signal, seconds
+ * @param named recording channels of the desk file, whether a path of the plan comes back on them or not
  * @example
  * const { assignments, heard } = assignPassReturns([], [], { form: "turns", passes: [] }, [], () => 5);
  * assignments; // []
@@ -53,6 +54,7 @@ export function assignPassReturns(
   plan: PassPlan,
   files: readonly PassFile[],
   turnS: (one: SignalReturn) => number,
+  named = 0,
 ): PassAssignment {
   const doubts: Doubt[] = [];
   const numbered = hearPasses(returns, files, plan, turnS);
@@ -103,7 +105,8 @@ export function assignPassReturns(
       }
     }
     if (!onOne) doubts.push(...listCopies(planned, info));
-    const places = onOne ? undefined : comparePlaces(pass, planned, info, highest);
+    const last = Math.max(highest, named - 1);
+    const places = onOne ? undefined : comparePlaces(pass, planned, info, last);
     if (places?.doubt !== undefined) doubts.push(places.doubt);
     const together = onOne ? allOpen(planned) : listOpenTogether(planned);
     for (const [path, own] of together) open.set(path, own);
@@ -250,7 +253,7 @@ function withLegs(
 /**
  * Whether the paths came back on the channels that the plan says.
  *
- * @param highest channel of the whole plan: with fewer, the recorder dropped one
+ * @param highest channel of the whole desk: with fewer, the recorder dropped one
  */
 function comparePlaces(
   pass: HeardPass,

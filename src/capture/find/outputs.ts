@@ -63,12 +63,14 @@ export function dropMixedReturns(
           other.gain > mixedShare * one.gain,
       ));
   const mixed = returns.filter(isMixed);
-  // Of many that lie over each other the start of one goes with the end of another.
+  // Of many that lie over each other the start of one goes with the end of another: it answers no
+  // output, and where all of a turn are so, no other return of that turn was found.
   const isCrossed = (one: SignalReturn) =>
     one.slipSamples !== undefined &&
     mixed.some(
       ({ channel, startSample, lengthSamples }) =>
-        channel === one.channel && Math.abs(startSample - one.startSample) < lengthSamples / 2,
+        channel === one.channel &&
+        (one.output === undefined || Math.abs(startSample - one.startSample) < lengthSamples / 2),
     );
   // The weaker of two is mixed too, however weak: it is what is left of another's.
   return {

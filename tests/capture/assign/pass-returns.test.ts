@@ -148,6 +148,20 @@ describe("returns of passes", () => {
     expect(found.doubts).toEqual([{ code: "channel-dropped", file: "a.wav", channel: 3, from: 0 }]);
   });
 
+  it("know a dropped channel also where the desk has more than these passes use", () => {
+    const few = planOf("outputs: [1-4/tape]\nchannels: 1-8", "1-8");
+    const shifted = [
+      [1, 0],
+      [3, 1],
+      [4, 2],
+    ] as const;
+    const returns = heard("together", 1, shifted);
+    const found = assignPassReturns(returns, [], few, [fileOf(7)], () => lengthS, 8);
+    expect(said(found)).toEqual(["1/tape 1", "3/tape 3", "4/tape 4"]);
+    expect(found.doubts).toEqual([{ code: "channel-dropped", file: "a.wav", channel: 1 }]);
+    expect(found.spoilt.get("2/tape")).toEqual({ code: "channel-dropped", channel: 1 });
+  });
+
   it("take no leak of a neighbour for the path whose channel is missing", () => {
     // Channel 2 is not there; output 2 is heard 75 dB down in channel 1.
     const [one, two, three, four] = heard("turns", 1, [
