@@ -3,6 +3,7 @@ import { fileURLToPath } from "node:url";
 import { dangerKinds } from "../../dist/diagnose/dangers.js";
 import { matchDangers, withoutHarmless } from "../../dist/diagnose/find-dangers.js";
 import { controls, symptoms } from "../../dist/diagnose/note-vocabulary.js";
+import { listContexts } from "../../dist/diagnose/notes/list-contexts.js";
 import { listFeatures } from "../../dist/diagnose/notes/list-features.js";
 import { normalizeNote } from "../../dist/diagnose/notes/normalize-note.js";
 
@@ -41,8 +42,8 @@ export function readPhrasings(name) {
 export function listRows(notes) {
   const rows = { symptom: [], control: [], danger: [] };
   for (const { text, control, symptom, danger } of notes) {
-    add(rows.symptom, "symptom", text, symptom);
-    add(rows.control, "control", text, control);
+    add(rows.symptom, "symptom", text, symptom, true);
+    add(rows.control, "control", text, control, true);
     addDanger(rows.danger, text, danger);
   }
   return rows;
@@ -69,11 +70,15 @@ export function listWordRows() {
   return rows;
 }
 
-function add(rows, question, text, cell) {
+/** Lists of words stand in no sentence. */
+function add(rows, question, text, cell, isNote = false) {
   const named = cell.split(/[/+]/).filter((word) => classes[question].includes(word));
-  const all = listFeatures(normalizeNote(text));
+  const plain = normalizeNote(text);
+  const all = listFeatures(plain);
   const features =
-    question === "danger" ? new Map([...all].filter(([word]) => !isFiller(word))) : all;
+    question === "danger"
+      ? new Map([...all].filter(([word]) => !isFiller(word)))
+      : new Map([...all, ...(isNote ? listContexts(plain) : [])]);
   rows.push({ features, named: named.length > 0 ? named : [none] });
 }
 

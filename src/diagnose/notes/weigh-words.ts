@@ -1,5 +1,6 @@
 import { type DangerId, dangerKinds } from "../dangers.js";
 import { type Control, controls, type Symptom, symptoms } from "../note-vocabulary.js";
+import { listContexts } from "./list-contexts.js";
 import { listFeatures } from "./list-features.js";
 import { readData } from "./read-data.js";
 
@@ -62,7 +63,9 @@ export function weighWords<Q extends Question>(
   const table = tables[question];
   const sums = classes[question].map(() => 0);
   for (const [at, weight] of table.get("") ?? []) sums[at] += weight;
-  for (const [feature, share] of listFeatures(note)) {
+  // What else is said around a danger says nothing of it.
+  const contexts = question === "danger" ? [] : listContexts(note);
+  for (const [feature, share] of [...listFeatures(note), ...contexts]) {
     for (const [at, weight] of table.get(feature) ?? []) sums[at] += share * weight;
   }
   const top = Math.max(...sums);
