@@ -70,6 +70,11 @@ export type Evidence =
       readonly inputs: readonly [string, string];
     }
   | {
+      /** No other path of its family was fed by the same output. */
+      readonly code: "fed-alone";
+      readonly part: string;
+    }
+  | {
       /** Paths that went through the same output or bus show the same. */
       readonly code: "same-way";
       readonly part: string;

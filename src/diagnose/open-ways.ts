@@ -3,6 +3,41 @@ import { passWay } from "./causes/pass-way.js";
 import { describeCause } from "./causes.js";
 import type { Cause } from "./types.js";
 
+/** Of a path that alone went through an output one in four is that or its cable (a guess). */
+const fedAlone = 0.25;
+
+/**
+ * Causes of a path of which nothing tells whether it is the strip or the output that fed no other of its
+ * kind: that comes second, and is tried before a strip is opened.
+ *
+ * @param causes of the path, by its own readings
+ * @param output that fed it; undefined where it fed others too
+ * @example
+ * const causes = [{ ...describeCause(findCause("polarity-reversed")), probability: 0.8, evidence: [] }];
+ * const [first, second] = withFedAlone(causes, "output 3");
+ * first.probability; // 0.6
+ * second.cause; // "pass-way"
+ */
+export function withFedAlone(
+  causes: readonly Cause[],
+  output: string | undefined,
+): readonly Cause[] {
+  const [first, ...others] = causes;
+  if (output === undefined || first?.kind !== "fault") return causes;
+  const way: Cause = {
+    ...describeCause(passWay),
+    probability: fedAlone,
+    evidence: [{ code: "fed-alone", part: output }],
+  };
+  return [scale(first, 1 - fedAlone), way, ...others.map((one) => scale(one, 1 - fedAlone))];
+}
+
+function scale(cause: Cause, share: number): Cause {
+  const { probability } = cause;
+  if (probability === undefined) return cause;
+  return { ...cause, probability: Math.max(0.01, Math.round(100 * share * probability) / 100) };
+}
+
 /** Where the readings do not tell strip from output, neither is likelier. */
 const even = 0.5;
 
@@ -27,10 +62,5 @@ export function withOpenWay(causes: readonly Cause[], way: OpenWay | undefined):
     probability: even,
     evidence: [{ code: "same-way", part: part.name ?? part.kind, paths, of }],
   };
-  const own = causes.map((one) =>
-    one.probability === undefined
-      ? one
-      : { ...one, probability: Math.max(0.01, Math.round(100 * even * one.probability) / 100) },
-  );
-  return [shared, ...own];
+  return [shared, ...causes.map((one) => scale(one, even))];
 }

@@ -3,7 +3,7 @@ import { tellSideElectronics } from "../../desk/side-electronics.js";
 import type { Desk, DeskFlow, DeskInput } from "../../desk/types.js";
 import { diagnosePath, findRecordedInput } from "../../diagnose/diagnose.js";
 import { locateFaults } from "../../diagnose/locate-faults.js";
-import { withOpenWay } from "../../diagnose/open-ways.js";
+import { withFedAlone, withOpenWay } from "../../diagnose/open-ways.js";
 import type { PathReference } from "../../diagnose/path-evidence.js";
 import { findSwappedTakes } from "../../diagnose/swapped-takes.js";
 import type { Cause } from "../../diagnose/types.js";
@@ -145,12 +145,12 @@ export function rankAndDiagnose(
       return [{ ...path, causes: alone[i], like: new Set(like) }];
     }),
   );
-  const causes = desk.paths.map(({ path }, i) =>
-    withOpenWay(
-      swapped.get(path) ?? alone[i],
-      openWays.find(({ paths }) => paths.includes(path)),
-    ),
-  );
+  const feeds = listOnlyFeeds(desk);
+  const causes = desk.paths.map(({ path }, i) => {
+    const own = swapped.get(path) ?? alone[i];
+    const way = openWays.find(({ paths }) => paths.includes(path));
+    return way === undefined ? withFedAlone(own, feeds.get(path)) : withOpenWay(own, way);
+  });
   const places = locateFaults(
     desk.paths.map((path, i) => ({
       ...path,
@@ -175,6 +175,22 @@ export function rankAndDiagnose(
     remarks: [...batches.map((one) => toRemark(one, desk.paths)), ...places.remarks],
     ...(drift === undefined ? {} : { drift }),
   };
+}
+
+/** Outputs of passes by path, where they fed no other strip's path of its family. */
+function listOnlyFeeds({ paths, passParts = [] }: JudgedDesk): ReadonlyMap<string, string> {
+  const known = new Map(paths.map((one) => [one.path, one]));
+  const feeds = new Map<string, string>();
+  for (const { kind, name, paths: fed = [] } of passParts) {
+    if (kind !== "output") continue;
+    for (const path of fed) {
+      const own = known.get(path);
+      const isAlike = (other: string) =>
+        known.get(other)?.family === own?.family && known.get(other)?.strip !== own?.strip;
+      if (!fed.some(isAlike)) feeds.set(path, name);
+    }
+  }
+  return feeds;
 }
 
 /** `mic` of `7/mic`, and of `7/mic, right side`. */

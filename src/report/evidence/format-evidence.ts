@@ -58,6 +58,7 @@ const wording: Wording<Evidence> = {
     const pitch = hz < 1000 ? `${hz.toFixed(0)} Hz` : `${(hz / 1000).toFixed(2)} kHz`;
     return `a steady tone of ${pitch} while nothing plays, at ${level.toFixed(0).replace("-", "−")} ${unit}`;
   },
+  "fed-alone": ({ part }) => `no other path of its kind was fed by ${part}`,
   "same-way": ({ part, paths, of }) =>
     `${formatList(paths)} show the same, of ${formatCount(of, "path")} that went through ${part}`,
   "measure-as-each-other": ({ paths, inputs }) =>
