@@ -46,6 +46,8 @@ const match = "the two must match within 0.4 % (IEC 61938)";
 const remarks: Wording<MeterRemark> = {
   "matched-feeds": ({ most }) =>
     `feed resistors matched within 0.4 % (IEC 61938) explain a difference of no more than ${formatQuantity(most, "V")}, the meter's own digits included`,
+  "rails-unusual": ({ values }) =>
+    `${formatMeterValues(values)} is out of any usual range (9 to 50 V, common practice): take it for a fault until its nominal value is known`,
   "rails-unlike": ({ apart }) =>
     `they differ by ${formatQuantity(apart, "V")}, and the rails of most desks are alike (common practice): measure both at the next strip`,
   becomes: ({ gainDb, after }) => formatBecomes(gainDb, after),
@@ -122,7 +124,7 @@ export function formatMeterVerdict({
 }: MeterVerdict): WordedVerdict {
   return {
     words: said.map(formatMeterSaying),
-    remarks: known.map((one) => putIntoWords(remarks, one)),
+    remarks: known.map(formatMeterRemark),
     pointsTo: pointsTo.map(formatMeterPoint),
   };
 }
@@ -130,6 +132,11 @@ export function formatMeterVerdict({
 /** The value of a hand reading beside what is wanted. */
 export function formatMeterSaying(saying: MeterSaying): string {
   return putIntoWords(sayings, saying);
+}
+
+/** What is to be known beside a hand reading. */
+export function formatMeterRemark(remark: MeterRemark): string {
+  return putIntoWords(remarks, remark);
 }
 
 /** What a hand reading that is out points to. */

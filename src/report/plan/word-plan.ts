@@ -14,7 +14,7 @@ import type {
 import type * as made from "../../service/plan/types.js";
 import { getProgramName } from "../../text/program-name.js";
 import { formatFinding } from "../findings/format-finding.js";
-import { formatMeterPoint, formatMeterSaying } from "../meter/format-meter.js";
+import { formatMeterPoint, formatMeterRemark, formatMeterSaying } from "../meter/format-meter.js";
 import { formatReason } from "../not-measured/format-reason.js";
 import { putIntoWords, type Wording } from "../wording.js";
 import type { OutsideItem, Plan, PlanItem } from "./worded.js";
@@ -73,7 +73,10 @@ const todos: Wording<OutsideTodo> = {
   confirm: ({ by }) => formatSentence(by),
   try: ({ steps }) => steps.map(formatStep).join(" "),
   "record-again": () => "record this path again before the desk is opened",
-  "judge-first": () => "until then nobody can tell whether it is in order",
+  "judge-first": ({ remarks }) =>
+    ["until then nobody can tell whether it is in order", ...remarks.map(formatMeterRemark)].join(
+      "; ",
+    ),
   "find-feed": () => "find out what feeds it",
   "points-to": ({ points }) => `points to ${points.map(formatMeterPoint).join("; or ")}`,
   supply: ({ points, ...metered }) =>

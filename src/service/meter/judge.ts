@@ -172,9 +172,14 @@ function railVerdict(
   if (values.every(({ nominal }) => nominal === undefined)) {
     const verdict = unjudged(values, "rails");
     const apart = findUnequal(values);
-    return apart === undefined
-      ? verdict
-      : { ...verdict, remarks: [{ code: "rails-unlike", apart }] };
+    const unusual = values.filter(({ value }) => !isUsualRail(Math.abs(value)));
+    return {
+      ...verdict,
+      remarks: [
+        ...(unusual.length === 0 ? [] : [{ code: "rails-unusual", values: unusual } as const]),
+        ...(apart === undefined ? [] : [{ code: "rails-unlike", apart } as const]),
+      ],
+    };
   }
   if (out.length === 0) return inVerdict(toInOrder(values), findings);
   const alike = othersOut(line, others);
@@ -212,6 +217,11 @@ function findUnequal(values: MeterLine["values"]): number | undefined {
 
 /** Each within 5 % of its own nominal. */
 const railsApart = 0.1;
+
+/** Whether a rail of sound circuits may be meant to be so, op amps or transistors (common practice). */
+function isUsualRail(volts: number): boolean {
+  return volts >= 9 && volts <= 50;
+}
 
 /** Whether a rail reads too much, and not because the ground beside it has moved. */
 export function isRaisedBySupply({ values }: Pick<MeterLine, "values">): boolean {

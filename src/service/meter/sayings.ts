@@ -60,6 +60,8 @@ export type MeterRemark =
   /** What matched feed resistors explain, volts. */
   | { readonly code: "matched-feeds"; readonly most: number }
   | { readonly code: "rails-unlike"; readonly apart: number }
+  /** No rail of a desk is usually so, whatever its nominal value. */
+  | { readonly code: "rails-unusual"; readonly values: readonly MeterValue[] }
   | { readonly code: "becomes"; readonly gainDb: number; readonly after: number }
   | {
       readonly code:

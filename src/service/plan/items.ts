@@ -416,8 +416,11 @@ function fromMeter(
   }
 }
 
-function toMeterTodo({ verdict, pointsTo }: MeterVerdict): OutsideTodo {
-  if (verdict === "unjudged") return { code: "judge-first" };
+function toMeterTodo({ verdict, pointsTo, remarks }: MeterVerdict): OutsideTodo {
+  if (verdict === "unjudged") {
+    const odd = remarks.filter(({ code }) => code === "rails-unusual" || code === "rails-unlike");
+    return { code: "judge-first", remarks: odd };
+  }
   return pointsTo.length === 0 ? { code: "find-feed" } : { code: "points-to", points: pointsTo };
 }
 

@@ -3,7 +3,7 @@ import type { DangerId } from "../../diagnose/dangers.js";
 import type { StoredReason } from "../../history/get-reason.js";
 import type { RoundControl, RoundFinding } from "../../history/types.js";
 import type { MeterLine } from "../meter/judge.js";
-import type { MeterPoint, MeterSaying } from "../meter/sayings.js";
+import type { MeterPoint, MeterRemark, MeterSaying } from "../meter/sayings.js";
 
 /** A note in the words of whoever wrote it, with what it was tagged with. */
 export interface NotedWords {
@@ -82,7 +82,11 @@ export type OutsideTodo =
   /** Steps that are done with the desk in use. */
   | { readonly code: "try"; readonly steps: readonly BenchStep[] }
   | { readonly code: "record-again" }
-  | { readonly code: "judge-first" }
+  | {
+      readonly code: "judge-first";
+      /** What is odd about it all the same. */
+      readonly remarks: readonly MeterRemark[];
+    }
   | { readonly code: "find-feed" }
   | { readonly code: "points-to"; readonly points: readonly MeterPoint[] }
   | ({ readonly code: "supply"; readonly points: readonly MeterPoint[] } & Metered)

@@ -132,6 +132,11 @@ describe("judgeMeter", () => {
       words: ["minus −12 V, −17 V ± 850 mV expected"],
     });
     expect(judgeMeter(meter("rail", { plus: "16.9" })).verdict).toBe("unjudged");
+    expect(judgeMeter(meter("rail", { plus: "16.9" })).remarks).toEqual([]);
+    // Common practice, no source: no circuit of a desk is fed with 4 V.
+    expect(judgeMeter(meter("rail", { plus: "4.1" })).remarks).toEqual([
+      expect.stringMatching(/^plus 4\.1 V is out of any usual range/),
+    ]);
   });
 
   it("knows which way a part in place can be misread", () => {
