@@ -80,6 +80,7 @@ export const dangerKinds = [
     id: "heat",
     name: "heat",
     words: [
+      /\boven gloves?\b|\b(?:pull(?:ed|s)?|took|takes?|draw|drew|snatched) (?:the |my |your |his |her )?(?:hand|finger|palm)s? (?:back|away|off)\b|\bsays? ouch\b|\bunsolder(?:ed|ing)?\b[^.;\n]{0,15}\b(?:itself|themselves)\b|\b(?:air|heat)\b[^.;\n]{0,20}\bshimmers?\b/,
       /\bhot\b|\bhotter\b|\bscalding\b|\bboiling\b|\bsizzling hot\b|\bbaking hot\b|\bbliste(?:rs?|ring)\b|\bburns? (?:your|my|the) (?:hand|finger)s?\b|\broasting\b|\bglow(?:s|ing)\b/,
       /\bheats?\b|\bheating\b|\bheated\b|\bover ?-?heat(?:s|ed|ing)?\b/,
       /\b(?:very|quite|really|unusually|rather|extremely|too|so|suspiciously|abnormally) warm\b|\bwarm enough to\b/,
@@ -106,6 +107,10 @@ export const dangerKinds = [
     id: "shock",
     name: "electric shock or a live panel",
     words: [
+      // "Touch the screw: ow"; "still numb from number 7"; "it hurts to the shoulder".
+      /\b(?:ouch|ow|oww+|yikes)\b[^\n]{0,40}\b(?:touch\w*|screws?|panel|mic|microphone|desk|metal|frame|shaft|\d{1,2})\b|\b(?:touch\w*|screws?|panel|mic|microphone|desk|metal|frame|shaft|together)\b[^\n]{0,40}\b(?:ouch|ow|oww+)\b/,
+      /\bnumb\b[^.;\n]{0,25}\b(?:from|after|off|when|since)\b|\b(?:current|electricity|electric feeling|needles?|pain|hurts?)\b[^.;\n]{0,20}\b(?:in|into|to|up|through) (?:my|his|her|your|the) (?:fingers?|fingertips?|hands?|wrists?|arms?|elbows?|shoulders?|chest)\b|\b(?:flew|jumped|thrown) backwards?\b/,
+      /\b(?:panel|desk|console|screws?|metal|frame|knobs?|mic|shaft|case|chassis|frame|rack)\b(?: \w+)? (?:bit|bites?|biting|kissed|stung) (?:\w+ )?(?:me|him|her|us|\w+ (?:intern|player|singer|drummer|guest|kid|tech)|intern|player|singer|drummer|guest|kid|tech)\b/,
       /\bshocks?\b|\bshocked\b|\belectrocut/,
       new RegExp(
         `\\b(?:gives?|gave|gets?|got|feels?|felt|has) (?:\\S+ ){0,2}electricity\\b(?! bill)|\\b(?:gives?|gave)(?: \\S+){0,2} ${limb} (?:a |an |some )?(?:\\w+ )?(?:buzz|tingle|nip|sting|tickle|jolt|prickle|feeling)\\b`,
@@ -229,6 +234,13 @@ export const dangerKinds = [
     id: "fuse",
     name: "a fuse that blew, a breaker that tripped or a short",
     words: [
+      // "Ate two T3.15", "blew F3", "trips the board in the hallway", "the cutout clicks out".
+      new RegExp(
+        `\\b(?:blew|blows?|blown|ate|eats|eaten|popped|pops|through|lost)\\b (?:\\w+ ){0,2}(?:f ?\\d+|fs ?\\d+|${rating}|primary (?:f|fuse))(?![\\w.]*(?:db|hz|k|v)\\b)`,
+      ),
+      /\b(?:primary|secondary|mains) (?:f|fuse)\b[^.;\n]{0,12}\b(?:gone|blew|blown|open|out|dead)\b|\bblew again\b/,
+      /\b(?:trips?|tripp(?:ed|ing)) (?:it|the|our|my|a)? ?(?:\w+ )?(?:board|cut ?-?outs?|main|mains|switchboard|circuit|breaker)\b|\bcut ?-?outs? (?:clicks?|goes|went|drops?|flies|flew|trips?)\b/,
+      /\bfuse\b[^\n]{0,40}\b(?:silver|mirror|black|foil|nail)\b/,
       // A fuse that was bridged, or is of a larger rating.
       /\b(?:fuses?|fuse ?holder|(?:slow|fast)[- ]?blow)\b[^.;\n]{0,40}\b(?:foil|nail|paper ?clip|bridged|bypassed|wired across|shorted|bigger (?:one|fuse)|larger (?:one|fuse))\b|\b(?:foil|nail|paper ?clip|wire|bridge|link|bigger|larger|wrong)\b[^.;\n]{0,20}\b(?:in place of|instead of|across|for|over|as|rated) (?:the |a |its )?fuses?\b/,
       /\b(?:fuses?|(?:slow|fast)[- ]?blow)\b[^.;\n]{0,20}\b(?:let go|gave up|gave out|did not hold|didnt hold|didn't hold)\b/,
@@ -322,6 +334,17 @@ export const dangerKinds = [
     id: "liquid",
     name: "liquid in the desk",
     words: [
+      // "Dead since the drummer's beer"; "orange juice, wiped what I could reach"; a note of one word: "soup".
+      new RegExp(
+        `\\b(?:since|after|from)\\b[^.;\\n]{0,25}\\b${drink}\\b(?! (?:break|machine|mug|cup|table|commercial))`,
+      ),
+      new RegExp(
+        `^[\\s·]*(?:(?:some|a|the|hot|cold|orange|apple|red|white) ){0,2}(?:${drink}|ros[eé]|bleach|disinfectant)[\\s.!·]*$`,
+      ),
+      new RegExp(
+        `\\b(?:${drink}|ros[eé]|bleach|disinfectant|sanitiser|sanitizer)\\b[^\\n]{0,40}\\b(?:wiped what|kids|choir|gravity|half the bottle|whole (?:bottle|cup|glass)|all over|straight (?:on|in)to|sticky|gritty|sticks)\\b`,
+      ),
+      /\b(?:cat|dog|baby|toddler) (?:has |have )?(?:been|peed|weed|pissed|was sick|threw up)\b[^\n]{0,20}\bon\b/,
       /\bsprinklers?\b|\b(?:peed|pissed|urinated|puked|vomited|threw up|sneezed|urine|sick)\b(?: \S+){0,2} (?:on|over|in|into|across|near|by|at|against|behind|under|all)\b|\b(?:plant|flower) ?(?:pot|vase)s?\b|\bpuddles?\b|\bdamp\b(?! (?:cloth|down|sound))|\bleak(?:s|ed|ing)? (?:from|through) (?:the )?(?:roof|ceiling|air ?con\w*|pipe|window)\b/,
       /\bspil(?:t|l|ls|led|ling)\b|\bpoured\b|\bdripp?(?:s|ed|ing)?\b|\bsoaked\b|\bflooded\b|\bdrenched\b|\bsplash(?:ed|es)?\b/,
       /\b(?:rain|snow|roof|ceiling|gutter|pipe|radiator)\b[^.;\n]{0,25}\b(?:through|thru|in|onto|on|over|down|drips?|dripping|leaks?|leaking) (?:the )?(?:\w+ )?(?:strips?|desk|console|faders?|meters?|rack|psu|supply|ceiling|roof|patch ?bay)\b/,
@@ -355,6 +378,7 @@ export const dangerKinds = [
     id: "mains-lead",
     name: "damaged mains or earth lead",
     words: [
+      /\bmains\b[^\n]{0,60}\b(?:bare|naked|exposed)\b|\bcores? (?:are |is |show\w* )?(?:shiny|bare|showing|exposed|visible)\b|\b(?:shiny|bare) (?:metal|copper|wires?|ends?)\b[^.;\n]{0,20}\bshow\w*\b/,
       /\b(?:earth|ground)(?:ing)? (?:pin|prong|wire|lead|core|tag|strap|conductor)\b[^.;\n]{0,20}\b(?:missing|gone|broken|off|loose|cut|bent|taped|snapped|removed|lifted|sheared)\b/,
       /\b(?:cut|taped?|taped over|snapped|removed|lift(?:ed|s)?|took|broke|bent|sawn|snipped)\b[^.;\n]{0,12}\b(?:earth|ground)\b[^.;\n]{0,15}\b(?:pin|prong|plug|wire|lead|mains|off|core)\b/,
       /\b(?:earth|ground) (?:is |was )?(?:lifted|cut|missing|removed|taped|disconnected|off) (?:at|on|in|from|of) (?:the )?(?:mains|plug|iec|socket|wall|inlet|power|desk|console|supply|psu)\b/,
@@ -403,6 +427,11 @@ const wire =
 
 /** Phrases that only sound like a danger; they are taken out before the words are looked for. */
 export const harmlessPhrases: readonly RegExp[] = [
+  // "Cable on fire... joking"; "thought I smelt burning, it was next door's barbecue".
+  /\b(?:on fire|burning|smoke|smoking)\b[^\n]{0,12}\b(?:joking|kidding|joke)\b/g,
+  /\bthought\b[^;\n]{0,30}\b(?:smel[lt]\w*|burning|smoke)\b[^;\n]{0,25}\b(?:it was|turned out|was only|was just)\b[^.;\n]{0,30}\b(?:bbq|barbecue|pizza|dinner|lunch|toast|candles?|cigarettes?|kitchen|neighbou?rs?|next doors?|outside|painters?)\b(?: \w+)?/g,
+  // Level that swells, a bang of a switch, a relay that chatters, and what is no fire.
+  /\b(?:(?:lifted|moved|turned|pulled|pressed|pushed|wiggled) (?:\w+ )?(?:with|by) (?:the|my|two|one|your|a) fingers?|dips? and swells?|swells? and (?:dips?|fades?)|swells? (?:up and down|pedals?)|(?:switch|button|tape\/line|mic\/line) (?:\w+ )?(?:makes|gives) a bang|bangs? in the cans|sparks? of noise|like rain|(?:smell|fire|smoke)\b[^.;\n]{0,25}\bfalse alarm|false alarm\b[^.;\n]{0,25}\b(?:smell|fire|smoke)|smoke test(?:s|ed)? passed|on fire, (?:keep|channel))\b/g,
   // A lamp is there to glow, and a fire alarm may be a song.
   /\b(?:leds?|lamps?|lights?|bulbs?|indicators?|buttons?|back ?light|windows?|legends?|scales?|displays?|arrows?)\b(?: \w+){0,2} glow(?:s|ing|ed)?\b(?! (?:red hot|orange hot))/g,
   // Level, tone and people once more: "bass a bit hot, 4 dB over"; "ears burn"; "the mix is cooking".
