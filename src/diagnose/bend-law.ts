@@ -210,6 +210,8 @@ export function keepsOrder(
 export function bendsInHalves(
   path: Pick<PathEvidence, "measurement" | "usual" | "features">,
 ): boolean {
-  const law = isSmoothBend(path) === true ? readBendLaw(path) : undefined;
+  // Two levels are no law: a film that is nearly over at one of them bends both alike.
+  const read = path.measurement?.steps?.filter((one) => one.distortionDb !== undefined) ?? [];
+  const law = read.length > 2 && isSmoothBend(path) === true ? readBendLaw(path) : undefined;
   return law !== undefined && Math.abs(law.slope) <= -leastSlope;
 }

@@ -140,8 +140,9 @@ function rankReading(
   for (const [at, { path, measurement }] of family.entries()) {
     const reading = measurement.readings[kind.id];
     const humlike = withHum(kind, measurement, usual);
-    const here = { ...kind, ...humlike };
-    const hums = kind.aspect === "hum" || humlike.least !== undefined;
+    // What a weighting leaves of it stands beside the hiss, and scatters by less than hum does.
+    const here = kind.holdsHum === "weighted" ? kind : { ...kind, ...humlike };
+    const hums = kind.aspect === "hum" || here.least !== kind.least;
     const nearby = hums ? findNearby(family, at, kind.id, usual) : 0;
     if (hums) beside ??= withoutNearby(family, kind.id, usual);
     const around = hums ? beside : usual;
@@ -152,7 +153,7 @@ function rankReading(
     const expected = found.expected + nearby;
     const count = usual?.readings[kind.id]?.count ?? 0;
     const harmful = getHarmfulPart(score, count === 1 ? getHarmOfTwo(kind) : kind.harm);
-    const least = here.least * getThresholdFactor(count);
+    const least = (humlike.least ?? kind.least) * getThresholdFactor(count);
     const severity = classifySeverity(significance, deviation, least, harmful > 0);
     add(
       path,
