@@ -333,13 +333,24 @@ function computeRoughness({ x, y }: Pick<ResponseDeviation, "x" | "y">): readonl
   });
 }
 
+/**
+ * Two deviations add. What one of them moves for certain is not left alone for the other's sake, which may
+ * move it a little either way.
+ */
+function joinRanges(a: DeviationRange, b: DeviationRange): DeviationRange {
+  const [low, high] = [a[0] + b[0], a[1] + b[1]];
+  const [up, down] = [a[0] > 0 || b[0] > 0, a[1] < 0 || b[1] < 0];
+  if (up === down) return [low, high];
+  return up ? [Math.max(low, Number.MIN_VALUE), high] : [low, Math.min(high, -Number.MIN_VALUE)];
+}
+
 /** What two causes make of a path together: their deviations and responses add. */
 function joinPredictions(a: Prediction, b: Prediction): Prediction {
   const ids = new Set([...Object.keys(a.moves), ...Object.keys(b.moves)]);
   const of = ({ moves }: Prediction, id: string) =>
     (moves as Readonly<Record<string, DeviationRange>>)[id] ?? [0, 0];
   const moves = Object.fromEntries(
-    [...ids].map((id) => [id, [of(a, id)[0] + of(b, id)[0], of(a, id)[1] + of(b, id)[1]] as const]),
+    [...ids].map((id) => [id, joinRanges(of(a, id), of(b, id))] as const),
   );
   const responses = [a.response, b.response].flatMap((one) => one ?? []);
   const wander = Math.max(a.wander ?? 0, b.wander ?? 0);

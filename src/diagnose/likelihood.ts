@@ -251,7 +251,8 @@ function misfitOf(
  * rest.features.get("gain").deviation; // -1
  */
 export function subtractPrediction(whole: PathEvidence, prediction: Prediction): PathEvidence {
-  const { beside: _, ...path } = whole;
+  const { beside: _, ...seen } = whole;
+  const path = prediction.wander === undefined ? seen : withoutBreaks(seen);
   const features = new Map<ReadingId, Feature>();
   for (const [id, feature] of path.features) {
     const [low, high] = prediction.moves[id] ?? [0, 0];
@@ -270,6 +271,14 @@ export function subtractPrediction(whole: PathEvidence, prediction: Prediction):
       y: response.y.map((y, i) => beyond(y - (prediction.response?.(response.x[i]) ?? 0))),
     },
   };
+}
+
+/** One thing that trembles breaks the level as often as it was broken: what is left has broken nothing. */
+function withoutBreaks(path: PathEvidence): PathEvidence {
+  const { measurement } = path;
+  if (measurement?.marks === undefined) return path;
+  const marks = measurement.marks.filter(({ kind }) => kind !== "level-break");
+  return { ...path, measurement: { ...measurement, marks } };
 }
 
 /** Nats that "none of these" pays for each striking reading beyond the widest range. */

@@ -37,6 +37,14 @@ const besideHumDb = 3;
 
 /** A film that holds still takes no more of a signal at its nominal level, decibels. */
 const filmLostDb = 3;
+/**
+ * What a film takes falls in inverse proportion to the swing: 17 dB above nominal a seventh of it is left, so
+ * that the level rises by six sevenths of what nominal loses. Twice that and this are allowed, decibels.
+ */
+const timesRise = 2;
+const leastFilmDb = 0.5;
+/** Steps up to so far above nominal tell of that, decibels. */
+const enoughDb = 12;
 /** A resistance that takes so many decibels breaks the level by one at least, and no contact takes more than all this. */
 const breakShare = 2;
 const mostLostDb = 12;
@@ -184,9 +192,8 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     // A film takes less of a larger swing: what distorts a louder tone more is not the film's.
     const risen = Math.max(0, (computeHotRise(path) ?? 0) - mostRiseDb);
     const mostHot = Math.max(2, Math.min((nominal ?? mostHotDb) - 2, hot - risen));
-    const lost = trembles
-      ? Math.min(mostLostDb, Math.max(filmLostDb, breakShare * deepest))
-      : filmLostDb;
+    const film = mostFilmDb(path);
+    const lost = trembles ? Math.min(mostLostDb, Math.max(film, breakShare * deepest)) : film;
     const hum = most;
     const evidence: Evidence[] = [];
     if (breaks.length > 0) evidence.push(summarizeBreaks(breaks));
@@ -225,6 +232,14 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     };
   },
 };
+
+/** How much of the level at nominal a film can take, by how far the level rises above nominal, decibels. */
+function mostFilmDb({ measurement }: PathEvidence): number {
+  const above = (measurement?.steps ?? []).filter(({ aboveNominalDb }) => aboveNominalDb > 0);
+  if (!above.some(({ aboveNominalDb }) => aboveNominalDb >= enoughDb)) return filmLostDb;
+  const rise = Math.max(0, ...above.map(({ gainDb, uncertainty }) => gainDb + uncertainty));
+  return Math.min(filmLostDb, leastFilmDb + timesRise * rise);
+}
 
 /**
  * How far a contact lifts the hiss, decibels. Crackle comes in bursts; without them it is the sidebands
