@@ -15,6 +15,7 @@ import type { Round } from "../history/types.js";
 import { withSides } from "../history/with-sides.js";
 import type { Curve } from "../measure/types.js";
 import { formatRemadeIndex } from "../report/remade-index.js";
+import { listOperands } from "../service/limits/list-operands.js";
 import { readLimits } from "../service/limits/read.js";
 import { listTrendLimits } from "../service/limits/trend-limits.js";
 import type { Limit } from "../service/limits/types.js";
@@ -39,18 +40,30 @@ export interface TrendResult {
   readonly unread: number;
 }
 
-/** A round without the points of curves that no limit names. */
-async function readLean(folder: string, wanted: string, limits: readonly Limit[]): Promise<Round> {
+/** The curves that limits name; their points are needed, those of all others are not. */
+async function listNamedCurves(limits: readonly Limit[], round: Round): Promise<Set<string>> {
+  // What the first round lacks is said when it is compared: here only names count.
+  const operands = await listOperands(limits, round, round);
+  return new Set(
+    [...operands.values()].flat().flatMap(({ id, at }) => (at === undefined ? [] : [id])),
+  );
+}
+
+/** The round to end with, lean, and the curves that limits name. */
+async function readLast(folder: string, wanted: string, limits: readonly Limit[]) {
   const round = await readRound(folder, wanted);
-  const text = limits.map((limit) => limit.text).join("\n");
-  const lean = (name: string, curve: Curve): Curve =>
-    text.includes(name)
-      ? curve
-      : { ...curve, x: [], y: [], uncertainty: [], floor: [], bounds: [] };
+  const named = await listNamedCurves(limits, round);
+  return { last: makeLean(folder, round, named), named };
+}
+
+/** A round without the points of curves that are not named. */
+function makeLean(folder: string, round: Round, named: ReadonlySet<string>): Round {
+  const keep = (name: string, curve: Curve): Curve =>
+    named.has(name) ? curve : { ...curve, x: [], y: [], uncertainty: [], floor: [], bounds: [] };
   const paths = round.paths.map((path) => ({
     ...path,
     curves: Object.fromEntries(
-      Object.entries(path.curves).map(([name, curve]) => [name, lean(name, curve)]),
+      Object.entries(path.curves).map(([name, curve]) => [name, keep(name, curve)]),
     ),
   }));
   freeMemory(statSync(getRoundFile(folder, round.id)).size);
@@ -70,7 +83,7 @@ export async function computeDeskTrends(
   const folder = getDeskFolder(desk);
   const known = listRounds(folder);
   const written = await readLimits(folder, undefined, "named");
-  const last = await readLean(folder, round, written);
+  const { last, named } = await readLast(folder, round, written);
   const earlier = known.filter((id) => compareRoundIds(id, last.id) < 0);
   const onRead = reportReading(onProgress);
   const found = await readFacts({
@@ -91,7 +104,8 @@ export async function computeDeskTrends(
     else skipped.push(`Passed over: Round ${one.id} is of the desk "${one.facts.desk.name}".`);
   }
   // Limits may compare with curves of the first round.
-  const first = rounds.length === 0 ? last : await readLean(folder, rounds[0].id, written);
+  const first =
+    rounds.length === 0 ? last : makeLean(folder, await readRound(folder, rounds[0].id), named);
   const limits = await listTrendLimits(last, first, written);
   const all = [...rounds, withSides(last)];
   const strips = [...new Set(all.flatMap(({ paths }) => paths.map(({ strip }) => strip)))];

@@ -4,9 +4,9 @@ import { withSides } from "../../history/with-sides.js";
 import { minSiblings } from "../../rank/family-stats.js";
 import type { Remark } from "../../remark.js";
 import { checkRound } from "../../service/limits/check.js";
-import { listReferences } from "../../service/limits/list-references.js";
+import { listOperands } from "../../service/limits/list-operands.js";
 import { readLimits } from "../../service/limits/read.js";
-import type { Check, Limit } from "../../service/limits/types.js";
+import type { Check, Limit, Operand } from "../../service/limits/types.js";
 
 /** With this share of a family past a limit, its siblings are no yardstick. */
 const nearlyAll = 0.6;
@@ -28,12 +28,13 @@ export async function listFamiliesPastLimits(
   try {
     const kept = earlier ? { baseline: earlier } : {};
     const read = await readLimits(folder, undefined, earlier ? "named" : "none");
-    const references = await listReferences(read, round, earlier);
+    const operands = await listOperands(read, round, earlier);
+    const names = (limit: Limit, wanted: Operand["whose"]) =>
+      operands.get(limit)?.some(({ whose }) => whose === wanted) === true;
     // Siblings are what a family that aged as one cannot be held against.
-    const limits = read.filter((limit) => !references.get(limit)?.has("siblings"));
+    const limits = read.filter((limit) => !names(limit, "siblings"));
     const found = await checkRound({ round, limits, undecided: "pass", ...kept });
-    const since = (limit: Limit) =>
-      references.get(limit)?.has("baseline") ? earlier?.id : undefined;
+    const since = (limit: Limit) => (names(limit, "baseline") ? earlier?.id : undefined);
     return familiesPast(found, withSides(round), limits, since);
   } catch (error) {
     if (error instanceof DeskroundError) return [];

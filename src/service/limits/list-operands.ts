@@ -7,28 +7,27 @@ import type { Limit, Operand } from "./types.js";
 import { listVocabulary } from "./vocabulary.js";
 
 /**
- * What each limit holds a path against besides numbers: its siblings, the baseline round, figures of
- * its own.
+ * The figures that each limit names: readings and curves, the path's own, its siblings' or those of
+ * the baseline round.
  *
  * @returns without the built-in limits that the round has nothing for
  * @throws DeskroundError `limits-file`: a limit from the file that cannot be understood
  */
-export async function listReferences(
+export async function listOperands(
   limits: readonly Limit[],
   round: Round,
   baseline?: Round,
-): Promise<ReadonlyMap<Limit, ReadonlySet<Operand["whose"]>>> {
+): Promise<ReadonlyMap<Limit, readonly Operand[]>> {
   const meaning: ExpressionScope = {
     math: await loadLockedMath(),
     round: listVocabulary(round),
     roundName: `round ${round.id}`,
     ...(baseline === undefined ? {} : { baseline: listVocabulary(baseline) }),
   };
-  const found = new Map<Limit, ReadonlySet<Operand["whose"]>>();
+  const found = new Map<Limit, readonly Operand[]>();
   for (const limit of limits) {
     try {
-      const { figures } = compileLimit(limit, meaning);
-      found.set(limit, new Set(figures.map(({ whose }) => whose)));
+      found.set(limit, compileLimit(limit, meaning).figures);
     } catch (error) {
       if (limit.from === "file" || !(error instanceof DeskroundError)) throw error;
     }
