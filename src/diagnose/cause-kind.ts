@@ -2,6 +2,7 @@ import type { StageRole } from "../desk/stage-role.js";
 import type { LevelDependence, ReadingKind } from "../measure/reading-kind.js";
 import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { SharedAspect } from "../rank/shared/types.js";
+import { formatChange } from "../text/format-signed.js";
 import type { BenchRecord, BenchStep } from "./bench.js";
 import type { CheckAnswers, CheckId } from "./checks/check-kinds.js";
 import type { Evidence, EvidenceWords } from "./evidence.js";
@@ -233,7 +234,7 @@ function rangesOf(range: (kind: ReadingKind) => DeviationRange | undefined): Dev
  * formatDb(-7.25); // "−7.3 dB"
  */
 export function formatDb(value: number): string {
-  return `${value < 0 ? "−" : "+"}${Math.abs(value).toFixed(1)} dB`;
+  return `${formatChange(value.toFixed(1))} dB`;
 }
 
 /**

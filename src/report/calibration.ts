@@ -3,7 +3,8 @@ import type { InputCalibration } from "../measure/calibration/types.js";
 import { readingKinds } from "../measure/reading-kinds.js";
 import type { Curve, Reading } from "../measure/types.js";
 import { formatCount } from "../text/format-count.js";
-import { formatReading, formatSigned } from "./format-reading.js";
+import { formatSigned } from "../text/format-signed.js";
+import { formatReading } from "./format-reading.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 

@@ -2,7 +2,7 @@ import type { Round, RoundControl, RoundPath } from "../history/types.js";
 import { countSeenToMove } from "../measure/controls/count-seen-to-move.js";
 import type { ControlEvent } from "../measure/controls/types.js";
 import { formatCount } from "../text/format-count.js";
-import { formatSigned } from "./format-reading.js";
+import { formatSigned } from "../text/format-signed.js";
 import { sanitizeLine } from "./sanitize.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";

@@ -1,10 +1,6 @@
 import type { NamedValues } from "../measure/reading-kind.js";
 import type { Reading } from "../measure/types.js";
-
-/** A figure with the minus sign of print, and none before a zero. */
-export function formatSigned(text: string): string {
-  return text.replace(/^-(?=[0.]*$)/, "").replace(/^-/, "−");
-}
+import { formatSigned } from "../text/format-signed.js";
 
 /** Finer than a thousandth of a decibel nobody needs to read. */
 const mostDecimals = 3;

@@ -2,7 +2,7 @@ import { referenceSockets } from "../desk/reference-path.js";
 import type { RoundReference } from "../history/types.js";
 import { getReadingName } from "../measure/reading-kinds.js";
 import type { DriftedReading, LevelDrift } from "../rank/shared/reference/types.js";
-import { formatSigned } from "./format-reading.js";
+import { formatSigned } from "../text/format-signed.js";
 
 /** The reference path in a sentence: whether the round held, and what was made of what did not. */
 export function formatReference({ name, into, turns, drift }: RoundReference): string {

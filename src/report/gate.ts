@@ -13,6 +13,7 @@ import type {
 } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatList } from "../text/format-list.js";
+import { formatChange } from "../text/format-signed.js";
 import { toDifferenceUnit } from "../text/level-units.js";
 import { getProgramName } from "../text/program-name.js";
 import { formatDangerHead, formatDangerNames } from "./danger.js";
@@ -148,7 +149,7 @@ export function formatReason(reason: GateReason): string {
     case "not-measured":
       return formatNotMeasured(withoutSecondSides(reason.paths));
     case "level-drifted":
-      return `The reference path came back ${formatSigned(reason.changeDb)} dB otherwise at the end than at the beginning, and the paths between do not tell when that was. Let the desk warm up, touch no level, and record the re-test again.`;
+      return `The reference path came back ${formatChange(reason.changeDb.toFixed(1))} dB otherwise at the end than at the beginning, and the paths between do not tell when that was. Let the desk warm up, touch no level, and record the re-test again.`;
     case "shared-unsure":
       return `${formatSharedChange(reason.change)}, so near to the bound that the measurement does not decide it.`;
     case "not-comparable":
@@ -178,7 +179,7 @@ function formatSumOutcome(sum: SumOutcome): string {
   }
   const than =
     against === "before" ? "what they gave together before" : "what they had one by one, added up";
-  return `${nameSum(sum)}: ${formatSigned(value - expected)} ${toDifferenceUnit(unit)} against ${than} (bound: ${bound})`;
+  return `${nameSum(sum)}: ${formatChange((value - expected).toFixed(1))} ${toDifferenceUnit(unit)} against ${than} (bound: ${bound})`;
 }
 
 /** "supply feed 2 (strips 5 to 8): hum 30 dB above that of the other strips; unchanged, now 29.4 dB". */
@@ -188,7 +189,7 @@ export function formatSharedOutcome({ fault, outcome, left }: SharedOutcome): st
   const now =
     left === undefined || finding === undefined
       ? ""
-      : `, now ${formatSigned(left)} ${toDifferenceUnit(finding.unit)}`;
+      : `, now ${formatChange(left.toFixed(1))} ${toDifferenceUnit(finding.unit)}`;
   return `${formatSharedFault(fault)}; ${word}${now}`;
 }
 
@@ -214,7 +215,7 @@ export function formatSharedChange(change: SharedChange): string {
   const where = atHz === undefined ? "" : ` at ${formatHz(atHz)}`;
   const against = scale === "against-level" ? " against the level" : "";
   const isTurned = findReadingKind(reading)?.aspect === "polarity";
-  const size = isTurned ? "turned over" : `${formatSigned(change.change)} ${unit}`;
+  const size = isTurned ? "turned over" : `${formatChange(change.change.toFixed(1))} ${unit}`;
   const limit = bound === 0 ? "" : ` (bound: ${Number(bound.toPrecision(3))} ${unit})`;
   return `${nameReading(reading)}${where} of all ${formatFamilies(families)} paths: ${size}${against} since the earlier round, on ${formatCount(paths, "path")}${limit}`;
 }
@@ -253,9 +254,4 @@ function nameReading(reading: string): string {
 
 function formatHz(hz: number): string {
   return hz < 1000 ? `${Math.round(hz)} Hz` : `${Number((hz / 1000).toPrecision(3))} kHz`;
-}
-
-function formatSigned(value: number): string {
-  const text = Math.abs(value).toFixed(1);
-  return `${value < 0 && Number(text) !== 0 ? "−" : "+"}${text}`;
 }

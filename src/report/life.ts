@@ -1,5 +1,6 @@
 import { getReadingName } from "../measure/reading-kinds.js";
 import type { LifeFact, LifeTrend, StripLife } from "../service/plan/life.js";
+import { formatChange } from "../text/format-signed.js";
 import { formatMeterValues } from "./meter/format-meter.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
@@ -99,5 +100,5 @@ function at(input: string | undefined): string {
 export function formatLifeTrend({ path, reading, perYear, unit, atLimit }: LifeTrend): string {
   const name = getReadingName(reading);
   const when = atLimit === undefined ? "" : `; at its limit about ${atLimit.slice(0, 4)}`;
-  return `${path}: ${name} ${perYear < 0 ? "−" : "+"}${Number(Math.abs(perYear).toPrecision(2))} ${unit} a year${when}`;
+  return `${path}: ${name} ${formatChange(String(Number(perYear.toPrecision(2))))} ${unit} a year${when}`;
 }

@@ -1,4 +1,5 @@
 import type { Disagreement, InterfaceFault } from "../measure/calibration/loopback.js";
+import { formatSigned } from "../text/format-signed.js";
 import { formatAbsence } from "./absences/format-absence.js";
 
 /** What of the signal a loopback needs, where the return does not say why it lacks it. */
@@ -48,7 +49,7 @@ export function formatDisagreement(differ: Disagreement): string {
 }
 
 function formatDb(value: number): string {
-  return `${value.toFixed(Math.abs(value) < 10 ? 2 : 1).replace("-", "−")} dB`;
+  return `${formatSigned(value.toFixed(Math.abs(value) < 10 ? 2 : 1))} dB`;
 }
 
 function formatDbfs(value: number): string {

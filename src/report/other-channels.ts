@@ -2,7 +2,8 @@ import type { RoundPath } from "../history/types.js";
 import { isBoundAt } from "../measure/curve-bounds.js";
 import { readingKinds } from "../measure/reading-kinds.js";
 import type { Curve } from "../measure/types.js";
-import { formatReading, formatSigned } from "./format-reading.js";
+import { formatSigned } from "../text/format-signed.js";
+import { formatReading } from "./format-reading.js";
 import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";
 

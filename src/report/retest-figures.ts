@@ -1,5 +1,6 @@
 import type { FindingNow, RetestFigure } from "../service/retest/figures.js";
 import type { GateReason, Retest, RetestItem, WorseReading } from "../service/retest/types.js";
+import { formatChange } from "../text/format-signed.js";
 import { formatAbsence } from "./absences/format-absence.js";
 import { addNotes } from "./conditions/format-condition.js";
 import { formatIncomparable } from "./conditions/format-incomparable.js";
@@ -59,24 +60,19 @@ function formatNow(now: FindingNow): string {
     case "hidden-in-sum":
       return `heard only together with ${now.strips - 1} other strip${now.strips === 2 ? "" : "s"}, where it may be hidden`;
     case "still":
-      return `${formatSigned(now.off)} ${now.unit}`;
+      return `${formatChange(now.off.toFixed(1))} ${now.unit}`;
     case "alike":
-      return `${formatSigned(now.off)} ${now.unit}: like its siblings`;
+      return `${formatChange(now.off.toFixed(1))} ${now.unit}: like its siblings`;
     case "unclear":
-      return `${formatSigned(now.off)} ${now.unit}: no clear change`;
+      return `${formatChange(now.off.toFixed(1))} ${now.unit}: no clear change`;
     case "hidden": {
       const why =
         now.riseDb > 0
           ? `what is common to all rose by ${now.riseDb.toFixed(1)} dB and hides it`
           : "too little to tell";
-      return `${formatSigned(now.off)} ${now.unit}, but with the fault still there it would be no more than ${formatSigned(now.withFault)} ${now.unit}: ${why}`;
+      return `${formatChange(now.off.toFixed(1))} ${now.unit}, but with the fault still there it would be no more than ${formatChange(now.withFault.toFixed(1))} ${now.unit}: ${why}`;
     }
   }
-}
-
-function formatSigned(value: number): string {
-  const text = Math.abs(value).toFixed(1);
-  return `${value < 0 && Number(text) !== 0 ? "−" : "+"}${text}`;
 }
 
 /** A re-test with its words, as `--json` prints it: what was data stays beside them. */

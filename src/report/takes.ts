@@ -1,7 +1,8 @@
 import { toDisplayName } from "../capture/containers/open-file.js";
 import type { RoundPath, TakeChoice } from "../history/types.js";
 import { readingKinds } from "../measure/reading-kinds.js";
-import { formatReading, formatSigned, getDecimals } from "./format-reading.js";
+import { formatSigned } from "../text/format-signed.js";
+import { formatReading, getDecimals } from "./format-reading.js";
 import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";
 

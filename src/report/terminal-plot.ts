@@ -4,7 +4,6 @@ import type { Curve } from "../measure/types.js";
 import type { FamilyCurve, FamilyStats } from "../rank/family-stats.js";
 import { formatCount } from "../text/format-count.js";
 import { formatStoredAbsence } from "./absences/format-absence.js";
-import { formatSigned } from "./format-reading.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
@@ -172,12 +171,7 @@ interface Scale {
 function axisLabels(up: Scale, fine: number): ReadonlyMap<number, string> {
   const text = up.tickFormat(5);
   return new Map(
-    up
-      .ticks(5)
-      .map((value) => [
-        Math.round((up(value) - (fine - 1) / 2) / fine),
-        formatSigned(text(value).replace("−", "-")),
-      ]),
+    up.ticks(5).map((value) => [Math.round((up(value) - (fine - 1) / 2) / fine), text(value)]),
   );
 }
 

@@ -9,9 +9,10 @@ import type {
 } from "../history/trend/types.js";
 import { getReadingName } from "../measure/reading-kinds.js";
 import { formatCount } from "../text/format-count.js";
+import { formatChange, formatSigned } from "../text/format-signed.js";
 import { toDifferenceUnit } from "../text/level-units.js";
 import { formatCondition } from "./conditions/format-condition.js";
-import { formatSigned, getDecimals } from "./format-reading.js";
+import { getDecimals } from "./format-reading.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";
@@ -97,7 +98,7 @@ function jumpLines(paths: readonly PathTrend[], width: number): readonly string[
     for (const { round, change } of own) {
       const key = `${path} before ${round.slice(0, 10)}`;
       const digits = getDecimals(Math.abs(change) / 10);
-      const size = `${getReadingName(reading)} ${change > 0 ? "+" : "−"}${Math.abs(change).toFixed(digits)} ${toDifferenceUnit(unit)}`;
+      const size = `${getReadingName(reading)} ${formatChange(change.toFixed(digits))} ${toDifferenceUnit(unit)}`;
       jumps.set(key, [...(jumps.get(key) ?? []), size]);
     }
   }
@@ -117,7 +118,7 @@ function stepLines(paths: readonly PathTrend[], width: number): readonly string[
     if (steps === undefined) return [];
     const { count, change, perYear } = steps;
     const digits = getDecimals(Math.abs(change) / 10);
-    const size = `${change > 0 ? "+" : "−"}${Math.abs(change).toFixed(digits)} ${toDifferenceUnit(unit)}`;
+    const size = `${formatChange(change.toFixed(digits))} ${toDifferenceUnit(unit)}`;
     const every = (1 / perYear).toFixed(1);
     const due =
       crossing === undefined

@@ -1,7 +1,7 @@
 import type { Explanation } from "../diagnose/diagnose.js";
 import type { RoundPath } from "../history/types.js";
 import { findReadingKind, getReadingName } from "../measure/reading-kinds.js";
-import { formatSigned } from "./format-reading.js";
+import { formatSigned } from "../text/format-signed.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";

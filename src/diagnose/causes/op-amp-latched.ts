@@ -1,3 +1,4 @@
+import { formatSigned } from "../../text/format-signed.js";
 import { commonPractice, inUse, powered, solderingRisk } from "../bench.js";
 import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
 import { createEvidence, type EvidenceWords } from "../evidence.js";
@@ -12,7 +13,7 @@ const wanderDb = 6;
 
 const says = {
   remnant: ({ lostDb, thdDb }: Readonly<Record<"lostDb" | "thdDb", number>>) =>
-    `a remnant, ${formatDb(lostDb)}, of which distortion is at ${thdDb.toFixed(0).replace("-", "−")} dB: part of each swing alone comes through`,
+    `a remnant, ${formatDb(lostDb)}, of which distortion is at ${formatSigned(thdDb.toFixed(0))} dB: part of each swing alone comes through`,
   "direct-voltage": () => "a DC voltage that its siblings do not have",
 } satisfies EvidenceWords;
 const seen = createEvidence("op-amp-latched", says);

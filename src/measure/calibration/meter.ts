@@ -1,5 +1,6 @@
 import { voltsToDbu, zeroDbuVolts } from "../../dsp/dbu.js";
 import { amplitudeToDb, dbToAmplitude } from "../../dsp/decibels.js";
+import { formatSigned } from "../../text/format-signed.js";
 import type { KnownLevel } from "./loopback.js";
 
 /** What a voltmeter showed, V r.m.s. */
@@ -60,10 +61,10 @@ export function validateOutputVolts(volts: number, nominalDbfs: number): string 
   if (!(volts > 0)) return "a voltage r.m.s. is more than 0 V";
   const fullScale = voltsToDbu(volts) - nominalDbfs;
   if (fullScale > outputFullScale.most) {
-    return `no interface gives more than ${shownVolts(outputFullScale.most + nominalDbfs)} with the tone at ${minus(nominalDbfs)} dBFS`;
+    return `no interface gives more than ${shownVolts(outputFullScale.most + nominalDbfs)} with the tone at ${formatSigned(String(nominalDbfs))} dBFS`;
   }
   if (fullScale < outputFullScale.least) {
-    return `an output turned up gives more than ${shownVolts(outputFullScale.least + nominalDbfs)} with the tone at ${minus(nominalDbfs)} dBFS`;
+    return `an output turned up gives more than ${shownVolts(outputFullScale.least + nominalDbfs)} with the tone at ${formatSigned(String(nominalDbfs))} dBFS`;
   }
   return undefined;
 }
@@ -94,13 +95,9 @@ export function validateInputVolts(volts: number, outputVolts: number): string |
 export function validateInputScale(fullScaleDbu: number): string | undefined {
   const { least, most } = inputFullScale;
   if (fullScaleDbu >= least && fullScaleDbu <= most) return undefined;
-  return `full scale of the input would be ${minus(Number(fullScaleDbu.toFixed(1)))} dBu; interfaces have ${minus(least)} to ${most} dBu`;
+  return `full scale of the input would be ${formatSigned(String(Number(fullScaleDbu.toFixed(1))))} dBu; interfaces have ${formatSigned(String(least))} to ${most} dBu`;
 }
 
 function shownVolts(dbu: number): string {
   return `${Number((zeroDbuVolts * dbToAmplitude(dbu)).toPrecision(2))} V`;
-}
-
-function minus(value: number): string {
-  return String(value).replace("-", "−");
 }

@@ -1,5 +1,6 @@
 import { getAbsence, type StoredAbsences } from "../../history/absences.js";
 import type { Absence, SignalPart } from "../../measure/absence.js";
+import { formatChange } from "../../text/format-signed.js";
 
 type Wording = {
   readonly [C in Absence["code"]]: (absence: Extract<Absence, { code: C }>) => string;
@@ -128,5 +129,5 @@ function formatOtherShape(end: "low" | "high"): string {
 }
 
 function formatStep(aboveNominalDb: number): string {
-  return `${aboveNominalDb < 0 ? "−" : "+"}${Math.abs(aboveNominalDb)} dB`;
+  return `${formatChange(String(aboveNominalDb))} dB`;
 }

@@ -1,5 +1,6 @@
 import type { Condition, EpochReason } from "../../history/condition.js";
 import { formatCount } from "../../text/format-count.js";
+import { formatChange } from "../../text/format-signed.js";
 
 type Wording = {
   readonly [C in Condition["code"]]: (condition: Extract<Condition, { code: C }>) => string;
@@ -52,7 +53,7 @@ function formatEpochReason(reason: EpochReason): string {
     case "other-level":
       return "the level of the tones was changed";
     case "level-step":
-      return `the level of all paths changed by ${reason.db > 0 ? "+" : "−"}${Math.abs(reason.db).toFixed(1)} dB, as by another interface`;
+      return `the level of all paths changed by ${formatChange(reason.db.toFixed(1))} dB, as by another interface`;
   }
 }
 

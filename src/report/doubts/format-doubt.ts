@@ -6,6 +6,7 @@ import { findReadingKind } from "../../measure/reading-kinds.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatHertz } from "../../text/format-hertz.js";
 import { formatList } from "../../text/format-list.js";
+import { formatChange } from "../../text/format-signed.js";
 import { getProgramName } from "../../text/program-name.js";
 import { formatHeard } from "../not-measured/format-heard.js";
 import { formatGaps } from "./format-gaps.js";
@@ -229,8 +230,7 @@ function signedDb(db: number): string {
 }
 
 function formatSignedFixed(value: number): string {
-  const text = Math.abs(value).toFixed(Math.abs(value) < 9.95 ? 1 : 0);
-  return `${value < 0 ? "−" : "+"}${text}`;
+  return formatChange(value.toFixed(Math.abs(value) < 9.95 ? 1 : 0));
 }
 
 function formatDrifted({

@@ -6,6 +6,7 @@ import type { Cause } from "../../diagnose/types.js";
 import { getReadingName } from "../../measure/reading-kinds.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatList } from "../../text/format-list.js";
+import { formatSigned } from "../../text/format-signed.js";
 import { formatHeard } from "../not-measured/format-heard.js";
 import { putIntoWords, type Wording } from "../wording.js";
 
@@ -17,7 +18,7 @@ const wording: Wording<Evidence> = {
   "other-side-through": () =>
     "the other side comes through: all that both have in common works, up to the pan",
   "louder-than-noise": ({ levelDbfs }) =>
-    `${levelDbfs.toFixed(0).replace("-", "−")} dBFS: far above the noise of any stage`,
+    `${formatSigned(levelDbfs.toFixed(0))} dBFS: far above the noise of any stage`,
   "loud-sound": ({ sound, clippedShare }) =>
     ({
       stuck: "it holds one value, or goes from end to end of the scale, and nothing between",
@@ -56,7 +57,7 @@ const wording: Wording<Evidence> = {
   },
   "stray-tone": ({ hz, level, unit }) => {
     const pitch = hz < 1000 ? `${hz.toFixed(0)} Hz` : `${(hz / 1000).toFixed(2)} kHz`;
-    return `a steady tone of ${pitch} while nothing plays, at ${level.toFixed(0).replace("-", "−")} ${unit}`;
+    return `a steady tone of ${pitch} while nothing plays, at ${formatSigned(level.toFixed(0))} ${unit}`;
   },
   "fed-alone": ({ part }) => `no other path of its kind was fed by ${part}`,
   "same-way": ({ part, paths, of }) =>

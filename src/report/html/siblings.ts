@@ -1,7 +1,7 @@
 import { getCurveId } from "../../history/standing.js";
 import type { RoundFinding } from "../../history/types.js";
 import { readingKinds } from "../../measure/reading-kinds.js";
-import { formatSigned } from "../format-reading.js";
+import { formatSigned } from "../../text/format-signed.js";
 import { html, type Markup } from "./markup.js";
 import { computeExtent } from "./plots/axes.js";
 import { type DotPlotData, renderSmallDotPlot } from "./plots/dot-plot.js";

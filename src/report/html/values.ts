@@ -1,6 +1,7 @@
 import type { Reading } from "../../measure/types.js";
 import type { Scatter } from "../../rank/robust-stats.js";
-import { formatSigned, getDecimals } from "../format-reading.js";
+import { formatSigned } from "../../text/format-signed.js";
+import { getDecimals } from "../format-reading.js";
 
 /** Standard error of a median of normal values against that of their mean: √(π/2). */
 const medianError = Math.sqrt(Math.PI / 2);

@@ -1,4 +1,5 @@
 import type { Heard, Unheard } from "../../not-measured.js";
+import { formatSigned } from "../../text/format-signed.js";
 import { formatMissingMiddle } from "../doubts/format-incomplete-doubt.js";
 
 type Wording = {
@@ -55,7 +56,7 @@ function formatPeak(dbfs: number): string {
 }
 
 function formatWhole(db: number): string {
-  return db.toFixed(0).replace("-", "−");
+  return formatSigned(db.toFixed(0));
 }
 
 function formatShare(share: number): string {

@@ -1,4 +1,5 @@
 import { type ChainCheck, listChainFaults } from "../../sitting/check-chain.js";
+import { formatChange } from "../../text/format-signed.js";
 import { formatHeard } from "../not-measured/format-heard.js";
 
 /** What a soft signal that was sent through the chain shows: one thought a line, the gravest first. */
@@ -11,7 +12,7 @@ export function formatChain(chain: ChainCheck): readonly string[] {
       "Are the output and the input of `audio` in desk.yaml the right ones, is the plug in, and are player and recorder not muted?",
     ];
   }
-  const off = `${gainDb > 0 ? "+" : "−"}${Math.abs(gainDb).toFixed(1)} dB`;
+  const off = `${formatChange(gainDb.toFixed(1))} dB`;
   const faults = listChainFaults(chain).map((fault): string => {
     switch (fault) {
       case "clips":

@@ -5,6 +5,7 @@ import type { SittingEvent } from "../../sitting/sitting-events.js";
 import type { Answer } from "../../sitting/types.js";
 import { formatClock } from "../../text/format-clock.js";
 import { formatCount } from "../../text/format-count.js";
+import { formatSigned } from "../../text/format-signed.js";
 import { formatErrorHint } from "../doubts/format-error-hint.js";
 import { formatHeard } from "../not-measured/format-heard.js";
 import { sanitizeLine } from "../sanitize.js";
@@ -102,7 +103,7 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
     case "stray":
       return lines(
         [
-          `Something plays in ${toDisplayName(event.file)}, up to ${event.peakDbfs.toFixed(0).replace("-", "−")} dBFS, that is not the test signal; or its beginning was missed.`,
+          `Something plays in ${toDisplayName(event.file)}, up to ${formatSigned(event.peakDbfs.toFixed(0))} dBFS, that is not the test signal; or its beginning was missed.`,
           "Play the signal's file from its very beginning, at its own sample rate.",
         ],
         palette.doubt,

@@ -1,6 +1,7 @@
 import { toDisplayName } from "../../capture/containers/open-file.js";
 import type { SittingEvent, Turn } from "../../sitting/sitting-events.js";
 import { formatClock } from "../../text/format-clock.js";
+import { formatSigned } from "../../text/format-signed.js";
 import { sanitizeLine } from "../sanitize.js";
 import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
@@ -115,7 +116,7 @@ function hearingLines(panel: SittingPanel, width: number): readonly string[] {
   const { now, segment, share } = heard;
   const clip = now.atFullScale > 0 ? "  CLIPS: turn the interface down" : "";
   const level = Number.isFinite(now.peakDbfs)
-    ? `peak ${now.peakDbfs.toFixed(0)} dBFS`.replace("-", "−")
+    ? `peak ${formatSigned(now.peakDbfs.toFixed(0))} dBFS`
     : "digital silence";
   const pause = share === undefined ? "no signal: waiting for its start marker" : "a short gap";
   const plays = segment === undefined ? pause : formatSegment(segment);

@@ -1,5 +1,4 @@
 import { scaleLinear, scaleLog } from "d3-scale";
-import { formatSigned } from "../../format-reading.js";
 
 /** Size of every plot, in units of its drawing; margins hold the labels. */
 export const plotSize = { width: 440, height: 236 } as const;
@@ -51,9 +50,7 @@ export function buildValueAxis(values: readonly number[], least: number, title: 
   );
   const [from, to] = scale.domain();
   const text = scale.tickFormat(5);
-  const ticks = scale
-    .ticks(5)
-    .map((value) => ({ at: scale(value), label: formatSigned(text(value).replace("−", "-")) }));
+  const ticks = scale.ticks(5).map((value) => ({ at: scale(value), label: text(value) }));
   return { place: scale, domain: [from, to], ticks, title };
 }
 
@@ -61,9 +58,7 @@ export function buildValueAxis(values: readonly number[], least: number, title: 
 export function buildEvenAxis(from: number, to: number, title: string): Axis {
   const scale = scaleLinear([from, to], [plotArea.left, plotArea.right]);
   const text = scale.tickFormat(8);
-  const ticks = scale
-    .ticks(8)
-    .map((value) => ({ at: scale(value), label: formatSigned(text(value).replace("−", "-")) }));
+  const ticks = scale.ticks(8).map((value) => ({ at: scale(value), label: text(value) }));
   return { place: scale, domain: [from, to], ticks, title };
 }
 

@@ -1,7 +1,7 @@
 import { isBoundAt } from "../../../measure/curve-bounds.js";
 import type { Curve } from "../../../measure/types.js";
 import { formatHertz } from "../../../text/format-hertz.js";
-import { formatSigned } from "../../format-reading.js";
+import { formatSigned } from "../../../text/format-signed.js";
 import { html, type Markup } from "../markup.js";
 import { type Axis, buildFrequencyAxis, computeExtent, plotArea } from "./axes.js";
 import { drawCurveFigure, type Trace } from "./curve-figure.js";

@@ -1,8 +1,8 @@
 import type { Curve } from "../../../measure/types.js";
 import { formatCount } from "../../../text/format-count.js";
 import { formatHertz } from "../../../text/format-hertz.js";
+import { formatSigned } from "../../../text/format-signed.js";
 import { formatStoredAbsence } from "../../absences/format-absence.js";
-import { formatSigned } from "../../format-reading.js";
 import type { Drawing } from "./figure.js";
 
 /** "−0.1 dB at 20 Hz, …": a curve at some places, for those who cannot see it. */

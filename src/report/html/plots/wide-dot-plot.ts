@@ -1,4 +1,3 @@
-import { formatSigned } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import type { PathView } from "../view.js";
 import { bandDeviations } from "./curves.js";
@@ -46,7 +45,7 @@ function scaleOf(place: ReturnType<typeof createDotScale>, isCount: boolean): Ma
   const ticks = place.ticks(mostTicks).filter((value) => !isCount || value >= 0);
   return html`<path class="scale" d="M${from} 22.5H${to}"/>${ticks.map((value) => {
     const at = roundCoordinate(place(value));
-    return html`<path class="scale" d="M${at} 22.5V25.5"/><text class="tick" x="${at}" y="34.5" text-anchor="middle">${formatSigned(text(value).replace("−", "-"))}</text>`;
+    return html`<path class="scale" d="M${at} 22.5V25.5"/><text class="tick" x="${at}" y="34.5" text-anchor="middle">${text(value)}</text>`;
   })}`;
 }
 

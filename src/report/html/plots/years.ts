@@ -2,7 +2,7 @@ import { scaleLinear } from "d3-scale";
 import { line } from "d3-shape";
 import type { YearPoint } from "../../../history/years.js";
 import { getReadingId, getReadingName, type ReadingId } from "../../../measure/reading-kinds.js";
-import { formatSigned } from "../../format-reading.js";
+import { formatSigned } from "../../../text/format-signed.js";
 import { html, type Markup } from "../markup.js";
 import { type Axis, buildValueAxis, plotArea, type Tick } from "./axes.js";
 import type { Drawing, FigureKind } from "./figure.js";

@@ -7,9 +7,10 @@ import type {
 import { getReadingName } from "../../../measure/reading-kinds.js";
 import { formatCount } from "../../../text/format-count.js";
 import { formatHertz } from "../../../text/format-hertz.js";
+import { formatSigned } from "../../../text/format-signed.js";
 import { formatCondition } from "../../conditions/format-condition.js";
 import { formatNoPartner } from "../../conditions/format-incomparable.js";
-import { formatSigned, getDecimals } from "../../format-reading.js";
+import { getDecimals } from "../../format-reading.js";
 import { html, type Markup } from "../markup.js";
 import { formatDay } from "../values.js";
 import type { PathView, View } from "../view.js";

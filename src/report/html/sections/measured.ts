@@ -1,4 +1,5 @@
 import type { RoundPath } from "../../../history/types.js";
+import { formatSigned } from "../../../text/format-signed.js";
 import { html, type Markup } from "../markup.js";
 import { getBaseName } from "../names.js";
 import { appendUnit } from "../values.js";
@@ -19,7 +20,7 @@ export function renderMeasuredPart({ round }: View, { path }: PathView): Markup 
       ? ""
       : `, ${capture.sampleRate / 1000} kHz, ${capture.bits} bit${atS === undefined ? "" : `, from ${formatClock(atS)}`}`;
   const number = take.number === undefined ? "" : ` Take ${take.number} of ${takes(path)}.`;
-  const drift = appendUnit(`${take.driftPpm.toFixed(1).replace("-", "−")}`, "ppm");
+  const drift = appendUnit(formatSigned(take.driftPpm.toFixed(1)), "ppm");
   return html`<h4>How it was measured</h4><p class="how">${getBaseName(take.file)}, ${channel}${format}.${number} The recorder's clock against the player's: ${drift}. Signal ${round.signal.profile}, version ${round.signal.version}.</p>${otherTakes(path)}`;
 }
 

@@ -1,3 +1,4 @@
+import { formatSigned } from "../../../text/format-signed.js";
 import { formatFinding } from "../../findings/format-finding.js";
 import { formatCauseText } from "../cause-words.js";
 import { html, type Markup } from "../markup.js";
@@ -29,7 +30,7 @@ function findingsPart({ path }: PathView): Markup | undefined {
   }
   return html`<h4>What stands out</h4><ul class="findings">${path.findings.map(
     (finding) =>
-      html`<li><span class="severity">${finding.severity}</span> ${formatFinding(finding)} <span class="soft">score ${finding.score.toFixed(1).replace("-", "−")}</span></li>`,
+      html`<li><span class="severity">${finding.severity}</span> ${formatFinding(finding)} <span class="soft">score ${formatSigned(finding.score.toFixed(1))}</span></li>`,
   )}</ul>`;
 }
 
