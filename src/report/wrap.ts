@@ -6,11 +6,21 @@
  * @param rest what stands before the others
  */
 export function wrapText(text: string, width: number, first = "", rest = first): readonly string[] {
+  return wrapWords(text.split(" "), width, first, rest);
+}
+
+/** The same for words; one that holds spaces of its own, such as a figure with its unit, stays whole. */
+export function wrapWords(
+  words: readonly string[],
+  width: number,
+  first = "",
+  rest = first,
+): readonly string[] {
   const lines: string[] = [];
   let line = first;
   let empty = true;
   const room = width - Math.max(first.length, rest.length);
-  for (const word of text.split(" ").flatMap((part) => pieces(part, room))) {
+  for (const word of words.flatMap((part) => pieces(part, room))) {
     if (!empty && line.length + 1 + word.length > width) {
       lines.push(line);
       line = rest;

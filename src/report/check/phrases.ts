@@ -82,29 +82,47 @@ export function formatTitleLine({ desk, round, baseline, limits }: WordedCheck):
 
 /** Why a path did not pass, a line for each limit; the limit's name in front. */
 export function formatReasonLines(path: WordedPathCheck): readonly string[] {
+  return listReasonWords(path).map((words) => words.join(" "));
+}
+
+/** The same as words; a figure with its unit is one, so that no line ends between the two. */
+export function listReasonWords(path: WordedPathCheck): readonly (readonly string[])[] {
   const lines = path.checks
     .filter(({ verdict }) => verdict === "fail" || verdict === "undecided")
-    .map(formatLimitLine);
+    .map(listLimitWords);
   return path.verdict === "incomplete" && path.reason !== undefined
-    ? [sanitizeLine(path.reason), ...lines]
+    ? [sanitizeLine(path.reason).split(" "), ...lines]
     : lines;
 }
 
 /** "noise-alike: noise −92.86 ± 0.06 dBFS, at most −96.15 dBFS". */
 export function formatLimitLine(check: WordedLimitCheck): string {
-  const { limit, verdict, reason } = check;
-  const told = verdict === "incomplete" ? sanitizeLine(reason ?? "not measured") : figures(check);
-  return `${sanitizeLine(limit)}: ${told}${verdict === "undecided" ? `: ${doubt(check)}` : ""}`;
+  return listLimitWords(check).join(" ");
 }
 
-function figures(check: WordedLimitCheck): string {
+function listLimitWords(check: WordedLimitCheck): readonly string[] {
+  const { limit, verdict, reason } = check;
+  const name = `${sanitizeLine(limit)}:`.split(" ");
+  if (verdict === "incomplete") {
+    return [...name, ...sanitizeLine(reason ?? "not measured").split(" ")];
+  }
+  const words = listFigureWords(check);
+  if (verdict !== "undecided") return [...name, ...words];
+  return [...name, ...words.slice(0, -1), `${words.at(-1)}:`, ...doubt(check).split(" ")];
+}
+
+/** What was judged and by what, the bound last. */
+function listFigureWords(check: WordedLimitCheck): readonly string[] {
   const { value, relation, bound, unit, uncertainty, atHz } = check;
-  if (value === undefined || relation === undefined || bound === undefined) return "";
+  if (value === undefined || relation === undefined || bound === undefined) return [];
   const spread = uncertainty ?? 0;
-  const where = atHz === undefined ? "" : ` at ${formatHertz(atHz)}`;
   const shown = formatReading({ value, unit: unit ?? "", uncertainty: spread });
-  const limit = `${formatSigned(trimmed(bound, spread))} ${unit}`.trim();
-  return `${quantityWords(check)} ${shown}${where}, ${relationPhrases[relation]} ${limit}`;
+  return [
+    ...quantityWords(check).split(" "),
+    ...(atHz === undefined ? [`${shown},`] : [shown, "at", `${formatHertz(atHz)},`]),
+    ...relationPhrases[relation].split(" "),
+    `${formatSigned(trimmed(bound, spread))} ${unit}`.trim(),
+  ];
 }
 
 /** A bound with the decimals of the figure beside it, or those that a small bound needs itself. */

@@ -2,13 +2,14 @@ import { groupBy } from "../../text/group-by.js";
 import { sanitizeLine } from "../sanitize.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import { createPalette } from "../style.js";
-import { wrapText } from "../wrap.js";
+import { wrapText, wrapWords } from "../wrap.js";
 import {
   formatCountLine,
   formatReasonLines,
   formatTitleLine,
   formatVerdictLine,
   listPathsWith,
+  listReasonWords,
 } from "./phrases.js";
 import type { RenderCheck } from "./render-check.js";
 import type { WordedCheck, WordedPathCheck } from "./word-check.js";
@@ -57,7 +58,7 @@ function block(head: string, paths: readonly WordedPathCheck[], width: number): 
     ...alike
       .filter((group) => group.length >= fewestTogether)
       .flatMap((group) => [
-        ...formatReasonLines(group[0]).flatMap((line) => wrapFigures(line, width, "  ", "    ")),
+        ...listReasonWords(group[0]).flatMap((words) => wrapWords(words, width, "  ", "    ")),
         ...wrapText(
           `${group.length} paths: ${group.map(({ path }) => sanitizeLine(path)).join(", ")}`,
           width,
@@ -74,23 +75,17 @@ function apartLines(paths: readonly WordedPathCheck[], width: number): readonly 
   const names = paths.map(({ path }) => sanitizeLine(path));
   const column = Math.min(24, Math.max(...names.map((name) => name.length))) + 2;
   return paths.flatMap((path, k) =>
-    formatReasonLines(path).flatMap((line, n) => {
+    listReasonWords(path).flatMap((words, n) => {
       const name = n === 0 ? names[k] : "";
       const indent = " ".repeat(column + 2);
       const first = `  ${name.padEnd(column)}`;
       // A name longer than its column has a line of its own.
       if (first.length > indent.length) {
-        return [...wrapText(name, width, "  "), ...wrapFigures(line, width, indent)];
+        return [...wrapText(name, width, "  "), ...wrapWords(words, width, indent)];
       }
-      return wrapFigures(line, width, first, `${indent}  `);
+      return wrapWords(words, width, first, `${indent}  `);
     }),
   );
-}
-
-/** Wraps without parting a number from its sign or unit. */
-function wrapFigures(line: string, width: number, first: string, rest = first): readonly string[] {
-  const held = line.replace(/(?<=\d) (?=±|dB|k?Hz)|(?<=±) /g, "\u00A0");
-  return wrapText(held, width, first, rest).map((one) => one.replaceAll("\u00A0", " "));
 }
 
 /** The limits that were not kept, and why there are such limits. */

@@ -74,6 +74,22 @@ incomplete.
     );
   });
 
+  it("parts no figure from its unit or uncertainty, however wide the terminal is", async () => {
+    const check = await oneOfEach();
+    for (let width = 60; width <= 100; width++) {
+      for (const name of ["x", "x".repeat(25), "long ".repeat(9)]) {
+        const paths = check.paths.map((one) => ({
+          ...one,
+          checks: one.checks.map((each) => ({ ...each, limit: name })),
+        }));
+        const text = renderText({ ...check, paths }, { ...plain, width });
+        expect(text).toContain("2.50 ± 0.10 dB,");
+        expect(text).toContain("0.95 ± 0.10 dB,");
+        expect(text).toMatch(/ 1 dB:/);
+      }
+    }
+  });
+
   it("as JSON is the check itself", async () => {
     const check = await oneOfEach();
     expect(JSON.parse(renderJson(check, plain))).toEqual(check);
