@@ -8,7 +8,7 @@ import { buildSignalTable, chooseBand } from "../dist/signal/signal-table.js";
 import { encodeCaptureWav } from "../dist/signal/signal-wav.js";
 import { synthesise } from "../dist/signal/synthesise.js";
 import { assembleCapture, pause } from "../dist/simulate/capture.js";
-import { simulatePass } from "../dist/simulate/controls/pass.js";
+import { simulateControlsPass } from "../dist/simulate/controls/pass.js";
 import { simulatePath, virtualDesk } from "../dist/simulate/desk.js";
 import { deskOf } from "./ten-years.mjs";
 
@@ -122,7 +122,14 @@ function moved(desk, strip) {
     strip === 3
       ? [{ ...gain, roughness: 5e-3, directV: 1 }, fader]
       : [gain, { ...fader, wornZones: 3, wornOhmParts: 8 }];
-  return simulatePass(desk, { strip, input: "mic" }, table, sampleRate, controls, `hand ${strip}`);
+  return simulateControlsPass(
+    desk,
+    { strip, input: "mic" },
+    table,
+    sampleRate,
+    controls,
+    `hand ${strip}`,
+  );
 }
 
 const fewStrips = `name: The Quillmere desk

@@ -44,7 +44,7 @@ export function writeFileAtomic(
   data: string | Uint8Array | Iterable<Uint8Array>,
   mode: WriteMode,
 ): "written" | "exists" {
-  assertRegularFile(file);
+  assertRegularTarget(file);
   if (mode !== "new") assertOwnFile(file, mode);
   const folder = dirname(file);
   const beside = join(folder, `.${basename(file)}.${createMark()}.tmp`);
@@ -71,7 +71,7 @@ export function writeFileAtomic(
  *
  * @throws DeskroundError `cannot-write`
  */
-export function assertRegularFile(file: string): void {
+export function assertRegularTarget(file: string): void {
   let now: ReturnType<typeof statSync>;
   try {
     now = statSync(file, { throwIfNoEntry: false });

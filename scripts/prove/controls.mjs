@@ -5,7 +5,7 @@
  */
 import { measureControls } from "../../dist/measure/controls/controls.js";
 import { buildSignalTable, getProfileVersion } from "../../dist/signal/signal-table.js";
-import { simulatePass } from "../../dist/simulate/controls/pass.js";
+import { simulateControlsPass } from "../../dist/simulate/controls/pass.js";
 import { virtualDesk } from "../../dist/simulate/desk.js";
 import { createRng, uniform } from "../../dist/simulate/rng.js";
 
@@ -91,7 +91,7 @@ for (let seed = first; seed < first + paths; seed++) {
   const desk = virtualDesk({ seed, strips: 1, inputs: ["line"], mainsHz: 50, faults: [] });
   const parts = controls.map(([, , part]) => part);
   const path = { strip: 1, input: "line" };
-  const samples = simulatePass(desk, path, table, rate, parts, `pass ${seed}`);
+  const samples = simulateControlsPass(desk, path, table, rate, parts, `pass ${seed}`);
   const audio = { samples, origin: 0, clock: rate, sampleRate: rate, table, mainsHz: 50 };
   const reports = measureControls(audio);
   for (const [name, , , right] of controls) {

@@ -1,5 +1,5 @@
 import { Argument, type Command, type Option } from "commander";
-import type { Candidate, DeskWords } from "../jobs/complete.js";
+import type { Completion, DeskWords } from "../jobs/complete.js";
 import { getProgramName } from "../text/program-name.js";
 import { settleDeskName } from "./desk-folder.js";
 import { printResult } from "./output.js";
@@ -113,14 +113,14 @@ async function answer(
   return format(listDeskWords(deskName(), words, begun), begun);
 }
 
-function listCommands(command: Command): readonly Candidate[] {
+function listCommands(command: Command): readonly Completion[] {
   return command
     .createHelp()
     .visibleCommands(command)
     .map((one) => ({ value: one.name(), about: one.description() }));
 }
 
-function listOptions(command: Command): readonly Candidate[] {
+function listOptions(command: Command): readonly Completion[] {
   return command
     .createHelp()
     .visibleOptions(command)
@@ -138,7 +138,7 @@ function getPlaceholder(flags: string): string {
   return /[<[](.+?)(?:\.\.\.)?[>\]]/.exec(flags)?.[1] ?? "";
 }
 
-function format(candidates: readonly Candidate[], begun: string): readonly string[] {
+function format(candidates: readonly Completion[], begun: string): readonly string[] {
   const word = begun.toLowerCase();
   return candidates
     .filter(({ value }) => value.toLowerCase().startsWith(word))

@@ -1,8 +1,9 @@
 import { median } from "../dsp/robust.js";
+import { isBound } from "../measure/is-bound.js";
 import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement } from "../measure/types.js";
 import type { Unheard } from "../not-measured.js";
-import { type FamilyStats, isBound, type PathToRank } from "../rank/family-stats.js";
+import type { FamilyStats, PathToRank } from "../rank/family-stats.js";
 import { computeDeviation } from "../rank/rank.js";
 import { assumedResponseStdDevDb, grantLowResponse } from "../rank/responses.js";
 import { scoreSiblingDeviation } from "../rank/robust-stats.js";

@@ -2,7 +2,7 @@ import type { Cause } from "../diagnose/types.js";
 import type { Curve, Curves, LevelStep, Reading, Readings, ReturnEvent } from "../measure/types.js";
 import type { StoredAbsences } from "./absences.js";
 import type {
-  ReferenceTurn,
+  MeasuredReferenceTurn,
   Round,
   RoundControl,
   RoundFinding,
@@ -55,7 +55,7 @@ function roundedReference(reference: RoundReference): RoundReference {
   return {
     ...reference,
     turns: turns.map(
-      (one): ReferenceTurn => ({
+      (one): MeasuredReferenceTurn => ({
         ...one,
         take: roundedTake(one.take),
         readings: roundReadings(one.readings),

@@ -173,7 +173,7 @@ export interface RoundShared extends SharedFault {
 }
 
 /** The reference path as it was measured before all other paths, or after them. */
-export interface ReferenceTurn extends StoredAbsences {
+export interface MeasuredReferenceTurn extends StoredAbsences {
   readonly turn: "first" | "last";
   readonly status: "measured" | "unusable";
   /** Why it was not measured, in words. */
@@ -193,7 +193,7 @@ export interface RoundReference {
   /** Where it enters: the mix insert's return, or a spare input of the bus. */
   readonly into: ReferencePoint;
   /** Those that were recorded, the first one first. */
-  readonly turns: readonly ReferenceTurn[];
+  readonly turns: readonly MeasuredReferenceTurn[];
   /** What changed from the first to the last; absent where nothing did, or one of them is missing. */
   readonly drift?: ReferenceDrift;
 }

@@ -9,7 +9,7 @@ import { readNotebook } from "../service/notebook/read.js";
 export type DeskWords = "round" | "strip" | "path" | "paths" | "place" | "note" | "check";
 
 /** A word that may stand next, and what it is. */
-export interface Candidate {
+export interface Completion {
   readonly value: string;
   readonly about: string;
 }
@@ -26,7 +26,7 @@ export function listDeskWords(
   folderOrFile: string,
   what: readonly DeskWords[],
   begun: string,
-): readonly Candidate[] {
+): readonly Completion[] {
   return what.flatMap((kind) => {
     try {
       return listOfKind(folderOrFile, kind, begun);
@@ -37,7 +37,7 @@ export function listDeskWords(
   });
 }
 
-function listOfKind(desk: string, kind: DeskWords, begun: string): readonly Candidate[] {
+function listOfKind(desk: string, kind: DeskWords, begun: string): readonly Completion[] {
   switch (kind) {
     case "round":
       return [
@@ -86,7 +86,7 @@ function listOfKind(desk: string, kind: DeskWords, begun: string): readonly Cand
 }
 
 /** Paths of the strip that was begun; all of them would bury the strips. */
-function listPaths(desk: string, begun: string): readonly Candidate[] {
+function listPaths(desk: string, begun: string): readonly Completion[] {
   if (begun === "") return [];
   return readDesk(desk).paths.map(({ path, input, strip }) => ({
     value: path,

@@ -15,7 +15,7 @@ import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
 import { type SignalFormat, signalKind } from "../signal/signal-wav.js";
 import type { Profile, SignalBand } from "../signal/types.js";
 import { getProgramName, writeForAnywhere } from "../text/program-name.js";
-import { assertRegularFile, writeFileAtomic } from "../write-file-atomic.js";
+import { assertRegularTarget, writeFileAtomic } from "../write-file-atomic.js";
 import type { SignalRequest } from "./signal.js";
 import { writePieces } from "./write-pieces.js";
 
@@ -67,7 +67,7 @@ export async function makePassSignal(request: PassSignalRequest): Promise<PassSi
   );
   const form = request.sheet === undefined ? undefined : getSheetFormat(request.sheet);
   if (request.sheet !== undefined && form !== undefined) {
-    assertRegularFile(request.sheet);
+    assertRegularTarget(request.sheet);
     if (write === "new" && existsSync(request.sheet)) throw sheetExists(request.sheet);
     if (write === "replace") assertOwnFile(request.sheet, form.kind);
   }

@@ -9,7 +9,7 @@ import { DeskroundError } from "../errors.js";
 import { listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
 import { wordPlan } from "../report/plan/word-plan.js";
-import type { Plan } from "../report/plan/worded.js";
+import type { WordedPlan } from "../report/plan/worded.js";
 import { weighRound } from "../service/checks/weigh-checks.js";
 import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
 import { readNotebook } from "../service/notebook/read.js";
@@ -30,7 +30,7 @@ export interface PlanRequest {
 }
 
 export interface PlanResult {
-  readonly plan: Plan;
+  readonly plan: WordedPlan;
   readonly notebook: Notebook;
   /** Open notes about strips or inputs that the desk file does not have: they are in no plan. */
   readonly strangers: readonly Entry[];

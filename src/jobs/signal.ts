@@ -14,7 +14,7 @@ import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
 import { encodeSignalWav, type SignalFormat, signalKind } from "../signal/signal-wav.js";
 import type { Profile } from "../signal/types.js";
 import { writeForAnywhere } from "../text/program-name.js";
-import { assertRegularFile, writeFileAtomic } from "../write-file-atomic.js";
+import { assertRegularTarget, writeFileAtomic } from "../write-file-atomic.js";
 import {
   formatMapName,
   formatOrderMap,
@@ -100,7 +100,7 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
     });
   const sheet = request.sheet === undefined ? build() : writeForAnywhere(build);
   if (request.sheet !== undefined) {
-    assertRegularFile(request.sheet);
+    assertRegularTarget(request.sheet);
     if (write === "new" && existsSync(request.sheet)) throw sheetExists(request.sheet);
     if (form !== undefined && write === "replace") assertOwnFile(request.sheet, form.kind);
     if (request.files !== "sheet" && resolve(request.sheet) === resolve(file)) throw sameFile(file);

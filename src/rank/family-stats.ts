@@ -1,4 +1,5 @@
 import { median, qn } from "../dsp/robust.js";
+import { isBound } from "../measure/is-bound.js";
 import { findReadingKind, readingKinds } from "../measure/reading-kinds.js";
 import type { Curve, Measurement, Reading } from "../measure/types.js";
 import { circularMean, unwrapReadings } from "../measure/unwrap.js";
@@ -147,17 +148,6 @@ export function computeFamilyStats(family: FamilyMembers): FamilyStats | undefin
     if (own.length >= minSiblings) curves[name] = usualCurve(own);
   }
   return { count: family.length, readings, bounded, ceilings, curves, excess: excessOf(readings) };
-}
-
-/**
- * Whether a reading says no more than that the true value lies on one side of it.
- *
- * @example
- * isBound({ value: -110, unit: "dB", uncertainty: 6, limitedBy: "noise" }); // true
- * isBound({ value: -80, unit: "dB", uncertainty: 0.1 }); // false
- */
-export function isBound({ bound, limitedBy }: Reading): boolean {
-  return bound !== undefined || limitedBy === "noise";
 }
 
 function ceilingOf(own: readonly Reading[]): Ceiling | undefined {

@@ -1,4 +1,5 @@
 import { median } from "../dsp/robust.js";
+import { isBound } from "../measure/is-bound.js";
 import type { Aspect, HarmDirection, NamedValues, ReadingKind } from "../measure/reading-kind.js";
 import { findReadingKind, getReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement, Reading } from "../measure/types.js";
@@ -11,7 +12,6 @@ import {
   getBoundSide,
   getReferenceStats,
   groupFamilies,
-  isBound,
   minSiblings,
   type PathToRank,
 } from "./family-stats.js";

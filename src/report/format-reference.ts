@@ -15,7 +15,7 @@ export function formatReference({ name, into, turns, drift }: RoundReference): s
       readings.length === 0 ? "the same first and last" : "level the same first and last";
     return `${head}: ${held}.`;
   }
-  return `${head}: level ${formatChange(level.changeDb)} dB from first to last, ${formatCourse(level)}.`;
+  return `${head}: level ${formatReferenceChange(level.changeDb)} dB from first to last, ${formatCourse(level)}.`;
 }
 
 /** "stepped before 7/line; subtracted from every path". */
@@ -36,11 +36,11 @@ export function formatDriftedReading(drifted: DriftedReading): string {
   const { reading, change, uncertainty, unit, atHz } = drifted;
   const name = getReadingName(reading);
   const at = atHz === undefined ? "" : ` at ${atHz} Hz`;
-  return `${name}${at}: ${formatChange(change)} ± ${uncertainty.toFixed(1)} ${unit} from first to last`;
+  return `${name}${at}: ${formatReferenceChange(change)} ± ${uncertainty.toFixed(1)} ${unit} from first to last`;
 }
 
 /** A change with its sign, as printed. */
-export function formatChange(value: number): string {
+export function formatReferenceChange(value: number): string {
   const digits = Math.abs(value) < 9.95 ? 2 : 1;
   const text = formatSigned(value.toFixed(digits));
   return value > 0 ? `+${text}` : text;

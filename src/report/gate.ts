@@ -5,8 +5,8 @@ import { countMostPlays } from "../service/halving.js";
 import type { StillOff } from "../service/notebook/opening.js";
 import type { SumOutcome } from "../service/retest/sum-outcome.js";
 import type {
-  Gate,
   GateReason,
+  RetestGate,
   SharedChange,
   SharedOutcome,
   WorseReading,
@@ -26,7 +26,7 @@ import { formatNotComparable, formatRetestFigure } from "./retest-figures.js";
 import { formatSharedFault, formatSharedLook, formatSharedPart } from "./shared/format-shared.js";
 
 /** Whether the desk can be closed, in one sentence. */
-export function formatGate({ verdict, reasons }: Gate): string {
+export function formatGate({ verdict, reasons }: RetestGate): string {
   if (verdict === "close") return "The desk can be closed.";
   const own = reasons.filter(isOfVerdict(verdict));
   const why = formatList([...new Set(own.map((reason) => formatShort(reason, own)))]);
@@ -42,7 +42,7 @@ function toStillOff(reason: Extract<GateReason, { code: "taken-off" }>): StillOf
 }
 
 /** Reasons that make a verdict: what stops it, or else what leaves it in doubt. */
-function isOfVerdict(verdict: Gate["verdict"]) {
+function isOfVerdict(verdict: RetestGate["verdict"]) {
   return ({ code }: GateReason) => (verdict === "do-not-close") === stops.has(code);
 }
 
@@ -120,7 +120,7 @@ function formatNotMeasured(paths: readonly string[]): string {
 }
 
 /** A reason in full, and what to do about it. */
-export function formatReason(reason: GateReason): string {
+export function formatGateReason(reason: GateReason): string {
   switch (reason.code) {
     case "danger-open":
       return `${reason.danger.note}, ${formatDangerHead(reason.danger)}: no measurement shows that it is gone. Find the cause with the desk unplugged; when it is repaired: ${getProgramName()} note close ${reason.danger.note}`;

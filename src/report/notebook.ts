@@ -145,7 +145,7 @@ function formatCorrection(correction: Entry["corrections"][number]): string {
 }
 
 /** What is said of a note that was just made. */
-export interface NotedWords {
+export interface NoteReply {
   /** Of a meter reading. */
   readonly verdict?: MeterVerdict | undefined;
   /** Of a fault. */
@@ -163,7 +163,7 @@ export interface NotedWords {
 /** What was just noted: a line to glance at, what it was taken for, and what to do at once. */
 export function renderNoted(
   entry: Entry,
-  { others = [], verdict, answer, fed, isPlaceUnknown, mayClose = [] }: NotedWords,
+  { others = [], verdict, answer, fed, isPlaceUnknown, mayClose = [] }: NoteReply,
   style: ReportStyle,
 ): string {
   const width = Math.max(60, Math.min(style.width, 100));
@@ -267,7 +267,7 @@ export function renderDangers(entries: readonly Entry[], style: ReportStyle): st
 function dangerLines(
   entry: Entry,
   style: ReportStyle,
-  fed: NonNullable<NotedWords["fed"]> = {},
+  fed: NonNullable<NoteReply["fed"]> = {},
 ): readonly string[] {
   const dangers = listNoteDangers(entry);
   if (dangers.length === 0) return [];

@@ -1,4 +1,4 @@
-import type { ReferenceTurn, Round } from "../history/types.js";
+import type { MeasuredReferenceTurn, Round } from "../history/types.js";
 import { readingKinds } from "../measure/reading-kinds.js";
 import { formatReading } from "./format-reading.js";
 import { formatDriftedReading, formatReference } from "./format-reference.js";
@@ -14,7 +14,7 @@ export function renderReference(round: Round, style: ReportStyle): string {
   const { reference } = round;
   if (reference === undefined) return "";
   const { turns, drift } = reference;
-  const cell = (turn: ReferenceTurn["turn"], id: string) => {
+  const cell = (turn: MeasuredReferenceTurn["turn"], id: string) => {
     const reading = turns.find((one) => one.turn === turn)?.readings[id];
     return reading === undefined ? "" : formatReading(reading);
   };

@@ -2,7 +2,7 @@ import type { Outcome, Retest } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
 import { getProgramName } from "../text/program-name.js";
 import { formatCondition } from "./conditions/format-condition.js";
-import { formatGate, formatReason, formatSharedChange, formatSharedOutcome } from "./gate.js";
+import { formatGate, formatGateReason, formatSharedChange, formatSharedOutcome } from "./gate.js";
 import { formatItemName } from "./plan/word-plan.js";
 import { formatRetestFigure } from "./retest-figures.js";
 import { createPalette, type ReportStyle } from "./style.js";
@@ -43,7 +43,7 @@ export function renderRetest(
     "",
     ...wrapText(formatGate(retest.gate), width).map((line) => strong(line)),
     ...retest.gate.reasons.flatMap((reason) =>
-      wrapText(formatReason(reason), width, "  - ", "    "),
+      wrapText(formatGateReason(reason), width, "  - ", "    "),
     ),
     "",
     ...wrapText(formatCounts(retest), width),

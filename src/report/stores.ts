@@ -6,7 +6,7 @@ import { getProgramName } from "../text/program-name.js";
 import { formatCsvTable } from "./csv-row.js";
 import { formatMatches, formatPartSpec } from "./format-stock.js";
 import { formatOwners } from "./plan/phrases.js";
-import type { Plan } from "./plan/worded.js";
+import type { WordedPlan } from "./plan/worded.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
@@ -58,7 +58,9 @@ export function formatStockUse({ what, wanted, taken, matches, left }: StockUse)
 }
 
 /** Parts that a plan needs and the stores do not hold. */
-function listMissing({ parts }: Pick<Plan, "parts">): readonly (PlanPart & { missing: number })[] {
+function listMissing({
+  parts,
+}: Pick<WordedPlan, "parts">): readonly (PlanPart & { missing: number })[] {
   return parts.flatMap((part) => {
     const missing = part.stores?.missing ?? part.count + part.spare;
     return missing === 0 ? [] : [{ ...part, missing }];
@@ -66,7 +68,7 @@ function listMissing({ parts }: Pick<Plan, "parts">): readonly (PlanPart & { mis
 }
 
 /** The shopping list of a plan: what is missing, as a table for ordering. */
-export function renderShoppingCsv(plan: Pick<Plan, "parts">): string {
+export function renderShoppingCsv(plan: Pick<WordedPlan, "parts">): string {
   return formatCsvTable(
     [
       "part",
@@ -104,7 +106,7 @@ export function renderShoppingCsv(plan: Pick<Plan, "parts">): string {
 }
 
 /** The same to read. */
-export function renderShopping(plan: Pick<Plan, "parts">, style: ReportStyle): string {
+export function renderShopping(plan: Pick<WordedPlan, "parts">, style: ReportStyle): string {
   const { strong } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const missing = listMissing(plan);

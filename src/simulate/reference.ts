@@ -7,7 +7,7 @@ import { whiteNoise } from "./stages/noise.js";
 import type { VirtualDesk } from "./types.js";
 
 /** Where a reference path enters: the return of the mix's insert, or a spare input of the bus. */
-export type ReferencePoint = "insert-return" | "bus-input";
+export type VirtualReferencePoint = "insert-return" | "bus-input";
 
 /** Resistor of a spare input of the bus. */
 const spareOhm = 10_000;
@@ -26,7 +26,7 @@ const spareOhm = 10_000;
  */
 export function simulateReference(
   desk: VirtualDesk,
-  point: ReferencePoint,
+  point: VirtualReferencePoint,
   signal: Float64Array,
   sampleRate: number,
 ): Float64Array {

@@ -1,7 +1,7 @@
 import type { PlacedFault, PlacedSharedFault, VirtualDeskOptions } from "./types.js";
 
 /** What was done to a desk between a round and the re-test after it. */
-export interface Retest {
+export interface DeskRepair {
   /** Faults of the round that were mended, as they were placed: their parts are new. */
   readonly mended: readonly PlacedFault[];
   /** What went wrong meanwhile: a neighbour's leg opened, its ribbon not pushed home. */
@@ -22,7 +22,7 @@ export interface Retest {
  * @example
  * const after = virtualDesk(buildRetest(options, { mended: [options.faults[0]] }));
  */
-export function buildRetest(desk: VirtualDeskOptions, retest: Retest): VirtualDeskOptions {
+export function buildRetest(desk: VirtualDeskOptions, retest: DeskRepair): VirtualDeskOptions {
   const { mended, harmed = [], shared = [], floorDb = 0 } = retest;
   const isMended = (fault: PlacedFault) => mended.some((one) => isSame(one, fault));
   const unknown = mended.find((one) => !desk.faults.some((fault) => isSame(one, fault)));

@@ -16,7 +16,7 @@ import type {
 export type SharedReach = "feed" | "ribbon" | "group" | "strips" | "input" | "desk" | "turn";
 
 /** What can be wrong with a part that paths share, as a change of its value. */
-export interface SharedFault {
+export interface VirtualSharedFault {
   readonly reach: SharedReach;
   /** Plain words. */
   readonly what: string;
@@ -354,7 +354,7 @@ export const sharedFaults = {
     }),
     show: ({ sharedParts }) => `${sharedParts.masterLevel.db.toFixed(1)} dB`,
   },
-} satisfies Record<string, SharedFault>;
+} satisfies Record<string, VirtualSharedFault>;
 
 export type SharedFaultName = keyof typeof sharedFaults;
 
@@ -364,7 +364,7 @@ export type SharedFaultName = keyof typeof sharedFaults;
  * @throws DeskroundError when there is no fault of that name, or none of that place
  */
 export function applySharedFault(desk: VirtualDesk, placed: PlacedSharedFault): VirtualDesk {
-  const known: Readonly<Record<string, SharedFault>> = sharedFaults;
+  const known: Readonly<Record<string, VirtualSharedFault>> = sharedFaults;
   if (Object.hasOwn(known, placed.fault)) {
     return known[placed.fault].apply(desk, placed.severity, placed);
   }
@@ -381,7 +381,7 @@ type BankOf<Kind extends BankKind> = SharedParts[Kind][number];
 function onBank<Kind extends BankKind>(
   kind: Kind,
   change: (bank: BankOf<Kind>, severity: number) => BankOf<Kind>,
-): SharedFault["apply"] {
+): VirtualSharedFault["apply"] {
   return (desk, severity, placed) => {
     const hit = findNamed(desk, kind, placed);
     const banks = (desk.sharedParts[kind] as readonly BankOf<Kind>[]).map((bank) =>
@@ -394,7 +394,7 @@ function onBank<Kind extends BankKind>(
 function ofBank<Kind extends BankKind>(
   kind: Kind,
   words: (bank: BankOf<Kind>) => string,
-): SharedFault["show"] {
+): VirtualSharedFault["show"] {
   return (desk, placed) => words(findNamed(desk, kind, placed));
 }
 
@@ -416,7 +416,7 @@ function findNamed<Kind extends BankKind>(
 
 function onPaths(
   change: (values: PathValues, severity: number) => PathValues,
-): SharedFault["apply"] {
+): VirtualSharedFault["apply"] {
   return (desk, severity, placed) => {
     const hit = new Set(hitPaths(desk, placed));
     const changed = (values: PathValues, path: string) =>
@@ -425,7 +425,7 @@ function onPaths(
   };
 }
 
-function ofPaths(words: (values: PathValues) => string): SharedFault["show"] {
+function ofPaths(words: (values: PathValues) => string): VirtualSharedFault["show"] {
   return (desk, placed) => words(desk.paths[hitPaths(desk, placed)[0]]);
 }
 
@@ -454,13 +454,13 @@ function mapPaths(
 
 function onMaster(
   change: (master: MasterValues, severity: number) => MasterValues,
-): SharedFault["apply"] {
+): VirtualSharedFault["apply"] {
   return (desk, severity) => ({ ...desk, master: change(desk.master, severity) });
 }
 
 function onInterface(
   change: (values: InterfaceValues, severity: number) => InterfaceValues,
-): SharedFault["apply"] {
+): VirtualSharedFault["apply"] {
   return (desk, severity) => ({ ...desk, interface: change(desk.interface, severity) });
 }
 

@@ -9,7 +9,7 @@ import { defaultExpectations } from "../desk/expectations.js";
 import type { Desk, DeskPath } from "../desk/types.js";
 import type { Cause } from "../diagnose/types.js";
 import {
-  computeFingerprint,
+  computePathFingerprint,
   computeUnlikeness,
   type Fingerprint,
 } from "../history/order/fingerprint.js";
@@ -74,7 +74,7 @@ export function judgeSitting(sitting: SittingToJudge): SittingVerdict {
   const judged = rankAndDiagnose(desk, inputs);
   const prints = new Map(
     [...before.values()].flatMap((one): [string, Fingerprint][] =>
-      one.status === "measured" ? [[one.path, computeFingerprint(one)]] : [],
+      one.status === "measured" ? [[one.path, computePathFingerprint(one)]] : [],
     ),
   );
   const reference = buildDeskReference(
@@ -200,7 +200,7 @@ function findBetterFit(
   const measurement = take?.counts.measurement;
   const own = prints.get(path);
   if (measurement === undefined || own === undefined) return undefined;
-  const print = computeFingerprint(measurement);
+  const print = computePathFingerprint(measurement);
   const unlike = computeUnlikeness(print, own);
   let best: { readonly path: string; readonly unlike: number } | undefined;
   let second = Number.POSITIVE_INFINITY;

@@ -1,6 +1,10 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { parseTakeNumber, readFileName, readInputs } from "../../src/capture/assign/file-names.js";
+import {
+  findInputsInName,
+  parseTakeNumber,
+  readFileName,
+} from "../../src/capture/assign/file-names.js";
 import { containers } from "../../src/capture/containers/registry.js";
 import { recordingExtension } from "../../src/desk/name-pattern.js";
 import { parseDesk } from "../../src/desk/read/read-desk.js";
@@ -136,7 +140,7 @@ describe("a pattern of the desk file", () => {
 
   it("tells the input of a file whose channels are strips", () => {
     const { paths, patterns } = deskWith("[line: Leitung <any>, Alle <strip>]");
-    const inputs = (name: string) => [...readInputs(name, paths, patterns)];
+    const inputs = (name: string) => [...findInputsInName(name, paths, patterns)];
     expect(inputs("Leitung abends mic.wav")).toEqual(["line"]);
     expect(inputs("alle 7.wav")).toEqual([]);
     expect(inputs("mic.wav")).toEqual(["mic"]);

@@ -6,7 +6,7 @@ import { encodeCaptureWav } from "../../src/signal/signal-wav.js";
 import { synthesise } from "../../src/signal/synthesise.js";
 import { assembleCapture } from "../../src/simulate/capture.js";
 import { simulatePath, virtualDesk } from "../../src/simulate/desk.js";
-import { type ReferencePoint, simulateReference } from "../../src/simulate/reference.js";
+import { simulateReference, type VirtualReferencePoint } from "../../src/simulate/reference.js";
 import type { VirtualDeskOptions } from "../../src/simulate/types.js";
 
 const rate = 48_000;
@@ -19,7 +19,7 @@ export interface RecordedDesk {
   readonly play: (options?: Partial<VirtualDeskOptions>) => readonly Float64Array[];
   /** The reference path at its turns, before and after them. */
   readonly playPast: (
-    point: ReferencePoint,
+    point: VirtualReferencePoint,
     options?: Partial<VirtualDeskOptions>,
   ) => readonly [Float64Array, Float64Array];
   /** Writes returns into one file, half a second apart. */

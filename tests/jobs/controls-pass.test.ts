@@ -11,7 +11,7 @@ import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { encodeCaptureWav, encodeSignalWav } from "../../src/signal/signal-wav.js";
 import { renderChirp, synthesise } from "../../src/signal/synthesise.js";
 import { assembleCapture } from "../../src/simulate/capture.js";
-import { simulatePass as play } from "../../src/simulate/controls/pass.js";
+import { simulateControlsPass as play } from "../../src/simulate/controls/pass.js";
 import { simulatePath, virtualDesk } from "../../src/simulate/desk.js";
 
 // Expected: what was put into the virtual controls, and what the files are named.

@@ -3,7 +3,7 @@ import { measureControls } from "../../src/measure/controls/controls.js";
 import type { ControlReport } from "../../src/measure/controls/types.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import type { ControlAction, SignalTable } from "../../src/signal/types.js";
-import { simulatePass } from "../../src/simulate/controls/pass.js";
+import { simulateControlsPass } from "../../src/simulate/controls/pass.js";
 import type {
   VirtualControl,
   VirtualPot,
@@ -50,7 +50,7 @@ function passOf(
   );
   const desk = virtualDesk({ seed, strips: 1, inputs: ["line"], mainsHz: 50, faults: [] });
   const parts = controls.map(([, , control]) => control);
-  const samples = simulatePass(
+  const samples = simulateControlsPass(
     desk,
     { strip: 1, input: "line" },
     table,
@@ -165,7 +165,7 @@ describe("a path that crackles by itself", () => {
   const desk = virtualDesk({ seed: 3, strips: 1, inputs: ["line"], mainsHz: 50, faults: [] });
   const parts = moves.map(() => soundPot);
   const path = { strip: 1, input: "line" };
-  const clean = simulatePass(desk, path, table, rate, parts, "crackling");
+  const clean = simulateControlsPass(desk, path, table, rate, parts, "crackling");
   const peak = clean.subarray(Math.round(3 * rate), Math.round(4 * rate)).reduce((most, x) => {
     return Math.max(most, Math.abs(x));
   }, 0);

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { computeFamilyStats, isBound } from "../../src/rank/family-stats.js";
+import { isBound } from "../../src/measure/is-bound.js";
+import { computeFamilyStats } from "../../src/rank/family-stats.js";
 import { measurement, reading } from "../helpers/families.js";
 
 const members = (bounds: readonly boolean[]) =>

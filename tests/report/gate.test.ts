@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { formatGate, formatReason } from "../../src/report/gate.js";
+import { formatGate, formatGateReason } from "../../src/report/gate.js";
 import type { GateReason } from "../../src/service/retest/types.js";
 
 const both = ["mic", "mic (right side)", "line", "line (right side)"];
@@ -29,7 +29,7 @@ describe("what keeps the desk open", () => {
 
   it("asks for a path once, though both of its sides were not measured", () => {
     const paths = ["1/mic", "1/mic, right side", "2/mic, right side"];
-    expect(formatReason({ code: "not-measured", strips: "touched", paths })).toBe(
+    expect(formatGateReason({ code: "not-measured", strips: "touched", paths })).toBe(
       "Not measured again: 1/mic, 2/mic, right side. Record them with the others and analyze them together.",
     );
   });

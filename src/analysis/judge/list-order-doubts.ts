@@ -6,7 +6,7 @@ import { findExchangedInputs } from "../../history/order/find-exchanged-inputs.j
 import { findNewlyOdd } from "../../history/order/find-newly-odd.js";
 import { findOrderDoubts, type PlayedReturn } from "../../history/order/find-order-doubts.js";
 import {
-  computeFingerprint,
+  computePathFingerprint,
   computeUnlikeness,
   type Fingerprint,
 } from "../../history/order/fingerprint.js";
@@ -66,7 +66,7 @@ function listPlayed(
     if (own === undefined || by === "map" || by === "channel" || by === "output") return [];
     const { take, family } = own;
     if (take?.file !== one.file || Math.abs(take.startSample - one.startSample) > 1) return [];
-    return [{ path, family, file: one.file, print: computeFingerprint(own) }];
+    return [{ path, family, file: one.file, print: computePathFingerprint(own) }];
   });
 }
 
@@ -74,7 +74,7 @@ function listPlayed(
 function computePrints(round: Pick<Round, "paths"> | undefined): ReadonlyMap<string, Fingerprint> {
   return new Map(
     (round?.paths ?? []).flatMap((one): [string, Fingerprint][] =>
-      one.status === "measured" ? [[one.path, computeFingerprint(one)]] : [],
+      one.status === "measured" ? [[one.path, computePathFingerprint(one)]] : [],
     ),
   );
 }
@@ -119,7 +119,7 @@ function placeReference(
     ({ path, by, return: one }) => path === name && by === "order" && one.file === first.take.file,
   );
   if (!isOrdered) return { ...none, isShort: false };
-  const print = computeFingerprint(first);
+  const print = computePathFingerprint(first);
   const then =
     before?.reference?.into === reference.into
       ? before.reference.turns.find(({ status }) => status === "measured")
@@ -131,8 +131,8 @@ function placeReference(
     lead: [entry],
     trail: isShort ? [again] : [],
     known: new Map([
-      ...(then ? [[entry.path, computeFingerprint(then)] as const] : []),
-      [again.path, then ? computeFingerprint(then) : print],
+      ...(then ? [[entry.path, computePathFingerprint(then)] as const] : []),
+      [again.path, then ? computePathFingerprint(then) : print],
     ]),
     isShort,
   };
@@ -156,11 +156,11 @@ function findUnlikeTakes({ paths }: Round): readonly Doubt[] {
     otherTakes.some(({ status }) => status === "measured"),
   );
   const unlike = several.filter(({ readings, otherTakes = [] }) => {
-    const own = computeFingerprint({ readings, curves: {} });
+    const own = computePathFingerprint({ readings, curves: {} });
     return otherTakes.some(
       (one) =>
         one.status === "measured" &&
-        computeUnlikeness(own, computeFingerprint({ readings: one.readings, curves: {} })) >
+        computeUnlikeness(own, computePathFingerprint({ readings: one.readings, curves: {} })) >
           leastUnlike,
     );
   });

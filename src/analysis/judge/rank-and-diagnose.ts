@@ -48,7 +48,7 @@ export type JudgedDesk = Pick<Desk, "paths" | "inputs" | "flow"> &
   };
 
 /** All paths of a round as judged, and what they have in common. */
-export interface JudgedRound {
+export interface DiagnosedRound {
   readonly paths: readonly DiagnosedPath[];
   /** What several paths share, what the whole desk shares first. */
   readonly shared: readonly SharedFault[];
@@ -129,7 +129,7 @@ export function rankAndDiagnose(
   desk: JudgedDesk,
   recorded: readonly PathToRank[],
   reference?: DeskReference,
-): JudgedRound {
+): DiagnosedRound {
   const { inputs, shared, batches, openWays, drift } = prepareRound(desk, recorded, reference);
   const ranked = rankPartners(inputs);
   const around = createReferenceReader(inputs, desk.inputs, desk.flow);

@@ -3,7 +3,7 @@ import type { Assignment, SignalSpan } from "../../capture/types.js";
 import type { Desk } from "../../desk/types.js";
 import type { Doubt } from "../../doubt.js";
 import { toMeasurement } from "../../history/to-path-to-rank.js";
-import type { ReferenceTurn, Round, RoundReference } from "../../history/types.js";
+import type { MeasuredReferenceTurn, Round, RoundReference } from "../../history/types.js";
 import { withoutLevelDrift } from "../../history/without-level-drift.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 import type { ReferenceEvidence } from "../../rank/shared/reference/attribute-faults.js";
@@ -43,7 +43,7 @@ function findTurn(
   { found }: MeasuredTake,
   assignments: readonly Assignment<SignalSpan>[],
   paths: ReadonlySet<string>,
-): ReferenceTurn["turn"] {
+): MeasuredReferenceTurn["turn"] {
   const named = readReferenceTurn(found.file);
   if (named !== undefined) return named;
   const at = assignments.findIndex(({ return: one }) => isSameSpan(one, found));
@@ -56,7 +56,7 @@ function isSameSpan(a: SignalSpan, b: SignalSpan): boolean {
   return a.file === b.file && a.channel === b.channel && a.startSample === b.startSample;
 }
 
-function toTurn(turn: ReferenceTurn["turn"], one: MeasuredTake): ReferenceTurn {
+function toTurn(turn: MeasuredReferenceTurn["turn"], one: MeasuredTake): MeasuredReferenceTurn {
   const take = buildRoundTake({ counts: one, others: [] });
   const { measurement, unusable, unheard } = one;
   if (measurement === undefined) {
@@ -77,7 +77,7 @@ function toTurn(turn: ReferenceTurn["turn"], one: MeasuredTake): ReferenceTurn {
 
 /** The turns that were measured, as ranking takes measurements. */
 export function getReferenceMeasurements({ into, turns }: RoundReference): ReferenceMeasurements {
-  const of = (turn: ReferenceTurn["turn"]) => {
+  const of = (turn: MeasuredReferenceTurn["turn"]) => {
     const found = turns.find((one) => one.turn === turn && one.status === "measured");
     return found === undefined ? undefined : toMeasurement(found);
   };

@@ -7,7 +7,7 @@ import { groupBy } from "../../text/group-by.js";
 import { toDisplayName } from "../containers/open-file.js";
 import type { Assignment, SignalReturn, SignalSpan } from "../types.js";
 import { applyMap } from "./apply-map.js";
-import { parseTakeNumber, readFileName, readInputs } from "./file-names.js";
+import { findInputsInName, parseTakeNumber, readFileName } from "./file-names.js";
 import { listGapDoubts, type PartOf, type Placed } from "./gaps.js";
 import type { PathMapEntry } from "./path-map.js";
 import { isReferenceFile, peelReference, sortReferenceReturns } from "./reference-returns.js";
@@ -282,7 +282,7 @@ function poolsByChannel<R extends SignalSpan>(
   const unused = new Map<string, Set<number>>();
   for (const one of returns) {
     const onChannel = channelPaths(one.file, one.channel) ?? [];
-    const inputs = readInputs(one.file, paths, patterns);
+    const inputs = findInputsInName(one.file, paths, patterns);
     const named = paths.filter(
       ({ path, input }) =>
         onChannel.includes(path) && (inputs.size === 0 || inputs.has(input)) && !isSkipped(path),

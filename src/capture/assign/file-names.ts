@@ -141,9 +141,9 @@ function readAsItComes(file: string, paths: readonly DeskPath[]): NameReading {
  * @example
  * const path = (strip, input) => ({ path: `${strip}/${input}`, strip, input, family: input });
  *
- * [...readInputs("all-mic.wav", [path("7", "mic"), path("7", "line")])]; // ["mic"]
+ * [...findInputsInName("all-mic.wav", [path("7", "mic"), path("7", "line")])]; // ["mic"]
  */
-export function readInputs(
+export function findInputsInName(
   file: string,
   paths: readonly DeskPath[],
   patterns: readonly NamePattern[] = [],

@@ -3,7 +3,7 @@ import { listDeskPaths } from "../paths.js";
 import { toReferenceEntry } from "../reference-path.js";
 import type { DeskText } from "../schema.js";
 import type { Desk } from "../types.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 import { readAge } from "./read-age.js";
 import { readAudio } from "./read-audio.js";
 import { readCapturePatterns } from "./read-capture-patterns.js";
@@ -21,7 +21,7 @@ import { readReferencePath } from "./read-reference-path.js";
 import { readStrips } from "./read-strips.js";
 
 /** The desk that the text describes; what contradicts itself goes to `faults`. */
-export function buildDesk(text: DeskText, faults: Fault[]): Desk {
+export function buildDesk(text: DeskText, faults: DeskFileIssue[]): Desk {
   const name = readLine(text.name, longestName, ["name"], faults);
   if (name === "") {
     faults.push({ place: ["name"], at: "value", message: `"name" is left empty.` });

@@ -2,7 +2,7 @@
 export type Place = readonly PropertyKey[];
 
 /** Something wrong in the file. */
-export interface Fault {
+export interface DeskFileIssue {
   readonly place: Place;
   /** Whether the key or what it holds is at fault. */
   readonly at: "key" | "value";

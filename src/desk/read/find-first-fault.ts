@@ -1,6 +1,6 @@
 import { type Document, isMap, isScalar, isSeq, type Node, type Pair, type YAMLMap } from "yaml";
 import { DeskroundError } from "../../errors.js";
-import type { Fault, Place } from "./fault.js";
+import type { DeskFileIssue, Place } from "./fault.js";
 
 /** Faults without a line come after all others. */
 const unplaced = Number.MAX_SAFE_INTEGER;
@@ -10,7 +10,7 @@ const mendIt = "Change that in the file, then run the same command again.";
 
 /** The fault that stands first in the file, as an error. */
 export function findFirstFault(
-  faults: readonly Fault[],
+  faults: readonly DeskFileIssue[],
   doc: Document.Parsed,
   lineAt: (offset: number) => number,
   file: string,
@@ -27,7 +27,7 @@ export function findFirstFault(
 
 /** Line of a fault; of the nearest block around it when it has none, being missing. */
 function findLine(
-  fault: Fault,
+  fault: DeskFileIssue,
   doc: Document.Parsed,
   lineAt: (offset: number) => number,
 ): number | undefined {

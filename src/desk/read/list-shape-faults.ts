@@ -2,13 +2,13 @@ import type * as z from "zod";
 import { findClosestWord } from "../paths.js";
 import { formatAllowedKeys, listKeys } from "../schema.js";
 import { didYouMean } from "./did-you-mean.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 
 /** What of a desk file has not the shape that it should have. */
 export function listShapeFaults(
   issues: readonly z.core.$ZodIssue[],
   data: unknown,
-): readonly Fault[] {
+): readonly DeskFileIssue[] {
   const found = issues.flatMap(takeBranch);
   const unknown = found.flatMap(listUnknownKeys);
   const wrong = found.flatMap((issue) => listWrongValues(issue, data));
@@ -30,7 +30,9 @@ function takeBranch(issue: z.core.$ZodIssue): readonly z.core.$ZodIssue[] {
 }
 
 /** Keys that do not belong where they stand. */
-function listUnknownKeys(issue: z.core.$ZodIssue): (Fault & { readonly meantPlace: string })[] {
+function listUnknownKeys(
+  issue: z.core.$ZodIssue,
+): (DeskFileIssue & { readonly meantPlace: string })[] {
   if (issue.code !== "unrecognized_keys") return [];
   const known = listKeys(issue.path);
   return issue.keys.map((key) => ({
@@ -43,7 +45,7 @@ function listUnknownKeys(issue: z.core.$ZodIssue): (Fault & { readonly meantPlac
 }
 
 /** Values that are missing or not what is allowed. */
-function listWrongValues(issue: z.core.$ZodIssue, data: unknown): Fault[] {
+function listWrongValues(issue: z.core.$ZodIssue, data: unknown): DeskFileIssue[] {
   if (issue.code === "unrecognized_keys") return [];
   const place = issue.path;
   const last = place.at(-1) ?? "";

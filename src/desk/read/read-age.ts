@@ -1,13 +1,13 @@
 import type { DeskAge } from "../construction.js";
 import type { DeskText } from "../schema.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 import { pickStrips } from "./read-strips.js";
 
 /** How old the desk is, and what was renewed when. */
 export function readAge(
   { installed, recapped, powered, warmer }: NonNullable<DeskText["age"]>,
   strips: readonly string[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): DeskAge {
   return {
     ...(installed === undefined ? {} : { installed }),

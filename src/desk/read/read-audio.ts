@@ -1,11 +1,11 @@
 import { type AudioSetup, filePlaceholder } from "../audio.js";
 import type { DeskText } from "../schema.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 
 /** How the computer plays and records. */
 export function readAudio(
   { play, record, output, input, channels }: NonNullable<DeskText["audio"]>,
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): AudioSetup {
   for (const [key, command] of Object.entries({ play, record })) {
     if (typeof command === "string" || command.some((word) => word.includes(filePlaceholder))) {

@@ -1,13 +1,13 @@
 import { parseCapturePatterns } from "../capture-patterns.js";
 import { formatAllowedKeys } from "../schema.js";
 import type { DeskPath, NamePattern } from "../types.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 
 /** How the recordings of paths are named. */
 export function readCapturePatterns(
   written: unknown,
   paths: readonly DeskPath[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): readonly NamePattern[] {
   const list = parseCapturePatterns(written, paths, formatAllowedKeys(["captures"]));
   faults.push(...list.faults.map((one) => ({ ...one, place: ["captures", ...one.place] })));

@@ -1,13 +1,13 @@
 import { parseChannelList } from "../channels.js";
 import type { DeskText } from "../schema.js";
 import type { DeskPath } from "../types.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 
 /** Which strips each channel of the recorder is fed by. */
 export function readChannels(
   written: DeskText["strips"],
   paths: readonly DeskPath[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): readonly (readonly string[])[] {
   const place = ["channels"];
   const list = parseChannelList(typeof written === "string" ? written.split(",") : written, paths);

@@ -1,6 +1,6 @@
 import { type Construction, defaultConstruction } from "../construction.js";
 import type { DeskText } from "../schema.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 import { longestName, readLine } from "./read-line.js";
 import { pickStrips } from "./read-strips.js";
 
@@ -8,7 +8,7 @@ import { pickStrips } from "./read-strips.js";
 export function readConstruction(
   text: DeskText["construction"],
   strips: readonly string[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): Construction {
   if (text === undefined) return defaultConstruction;
   const parts = Object.entries(text.parts).map(([name, { kind, minutes, strips: some }]) => {

@@ -8,7 +8,7 @@ import { normalizeName } from "../names.js";
 import type { DeskText } from "../schema.js";
 import type { DeskControl } from "../types.js";
 import { didYouMean } from "./did-you-mean.js";
-import type { Fault, Place } from "./fault.js";
+import type { DeskFileIssue, Place } from "./fault.js";
 import { readLine } from "./read-line.js";
 
 /** The inputs that a control acts on. */
@@ -16,7 +16,7 @@ function readInputsOf(
   written: readonly string[] | undefined,
   control: string,
   inputs: readonly string[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): Pick<DeskControl, "inputs"> {
   if (written === undefined) return {};
   const place = ["controls", control, "inputs"];
@@ -35,7 +35,7 @@ function readInputsOf(
 export function readControls(
   written: DeskText["controls"],
   inputs: readonly string[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): readonly DeskControl[] {
   if (written === undefined) return defaultControls;
   const controls = Object.entries(written).map(([name, one]): DeskControl => {
@@ -67,7 +67,7 @@ export function readControls(
 }
 
 /** What a control is set to, in the words of the file. */
-export function readSetting(words: string, place: Place, faults: Fault[]): string {
+export function readSetting(words: string, place: Place, faults: DeskFileIssue[]): string {
   const line = readLine(words, maxSettingLength, place, faults);
   if (line === "") {
     faults.push({ place, at: "value", message: `"${String(place.at(-1))}" is left empty.` });

@@ -6,7 +6,7 @@ import { getDeskFile } from "../desk-file.js";
 import { deskSchema } from "../schema.js";
 import type { Desk } from "../types.js";
 import { buildDesk } from "./build-desk.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 import { findFirstFault } from "./find-first-fault.js";
 import { keepNamesAsWritten } from "./keep-names-as-written.js";
 import { listShapeFaults } from "./list-shape-faults.js";
@@ -42,7 +42,7 @@ export function parseDesk(text: string, file: string): Desk {
     );
   }
   keepNamesAsWritten(doc.contents);
-  const faults: Fault[] = [];
+  const faults: DeskFileIssue[] = [];
   const desk = checkShape(toPlainData(doc, file), faults);
   if (desk !== undefined && faults.length === 0) return desk;
   throw findFirstFault(faults, doc, lineAt, file);
@@ -62,7 +62,7 @@ function toPlainData(doc: Document.Parsed, file: string): unknown {
   }
 }
 
-function checkShape(data: unknown, faults: Fault[]): Desk | undefined {
+function checkShape(data: unknown, faults: DeskFileIssue[]): Desk | undefined {
   const result = deskSchema.safeParse(data);
   if (result.success) return buildDesk(result.data, faults);
   faults.push(...listShapeFaults(result.error.issues, data));

@@ -1,11 +1,11 @@
 import { type Expectations, expectationForms, parseExpectations } from "../expectations.js";
 import type { DeskText } from "../schema.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 
 /** What the desk keeps to: the built-in bounds where the file gives no others. */
 export function readExpectations(
   text: NonNullable<DeskText["expectations"]>,
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): Expectations {
   const written = Object.entries(text).flatMap(([key, value]) =>
     value === undefined ? [] : [[key, value] as const],

@@ -1,5 +1,5 @@
 import type { DeskText } from "../schema.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 import { checkName } from "./read-line.js";
 import { pickStrips } from "./read-strips.js";
 
@@ -7,7 +7,7 @@ import { pickStrips } from "./read-strips.js";
 export function readFamilies(
   families: DeskText["families"],
   known: readonly string[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): ReadonlyMap<string, readonly string[]> {
   const groups = new Map<string, readonly string[]>();
   const owner = new Map<string, string>();

@@ -3,7 +3,7 @@ import { normalizeName } from "../names.js";
 import type { DeskText } from "../schema.js";
 import type { DeskFlow, SharedStrips } from "../types.js";
 import { didYouMean } from "./did-you-mean.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 import { longestName, readLine } from "./read-line.js";
 import { pickStrips } from "./read-strips.js";
 
@@ -12,7 +12,7 @@ export function readFlow(
   { stages, shared }: DeskText["flow"],
   inputs: readonly string[],
   strips: readonly string[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): DeskFlow {
   const usual = buildDefaultFlow(inputs);
   const written = Object.entries(stages).map(([name, list]) => {

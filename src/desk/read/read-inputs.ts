@@ -2,7 +2,7 @@ import { normalizeName } from "../names.js";
 import type { DeskText } from "../schema.js";
 import type { DeskControl, DeskInput } from "../types.js";
 import { didYouMean } from "./did-you-mean.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 import { readSetting } from "./read-controls.js";
 import { checkName, longestPlug, longestSetup, readLine } from "./read-line.js";
 import { pickStrips } from "./read-strips.js";
@@ -15,7 +15,7 @@ export function readInputs(
   written: DeskText["inputs"],
   strips: readonly string[],
   controls: readonly DeskControl[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): readonly WrittenInput[] {
   const inputs = Object.entries(written).map(([input, one]) => {
     const { nominal, setup, source, strips: some, set, plug, pad } = one;
@@ -55,7 +55,7 @@ function readInputSettings(
   written: Readonly<Record<string, string>>,
   controls: readonly DeskControl[],
   input: readonly string[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): Readonly<Record<string, string>> {
   const names = controls.map(({ name }) => name);
   const settings = Object.entries(written).map(([name, words]) => {

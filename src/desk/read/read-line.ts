@@ -1,5 +1,5 @@
 import { validateInputName, validateLine } from "../names.js";
-import type { Fault, Place } from "./fault.js";
+import type { DeskFileIssue, Place } from "./fault.js";
 
 /** Names of stages, parts and the desk itself are no longer than this. */
 export const longestName = 60;
@@ -7,7 +7,12 @@ export const longestSetup = 400;
 export const longestPlug = 60;
 
 /** A text on one line; one that is too long or cannot be printed goes to `faults`. */
-export function readLine(text: string, maxLength: number, place: Place, faults: Fault[]): string {
+export function readLine(
+  text: string,
+  maxLength: number,
+  place: Place,
+  faults: DeskFileIssue[],
+): string {
   const line = text.replace(/\s+/g, " ").trim();
   const fault = validateLine(line, maxLength);
   if (fault !== undefined) {
@@ -17,7 +22,7 @@ export function readLine(text: string, maxLength: number, place: Place, faults: 
 }
 
 /** Sees that the last key of a place can be the name of an input or a family. */
-export function checkName(place: readonly string[], faults: Fault[]): void {
+export function checkName(place: readonly string[], faults: DeskFileIssue[]): void {
   const name = String(place.at(-1));
   const fault = validateInputName(name.normalize("NFC"));
   if (fault !== undefined) faults.push({ place, at: "key", message: `"${name}": ${fault}.` });

@@ -3,7 +3,7 @@ import { expandBusName, expandPaths, mostPassOutputs, parseOutputList } from "..
 import type { DeskText } from "../schema.js";
 import { listSplitterFaults, micBelowDbu, type Splitter, usualOutputOhm } from "../splitter.js";
 import type { DeskInput, DeskPath } from "../types.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 import { longestName, readLine } from "./read-line.js";
 
 type PaddedInput = DeskInput & { readonly padDb: number };
@@ -19,7 +19,7 @@ export function readOutputs(
   written: WrittenOutputs,
   paths: readonly DeskPath[],
   inputs: readonly PaddedInput[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): readonly DeskOutput[] {
   const place = ["outputs"];
   const tell = (item: number | undefined, message: string, hint?: string) =>
@@ -139,7 +139,10 @@ function readSplit(
 }
 
 /** The buses that strips can be routed to, one on each channel of the recorder. */
-export function readBuses(written: readonly string[] | string, faults: Fault[]): readonly string[] {
+export function readBuses(
+  written: readonly string[] | string,
+  faults: DeskFileIssue[],
+): readonly string[] {
   const place = ["buses"];
   const items = typeof written === "string" ? written.split(",") : written;
   const buses = items.flatMap((item) => expandBusName(item));

@@ -3,7 +3,7 @@ import type { DeskText } from "../schema.js";
 import type { DeskSection } from "../section-kinds.js";
 import { expandStrips } from "../strips.js";
 import { didYouMean } from "./did-you-mean.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 import { readLine } from "./read-line.js";
 
 /** More sections than any desk has. */
@@ -17,7 +17,7 @@ const rangePattern = /^(?<name>.*\S\s+|)(?<from>\d{1,3})\s*-\s*(?<to>\d{1,3})$/u
 export function readPlaces(
   written: DeskText["places"],
   strips: readonly string[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): readonly DeskSection[] {
   const sections: DeskSection[] = [];
   const places: (readonly PropertyKey[])[] = [];
@@ -54,7 +54,7 @@ export function readPlaces(
 function expandNames(
   key: string,
   place: readonly PropertyKey[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): readonly string[] {
   const text = readLine(key, 60, place, faults).trim().replace(/\s+/g, " ");
   const range = rangePattern.exec(text)?.groups;
@@ -85,7 +85,7 @@ function readFeeds(
   place: readonly PropertyKey[],
   strips: readonly string[],
   sections: readonly DeskSection[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): readonly string[] {
   const texts = typeof written === "string" ? written.split(",") : written;
   const known = [...strips, ...sections.map(({ name }) => name)];

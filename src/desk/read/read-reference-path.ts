@@ -5,7 +5,7 @@ import {
   validateReferenceName,
 } from "../reference-path.js";
 import type { DeskText } from "../schema.js";
-import type { Fault } from "./fault.js";
+import type { DeskFileIssue } from "./fault.js";
 import { longestPlug, longestSetup, readLine } from "./read-line.js";
 
 /** What a desk has whose names the reference path must not bear, and the level of its output. */
@@ -19,7 +19,7 @@ interface KnownOfDesk {
 export function readReferencePath(
   written: NonNullable<DeskText["reference-path"]>,
   { strips, inputs, referenceDbu }: KnownOfDesk,
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): ReferencePath {
   const { into, name = defaultReferenceName, nominal = referenceDbu, setup, pad } = written;
   const place = ["reference-path"];

@@ -2,10 +2,13 @@ import { findClosestStrip } from "../paths.js";
 import type { DeskText } from "../schema.js";
 import { expandStrips, parseCountOrStrips, type StripList } from "../strips.js";
 
-import type { Fault, Place } from "./fault.js";
+import type { DeskFileIssue, Place } from "./fault.js";
 
 /** The strips of the desk, in its physical order. */
-export function readStrips(written: DeskText["strips"], faults: Fault[]): readonly string[] {
+export function readStrips(
+  written: DeskText["strips"],
+  faults: DeskFileIssue[],
+): readonly string[] {
   const place = ["strips"];
   const list = typeof written === "string" ? parseCountOrStrips(written) : expandStrips(written);
   const names = collectNames(list, written, place, faults);
@@ -20,7 +23,7 @@ export function pickStrips(
   written: DeskText["strips"],
   known: readonly string[],
   place: Place,
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): readonly string[] {
   const list = expandStrips(typeof written === "string" ? written.split(",") : written);
   const names = collectNames(list, written, place, faults);
@@ -40,7 +43,7 @@ function collectNames(
   list: StripList,
   written: DeskText["strips"],
   place: Place,
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): readonly string[] {
   for (const { item, fault } of list.faults) {
     const at = typeof written === "string" ? place : [...place, item];

@@ -6,7 +6,7 @@ import { parseYaml, readTextFile, type TextFile } from "../../yaml-file.js";
 import { normalizeName } from "../names.js";
 import { parsePlace } from "../place.js";
 import { didYouMean } from "../read/did-you-mean.js";
-import type { Fault, Place } from "../read/fault.js";
+import type { DeskFileIssue, Place } from "../read/fault.js";
 import { findFirstFault } from "../read/find-first-fault.js";
 import { readLine } from "../read/read-line.js";
 import { pickStrips } from "../read/read-strips.js";
@@ -87,7 +87,7 @@ export function parseStripDown(text: string, file: string, desk: Desk): StripDow
       "docs/strip-down.md shows one.",
     );
   }
-  const faults: Fault[] = [];
+  const faults: DeskFileIssue[] = [];
   const tree = toTextTree(doc.contents, [], faults);
   const book = isBlock(tree) ? readBook(tree, file, desk, faults) : undefined;
   if (book !== undefined && faults.length === 0) return book;
@@ -98,7 +98,7 @@ function readBook(
   tree: TextBlock,
   file: string,
   desk: Desk,
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): StripDownBook | undefined {
   checkKeys(tree, ["version", "open", "boards"], [], faults);
   const { version = "1", open, boards } = tree;
@@ -135,7 +135,7 @@ function readBook(
   };
 }
 
-function readOpen(tree: TextTree, faults: Fault[]): TakeOff {
+function readOpen(tree: TextTree, faults: DeskFileIssue[]): TakeOff {
   const place = ["open"];
   if (!isBlock(tree)) {
     faults.push({ place, at: "value", message: `"open" should be an indented block.` });
@@ -150,7 +150,7 @@ function readBoard(
   tree: TextTree,
   boards: readonly string[],
   desk: Desk,
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): StripDownBoard {
   const place = ["boards", name];
   const block = isBlock(tree) ? tree : {};
@@ -200,7 +200,7 @@ function readSections(
   texts: readonly string[],
   place: Place,
   desk: Desk,
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): readonly string[] {
   const names = texts.flatMap((text) => {
     const [, kind, first, last] = /^(\D+?)\s*(\d+)\s*[-–]\s*(\d+)$/.exec(text) ?? [];
@@ -233,7 +233,7 @@ function readSections(
   });
 }
 
-function readTakeOff(block: TextBlock, place: Place, faults: Fault[]): TakeOff {
+function readTakeOff(block: TextBlock, place: Place, faults: DeskFileIssue[]): TakeOff {
   const at = (key: string) => [...place, key];
   const number = (key: "minutes" | "weight" | "people", from: number, to: number) =>
     readNumber(block[key], at(key), from, to, faults);
@@ -254,7 +254,7 @@ function checkBoardName(
   name: string,
   boards: readonly string[],
   place: readonly string[],
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): void {
   if (name.trim() === "") {
     faults.push({ place, at: "key", message: "a board has no name." });
@@ -276,7 +276,7 @@ function checkKeys(
   block: TextBlock,
   known: readonly string[],
   place: Place,
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): void {
   for (const key of Object.keys(block)) {
     if (known.includes(key)) continue;
@@ -290,7 +290,7 @@ function checkKeys(
 }
 
 /** Boards that wait for one another never come out. */
-function checkOrder(boards: readonly StripDownBoard[], faults: Fault[]): void {
+function checkOrder(boards: readonly StripDownBoard[], faults: DeskFileIssue[]): void {
   const byName = new Map(boards.map((board) => [board.name, board]));
   const settled = new Set<string>();
   const visit = (name: string, above: readonly string[]): void => {
@@ -317,7 +317,11 @@ function toTexts(tree: TextTree): string | string[] {
 }
 
 /** Lines of text; one alone needs no list. */
-function readLines(tree: TextTree | undefined, place: Place, faults: Fault[]): readonly string[] {
+function readLines(
+  tree: TextTree | undefined,
+  place: Place,
+  faults: DeskFileIssue[],
+): readonly string[] {
   if (tree === undefined || tree === null) return [];
   if (isBlock(tree)) {
     faults.push({
@@ -353,7 +357,7 @@ function pickNames(
   known: readonly string[],
   what: string,
   place: Place,
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): readonly string[] {
   return written.map((text, k) => {
     const found = known.find((name) => normalizeName(name) === normalizeName(text));
@@ -374,7 +378,7 @@ const countedPattern = /^(\d{1,4})\s*[x×]\s*(.+)$/u;
 function readCounted(
   tree: TextTree | undefined,
   place: Place,
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): readonly CountedPart[] {
   return readLines(tree, place, faults).flatMap((text, k) => {
     const found = countedPattern.exec(text);
@@ -396,7 +400,7 @@ function readNumber(
   place: Place,
   from: number,
   to: number,
-  faults: Fault[],
+  faults: DeskFileIssue[],
 ): number | undefined {
   if (tree === undefined || tree === null) return undefined;
   const text = typeof tree === "string" ? tree.replace(/\s*(kg|min(utes)?)$/i, "") : "";

@@ -1,5 +1,5 @@
 import { isMap, isScalar, isSeq } from "yaml";
-import type { Fault, Place } from "../read/fault.js";
+import type { DeskFileIssue, Place } from "../read/fault.js";
 
 /** What stands in a file, every value as it was written: `01` stays 01. */
 export type TextTree = string | null | readonly TextTree[] | TextBlock;
@@ -17,7 +17,7 @@ export function isBlock(tree: TextTree | undefined): tree is TextBlock {
  *
  * @param faults takes what is neither text, list nor block, such as an alias
  */
-export function toTextTree(node: unknown, place: Place, faults: Fault[]): TextTree {
+export function toTextTree(node: unknown, place: Place, faults: DeskFileIssue[]): TextTree {
   if (node === null || node === undefined) return null;
   if (isScalar(node)) {
     if (node.value === null) return null;

@@ -5,7 +5,7 @@ import type { Curves, Reading, Readings } from "../../measure/types.js";
 import { unwrapReadings } from "../../measure/unwrap.js";
 import { getAbsences } from "../absences.js";
 import type { Condition } from "../condition.js";
-import type { ReferenceTurn, Round, RoundPath, RoundReference } from "../types.js";
+import type { MeasuredReferenceTurn, Round, RoundPath, RoundReference } from "../types.js";
 import { withoutLevelDrift } from "../without-level-drift.js";
 
 /** Two rounds in one scale. */
@@ -76,7 +76,7 @@ function withReferenceInDbfs(
   inputs: readonly InputCalibration[],
   sentDbfs: number,
 ): RoundReference {
-  const turns = reference.turns.map((one): ReferenceTurn => {
+  const turns = reference.turns.map((one): MeasuredReferenceTurn => {
     const input = inputs.find(({ channel }) => channel === one.take.channel);
     if (input === undefined) return { ...one, ...withoutAbsolute(one) };
     return {

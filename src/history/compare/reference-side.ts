@@ -3,7 +3,7 @@ import { findCurveKind } from "../../measure/curve-kinds.js";
 import { findReadingKind, getShareDomain } from "../../measure/reading-kinds.js";
 import type { Readings } from "../../measure/types.js";
 import { getCurveId } from "../standing.js";
-import type { ReferenceTurn, Round, RoundReference } from "../types.js";
+import type { MeasuredReferenceTurn, Round, RoundReference } from "../types.js";
 
 /** A change that families of paths have in common. */
 export interface ChangeInCommon {
@@ -51,7 +51,7 @@ function grade(share: number, { whole, none }: { whole: number; none: number }):
 }
 
 /** The first turn, or the last where only that was measured. */
-function getTurn(reference: RoundReference | undefined): ReferenceTurn | undefined {
+function getTurn(reference: RoundReference | undefined): MeasuredReferenceTurn | undefined {
   return reference?.turns.find(({ status }) => status === "measured");
 }
 
@@ -60,7 +60,7 @@ interface Figure {
   readonly unit: string;
 }
 
-type Measured = Pick<ReferenceTurn, "readings" | "curves">;
+type Measured = Pick<MeasuredReferenceTurn, "readings" | "curves">;
 
 function readTurn(
   { readings, curves }: Measured,

@@ -1,4 +1,5 @@
 import { curveKinds } from "../../measure/curve-kinds.js";
+import { isBound } from "../../measure/is-bound.js";
 import type { RecognitionFacet } from "../../measure/reading-kind.js";
 import { getReadingId, readingKinds } from "../../measure/reading-kinds.js";
 import type { Curves, Readings } from "../../measure/types.js";
@@ -17,9 +18,7 @@ const ofReading = (id: string, facet: RecognitionFacet): Feature => ({
   id,
   read: ({ readings }) => {
     const one = readings[id];
-    return one === undefined || one.bound !== undefined || one.limitedBy === "noise"
-      ? undefined
-      : one.value;
+    return one === undefined || isBound(one) ? undefined : one.value;
   },
 });
 
@@ -45,7 +44,7 @@ const features: readonly Feature[] = [
 ].sort((a, b) => a.order - b.order);
 
 /** The features of a measured path, in a fixed order. */
-export function computeFingerprint(from: { readings: Readings; curves: Curves }): Fingerprint {
+export function computePathFingerprint(from: { readings: Readings; curves: Curves }): Fingerprint {
   return features.map(({ read }) => read(from));
 }
 

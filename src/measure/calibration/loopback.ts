@@ -1,11 +1,11 @@
 import type { Absence } from "../absence.js";
 import { curveBoundDb, markBounds } from "../curve-bounds.js";
+import { isBound } from "../is-bound.js";
 import { thd, thdHot } from "../readings/distortion.js";
 import { level } from "../readings/level.js";
 import { noise } from "../readings/noise.js";
 import { polarity } from "../readings/polarity.js";
 import type { Curve, Curves, Measurement, Reading, Readings } from "../types.js";
-import { isBound } from "./subtract-interface.js";
 import type { InputCalibration } from "./types.js";
 
 /** A level at the interface's input, dBu, with its expanded uncertainty (95 %) in decibels. */

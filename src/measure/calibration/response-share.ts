@@ -1,10 +1,10 @@
 import { powerToDb } from "../../dsp/decibels.js";
 import { curveBoundDb } from "../curve-bounds.js";
+import { isBound } from "../is-bound.js";
 import type { OwnBand, OwnShare } from "../reading-kind.js";
 import type { Curve, Curves, Reading, Readings } from "../types.js";
 import { interpolateCurve } from "./interpolate-curve.js";
 import { ownWeightings } from "./own-weighting.js";
-import { isBound } from "./subtract-interface.js";
 
 /** Against this the interface's response stands. */
 const toneHz = 1000;

@@ -1,8 +1,9 @@
 import { curveBoundDb } from "../curve-bounds.js";
+import { isBound } from "../is-bound.js";
 import type { OwnShare } from "../reading-kind.js";
 import { hotDb, thd, thdHot } from "../readings/distortion.js";
 import type { Curve, Curves, Reading, Readings } from "../types.js";
-import { isBound, type SteadyPart } from "./subtract-interface.js";
+import type { SteadyPart } from "./subtract-interface.js";
 
 /** Of a line that is not seen, a quarter of its bound's power: between nothing and the bound. */
 const unseenShare = 0.25;

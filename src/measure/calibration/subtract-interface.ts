@@ -1,4 +1,5 @@
 import { amplitudeToDb, dbToAmplitude, powerToDb } from "../../dsp/decibels.js";
+import { isBound } from "../is-bound.js";
 import type { OwnShare } from "../reading-kind.js";
 import { computeCoverageFactor } from "../readings/level.js";
 import type { Reading } from "../types.js";
@@ -223,14 +224,4 @@ function besidePhase(heard: Reading, own: Reading, riseDb: number): Reading {
   }
   const reach = -amplitudeToDb(1 - (arcsine95 * ownAmplitude) / amplitude);
   return { ...heard, uncertainty: Math.hypot(heard.uncertainty, reach) };
-}
-
-/**
- * Whether a reading is a limit and not an estimate.
- *
- * @example
- * isBound({ value: -110, unit: "dB", uncertainty: 6, limitedBy: "noise" }); // true
- */
-export function isBound({ bound, limitedBy }: Reading): boolean {
-  return bound !== undefined || limitedBy === "noise";
 }

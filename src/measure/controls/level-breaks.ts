@@ -1,7 +1,7 @@
 import type { ControlAction } from "../../signal/types.js";
 
 /** A change of level that is too fast for a hand. */
-export interface LevelBreak {
+export interface AbruptChange {
   readonly kind: "dropout" | "jump";
   /** Piece of the track at which it begins. */
   readonly at: number;
@@ -48,8 +48,8 @@ export function findLevelBreaks(
   amplitudes: Float64Array,
   mark: number,
   hand: ControlAction,
-): readonly LevelBreak[] {
-  const breaks: LevelBreak[] = [];
+): readonly AbruptChange[] {
+  const breaks: AbruptChange[] = [];
   const most = Math.round(mostDropoutS / blockS);
   for (let k = fastPieces; k < amplitudes.length; k++) {
     const before = amplitudes[k - fastPieces];

@@ -1,5 +1,4 @@
-import type { CountedPart, TakeOff } from "../../desk/strip-down/types.js";
-import type { PlanBoard } from "../../service/plan/types.js";
+import type { CountedPart, StripDownBoard, TakeOff } from "../../desk/strip-down/types.js";
 
 /** "4 × M3x8, 2 × washer 3.2". */
 export function formatCounted(parts: readonly CountedPart[]): string {
@@ -7,7 +6,7 @@ export function formatCounted(parts: readonly CountedPart[]): string {
 }
 
 /** How a board comes out, a line each, in the order of work. */
-export function listBoardSteps(board: PlanBoard): readonly string[] {
+export function listBoardSteps(board: StripDownBoard): readonly string[] {
   const { after, knobs, ties, connectors, steps, extender } = board;
   return [
     ...(after.length === 0 ? [] : [`first comes off: ${after.join(", ")}`]),
@@ -36,19 +35,22 @@ function listed(head: string, texts: readonly string[]): readonly string[] {
 }
 
 /** Which board comes out, of which strips, and how long that takes. */
-export function formatBoardTitle({ name, strips, minutes }: PlanBoard): string {
+export function formatBoardTitle({ name, strips, minutes }: StripDownBoard): string {
   const each = minutes === undefined ? "" : `, ${minutes} min${strips.length > 1 ? " each" : ""}`;
   return `How the ${name} comes out (strip ${strips.join(", ")})${each}`;
 }
 
 /** The same for a board of a section. */
-export function formatSectionBoardTitle({ name, minutes }: PlanBoard, section: string): string {
+export function formatSectionBoardTitle(
+  { name, minutes }: StripDownBoard,
+  section: string,
+): string {
   return `How the ${name} comes out (${section})${minutes === undefined ? "" : `, ${minutes} min`}`;
 }
 
 /** Tools of all that comes off, each once; and whom else it takes. */
 export function listBoardTools(
-  boards: readonly PlanBoard[],
+  boards: readonly StripDownBoard[],
   opening: TakeOff | undefined,
 ): readonly string[] {
   const all: readonly (TakeOff & { readonly name: string })[] = [
@@ -71,7 +73,7 @@ export function listBoardTools(
 
 /** All screws and nuts of an opening: what must go back, counted. */
 export function addUpFixings(
-  boards: readonly PlanBoard[],
+  boards: readonly StripDownBoard[],
   opening: TakeOff | undefined,
 ): readonly CountedPart[] {
   const counts = new Map<string, number>();

@@ -1,5 +1,5 @@
 import { outlinePlan } from "./outline.js";
-import { renderBenchPage, renderList, renderText } from "./page.js";
+import { renderBenchPage, renderInlineText, renderList } from "./page.js";
 import {
   formatBasis,
   formatItemTitle,
@@ -8,29 +8,29 @@ import {
   listDangerLines,
 } from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
-import type { Plan } from "./worded.js";
+import type { WordedPlan } from "./worded.js";
 
 /** The worklist as a page for the bench. */
-export function renderPlanHtml(plan: Plan): string {
+export function renderPlanHtml(plan: WordedPlan): string {
   const legend = formatLegend(plan);
   return renderBenchPage({
     title: `Worklist, ${plan.desk}, ${plan.date}`,
     head: [
       ...listDangerLines(plan).flatMap(({ head, advice }) => [
-        `<div class="caution"><p><strong>${renderText(head)}</strong></p>`,
+        `<div class="caution"><p><strong>${renderInlineText(head)}</strong></p>`,
         ...renderList(advice),
         "</div>",
       ]),
-      `<p>From ${renderText(formatBasis(plan))}.${plan.steps.length > 0 ? ` Time: ${renderText(formatTime(plan.minutes, plan.hours))}.` : ""}</p>`,
-      `<p><strong>${renderText(formatPlanVerdict(plan))}</strong></p>`,
-      ...(legend === undefined ? [] : [`<p>${renderText(legend)}</p>`]),
+      `<p>From ${renderInlineText(formatBasis(plan))}.${plan.steps.length > 0 ? ` Time: ${renderInlineText(formatTime(plan.minutes, plan.hours))}.` : ""}</p>`,
+      `<p><strong>${renderInlineText(formatPlanVerdict(plan))}</strong></p>`,
+      ...(legend === undefined ? [] : [`<p>${renderInlineText(legend)}</p>`]),
     ],
     sections: outlinePlan(plan),
     tail: leftLines(plan),
   });
 }
 
-function leftLines({ left }: Plan): readonly string[] {
+function leftLines({ left }: WordedPlan): readonly string[] {
   if (left.length === 0) return [];
   return [
     "<h2>Left for another time</h2>",

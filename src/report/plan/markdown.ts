@@ -8,10 +8,10 @@ import {
   listDangerLines,
 } from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
-import type { Plan } from "./worded.js";
+import type { WordedPlan } from "./worded.js";
 
 /** The worklist as Markdown, with boxes to tick. */
-export function renderPlanMarkdown(plan: Plan): string {
+export function renderPlanMarkdown(plan: WordedPlan): string {
   const legend = formatLegend(plan);
   const lines: string[] = [
     `# Worklist, ${md(plan.desk)}, ${plan.date}`,

@@ -46,7 +46,7 @@ import {
   useSteps,
 } from "./power.js";
 import { listReady } from "./ready.js";
-import type { Plan, PlanItem, PlanPlace, PlanStrip } from "./worded.js";
+import type { WordedPlan, WordedPlanItem, WordedPlanPlace, WordedPlanStrip } from "./worded.js";
 
 /** A line of a worklist, whatever it is printed on. */
 export type PlanLine =
@@ -82,7 +82,7 @@ export interface PlanSection {
  * All that stands between the head and the end of a worklist, in the order of work: by the state of
  * power that it needs, every change of it said.
  */
-export function outlinePlan(plan: Plan): readonly PlanSection[] {
+export function outlinePlan(plan: WordedPlan): readonly PlanSection[] {
   const phases = listPhases(plan);
   const titleOf = (id: PlanPhase["id"], title: string) => {
     const at = phases.findIndex((phase) => phase.id === id);
@@ -164,7 +164,7 @@ export function outlinePlan(plan: Plan): readonly PlanSection[] {
 }
 
 /** When the rest of the desk is worked on where strips come out too. */
-function formatOrder(places: readonly PlanPlace[], isLive: boolean): string {
+function formatOrder(places: readonly WordedPlanPlace[], isLive: boolean): string {
   const isInUse = places.some(({ items }) =>
     items.some(({ steps }) => steps.some(({ power }) => power === "in use")),
   );
@@ -176,12 +176,12 @@ function formatOrder(places: readonly PlanPlace[], isLive: boolean): string {
 }
 
 /** Whether something of it is measured or mended with the desk open. */
-function needsOpening({ items }: PlanPlace): boolean {
+function needsOpening({ items }: WordedPlanPlace): boolean {
   return items.some(({ steps }) => steps.some(({ power }) => power !== "in use"));
 }
 
 /** What is done at the rest of the desk while it is off, where strips come out too. */
-function listColdPlaces({ places = [] }: Plan): readonly string[] {
+function listColdPlaces({ places = [] }: WordedPlan): readonly string[] {
   return places
     .filter(({ items }) =>
       items.some(({ steps }) =>
@@ -195,7 +195,7 @@ function listColdPlaces({ places = [] }: Plan): readonly string[] {
 }
 
 /** What the words before a step mean, and what is not written down of this desk. */
-function listWays({ steps, boards }: Plan): readonly string[] {
+function listWays({ steps, boards }: WordedPlan): readonly string[] {
   const isStrip = steps.some(({ kind }) => kind === "strip");
   return [
     "the word before a step says where it is done: `unplugged` with the strip in its place or out, `bench` with the strip or its board on the bench; both without power",
@@ -208,7 +208,7 @@ function listWays({ steps, boards }: Plan): readonly string[] {
 }
 
 /** What was counted into the tray, apart from the covers: they go on when all is tried. */
-function listCounts({ boards = [] }: Plan): readonly string[] {
+function listCounts({ boards = [] }: WordedPlan): readonly string[] {
   const fixings = addUpFixings(boards, undefined);
   return fixings.length === 0
     ? []
@@ -217,7 +217,7 @@ function listCounts({ boards = [] }: Plan): readonly string[] {
 
 type Draft = Pick<PlanSection, "title" | "lines">;
 
-const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
+const sections: Readonly<Record<PlanPhase["id"], (plan: WordedPlan) => Draft>> = {
   outside: (plan) => ({
     title: "Without opening the desk",
     lines: [
@@ -310,11 +310,11 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: Plan) => Draft>> = {
   use: () => ({ title: "The first hour", lines: useSteps.map(toTick) }),
 };
 
-function isOffThroughout(plan: Plan): boolean {
+function isOffThroughout(plan: WordedPlan): boolean {
   return listPhases(plan)[0]?.power === "unplugged";
 }
 
-function outsideLines({ shared = [], outside }: Plan): readonly PlanLine[] {
+function outsideLines({ shared = [], outside }: WordedPlan): readonly PlanLine[] {
   const jobs = shared.map(
     (job): PlanLine => ({
       kind: "tick",
@@ -351,7 +351,7 @@ function outsideLines({ shared = [], outside }: Plan): readonly PlanLine[] {
 }
 
 /** What is about one place stands together, where the first of it stood. */
-function sortTogether(outside: Plan["outside"]): Plan["outside"] {
+function sortTogether(outside: WordedPlan["outside"]): WordedPlan["outside"] {
   return [...groupBy(outside, ({ place }) => place).values()].flat();
 }
 
@@ -377,7 +377,7 @@ function offLine({
   };
 }
 
-function stripLines(step: PlanStrip, common: readonly string[]): PlanLine {
+function stripLines(step: WordedPlanStrip, common: readonly string[]): PlanLine {
   return {
     kind: "group",
     title: formatStripTitle(step),
@@ -394,7 +394,7 @@ function stripLines(step: PlanStrip, common: readonly string[]): PlanLine {
 }
 
 /** A section's items with every step by its state of power, and how its boards come out. */
-function placeLines(place: PlanPlace, { steps, opening }: Plan): PlanLine {
+function placeLines(place: WordedPlanPlace, { steps, opening }: WordedPlan): PlanLine {
   const { section, items, boards = [] } = place;
   const fixings = addUpFixings(
     boards.map((board) => ({ ...board, strips: [section] })),
@@ -436,7 +436,7 @@ function placeLines(place: PlanPlace, { steps, opening }: Plan): PlanLine {
 }
 
 /** What holds before a board of a section comes out. */
-function sectionRule(kind: PlanPlace["kind"]): string {
+function sectionRule(kind: WordedPlanPlace["kind"]): string {
   const off =
     "only with the desk off, the mains plug pulled, and no voltage left: wait 5 minutes, then measure it, each rail and the phantom feed below 1 V";
   return kind === "supply"
@@ -445,7 +445,7 @@ function sectionRule(kind: PlanPlace["kind"]): string {
 }
 
 /** What holds at a section; with strips to pull, the desk is opened for all of them at once. */
-function listSectionRules(place: PlanPlace, isAlone: boolean): readonly string[] {
+function listSectionRules(place: WordedPlanPlace, isAlone: boolean): readonly string[] {
   const { kind, boards = [] } = place;
   const isOpened = needsOpening(place);
   if (boards.length === 0 && !isOpened) return [];
@@ -461,7 +461,7 @@ function listSectionRules(place: PlanPlace, isAlone: boolean): readonly string[]
 
 /** With strips to pull, what is done under power stands with theirs. */
 function listPlaceDetails(
-  item: PlanItem,
+  item: WordedPlanItem,
   isAlone: boolean,
 ): readonly (readonly [label: string, text: string])[] {
   const [because, rest] = [item.says.length, formatItemLines(item)];
@@ -478,7 +478,7 @@ function listPlaceDetails(
   return [...rest.slice(0, because), ...shown, ...rest.slice(because)];
 }
 
-function itemLine(item: PlanItem, common: readonly string[]): PlanLine {
+function itemLine(item: WordedPlanItem, common: readonly string[]): PlanLine {
   return {
     kind: "tick",
     head: true,

@@ -37,13 +37,13 @@ export function renderBenchPage({ title, head, sections, tail }: BenchPage): str
   const hash = createHash("sha256").update(style).digest("base64");
   const policy = `default-src 'none'; style-src 'sha256-${hash}'; base-uri 'none'; form-action 'none'`;
   const body = [
-    `<h1>${renderText(title)}</h1>`,
+    `<h1>${renderInlineText(title)}</h1>`,
     ...head,
     ...sections.flatMap((section) => [
-      `<h2>${renderText(section.title)}</h2>`,
+      `<h2>${renderInlineText(section.title)}</h2>`,
       ...(section.power === undefined
         ? []
-        : [`<p class="power">Power: ${renderText(section.power)}</p>`]),
+        : [`<p class="power">Power: ${renderInlineText(section.power)}</p>`]),
       ...renderLines(section.lines),
     ]),
     ...tail,
@@ -85,15 +85,16 @@ function renderLines(lines: readonly PlanLine[]): readonly string[] {
 }
 
 function renderLine(line: PlanLine): string {
-  if (line.kind === "text") return `<p>${renderText(line.text)}</p>`;
-  if (line.kind === "point" || line.kind === "caution") return `<li>${renderText(line.text)}</li>`;
+  if (line.kind === "text") return `<p>${renderInlineText(line.text)}</p>`;
+  if (line.kind === "point" || line.kind === "caution")
+    return `<li>${renderInlineText(line.text)}</li>`;
   if (line.kind === "group") {
     const inner = renderLines(line.lines).join("\n");
-    return `<section class="strip">\n<h3>${renderText(line.title)}</h3>\n${inner}\n</section>`;
+    return `<section class="strip">\n<h3>${renderInlineText(line.title)}</h3>\n${inner}\n</section>`;
   }
-  const text = renderText(line.text);
+  const text = renderInlineText(line.text);
   const details = (line.details ?? []).map(
-    ([label, words]) => `<dt>${renderText(label)}</dt><dd>${renderText(words)}</dd>`,
+    ([label, words]) => `<dt>${renderInlineText(label)}</dt><dd>${renderInlineText(words)}</dd>`,
   );
   return [
     `<li>${box}${line.head ? `<strong>${text}</strong>` : text}`,
@@ -105,10 +106,10 @@ function renderLine(line: PlanLine): string {
 
 /** A list of texts as HTML, one line each. */
 export function renderList(texts: readonly string[]): readonly string[] {
-  return ["<ul>", ...texts.map((text) => `<li>${renderText(text)}</li>`), "</ul>"];
+  return ["<ul>", ...texts.map((text) => `<li>${renderInlineText(text)}</li>`), "</ul>"];
 }
 
 /** A text on one line, its commands set as code. */
-export function renderText(text: string): string {
+export function renderInlineText(text: string): string {
   return renderCode(sanitizeLine(text)).text;
 }

@@ -1,8 +1,8 @@
 import { formatCsvTable } from "../csv-row.js";
-import type { Plan } from "./worded.js";
+import type { WordedPlan } from "./worded.js";
 
 /** The parts to have on the bench, for ordering. */
-export function renderPartsCsv({ parts }: Plan): string {
+export function renderPartsCsv({ parts }: WordedPlan): string {
   return formatCsvTable(
     ["part", "value", "count", "spare", "strips"],
     parts.map(({ what, value, count, spare, strips, sections = [] }) => [

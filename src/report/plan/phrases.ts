@@ -8,7 +8,7 @@ import { formatDangerHead, listDangerAdvice } from "../danger.js";
 import { formatMatches } from "../format-stock.js";
 import { formatSharedFault } from "../shared/format-shared.js";
 import { formatDuration } from "../sheet/phrases.js";
-import type { OutsideItem, Plan, PlanItem, PlanStrip } from "./worded.js";
+import type { WordedOutsideItem, WordedPlan, WordedPlanItem, WordedPlanStrip } from "./worded.js";
 
 /**
  * What stands under an item, label and text, the same in every form: all of it without power.
@@ -16,7 +16,7 @@ import type { OutsideItem, Plan, PlanItem, PlanStrip } from "./worded.js";
  * @param common risks that are said once for all strips
  */
 export function formatItemLines(
-  item: PlanItem,
+  item: WordedPlanItem,
   common: readonly string[] = [],
 ): readonly (readonly [label: string, text: string])[] {
   const cold = item.steps.filter(({ power }) => power === "unplugged" || power === "bench");
@@ -41,7 +41,7 @@ function formatBoards({ names, stages }: ItemBoards): string {
 }
 
 /** Risks that more than half of all items have, three at least: they are said once for all. */
-export function listCommonRisks({ steps }: Pick<Plan, "steps">): readonly string[] {
+export function listCommonRisks({ steps }: Pick<WordedPlan, "steps">): readonly string[] {
   const items = steps.flatMap((step) => (step.kind === "strip" ? step.items : []));
   const counts = new Map<string, number>();
   for (const risk of items.flatMap(({ risks }) => risks))
@@ -67,7 +67,7 @@ export interface LiveWork {
 export function listLiveWork({
   steps,
   places = [],
-}: Pick<Plan, "steps" | "places">): readonly LiveWork[] {
+}: Pick<WordedPlan, "steps" | "places">): readonly LiveWork[] {
   const ofPlaces = places.flatMap(({ section, items }) =>
     items.flatMap((item) => listLiveSteps(item, section)),
   );
@@ -85,7 +85,7 @@ export function listLiveWork({
   return [...ofPlaces, ...ofStrips];
 }
 
-function listLiveSteps(item: PlanItem, place: string): readonly LiveWork[] {
+function listLiveSteps(item: WordedPlanItem, place: string): readonly LiveWork[] {
   const live = item.steps.filter(({ power }) => power === "powered and open");
   if (live.length === 0) return [];
   const board = item.boards === undefined ? "" : ` (${item.boards.names.join(" or ")})`;
@@ -99,7 +99,7 @@ function listLiveSteps(item: PlanItem, place: string): readonly LiveWork[] {
 }
 
 /** Strips that must not get power when the desk does, each with why. */
-export function listDangerStops({ dangers = [] }: Pick<Plan, "dangers">): readonly string[] {
+export function listDangerStops({ dangers = [] }: Pick<WordedPlan, "dangers">): readonly string[] {
   return dangers.flatMap(({ note, strip }) =>
     strip === undefined
       ? []
@@ -108,14 +108,19 @@ export function listDangerStops({ dangers = [] }: Pick<Plan, "dangers">): readon
 }
 
 /** What is suspected of an item, how likely it is, and its minutes. */
-export function formatItemTitle({ name, inputs, probability, minutes }: PlanItem): string {
+export function formatItemTitle({ name, inputs, probability, minutes }: WordedPlanItem): string {
   const where = inputs.length === 0 ? "" : `${inputs.join(", ")}: `;
   const chance = probability === undefined ? "" : ` (${Math.round(100 * probability)}\u00a0%)`;
   return `${where}${name}${chance}, ${minutes}\u00a0min`;
 }
 
 /** How a strip comes out, and the minutes for it. */
-export function formatStripTitle({ strip, pullMinutes, freeWith, testMinutes }: PlanStrip): string {
+export function formatStripTitle({
+  strip,
+  pullMinutes,
+  freeWith,
+  testMinutes,
+}: WordedPlanStrip): string {
   const tested = `; measured again ${testMinutes} min`;
   if (freeWith !== undefined) {
     return `Strip ${strip}: comes out with strip ${freeWith.strip}, on ${freeWith.card}${tested}`;
@@ -124,7 +129,7 @@ export function formatStripTitle({ strip, pullMinutes, freeWith, testMinutes }: 
 }
 
 /** What else is to be known of a strip that is out: its age, and what is off for it. */
-export function formatStripTail({ ageing, offFor = [] }: PlanStrip): readonly string[] {
+export function formatStripTail({ ageing, offFor = [] }: WordedPlanStrip): readonly string[] {
   return [
     ...(ageing === undefined
       ? []
@@ -168,7 +173,7 @@ export function formatReservation({
   return `set aside in the stores: ${formatMatches(matches)}${more}${pick}`;
 }
 
-export const outsidePhrases: Readonly<Record<OutsideItem["kind"], string | undefined>> = {
+export const outsidePhrases: Readonly<Record<WordedOutsideItem["kind"], string | undefined>> = {
   setting: "set wrongly?",
   patch: "patched wrongly?",
   "record again": "record again",
@@ -179,7 +184,7 @@ export const outsidePhrases: Readonly<Record<OutsideItem["kind"], string | undef
 };
 
 /** How the plan's own words are read, for who has never seen one; none where it names no path. */
-export function formatLegend({ outside, steps }: Plan): string | undefined {
+export function formatLegend({ outside, steps }: WordedPlan): string | undefined {
   const paths = [
     ...outside.flatMap(({ place, paths: asked }) => asked ?? [place]),
     ...steps.flatMap((step) =>
@@ -194,7 +199,7 @@ export function formatLegend({ outside, steps }: Plan): string | undefined {
 }
 
 /** The dangers as the plan is headed by them: a line for a danger, then what to do. */
-export function listDangerLines({ dangers = [] }: Pick<Plan, "dangers">): readonly {
+export function listDangerLines({ dangers = [] }: Pick<WordedPlan, "dangers">): readonly {
   readonly head: string;
   readonly advice: readonly string[];
 }[] {
@@ -214,7 +219,7 @@ export function formatTime(minutes: number, hours: number | null): string {
 }
 
 /** What the plan is made from, and what of newer rounds is not in it. */
-export function formatBasis(plan: Plan): string {
+export function formatBasis(plan: WordedPlan): string {
   const missing = (plan.notPlanned ?? []).map(formatNotPlanned);
   return [formatSources(plan), ...missing].join(". ");
 }
@@ -234,7 +239,7 @@ function formatPathNames(paths: readonly string[]): string {
   return paths.length <= 6 ? told : `${told} and ${paths.length - 6} more`;
 }
 
-function formatSources({ round, passes, openNotes }: Plan): string {
+function formatSources({ round, passes, openNotes }: WordedPlan): string {
   const noted = formatCount(openNotes, "open note");
   if (round === null && passes.length === 0) return `the notebook alone: ${noted}`;
   const heard = [
@@ -245,7 +250,7 @@ function formatSources({ round, passes, openNotes }: Plan): string {
 }
 
 /** "2020: strips 5–24; 2034: strips 1–4". */
-export function formatAgeing(ageing: Plan["ageing"], strips: readonly string[]): string {
+export function formatAgeing(ageing: WordedPlan["ageing"], strips: readonly string[]): string {
   const years = [...new Set(ageing.map(({ due }) => due))].sort((a, b) => a - b);
   return years
     .map((year) => {

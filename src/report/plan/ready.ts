@@ -1,6 +1,6 @@
 import { type BenchToolId, benchToolIds, getBenchTool } from "../../diagnose/bench-tools.js";
 import { getProgramName } from "../../text/program-name.js";
-import type { Plan } from "./worded.js";
+import type { WordedPlan } from "./worded.js";
 
 /** For any opening (common practice). */
 const always: readonly string[] = [
@@ -13,7 +13,10 @@ const soldering: readonly string[] = [
 ];
 
 /** What an opening needs besides parts: meters, leads, loads, tones, and for the hands. */
-export function listReady({ tools, parts }: Pick<Plan, "tools" | "parts">): readonly string[] {
+export function listReady({
+  tools,
+  parts,
+}: Pick<WordedPlan, "tools" | "parts">): readonly string[] {
   const needed: ReadonlySet<BenchToolId> = new Set(["multimeter", "recording set-up", ...tools]);
   const isSoldered = parts.some(({ isConsumable }) => !isConsumable);
   return [

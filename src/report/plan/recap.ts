@@ -8,7 +8,7 @@ import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
 import { md, renderMarkdownSections } from "./markdown.js";
 import type { PlanLine, PlanSection } from "./outline.js";
-import { renderBenchPage, renderText } from "./page.js";
+import { renderBenchPage, renderInlineText } from "./page.js";
 import {
   chargeCheck,
   chargeCheckAgain,
@@ -44,10 +44,10 @@ export function renderRecapHtml(plan: RecapPlan): string {
   return renderBenchPage({
     title: formatTitle(plan),
     head: listFacts(plan).map(
-      ([label, text]) => `<p><em>${renderText(label)}</em> ${renderText(text)}</p>`,
+      ([label, text]) => `<p><em>${renderInlineText(label)}</em> ${renderInlineText(text)}</p>`,
     ),
     sections: outlineRecap(plan),
-    tail: [`<p>${renderText(thumbRule)}</p>`],
+    tail: [`<p>${renderInlineText(thumbRule)}</p>`],
   });
 }
 

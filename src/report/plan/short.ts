@@ -4,14 +4,14 @@ import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
 import { formatItemTitle, formatTime, listDangerLines } from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
-import type { Plan } from "./worded.js";
+import type { WordedPlan } from "./worded.js";
 
 /**
  * The worklist in a few lines: what is pulled, for what, how long it takes.
  *
  * @param desk folder of the desk, for the command that prints all of it
  */
-export function renderPlanShort(plan: Plan, desk: string, style: ReportStyle): string {
+export function renderPlanShort(plan: WordedPlan, desk: string, style: ReportStyle): string {
   const { strong } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const strips = plan.steps.filter((step) => step.kind === "strip");

@@ -11,10 +11,10 @@ import {
   formatTime,
   listDangerLines,
 } from "./phrases.js";
-import type { Plan } from "./worded.js";
+import type { WordedPlan } from "./worded.js";
 
 /** The worklist as plain text. */
-export function renderPlan(plan: Plan, style: ReportStyle): string {
+export function renderPlan(plan: WordedPlan, style: ReportStyle): string {
   const { strong, bad, quiet } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const lines: string[] = [strong(`Worklist, ${plan.desk}, ${plan.date}`)];
@@ -102,7 +102,7 @@ export function formatPlanVerdict({
   places = [],
   notPlanned = [],
   loudTogether = [],
-}: Plan): string {
+}: WordedPlan): string {
   const strips = steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
   const parts = [
     ...dangers.map((one) => `${formatDangerHead(one)}: leave the power off`),

@@ -17,7 +17,7 @@ import { formatFinding } from "../findings/format-finding.js";
 import { formatMeterPoint, formatMeterRemark, formatMeterSaying } from "../meter/format-meter.js";
 import { formatReason } from "../not-measured/format-reason.js";
 import { putIntoWords, type Wording } from "../wording.js";
-import type { OutsideItem, Plan, PlanItem } from "./worded.js";
+import type { WordedOutsideItem, WordedPlan, WordedPlanItem } from "./worded.js";
 
 const names: Wording<ItemName> = {
   cause: ({ name }) => name,
@@ -119,7 +119,7 @@ function formatWhyLeft({ takes, left, mayWait }: WhyLeft): string {
 }
 
 /** A plan with its words, which all forms of it print. */
-export function wordPlan(plan: made.Plan): Plan {
+export function wordPlan(plan: made.Plan): WordedPlan {
   const { outside, places, steps, left } = plan;
   return {
     // In its order; places are put in below, with their words.
@@ -135,7 +135,7 @@ export function wordPlan(plan: made.Plan): Plan {
   };
 }
 
-function wordOutside(one: made.OutsideItem): OutsideItem {
+function wordOutside(one: made.OutsideItem): WordedOutsideItem {
   return {
     ...one,
     name: putIntoWords(outsideNames, one.name),
@@ -144,7 +144,7 @@ function wordOutside(one: made.OutsideItem): OutsideItem {
 }
 
 /** An item with its words; `risk` is for scripts, which have it in one line. */
-function wordItem(item: made.PlanItem): PlanItem & { readonly risk: string } {
+function wordItem(item: made.PlanItem): WordedPlanItem & { readonly risk: string } {
   return {
     ...item,
     name: formatItemName(item.name),

@@ -30,7 +30,7 @@ export function formatAnswer(answer: Answer): readonly string[] {
 /** What stands out of a path, and of what it most likely comes. */
 export function formatStanding(answer: Answer): string {
   const { standing, findings, cause } = answer;
-  const reason = formatReason(answer);
+  const reason = formatAnswerReason(answer);
   switch (standing) {
     case "alike":
       return `like ${basis(answer)}`;
@@ -54,7 +54,7 @@ export function formatStanding(answer: Answer): string {
 }
 
 /** Why a path could not be measured, or what was heard of it, in words. */
-export function formatReason({ because }: Pick<Answer, "because">): string | undefined {
+export function formatAnswerReason({ because }: Pick<Answer, "because">): string | undefined {
   if (because === undefined) return undefined;
   return because.code === "nothing-back" ? formatHeard(because.heard) : formatNotMeasured(because);
 }

@@ -4,9 +4,9 @@ import type { Segment } from "../../signal/types.js";
  * A part of the test signal in the words of the desk.
  *
  * @example
- * formatSegment(buildSignalTable("quick", "base").segments[1]); // "silence"
+ * nameSegment(buildSignalTable("quick", "base").segments[1]); // "silence"
  */
-export function formatSegment(segment: Segment | "controls-pass"): string {
+export function nameSegment(segment: Segment | "controls-pass"): string {
   if (segment === "controls-pass") return "controls pass";
   switch (segment.kind) {
     case "marker":

@@ -5,7 +5,7 @@ import { formatSigned } from "../../text/format-signed.js";
 import { sanitizeLine } from "../sanitize.js";
 import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
-import { formatSegment } from "./format-segment.js";
+import { nameSegment } from "./format-segment.js";
 import { formatTurn } from "./format-turn.js";
 
 type Now = Extract<SittingEvent, { readonly kind: "now" }>;
@@ -119,7 +119,7 @@ function hearingLines(panel: SittingPanel, width: number): readonly string[] {
     ? `peak ${formatSigned(now.peakDbfs.toFixed(0))} dBFS`
     : "digital silence";
   const pause = share === undefined ? "no signal: waiting for its start marker" : "a short gap";
-  const plays = segment === undefined ? pause : formatSegment(segment);
+  const plays = segment === undefined ? pause : nameSegment(segment);
   const filled = Math.round(barCells * (share ?? 0));
   const bar = share === undefined ? "" : `  ${"#".repeat(filled)}${".".repeat(barCells - filled)}`;
   const line = `${formatClock(now.atS)}${bar}  ${plays}, ${level}${clip}`;

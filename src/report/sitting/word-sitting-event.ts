@@ -4,7 +4,7 @@ import type { Answer } from "../../sitting/types.js";
 import { wordCause } from "../evidence/format-evidence.js";
 import { wordFinding } from "../findings/format-finding.js";
 import { formatHeard } from "../not-measured/format-heard.js";
-import { formatReason } from "./format-answer.js";
+import { formatAnswerReason } from "./format-answer.js";
 
 /** An event with its words, as `--json` prints it: what was data stays beside them. */
 export function wordSittingEvent(event: SittingEvent): object {
@@ -28,7 +28,7 @@ export function wordChain(chain: ChainCheck): object {
 }
 
 function wordAnswer(answer: Answer): object {
-  const reason = formatReason(answer);
+  const reason = formatAnswerReason(answer);
   const cause = answer.cause === undefined ? {} : { cause: wordCause(answer.cause) };
   const worded = { ...answer, findings: answer.findings.map(wordFinding), ...cause };
   return reason === undefined ? worded : { ...worded, reason };

@@ -2,7 +2,7 @@ import type { RoundPath } from "../../history/types.js";
 import { rows } from "../../rank/shared/rows.js";
 
 /** A point of a curve by which mornings are compared. */
-export interface CurvePoint {
+export interface MorningPoint {
   /** Id of the curve. */
   readonly curve: string;
   readonly atHz: number;
@@ -16,7 +16,7 @@ const keyOf = (curve: string, atHz: number) => `${curve}@${atHz}`;
 const points = rows.flatMap((row) => (row.atHz === undefined ? [] : [{ ...row, atHz: row.atHz }]));
 
 const known = new Map(
-  points.map(({ reading, atHz, least }): [string, CurvePoint] => [
+  points.map(({ reading, atHz, least }): [string, MorningPoint] => [
     keyOf(reading, atHz),
     { curve: reading, atHz, least },
   ]),
@@ -44,6 +44,6 @@ export function readCurvePoints({
 }
 
 /** The point that a figure of a morning is of; undefined where it is a reading. */
-export function findCurvePoint(key: string): CurvePoint | undefined {
+export function findCurvePoint(key: string): MorningPoint | undefined {
   return known.get(key);
 }

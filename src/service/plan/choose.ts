@@ -11,7 +11,7 @@ export interface RepairOption {
 }
 
 /** What a set of jobs makes necessary besides the jobs. */
-export interface Opening<J extends RepairOption> {
+export interface OpeningWork<J extends RepairOption> {
   readonly jobs: readonly J[];
   /** Parts that must come off, each before those beneath it. */
   readonly parts: readonly DeskPart[];
@@ -57,7 +57,7 @@ export function chooseRepairs<J extends RepairOption>(
   construction: Construction,
   budget?: number,
   times: StripTimes = {},
-): Opening<J> {
+): OpeningWork<J> {
   const each: Times = {
     testMinutes: times.testMinutes ?? (() => 0),
     pullMinutes: times.pullMinutes ?? (() => construction.pullMinutes),
@@ -226,7 +226,7 @@ function openingFor<J extends RepairOption>(
   parts: readonly DeskPart[],
   { openMinutes }: Construction,
   { testMinutes, pullMinutes }: Times,
-): Opening<J> {
+): OpeningWork<J> {
   const carried = new Set(parts.flatMap((part) => (part.kind === "card" ? part.strips : [])));
   const strips = [...new Set(jobs.map(({ strip }) => strip))];
   const pulled = strips.filter((strip) => !carried.has(strip));

@@ -39,7 +39,7 @@ import { getPreferredValue } from "./preferred.js";
 import type { RepairGuide } from "./repair-guide.js";
 import { formatPartCause, getRepairGuide } from "./repair-guides.js";
 import { getSectionGuide } from "./section-guides.js";
-import type { NamedPart, OutsideItem, PlanItem } from "./types.js";
+import type { MeteredPart, OutsideItem, PlanItem } from "./types.js";
 
 /** What a plan is made of, before anything is chosen. */
 export interface PlanCandidates {
@@ -100,7 +100,7 @@ interface Draft {
   where?: string;
   settle?: string;
   care?: string;
-  namedParts: NamedPart[];
+  namedParts: MeteredPart[];
   paths: string[];
   notes: string[];
 }

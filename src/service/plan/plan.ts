@@ -19,7 +19,7 @@ import type { Notebook } from "../notebook/types.js";
 import { buildStores, reserveParts, type Stores } from "../stores/ledger.js";
 import { type PartSpec, parsePartSpec } from "../stores/part-spec.js";
 import { type CapacitorLife, estimateCapacitorLife } from "./ageing.js";
-import { chooseRepairs, type Opening, type StripTimes } from "./choose.js";
+import { chooseRepairs, type OpeningWork, type StripTimes } from "./choose.js";
 import { findItemBoards, listOutOrder } from "./find-boards.js";
 import type { FaultyControl } from "./from-controls.js";
 import { groupBySection } from "./group-by-section.js";
@@ -225,7 +225,7 @@ function listTools(
 
 /** Strips in their turn: grouped by what must come off, the group with the worst strip first. */
 function stepsOf(
-  opening: Opening<PlanItem>,
+  opening: OpeningWork<PlanItem>,
   desk: Desk,
   { testMinutes, pullMinutes }: Required<StripTimes>,
   {
@@ -285,7 +285,7 @@ function stepsOf(
 
 function leftOut(
   items: readonly PlanItem[],
-  opening: Opening<PlanItem>,
+  opening: OpeningWork<PlanItem>,
   construction: Construction,
   times: StripTimes,
   budget: number | undefined,

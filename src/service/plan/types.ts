@@ -51,7 +51,7 @@ export interface PlanItem<T extends PlanTexts = PlanData> extends RepairOption {
   /** Parts that are known to the letter: "R14 6.8 kΩ". */
   readonly named: readonly string[];
   /** The same as data; absent where there are none. */
-  readonly namedParts?: readonly NamedPart[];
+  readonly namedParts?: readonly MeteredPart[];
   /** Paths of the round that raised it. */
   readonly paths: readonly string[];
   /** Notes that raised it or speak of it. */
@@ -102,7 +102,7 @@ export interface PlanPlace<T extends PlanTexts = PlanData> {
   readonly kind: SectionKind;
   readonly items: readonly PlanItem<T>[];
   /** Its boards, by the strip-down book, in the order in which they come out; absent where the book has none. */
-  readonly boards?: readonly PlanBoard[];
+  readonly boards?: readonly StripDownBoard[];
 }
 
 /** Something to take off first. */
@@ -111,11 +111,8 @@ export interface PlanOff {
   readonly part: DeskPart;
 }
 
-/** A board that comes out of some strips, and how. */
-export type PlanBoard = StripDownBoard;
-
 /** A part that a meter reading names, and the value to put in. */
-export interface NamedPart {
+export interface MeteredPart {
   readonly part: string;
   readonly value: string;
 }
@@ -197,7 +194,7 @@ export interface Plan<T extends PlanTexts = PlanData> {
   /** How the desk is opened, by its strip-down book. */
   readonly opening?: TakeOff;
   /** Boards that come out, with the strips whose they are; absent without a strip-down book. */
-  readonly boards?: readonly PlanBoard[];
+  readonly boards?: readonly StripDownBoard[];
   /** The work in its order, by the state of power that it needs. */
   readonly phases: readonly PlanPhase[];
   readonly ageing: readonly CapacitorLife[];

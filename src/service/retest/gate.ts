@@ -12,8 +12,8 @@ import { listSectionReasons } from "./section-reasons.js";
 import { listNewSharedFaults } from "./shared-faults.js";
 import { findSumOf } from "./sum-outcome.js";
 import type {
-  Gate,
   GateReason,
+  RetestGate,
   RetestItem,
   SharedChange,
   SharedOutcome,
@@ -62,7 +62,7 @@ const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
  * touched strip is faulty, every item and note of a touched strip is answered, nothing is noted as
  * taken off and not put back, and no note of a danger is open.
  */
-export function openGate(input: GateInput): Gate {
+export function openGate(input: GateInput): RetestGate {
   const order = Object.keys(weights);
   const reasons = [
     ...listOpenDangers(input.scope.notebook.entries).map(

@@ -25,7 +25,7 @@ import { findSumOf, type SumOutcome } from "./sum-outcome.js";
 import type { Outcome } from "./types.js";
 
 /** A path or a meter reading of an item. */
-export interface Part {
+export interface ItemPart {
   readonly outcome: Outcome;
   readonly figure: RetestFigure;
 }
@@ -59,7 +59,7 @@ export function listReference(
 }
 
 /** What became of a path that the earlier round found faulty. */
-export function judgePath(name: string, held: HeldRounds): Part {
+export function judgePath(name: string, held: HeldRounds): ItemPart {
   const { base, round, now } = held;
   const was = base.paths.find(({ path }) => path === name);
   const is = round.paths.find(({ path }) => path === name);

@@ -3,7 +3,7 @@ import { judgeMeter, type MeterLine } from "../meter/judge.js";
 import { mergeReadings } from "../meter/merge-readings.js";
 import type { Entry, Notebook } from "../notebook/types.js";
 import type { PlanItem } from "../plan/types.js";
-import type { Part } from "./judge-path.js";
+import type { ItemPart } from "./judge-path.js";
 
 /** The notebook as the plan saw it: of a thing measured again, the first reading that was out. */
 export function keepFirstOut(notebook: Notebook): Notebook {
@@ -38,8 +38,8 @@ export function listMeterThings(
 }
 
 /** What the meter says of an item now. */
-export function judgeMeters(item: PlanItem, notebook: Notebook): readonly Part[] {
-  return listMeterThings(item, notebook).map((readings): Part => {
+export function judgeMeters(item: PlanItem, notebook: Notebook): readonly ItemPart[] {
+  return listMeterThings(item, notebook).map((readings): ItemPart => {
     const lines = readings.map(({ line }) => line as MeterLine);
     const [first, last] = [lines[0], mergeReadings(lines)];
     const what = `${first.what}${first.part === undefined ? "" : ` ${first.part}`}`;

@@ -187,7 +187,7 @@ export type GateReason =
 export type GateVerdict = "close" | "do-not-close" | "cannot-tell";
 
 /** Whether the desk can be closed. */
-export interface Gate {
+export interface RetestGate {
   readonly verdict: GateVerdict;
   /** What speaks against it, the gravest first; none where it can be closed. */
   readonly reasons: readonly GateReason[];
@@ -201,7 +201,7 @@ export interface Retest {
   readonly round: string;
   readonly date: string;
   readonly against: string;
-  readonly gate: Gate;
+  readonly gate: RetestGate;
   /** Strips that were worked on. */
   readonly touched: readonly string[];
   readonly items: readonly RetestItem[];

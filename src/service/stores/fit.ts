@@ -1,7 +1,7 @@
 import type { PartSpec } from "./part-spec.js";
 
 /** How well a part does for what is wanted. */
-export interface Fit {
+export interface PartFit {
   /** The value is the one wanted, as near as any bag says it. */
   readonly isSame: boolean;
   /** How far the value is from the one wanted, as a ratio of logarithms; 0 for the same. */
@@ -56,7 +56,7 @@ function readKind(kind: string): KindWords {
 }
 
 /** ± percent that a part's kind says; undefined where it says none. */
-export function getTolerance({ kind }: PartSpec): number | undefined {
+export function getTolerancePercent({ kind }: PartSpec): number | undefined {
   return readKind(kind).percent;
 }
 
@@ -67,7 +67,7 @@ export function getTolerance({ kind }: PartSpec): number | undefined {
  *
  * @returns undefined where it does not
  */
-export function rateFit(wanted: PartSpec, part: PartSpec): Fit | undefined {
+export function rateFit(wanted: PartSpec, part: PartSpec): PartFit | undefined {
   if (!isVoltsEnough(wanted, part)) return undefined;
   const [asked, has] = [readKind(wanted.kind), readKind(part.kind)];
   if (asked.percent !== undefined && !(has.percent !== undefined && has.percent <= asked.percent))

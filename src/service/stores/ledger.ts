@@ -1,5 +1,5 @@
 import type { Notebook } from "../notebook/types.js";
-import { getTolerance, rateFit } from "./fit.js";
+import { getTolerancePercent, rateFit } from "./fit.js";
 import { type PartSpec, parsePartSpec } from "./part-spec.js";
 
 /** Parts of one kind in the stores. */
@@ -239,7 +239,7 @@ function drawPairs(
   let open = needed;
   const single: PartSpec = { ...spec, kind: "resistor" };
   return slots.flatMap((slot): StockMatch[] => {
-    const tolerance = getTolerance(slot.spec);
+    const tolerance = getTolerancePercent(slot.spec);
     if (tolerance === undefined || 2 * tolerance > pairPercent) return [];
     if (rateFit(single, slot.spec)?.isSame !== true) return [];
     const pairs = Math.min(open, Math.floor(slot.count / 2));

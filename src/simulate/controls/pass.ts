@@ -16,7 +16,7 @@ import type { VirtualControl } from "./types.js";
  * @param name names the hand and the tracks; the same name gives the same samples
  * @returns capture, full scale ±1
  */
-export function simulatePass(
+export function simulateControlsPass(
   desk: VirtualDesk,
   path: { readonly strip: number; readonly input: string },
   table: SignalTable,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { createReferenceSideReader } from "../../../src/history/compare/reference-side.js";
-import type { ReferenceTurn, Round, RoundReference } from "../../../src/history/types.js";
+import type { MeasuredReferenceTurn, Round, RoundReference } from "../../../src/history/types.js";
 import type { Curve, Reading } from "../../../src/measure/types.js";
 import { path, round } from "../rounds-of.js";
 
@@ -10,14 +10,14 @@ const of = (value: number, unit = "dB"): Reading => ({ value, unit, uncertainty:
 function turn(
   readings: Record<string, Reading>,
   curves: Record<string, Curve> = {},
-  more: Partial<ReferenceTurn> = {},
-): ReferenceTurn {
+  more: Partial<MeasuredReferenceTurn> = {},
+): MeasuredReferenceTurn {
   return { turn: "first", status: "measured", take, readings, absent: {}, curves, ...more };
 }
 
 function withReference(
   day: string,
-  turns: readonly ReferenceTurn[],
+  turns: readonly MeasuredReferenceTurn[],
   noise = -80,
   into: RoundReference["into"] = "bus",
 ): Round {

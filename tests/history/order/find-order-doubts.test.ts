@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { findOrderDoubts } from "../../../src/history/order/find-order-doubts.js";
 import {
-  computeFingerprint,
+  computePathFingerprint,
   computeUnlikeness,
   type Fingerprint,
 } from "../../../src/history/order/fingerprint.js";
@@ -13,7 +13,7 @@ const sheet = ["mic", "line"].flatMap((family) =>
 );
 const bassDb = [0, 0.3, -0.2, 0.5, 0.1, -0.4, 0.2, -0.1, 0.4, -0.3, 0.6, -0.5];
 const printOf = (k: number, off = 0): Fingerprint =>
-  computeFingerprint({
+  computePathFingerprint({
     readings: {
       hiss: { value: k < 12 ? -80 : -100, unit: "dBFS", uncertainty: 0.1 },
       thd: { value: k < 12 ? -78 : -92, unit: "dB", uncertainty: 0.1 },

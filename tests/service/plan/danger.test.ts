@@ -8,7 +8,7 @@ import { renderPlanMarkdown } from "../../../src/report/plan/markdown.js";
 import { renderPlanShort } from "../../../src/report/plan/short.js";
 import { renderPlan } from "../../../src/report/plan/text.js";
 import { wordPlan } from "../../../src/report/plan/word-plan.js";
-import type { Plan } from "../../../src/report/plan/worded.js";
+import type { WordedPlan } from "../../../src/report/plan/worded.js";
 import { parseMeterValues } from "../../../src/service/meter/values.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { makePlan } from "../../../src/service/plan/plan.js";
@@ -34,7 +34,11 @@ function noted(...lines: readonly object[]) {
   return parseNotebook(Buffer.from(texts.join("\n")), "notebook.jsonl");
 }
 
-function planOf(lines: readonly object[], paths?: readonly RoundPath[], done = new Map()): Plan {
+function planOf(
+  lines: readonly object[],
+  paths?: readonly RoundPath[],
+  done = new Map(),
+): WordedPlan {
   return wordPlan(
     makePlan({
       desk,
@@ -52,15 +56,15 @@ const fault = (strip: string | undefined, text: string, more: object = {}) => ({
   text,
   ...more,
 });
-const allItems = ({ steps, left }: Plan) => [
+const allItems = ({ steps, left }: WordedPlan) => [
   ...steps.flatMap((step) => (step.kind === "strip" ? step.items : [])),
   ...left.map(({ item }) => item),
 ];
 const forms = {
-  text: (plan: Plan) => renderPlan(plan, style),
+  text: (plan: WordedPlan) => renderPlan(plan, style),
   Markdown: renderPlanMarkdown,
   HTML: renderPlanHtml,
-  short: (plan: Plan) => renderPlanShort(plan, ".", style),
+  short: (plan: WordedPlan) => renderPlanShort(plan, ".", style),
 };
 
 describe("a plan with a danger noted", () => {

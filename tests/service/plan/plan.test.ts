@@ -11,7 +11,7 @@ import { renderPartsCsv } from "../../../src/report/plan/parts-csv.js";
 import { formatItemLines } from "../../../src/report/plan/phrases.js";
 import { renderPlan } from "../../../src/report/plan/text.js";
 import { wordPlan } from "../../../src/report/plan/word-plan.js";
-import type { Plan } from "../../../src/report/plan/worded.js";
+import type { WordedPlan } from "../../../src/report/plan/worded.js";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { estimateCapacitorLife } from "../../../src/service/plan/ageing.js";
 import type { FaultyControl } from "../../../src/service/plan/from-controls.js";
@@ -119,7 +119,7 @@ function plan(
     done?: ReadonlyMap<string, string>;
     controls?: readonly FaultyControl[];
   } = {},
-): Plan {
+): WordedPlan {
   return wordPlan(
     makePlan({
       desk: parseDesk(more.desk ?? deskText, "desk.yaml"),
@@ -132,9 +132,9 @@ function plan(
     }),
   );
 }
-const strips = ({ steps }: Plan) =>
+const strips = ({ steps }: WordedPlan) =>
   steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
-const items = ({ steps }: Plan) =>
+const items = ({ steps }: WordedPlan) =>
   steps.flatMap((step) => (step.kind === "strip" ? step.items : []));
 
 describe("makePlan", () => {

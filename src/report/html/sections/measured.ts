@@ -18,7 +18,7 @@ export function renderMeasuredPart({ round }: View, { path }: PathView): Markup 
   const format =
     capture === undefined
       ? ""
-      : `, ${capture.sampleRate / 1000} kHz, ${capture.bits} bit${atS === undefined ? "" : `, from ${formatClock(atS)}`}`;
+      : `, ${capture.sampleRate / 1000} kHz, ${capture.bits} bit${atS === undefined ? "" : `, from ${formatMoment(atS)}`}`;
   const number = take.number === undefined ? "" : ` Take ${take.number} of ${takes(path)}.`;
   const drift = appendUnit(formatSigned(take.driftPpm.toFixed(1)), "ppm");
   return html`<h4>How it was measured</h4><p class="how">${getBaseName(take.file)}, ${channel}${format}.${number} The recorder's clock against the player's: ${drift}. Signal ${round.signal.profile}, version ${round.signal.version}.</p>${otherTakes(path)}`;
@@ -38,7 +38,7 @@ function takes({ otherTakes = [] }: RoundPath): number {
 }
 
 /** Minutes and seconds into a capture. */
-export function formatClock(seconds: number): string {
+export function formatMoment(seconds: number): string {
   const minutes = Math.floor(seconds / 60);
   const rest = (seconds - 60 * minutes).toFixed(1).padStart(4, "0");
   return `${minutes}:${rest}`;

@@ -13,7 +13,7 @@ import { html, type Markup } from "../markup.js";
 import { findSignalTable, getBaseName } from "../names.js";
 import { appendUnit, formatDay } from "../values.js";
 import type { View } from "../view.js";
-import { formatClock } from "./measured.js";
+import { formatMoment } from "./measured.js";
 
 /** What the figures of the page rest on. */
 export function renderMeasurementSection(view: View, cautions: readonly string[]): Markup {
@@ -147,7 +147,7 @@ function captureRow({ paths }: Round, capture: RoundCapture): Markup {
     ...held.flatMap(({ status, path }) => (status === "unusable" ? [`${path} unusable`] : [])),
   ].filter((word) => word !== "");
   const form = `${sampleRate / 1000} kHz, ${bits} bit${channels === 1 ? "" : `, ${channels} channels`}`;
-  return html`<tr><th scope="row">${getBaseName(file)}</th><td data-l="paths">${names.join(", ")}${more}</td><td class="n" data-l="length">${formatClock(frames / sampleRate)}</td><td data-l="form">${form}</td><td class="n" data-l="clock, ppm">${drift}</td><td data-l="trouble">${trouble.length === 0 ? "none" : trouble.join(", ")}</td><td data-l="checksum"><code>${sha256.slice(0, 12)}</code></td></tr>`;
+  return html`<tr><th scope="row">${getBaseName(file)}</th><td data-l="paths">${names.join(", ")}${more}</td><td class="n" data-l="length">${formatMoment(frames / sampleRate)}</td><td data-l="form">${form}</td><td class="n" data-l="clock, ppm">${drift}</td><td data-l="trouble">${trouble.length === 0 ? "none" : trouble.join(", ")}</td><td data-l="checksum"><code>${sha256.slice(0, 12)}</code></td></tr>`;
 }
 
 function missingPart({ paths }: View): Markup {
