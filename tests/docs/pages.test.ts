@@ -91,7 +91,28 @@ describe("docs/a-round.md", () => {
 
 describe("docs/readings.md", () => {
   const text = read("docs/readings.md");
-  const titles = Array.from(text.matchAll(/^### (`.+)$/gm), ([, title]) => title);
+
+  it("says of each reading of the registry what moves it, and of none else", () => {
+    const [, meaning = ""] = text.split("## What they say about a path");
+    const heads = Array.from(meaning.matchAll(/^- (`[^:]+):/gm), ([, head]) => head);
+    const named = heads.flatMap((head) => Array.from(head.matchAll(/`(\w+)`/g), ([, id]) => id));
+    const curves = ["response", "distortion"];
+    const between = readingKinds.flatMap(({ id }) => (/^harmonic[3-9]$/.test(id) ? [id] : []));
+    const ids = readingKinds.map(({ id }) => id);
+    expect([...named, ...between].sort()).toEqual([...ids, ...curves].sort());
+  });
+
+  it("gives the noise of a 150 Ω resistor as Johnson's and Nyquist's formula does", () => {
+    // √(4kTRB), k from the SI; 20 °C, 20 kHz; 0 dBu = √0.6 V.
+    const volts = Math.sqrt(4 * 1.380649e-23 * 293.15 * 150 * 20_000);
+    expect(20 * Math.log10(volts / Math.sqrt(0.6))).toBeCloseTo(-131, 0);
+    expect(text).toContain("−131 dBu");
+  });
+});
+
+describe("docs/methods.md", () => {
+  const text = read("docs/methods.md");
+  const titles = Array.from(text.matchAll(/^## (`.+)$/gm), ([, title]) => title);
 
   it("has one paragraph for each reading of the registry, and for none else", () => {
     const harmonics = readingKinds.filter(({ id }) => /^harmonic\d/.test(id));
@@ -107,17 +128,9 @@ describe("docs/readings.md", () => {
     for (const { id, source } of readingKinds) {
       expect(source, id).toMatch(/IEC|AES|ITU|IEEE|common practice|textbook/);
     }
-    for (const paragraph of text.split(/^### /m).filter((part) => part.startsWith("`"))) {
-      const [body] = paragraph.split(/^## /m);
-      expect(body.replace(/\s+/g, " ")).toMatch(/[Uu]ncertainty/);
+    for (const paragraph of text.split(/^## /m).filter((part) => part.startsWith("`"))) {
+      expect(paragraph.replace(/\s+/g, " ")).toMatch(/[Uu]ncertainty/);
     }
-  });
-
-  it("gives the noise of a 150 Ω resistor as Johnson's and Nyquist's formula does", () => {
-    // √(4kTRB), k from the SI; 20 °C, 20 kHz; 0 dBu = √0.6 V.
-    const volts = Math.sqrt(4 * 1.380649e-23 * 293.15 * 150 * 20_000);
-    expect(20 * Math.log10(volts / Math.sqrt(0.6))).toBeCloseTo(-131, 0);
-    expect(text).toContain("−131 dBu");
   });
 });
 

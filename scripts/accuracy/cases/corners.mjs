@@ -89,7 +89,7 @@ const truthsOf = (response) => ({
   cornerHigh: cornerOf(response, 1),
 });
 
-/** Of filters that pass 0 dB, as docs/readings.md defines it: Butterworth's through −3 and −10 dB. */
+/** Of filters that pass 0 dB, as docs/methods.md defines it: Butterworth's through −3 and −10 dB. */
 function orderOf(response, direction) {
   const [half, tenth] = [2, 10].map((ratio) => fallenTo(response, direction, ratio));
   return Math.log(9) / Math.abs(2 * Math.log(tenth / half));

@@ -10,7 +10,7 @@ const table = tableOf(["silence", "tone-1k", "tone-100"]);
 const [tone, low] = ["tone-1k", "tone-100"].map((name) =>
   table.segments.find((segment) => segment.name === name),
 );
-/** As docs/readings.md defines them: pieces, from 80 ms on to 15 ms before the end. */
+/** As docs/methods.md defines them: pieces, from 80 ms on to 15 ms before the end. */
 const fromS = 0.08;
 const endS = 0.015;
 
