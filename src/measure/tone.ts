@@ -40,6 +40,12 @@ const noiseWidthHz = 120;
  */
 const shortNoiseWidthHz = 400;
 const shortS = 0.3;
+/**
+ * Close to the harmonics there may be more than noise: a level that settles while the step lasts. So much
+ * more than within the wide band is chance once in a hundred times (F distribution, 12 and 40 degrees of
+ * freedom; Abramowitz and Stegun, table 26.9).
+ */
+const leastCloseRatio = 2.66;
 /** A fundamental must stand this far above the noise's own amplitude to be called a tone. */
 export const minSignalToNoise = 5;
 
@@ -79,11 +85,13 @@ export function analyzeTone(
   const fundamentalHz = fit.frequency * audio.clock;
   // The mains know nothing of the playing clock: by the recorder's own the tone lies a little aside.
   const besideMains = audio.sampleRate / audio.clock;
-  const widthHz = seconds < shortS ? shortNoiseWidthHz : noiseWidthHz;
+  const densityWithin = (hz: number, widthHz: number) =>
+    computeDensityBetween(rest, hz, widthHz, lines) / computeResidualShare(widthHz, seconds);
   const variances = fit.amplitudes.map((_, k) => {
     const hz = (k + 1) * fundamentalHz;
-    const density =
-      computeDensityBetween(rest, hz, widthHz, lines) / computeResidualShare(widthHz, seconds);
+    const close = densityWithin(hz, noiseWidthHz);
+    const wide = seconds < shortS ? densityWithin(hz, shortNoiseWidthHz) : close;
+    const density = close > leastCloseRatio * wide ? close : wide;
     return density / seconds + computeMainsVariance(lines, hz * besideMains, seconds);
   });
   if (!(fit.amplitudes[0] > minSignalToNoise * Math.sqrt(2 * variances[0]))) {
