@@ -271,9 +271,29 @@ const sentence = (text) =>
 /** What shows each cause, so that it can be looked up. */
 function causeIndex() {
   return list(
-    causeKinds.map(({ name, kind, shownBy }) => `**${name}** (${kind}): ${shownBy.join(", ")}`),
+    causeKinds.map((cause) => {
+      const { name, kind, shownBy } = cause;
+      const link = isInBook(cause) ? `[${name}](#${anchorOf(headingOf(cause))})` : name;
+      return `${link} (${kind}): ${shownBy.join(", ")}`;
+    }),
   );
 }
+
+/** Errors of patching and recording need no bench. */
+const isInBook = ({ kind }) => kind !== "patch" && kind !== "capture";
+
+/** A longer name has its first part as heading, so that a link to it fits a line. */
+const longestHeading = 60;
+
+const headingOf = ({ name }) =>
+  sentence(name.length > longestHeading ? name.split(":")[0] : name).slice(0, -1);
+
+/** The anchor that a page of Markdown gives a heading. */
+const anchorOf = (heading) =>
+  heading
+    .toLowerCase()
+    .replace(/[^\p{L}\p{N} _-]/gu, "")
+    .replaceAll(" ", "-");
 
 /** From here on a cause's oddity is gone more often than not. */
 const oftenGone = 0.5;
@@ -299,8 +319,9 @@ function checkList() {
 /** Everything that is known of each cause, as its file has it. */
 function causeBook() {
   return causeKinds
-    .filter(({ kind }) => kind !== "patch" && kind !== "capture")
-    .map(({ name, settle, ready, confusedWith, bench }) => {
+    .filter(isInBook)
+    .map((cause) => {
+      const { settle, ready, confusedWith, bench } = cause;
       const steps = [settle, ...bench.steps].toSorted(
         (a, b) => powerStates.indexOf(a.power) - powerStates.indexOf(b.power),
       );
@@ -308,7 +329,7 @@ function causeBook() {
       const danger = (step) =>
         step.danger === undefined || step.danger === liveDanger ? "" : ` Danger: ${step.danger}.`;
       return [
-        `### ${sentence(name.length + 4 > width ? name.split(":")[0] : name).slice(0, -1)}`,
+        `### ${headingOf(cause)}`,
         "",
         list([
           ...steps.map((step) => `*${step.power}*: ${sentence(step.text)}${danger(step)}`),
