@@ -49,10 +49,13 @@ export function matchDangers(plain: string): readonly DangerId[] {
  */
 const leastDanger = 0.55;
 
+/** In the plural they stand mostly in notes of what was spilt over them, and say nothing of it themselves. */
+const manyOfThem = /\b(fader|strip)s\b/g;
+
 function weighDangers(plain: string): readonly DangerId[] {
   // Of what only sounded like a danger no single word is left to be weighed.
   if (plain.includes("·") && (plain.match(/\p{L}{2,}/gu) ?? []).length < 2) return [];
-  const [none, ...dangers] = weighWords("danger", normalizeNote(plain));
+  const [none, ...dangers] = weighWords("danger", normalizeNote(plain.replace(manyOfThem, "$1")));
   if (1 - Math.exp(none[1]) < leastDanger) return [];
   const [likeliest] = dangers.reduce((a, b) => (b[1] > a[1] ? b : a));
   return likeliest === undefined ? [] : [likeliest];

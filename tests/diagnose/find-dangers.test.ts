@@ -319,7 +319,8 @@ describe("findDangers", () => {
   });
 
   // What only sounds like it.
-  it.each(readLines("harmless"))("takes %j for none", (text) => {
+  const ofControls = ["faders jump", "motor faders twitch", "faders 3 and 4 drift"];
+  it.each([...readLines("harmless"), ...ofControls])("takes %j for none", (text) => {
     expect(findDangers(text)).toEqual([]);
   });
 
