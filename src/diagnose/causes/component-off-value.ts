@@ -9,7 +9,7 @@ export const componentOffValue: CauseKind<"component-off-value"> = {
   kind: "fault",
   shownBy: ["meter"],
   settle: unplugged(
-    "measure it again with the desk off, unplugged and discharged, one end lifted",
+    "measure again with the desk off, unplugged and discharged, one end of the part lifted",
     undefined,
     ["multimeter", "capacitance meter"],
   ),
@@ -22,7 +22,7 @@ export const componentOffValue: CauseKind<"component-off-value"> = {
   ],
   bench: {
     steps: [],
-    repair: "Replace the part, with the value, voltage and size of its neighbours'.",
+    repair: "Replace what is off value with a part of the same nominal value, voltage and size.",
     parts: [],
     minutes: 20,
     risks: [...polarityRisk, ...solderingRisk],

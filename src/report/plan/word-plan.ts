@@ -23,7 +23,7 @@ const names: Wording<ItemName> = {
   cause: ({ name }) => name,
   "not-clear": () => "fault not clear from the readings",
   danger: ({ dangers }) => `danger: ${dangers.map((id) => getDangerKind(id).name).join("; ")}`,
-  "off-value": ({ part }) => `${part} off value`,
+  "off-value": ({ parts }) => `${parts.join(", ")} off value`,
   "noted-control": ({ control }) => `${wornControl.name}: ${control}`,
   "heard-control": ({ control, hand }) =>
     `dirty or worn ${hand === "press" ? "switch" : "control"}: ${control}`,
@@ -100,8 +100,9 @@ function formatItemFact(fact: ItemFact): string {
   return putIntoWords(facts, fact);
 }
 
-function formatMetered({ note, what, said }: Metered): string {
-  return `${note} ${what}: ${said.map(formatMeterSaying).join("; ")}`;
+function formatMetered({ note, what, part, said }: Metered): string {
+  const which = part === undefined ? "" : ` ${part}`;
+  return `${note} ${what}${which}: ${said.map(formatMeterSaying).join("; ")}`;
 }
 
 function formatNoted(words: NotedWords): string {

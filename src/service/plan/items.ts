@@ -359,7 +359,9 @@ function fromMeter(
   const { strip, what, input } = line;
   const isVoltage = what === "rail" || what === "phantom" || what === "direct";
   if (verdict.verdict === "in") return;
-  const metered = { note: entry.id, what, said: verdict.said };
+  const isPart = what === "resistor" || what === "capacitor";
+  const named = !isPart || line.part === undefined ? {} : { part: line.part };
+  const metered = { note: entry.id, what, ...named, said: verdict.said };
   if (strip === undefined || verdict.verdict === "unjudged") {
     if (verdict.verdict === "unjudged" && !isVoltage) return;
     outside.push({
@@ -401,7 +403,7 @@ function fromMeter(
   const part = line.part ?? what;
   const draft = kind
     ? draftOf(drafts, strip, kind.id, { code: "cause", name: kind.name })
-    : draftOf(drafts, strip, formatPartCause(part), { code: "off-value", part });
+    : draftOf(drafts, strip, formatPartCause(part), { code: "off-value", parts: [part] });
   draft.isSure = true;
   draft.worth = together(draft, worths.meter);
   if (draft.urgency !== "service") draft.urgency = "service";
@@ -409,7 +411,7 @@ function fromMeter(
   draft.notes.push(entry.id);
   draft.says.push({ code: "metered", ...metered });
   if (first !== undefined) draft.says.push({ code: "points-to", point: first });
-  if (what === "resistor" || what === "capacitor") {
+  if (isPart) {
     const [{ nominal = 0, unit }] = line.values;
     const value = getPreferredValue(nominal, what === "resistor" ? "E24" : "E6");
     draft.namedParts.push({ part, value: formatQuantity(value, unit) });

@@ -18,7 +18,8 @@ export type ItemName =
   | { readonly code: "cause"; readonly name: string }
   | { readonly code: "not-clear" }
   | { readonly code: "danger"; readonly dangers: readonly DangerId[] }
-  | { readonly code: "off-value"; readonly part: string }
+  /** Parts by their names, in one job. */
+  | { readonly code: "off-value"; readonly parts: readonly string[] }
   /** A control that was noted. */
   | { readonly code: "noted-control"; readonly control: string }
   /** A control that a controls pass has heard. */
@@ -29,6 +30,8 @@ export type ItemName =
 export interface Metered {
   readonly note: string;
   readonly what: MeterLine["what"];
+  /** Which resistor or capacitor; absent where it was not named. */
+  readonly part?: string;
   readonly said: readonly MeterSaying[];
 }
 

@@ -25,6 +25,7 @@ import type { FaultyControl } from "./from-controls.js";
 import { groupBySection } from "./group-by-section.js";
 import { listPlanItems } from "./items.js";
 import { listNotPlanned } from "./list-not-planned.js";
+import { mergeParts } from "./merge-parts.js";
 import { formatFeedPair, partRoles } from "./part-roles.js";
 import { listPhases } from "./phases.js";
 import { getPreferredValue } from "./preferred.js";
@@ -75,7 +76,7 @@ export function makePlan({
   const { items: found, outside, sections } = listPlanItems(round, notebook, done, controls);
   const places = groupBySection(sections).map((one) => withBoards(one, book));
   const sectionMinutes = sections.reduce((sum, { minutes }) => sum + minutes, 0);
-  const items = book === undefined ? found : placeOnBoards(found, desk, book, round);
+  const items = mergeParts(book === undefined ? found : placeOnBoards(found, desk, book, round));
   const { construction } = desk;
   const inputsOf = (strip: string) => desk.paths.filter((path) => path.strip === strip).length;
   const testMinutes = (strip: string) => inputsOf(strip) * testMinutesPerInput;

@@ -536,6 +536,35 @@ describe("a part that a meter reading names", () => {
     ]);
   });
 
+  it("shares one job with others where inputs and work are the same, and no other's", () => {
+    const on = (strip: string, part: string, input?: string) => ({
+      ...resistor(part),
+      strip,
+      ...(input === undefined ? {} : { input }),
+    });
+    const found = plan(
+      undefined,
+      notes(
+        on("7", "R14", "mic"),
+        on("7", "R15", "mic"),
+        on("7", "R9", "line"),
+        on("6", "R14", "mic"),
+      ),
+    );
+    expect(items(found).map(({ strip, name, notes: own }) => [strip, name, own])).toEqual([
+      ["6", "R14 off value", ["n4"]],
+      ["7", "R14, R15 off value", ["n1", "n2"]],
+      ["7", "R9 off value", ["n3"]],
+    ]);
+    const [single, both] = items(found);
+    expect(both).toMatchObject({ inputs: ["mic"], key: "7 part-r14 part-r15" });
+    // Half as long again for a second part of a board that is out, and worth as much as both: common practice.
+    expect(both.minutes).toBe(1.5 * single.minutes);
+    expect(both.worth).toBe(2 * single.worth);
+    expect(found.parts.map(({ what, count }) => [what, count])).toContainEqual(["R15", 1]);
+    expect(renderPlan(found, { colour: "none", width: 80 })).toContain("n2 resistor R15: 13 kΩ");
+  });
+
   it("is nothing of an item that no meter speaks of", () => {
     const [item] = items(plan(undefined, notes(fault("7", "hum"))));
     expect(item).not.toHaveProperty("namedParts");
