@@ -23,7 +23,7 @@ const tools = {
     words: "extender for the strip, where its board cannot be reached in its place",
   },
   "recording set-up": {
-    words: "the computer with interface, pad box and the round's test signal",
+    words: "the computer with the interface, the pad box and the round's test signal",
   },
   "good cable": { words: "a cable of that input that is known to be good" },
   "patch cord": { words: "a patch cord that is known to be good" },

@@ -1,4 +1,5 @@
 import type { CountedPart, StripDownBoard, TakeOff } from "../../desk/strip-down/types.js";
+import { nameStrips } from "./name-strips.js";
 
 /** "4 × M3x8, 2 × washer 3.2". */
 export function formatCounted(parts: readonly CountedPart[]): string {
@@ -37,7 +38,7 @@ function listed(head: string, texts: readonly string[]): readonly string[] {
 /** Which board comes out, of which strips, and how long that takes. */
 export function formatBoardTitle({ name, strips, minutes }: StripDownBoard): string {
   const each = minutes === undefined ? "" : `, ${minutes} min${strips.length > 1 ? " each" : ""}`;
-  return `How the ${name} comes out (strip ${strips.join(", ")})${each}`;
+  return `How the ${name} comes out (${nameStrips(strips)})${each}`;
 }
 
 /** The same for a board of a section. */

@@ -5,6 +5,7 @@ import {
   formatItemTitle,
   formatLegend,
   formatTime,
+  isOpened,
   listDangerLines,
 } from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
@@ -21,7 +22,7 @@ export function renderPlanHtml(plan: WordedPlan): string {
         ...renderList(advice),
         "</div>",
       ]),
-      `<p>From ${renderInlineText(formatBasis(plan))}.${plan.steps.length > 0 ? ` Time: ${renderInlineText(formatTime(plan.minutes, plan.hours))}.` : ""}</p>`,
+      `<p>From ${renderInlineText(formatBasis(plan))}.${isOpened(plan) ? ` Time: ${renderInlineText(formatTime(plan.minutes, plan.hours))}.` : ""}</p>`,
       `<p><strong>${renderInlineText(formatPlanVerdict(plan))}</strong></p>`,
       ...(legend === undefined ? [] : [`<p>${renderInlineText(legend)}</p>`]),
     ],

@@ -5,6 +5,7 @@ import {
   formatItemTitle,
   formatLegend,
   formatTime,
+  isOpened,
   listDangerLines,
 } from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
@@ -23,7 +24,7 @@ export function renderPlanMarkdown(plan: WordedPlan): string {
       "",
     ]),
     `From ${md(formatBasis(plan))}.`,
-    ...(plan.steps.length > 0 ? [`Time: ${formatTime(plan.minutes, plan.hours)}.`] : []),
+    ...(isOpened(plan) ? [`Time: ${formatTime(plan.minutes, plan.hours)}.`] : []),
     "",
     `**${md(formatPlanVerdict(plan))}**`,
     ...(legend === undefined ? [] : ["", md(legend)]),

@@ -1,5 +1,6 @@
+import type { StripDownBoard } from "../../desk/strip-down/types.js";
 import { formatStep } from "../../service/plan/format-step.js";
-import { listPhases } from "../../service/plan/phases.js";
+import { isPlaceOpened, isPlaceWorkedClosed, listPhases } from "../../service/plan/phases.js";
 import type { PlanPhase } from "../../service/plan/types.js";
 import { formatList } from "../../text/format-list.js";
 import { groupBy } from "../../text/group-by.js";
@@ -16,6 +17,7 @@ import {
   listTakeOff,
 } from "./boards.js";
 import {
+  checksReminder,
   formatItemLines,
   formatItemTitle,
   formatOwners,
@@ -31,10 +33,12 @@ import {
 import {
   chargeCheck,
   chargeCheckAgain,
-  coldRules,
   listBeforeTrying,
   listCloseSteps,
+  listColdRules,
+  listDoneSteps,
   listTrySteps,
+  listUseSteps,
   liveRules,
   openedSteps,
   openStep,
@@ -42,8 +46,8 @@ import {
   powerWords,
   switchOff,
   switchOn,
+  type Trial,
   tieStep,
-  useSteps,
 } from "./power.js";
 import { listReady } from "./ready.js";
 import type { WordedPlan, WordedPlanItem, WordedPlanPlace, WordedPlanStrip } from "./worded.js";
@@ -88,13 +92,13 @@ export function outlinePlan(plan: WordedPlan): readonly PlanSection[] {
     const at = phases.findIndex((phase) => phase.id === id);
     return phases.length > 1 ? `${at + 1} of ${phases.length}: ${title}` : title;
   };
-  const isOpened = plan.steps.length > 0 || (plan.places ?? []).some(needsOpening);
+  const isOpened = phases.some(({ id }) => id === "open");
   const sectionBoards = (plan.places ?? []).flatMap(({ boards = [] }) => boards);
   const ready = [
     ...(isOpened ? listReady(plan) : []),
     ...listBoardTools(
       [...(plan.boards ?? []), ...sectionBoards],
-      plan.steps.length + sectionBoards.length === 0 ? undefined : plan.opening,
+      isOpened ? plan.opening : undefined,
     ),
   ];
   const first = phases[0]?.id === "outside" ? phases.slice(0, 1) : [];
@@ -103,33 +107,25 @@ export function outlinePlan(plan: WordedPlan): readonly PlanSection[] {
     const { title, lines } = sections[phase.id](plan);
     return { title: titleOf(phase.id, title), power: powerWords[phase.power], lines };
   };
-  const places: readonly PlanSection[] =
-    plan.places === undefined
+  const { places = [] } = plan;
+  const beforeStrips: readonly PlanSection[] =
+    places.length === 0 || plan.steps.length === 0
       ? []
       : [
           {
-            title: "Before any strip: supplies, buses and the rest of the desk",
+            title: `Before any strip: ${placesTitle}`,
             lines: [
-              ...(plan.steps.length > 0 && plan.places.some(needsOpening)
+              ...(places.some(isPlaceOpened)
                 ? [
                     toCaution(
                       formatOrder(
-                        plan.places,
+                        places,
                         phases.some(({ id }) => id === "inside"),
                       ),
                     ),
                   ]
                 : []),
-              ...plan.places.map((place) => placeLines(place, plan)),
-              ...(plan.steps.length === 0 && isOpened && plan.dangers === undefined
-                ? [
-                    {
-                      kind: "group" as const,
-                      title: "Before power goes on again",
-                      lines: listBeforeTrying().map(toTick),
-                    },
-                  ]
-                : []),
+              ...places.map(placeLines),
             ],
           },
         ];
@@ -155,13 +151,14 @@ export function outlinePlan(plan: WordedPlan): readonly PlanSection[] {
   ];
   return [
     ...first.map(section),
-    // Without a strip to pull, the rest of the desk is all that is opened.
-    ...(plan.steps.length === 0 ? [...preparations, ...places] : places),
+    ...beforeStrips,
     ...remarks,
-    ...(plan.steps.length === 0 ? [] : preparations),
+    ...preparations,
     ...rest.map(section),
   ];
 }
+
+const placesTitle = "supplies, buses and the rest of the desk";
 
 /** When the rest of the desk is worked on where strips come out too. */
 function formatOrder(places: readonly WordedPlanPlace[], isLive: boolean): string {
@@ -173,11 +170,6 @@ function formatOrder(places: readonly WordedPlanPlace[], isLive: boolean): strin
     ...(isLive ? ["what needs power with the desk open stands under “Measure inside”"] : []),
     "what is marked `unplugged` and the repair wait for “At the strips”",
   ].join("; ");
-}
-
-/** Whether something of it is measured or mended with the desk open. */
-function needsOpening({ items }: WordedPlanPlace): boolean {
-  return items.some(({ steps }) => steps.some(({ power }) => power !== "in use"));
 }
 
 /** What is done at the rest of the desk while it is off, where strips come out too. */
@@ -197,8 +189,9 @@ function listColdPlaces({ places = [] }: WordedPlan): readonly string[] {
 /** What the words before a step mean, and what is not written down of this desk. */
 function listWays({ steps, boards }: WordedPlan): readonly string[] {
   const isStrip = steps.some(({ kind }) => kind === "strip");
+  const what = isStrip ? "strip" : "board";
   return [
-    "the word before a step says where it is done: `unplugged` with the strip in its place or out, `bench` with the strip or its board on the bench; both without power",
+    `the word before a step says where it is done: \`unplugged\` with the ${what} in its place or out, \`bench\` with the ${isStrip ? "strip or its board" : what} on the bench; both without power`,
     ...(isStrip && boards === undefined
       ? [
           "how a strip comes out of this desk is not written down: photograph every step, count screws, and put it into strip-down.yaml afterwards",
@@ -208,8 +201,9 @@ function listWays({ steps, boards }: WordedPlan): readonly string[] {
 }
 
 /** What was counted into the tray, apart from the covers: they go on when all is tried. */
-function listCounts({ boards = [] }: WordedPlan): readonly string[] {
-  const fixings = addUpFixings(boards, undefined);
+function listCounts(plan: WordedPlan): readonly string[] {
+  const own = isOfPlacesAlone(plan) ? listPlaceBoards(plan).map(({ board }) => board) : [];
+  const fixings = addUpFixings([...(plan.boards ?? []), ...own], undefined);
   return fixings.length === 0
     ? []
     : [`put these back in their places, counted: ${formatCounted(fixings)}`];
@@ -224,6 +218,7 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: WordedPlan) => Draft>> =
       // A strip that smelt is not powered with the rest either.
       ...(isOffThroughout(plan) ? [] : listDangerStops(plan).map(toCaution)),
       ...outsideLines(plan),
+      ...(isOfPlacesAlone(plan) ? listClosedPlaces(plan) : []),
     ],
   }),
   open: (plan) => ({
@@ -262,11 +257,14 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: WordedPlan) => Draft>> =
   strips: (plan) => {
     const isOnAgain = listPhases(plan).some(({ id }) => id === "inside");
     const common = listCommonRisks(plan);
+    const isAlone = isOfPlacesAlone(plan);
     return {
-      title: "At the strips",
+      title: isAlone ? `At the ${placesTitle}` : "At the strips",
       lines: [
         ...(isOnAgain ? [...switchOff("again"), chargeCheckAgain].map(toTick) : []),
-        ...[...coldRules, ...common, ...listWays(plan)].map(toPoint),
+        ...[...listColdRules(isAlone ? "board" : "strip"), ...common, ...listWays(plan)].map(
+          toPoint,
+        ),
         ...(plan.boards ?? []).map(
           (board): PlanLine => ({
             kind: "group",
@@ -274,7 +272,7 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: WordedPlan) => Draft>> =
             lines: listBoardSteps(board).map(toPoint),
           }),
         ),
-        ...listColdPlaces(plan).map(toTick),
+        ...(isAlone ? listOpenedPlaces(plan) : listColdPlaces(plan).map(toTick)),
         ...plan.steps.flatMap((step): PlanLine[] => {
           if (step.kind === "strip") return [stripLines(step, common)];
           return step.part.kind === "cover" ? [] : [offLine(step.part)];
@@ -284,7 +282,11 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: WordedPlan) => Draft>> =
               {
                 kind: "group" as const,
                 title: "Before power goes on again",
-                lines: [...listCounts(plan), ...listBeforeTrying()].map(toTick),
+                lines: [
+                  ...listDoneSteps(isAlone ? "place" : "strip"),
+                  ...listCounts(plan),
+                  ...listBeforeTrying(findLogged(plan)),
+                ].map(toTick),
               },
             ]
           : [
@@ -295,9 +297,9 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: WordedPlan) => Draft>> =
       ],
     };
   },
-  try: () => ({
+  try: (plan) => ({
     title: "Try it before it is closed",
-    lines: [...liveRules.map(toCaution), ...listTrySteps().map(toTick)],
+    lines: [...liveRules.map(toCaution), ...listTrySteps(getTrial(plan)).map(toTick)],
   }),
   close: ({ opening }) => {
     const fixings = addUpFixings([], opening);
@@ -307,14 +309,20 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: WordedPlan) => Draft>> =
       lines: [...switchOff("again"), chargeCheckAgain, ...listCloseSteps(), ...counted].map(toTick),
     };
   },
-  use: () => ({ title: "The first hour", lines: useSteps.map(toTick) }),
+  use: (plan) => ({
+    title: "The first hour",
+    lines: listUseSteps(
+      isOfPlacesAlone(plan) ? "all that was worked on" : "every strip that was out",
+    ).map(toTick),
+  }),
 };
 
 function isOffThroughout(plan: WordedPlan): boolean {
   return listPhases(plan)[0]?.power === "unplugged";
 }
 
-function outsideLines({ shared = [], outside }: WordedPlan): readonly PlanLine[] {
+function outsideLines(plan: WordedPlan): readonly PlanLine[] {
+  const { shared = [], outside } = plan;
   const jobs = shared.map(
     (job): PlanLine => ({
       kind: "tick",
@@ -323,7 +331,9 @@ function outsideLines({ shared = [], outside }: WordedPlan): readonly PlanLine[]
       details: [["", formatSharedLook(job)]],
     }),
   );
-  const isPlayed = outside.some(({ kind }) => kind === "try first" || kind === "record again");
+  const isPlayed =
+    outside.some(({ kind }) => kind === "try first" || kind === "record again") ||
+    (isOfPlacesAlone(plan) && (plan.places ?? []).some(isPlayedThrough));
   return [
     ...(isPlayed ? playRules.map(toCaution) : []),
     ...(jobs.length === 0
@@ -347,7 +357,17 @@ function outsideLines({ shared = [], outside }: WordedPlan): readonly PlanLine[]
         room: true,
       }),
     ),
+    ...(outside.some(({ next }) => next?.setting !== undefined) ? [toText(checksReminder)] : []),
   ];
+}
+
+/** Whether a cable or a control of it is tried in use; supplies and automation are only looked at. */
+function isPlayedThrough({ kind, items }: WordedPlanPlace): boolean {
+  return (
+    kind !== "supply" &&
+    kind !== "automation" &&
+    items.some(({ steps }) => steps.some(({ power }) => power === "in use"))
+  );
 }
 
 /** What is about one place stands together, where the first of it stood. */
@@ -393,8 +413,8 @@ function stripLines(step: WordedPlanStrip, common: readonly string[]): PlanLine 
   };
 }
 
-/** A section's items with every step by its state of power, and how its boards come out. */
-function placeLines(place: WordedPlanPlace, { steps, opening }: WordedPlan): PlanLine {
+/** A section's items with what is done in use, and how its boards come out; the rest stands with the strips. */
+function placeLines(place: WordedPlanPlace): PlanLine {
   const { section, items, boards = [] } = place;
   const fixings = addUpFixings(
     boards.map((board) => ({ ...board, strips: [section] })),
@@ -404,30 +424,9 @@ function placeLines(place: WordedPlanPlace, { steps, opening }: WordedPlan): Pla
     kind: "group",
     title: section,
     lines: [
-      ...items.map(
-        (item): PlanLine => ({
-          kind: "tick",
-          head: true,
-          text: formatItemTitle(item),
-          details: listPlaceDetails(item, steps.length === 0),
-          room: true,
-        }),
-      ),
-      ...listSectionRules(place, steps.length === 0).map(toCaution),
-      ...(boards.length === 0 || steps.length > 0 || opening === undefined
-        ? []
-        : [...listTakeOff(opening).map(toPoint), ...opening.steps.map(toTick)]),
-      ...boards.flatMap((board): PlanLine[] => [
-        {
-          kind: "tick",
-          head: true,
-          text: formatSectionBoardTitle(board, section),
-          details: [
-            ...listBoardSteps(board).map((text) => ["", text] as const),
-            ["", `log it: \`${getProgramName()} opening off ${section} ${board.name}\``],
-          ],
-        },
-      ]),
+      ...items.map((item) => placeItemLine(item, listPlaceDetails(item))),
+      ...listSectionRules(place).map(toCaution),
+      ...boards.map((board) => placeBoardLine(board, section)),
       ...(fixings.length === 0
         ? []
         : [toTick(`put these back in their places, counted: ${formatCounted(fixings)}`)]),
@@ -435,47 +434,114 @@ function placeLines(place: WordedPlanPlace, { steps, opening }: WordedPlan): Pla
   };
 }
 
+function placeItemLine(
+  item: WordedPlanItem,
+  details: readonly (readonly [label: string, text: string])[],
+): PlanLine {
+  return { kind: "tick", head: true, text: formatItemTitle(item), details, room: true };
+}
+
+function placeBoardLine(board: StripDownBoard, section: string): PlanLine {
+  return {
+    kind: "tick",
+    head: true,
+    text: formatSectionBoardTitle(board, section),
+    details: [
+      ...listBoardSteps(board).map((text) => ["", text] as const),
+      ["", `log it: \`${getProgramName()} opening off ${section} ${board.name}\``],
+    ],
+  };
+}
+
+/** Whether no strip comes out, so that all phases are those of the rest of the desk. */
+function isOfPlacesAlone({ steps, places = [] }: WordedPlan): boolean {
+  return steps.length === 0 && places.length > 0;
+}
+
+/** Sections with what is done at them while the desk is closed; all of it where it stays closed. */
+function listClosedPlaces({ places = [] }: WordedPlan): readonly PlanLine[] {
+  return places.filter(isPlaceWorkedClosed).map((place) => ({
+    kind: "group",
+    title: place.section,
+    lines: place.items.flatMap((item) => {
+      const warm = listWarmSteps(item);
+      if (!isPlaceOpened(place)) return [placeItemLine(item, listPlaceDetails(item))];
+      if (warm.length === 0) return [];
+      return [{ ...placeItemLine(item, [...listReasons(item), ...warm]), text: item.name }];
+    }),
+  }));
+}
+
+/** Sections with what is done at them while the desk is open and off. */
+function listOpenedPlaces(plan: WordedPlan): readonly PlanLine[] {
+  const boards = listPlaceBoards(plan);
+  return (plan.places ?? []).filter(isPlaceOpened).map(({ section, kind, items }) => ({
+    kind: "group",
+    title: section,
+    lines: [
+      ...(kind === "supply" ? [toCaution(supplyRule)] : []),
+      ...boards.flatMap((one) =>
+        one.section === section ? [placeBoardLine(one.board, section)] : [],
+      ),
+      ...items.map((item) => placeItemLine(item, formatItemLines(item))),
+    ],
+  }));
+}
+
+/** The boards of all sections, each where it comes out first. */
+function listPlaceBoards({ places = [] }: WordedPlan) {
+  const all = places.flatMap(({ section, boards = [] }) =>
+    boards.map((board) => ({ section, board: { ...board, strips: [section] } })),
+  );
+  return all.filter(({ board }, k) => all.findIndex((one) => one.board.name === board.name) === k);
+}
+
+/** A place whose boards are logged as they come off. */
+function findLogged(plan: WordedPlan): string | undefined {
+  const strip = plan.steps.find((step) => step.kind === "strip" && step.boards !== undefined);
+  if (strip?.kind === "strip") return strip.strip;
+  return listPlaceBoards(plan)[0]?.section;
+}
+
+/** How what was worked on is tried. */
+function getTrial(plan: WordedPlan): Trial {
+  const what = isOfPlacesAlone(plan) ? "places" : "strips";
+  return plan.round === null ? `${what} by ear` : what;
+}
+
+const supplyRule =
+  "mains and supply work is for licensed people, under local codes; a supply stays dangerous after switch-off";
+
 /** What holds before a board of a section comes out. */
 function sectionRule(kind: WordedPlanPlace["kind"]): string {
   const off =
     "only with the desk off, the mains plug pulled, and no voltage left: wait 5 minutes, then measure it, each rail and the phantom feed below 1 V";
-  return kind === "supply"
-    ? `mains and supply work is for licensed people, under local codes; a supply stays dangerous after switch-off; ${off}`
-    : off;
+  return kind === "supply" ? `${supplyRule}; ${off}` : off;
 }
 
-/** What holds at a section; with strips to pull, the desk is opened for all of them at once. */
-function listSectionRules(place: WordedPlanPlace, isAlone: boolean): readonly string[] {
-  const { kind, boards = [] } = place;
-  const isOpened = needsOpening(place);
-  if (boards.length === 0 && !isOpened) return [];
-  const off = isOpened ? `what is marked \`unplugged\`: ${sectionRule(kind)}` : sectionRule(kind);
-  const isLive = place.items.some(({ steps }) =>
-    steps.some(({ power }) => power === "powered and open"),
-  );
-  if (!isAlone) {
-    return boards.length === 0 ? [] : [`${sectionRule(kind)}; do it after “Open the desk”, below`];
-  }
-  return isLive ? [...liveRules.map((rule) => `what is marked \`powered\`: ${rule}`), off] : [off];
+/** What holds at a section whose boards come out when the desk is opened for strips. */
+function listSectionRules({ kind, boards = [] }: WordedPlanPlace): readonly string[] {
+  return boards.length === 0 ? [] : [`${sectionRule(kind)}; do it after “Open the desk”, below`];
 }
 
-/** With strips to pull, what is done under power stands with theirs. */
-function listPlaceDetails(
-  item: WordedPlanItem,
-  isAlone: boolean,
-): readonly (readonly [label: string, text: string])[] {
-  const [because, rest] = [item.says.length, formatItemLines(item)];
-  const warm = item.steps.filter(
-    ({ power }) => power === "in use" || (isAlone && power === "powered and open"),
-  );
-  const shown = warm.map(
-    (step, k) =>
-      [
-        step.power === warm[k - 1]?.power ? "" : step.power === "in use" ? "in use" : "powered",
-        formatStep(step),
-      ] as const,
-  );
-  return [...rest.slice(0, because), ...shown, ...rest.slice(because)];
+/** Because of what, what is done in use, and what is done without power. */
+function listPlaceDetails(item: WordedPlanItem): Details {
+  return [
+    ...listReasons(item),
+    ...listWarmSteps(item),
+    ...formatItemLines(item).slice(item.says.length),
+  ];
+}
+
+type Details = readonly (readonly [label: string, text: string])[];
+
+function listReasons(item: WordedPlanItem): Details {
+  return formatItemLines(item).slice(0, item.says.length);
+}
+
+function listWarmSteps({ steps }: WordedPlanItem): Details {
+  const warm = steps.filter(({ power }) => power === "in use");
+  return warm.map((step, k) => [k === 0 ? "in use" : "", formatStep(step)] as const);
 }
 
 function itemLine(item: WordedPlanItem, common: readonly string[]): PlanLine {

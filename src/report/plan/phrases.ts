@@ -8,6 +8,7 @@ import { formatDangerHead, listDangerAdvice } from "../danger.js";
 import { formatMatches } from "../format-stock.js";
 import { formatSharedFault } from "../shared/format-shared.js";
 import { formatDuration } from "../sheet/phrases.js";
+import { nameStrips } from "./name-strips.js";
 import type { WordedOutsideItem, WordedPlan, WordedPlanItem, WordedPlanStrip } from "./worded.js";
 
 /**
@@ -34,10 +35,12 @@ export function formatItemLines(
   ];
 }
 
-/** "mic board (mic input stage)"; several are in the order of the signal. */
+/** "mic board (mic input stage)"; of several it may be any. */
 function formatBoards({ names, stages }: ItemBoards): string {
   const among = stages.length === 0 ? "" : ` (${stages.join(", ")})`;
-  return `${names.join(", then ")}${among}`;
+  const boards =
+    names.length === 1 ? names[0] : `one of these, in the order of the signal: ${names.join(", ")}`;
+  return `${boards}${among}`;
 }
 
 /** Risks that more than half of all items have, three at least: they are said once for all. */
@@ -117,15 +120,17 @@ export function formatItemTitle({ name, inputs, probability, minutes }: WordedPl
 /** How a strip comes out, and the minutes for it. */
 export function formatStripTitle({
   strip,
+  boards = [],
   pullMinutes,
   freeWith,
   testMinutes,
 }: WordedPlanStrip): string {
+  const what = boards.length === 0 ? "" : `its board${boards.length === 1 ? "" : "s"} `;
   const tested = `; measured again ${testMinutes} min`;
   if (freeWith !== undefined) {
     return `Strip ${strip}: comes out with strip ${freeWith.strip}, on ${freeWith.card}${tested}`;
   }
-  return `Strip ${strip}: ${pullMinutes === 0 ? "comes out with its card" : `out and back ${pullMinutes} min`}${tested}`;
+  return `Strip ${strip}: ${pullMinutes === 0 ? "comes out with its card" : `${what}out and back ${pullMinutes} min`}${tested}`;
 }
 
 /** What else is to be known of a strip that is out: its age, and what is off for it. */
@@ -154,9 +159,9 @@ export function formatPart({ what, value, count, spare, stores, spec }: PlanPart
   return `${count} × ${what}${more}${value === "" ? "" : `: ${value}`}${held}`;
 }
 
-/** "strip 3, 6; group 3". */
+/** "strips 3, 6; group 3". */
 export function formatOwners({ strips, sections = [] }: PlanPart): string {
-  const own = strips.length === 0 ? [] : [`strip ${strips.join(", ")}`];
+  const own = strips.length === 0 ? [] : [nameStrips(strips)];
   return [...own, ...sections].join("; ");
 }
 
@@ -184,7 +189,7 @@ export const outsidePhrases: Readonly<Record<WordedOutsideItem["kind"], string |
 };
 
 /** How the plan's own words are read, for who has never seen one; none where it names no path. */
-export function formatLegend({ outside, steps }: WordedPlan): string | undefined {
+export function formatLegend({ outside, steps, phases }: WordedPlan): string | undefined {
   const paths = [
     ...outside.flatMap(({ place, paths: asked }) => asked ?? [place]),
     ...steps.flatMap((step) =>
@@ -195,7 +200,10 @@ export function formatLegend({ outside, steps }: WordedPlan): string | undefined
   if (example === undefined) return undefined;
   const at = example.lastIndexOf("/");
   const [strip, input] = [example.slice(0, at), example.slice(at + 1)];
-  return `${example} is the ${input} input of strip ${strip}; its siblings are the ${input} inputs of the other strips; a figure in % says how likely a cause is. To record ${example} again: mute the monitors, patch it and set it as on the run sheet, start the recording, play the test signal once; then \`${getProgramName()} analyze --only ${example}\` and the name of the recording.`;
+  const words = `${example} is the ${input} input of strip ${strip}; its siblings are the ${input} inputs of the other strips; a figure in % says how likely a cause is.`;
+  // Nothing is recorded while power has to stay off.
+  if (!phases.some(({ power }) => power === "in use")) return words;
+  return `${words} To record ${example} again: mute the monitors, patch it and set it as on the run sheet, start the recording, play the test signal once; then \`${getProgramName()} analyze --only ${example}\` and the name of the recording.`;
 }
 
 /** The dangers as the plan is headed by them: a line for a danger, then what to do. */
@@ -210,6 +218,11 @@ export function listDangerLines({ dangers = [] }: Pick<WordedPlan, "dangers">): 
       `When it is found and repaired: ${getProgramName()} note close ${one.note}`,
     ],
   }));
+}
+
+/** Whether the desk is opened for anything in the plan. */
+export function isOpened({ phases }: Pick<WordedPlan, "phases">): boolean {
+  return phases.some(({ id }) => id === "open");
 }
 
 /** How long the plan takes, against the hours at hand. */
@@ -240,7 +253,7 @@ function formatPathNames(paths: readonly string[]): string {
 }
 
 function formatSources({ round, passes, openNotes }: WordedPlan): string {
-  const noted = formatCount(openNotes, "open note");
+  const noted = openNotes === 0 ? "no open notes" : formatCount(openNotes, "open note");
   if (round === null && passes.length === 0) return `the notebook alone: ${noted}`;
   const heard = [
     ...(round === null ? [] : [`round ${round}`]),
@@ -271,6 +284,10 @@ function ranges(strips: readonly string[], due: ReadonlySet<string>): string {
     .map((run) => (run.length < 3 ? run.join(", ") : `${run[0]}–${run.at(-1)}`))
     .join(", ");
 }
+
+/** Said below checks that are analyzed: the list weighs what they showed. */
+export const checksReminder =
+  "Print this list again after these checks: it then counts in what they showed.";
 
 /** Said below the jobs at shared parts. */
 export const sharedReminder =

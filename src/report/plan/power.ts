@@ -24,7 +24,7 @@ export function switchOff(which: "first" | "again"): readonly string[] {
           "mute the monitors, pull the faders down, switch phantom power off; write down how the desk was set",
         ]
       : ["stop whatever plays; mute the monitors"]),
-    `switch off, pull the mains plug and lay it where you can see it; wait ${waitMinutes} minutes`,
+    `switch off, pull the mains plug and leave it where you can see it; wait ${waitMinutes} minutes`,
   ];
 }
 
@@ -52,40 +52,69 @@ export const openedSteps: readonly string[] = [
 
 export const liveRules: readonly string[] = [
   "the desk is open and live: work with one hand and an insulated probe; no rings, chains or earthed wrist strap; keep all covers of mains and supply on; supply and mains work is for licensed people, under local codes",
-  "fit and remove nothing under power, no connector, board or extender: switch off, pull the plug and measure first",
+  "fit and remove nothing inside the desk under power, no connector, board or extender: switch off, pull the plug and measure first",
 ];
 
 export const switchOn: readonly string[] = [
-  "see that every strip and every earth lead is in its place, that nothing is loose inside and nobody else has hands in the desk; mute the monitors",
-  "plug in and switch on with the hand at the switch: at any smoke, smell, heat or hum switch off and pull the plug",
+  "check that every strip and every earth lead is in its place, that nothing is loose inside and nobody else has their hands in the desk; mute the monitors",
+  "plug in and switch on with a hand on the switch: at any smoke, smell, heat or hum switch off and pull the plug",
 ];
 
-/** Said once for all strips. */
-export const coldRules: readonly string[] = [
-  "for every strip: photograph it, label its connectors, catch nuts and washers, do not overtighten them later",
+/** Said once for all strips, or boards. */
+export const listColdRules = (what: "strip" | "board"): readonly string[] => [
+  `for every ${what}: photograph it, label its connectors, catch nuts and washers, do not overtighten them later`,
   "measure resistors, capacitors and contacts only with the desk off, unplugged and discharged; lift one end, or compare with the same reading at a sibling",
   "when you solder: draw off the fumes, wear glasses, wash your hands afterwards, as old solder holds lead",
 ];
 
-/** While it is still off, before it is tried. */
-export const listBeforeTrying = (): readonly string[] => [
+/**
+ * While it is still off, before it is tried.
+ *
+ * @param logged a place whose boards were logged as taken off; left out where none was
+ */
+export const listBeforeTrying = (logged?: string): readonly string[] => [
   "count screws and tools; look for what is left inside",
-  `connect the power and earth leads as in the photograph, earth first; put every strip and connector in its place: \`${getProgramName()} opening status\` lists what is still off`,
+  `connect the power and earth leads as in the photograph, earth first; put every strip and connector in its place${logged === undefined ? "" : `, and log what is back, as in \`${getProgramName()} opening back ${logged}\``}: \`${getProgramName()} opening status\` lists what is still off`,
 ];
 
-export const listTrySteps = (): readonly string[] => [
-  "take the wrist strap off, keep your hands out, mute the monitors; plug in and switch on with the hand at the switch: at any smoke, smell, heat or hum switch off and pull the plug",
-  "measure each rail to ground at a strip that was out: +\u00a0____\u00a0V, −\u00a0____\u00a0V, the same as at a strip that stayed in",
-  `measure the strips that were out and their neighbours again: \`${getProgramName()} plan --retest\` prints the sheet, \`${getProgramName()} analyze --retest\` says whether the desk can be closed`,
+/** Of each piece of work, while it is fresh; a re-test asks which strips were worked on. */
+export const listDoneSteps = (what: "strip" | "place"): readonly string[] => [
+  `note for every ${what} what was done and the parts it took, as in: \`${getProgramName()} note done ${what === "strip" ? 5 : "master"} "op amp replaced" --part "1x op amp"\``,
+];
+
+/** What was worked on; by ear where no round of the whole desk is there to be compared with. */
+export type Trial = "strips" | "places" | "strips by ear" | "places by ear";
+
+const rails = "+\u00a0____\u00a0V, −\u00a0____\u00a0V";
+
+const railChecks = {
+  strips: `measure each rail to ground at a strip that was out: ${rails}, the same as at a strip that stayed in`,
+  places: `measure each rail to ground at two strips: ${rails}, the same at both and as the desk has them`,
+} as const;
+
+const buildRetests = (): Readonly<Record<Trial, string>> => {
+  const sheet = `\`${getProgramName()} plan --retest\` prints the sheet, \`${getProgramName()} analyze --retest\` says whether the desk can be closed`;
+  const close = `then close the notes that this answers (\`${getProgramName()} note close n1\`); a fault that is still there is looked for before the desk is closed`;
+  return {
+    strips: `measure the strips that were out and their neighbours again: ${sheet}`,
+    places: `measure some of the strips that it feeds or gathers again: ${sheet}`,
+    "strips by ear": `turn the headphones down and listen to every input and control of the strips that were out, and to their neighbours, with a signal and without; ${close}`,
+    "places by ear": `turn the headphones down and listen to what was worked on, and to some of the strips that it feeds or gathers, with a signal and without; ${close}`,
+  };
+};
+
+export const listTrySteps = (trial: Trial = "strips"): readonly string[] => [
+  "take the wrist strap off, keep your hands out, mute the monitors; plug in and switch on with a hand on the switch: at any smoke, smell, heat or hum switch off and pull the plug",
+  `${railChecks[trial.startsWith("strips") ? "strips" : "places"]}; if not, switch off, pull the plug and look at what was worked on`,
+  buildRetests()[trial],
 ];
 
 export const listCloseSteps = (): readonly string[] => [
-  `note for every strip what was done and the parts it took, as in: \`${getProgramName()} note done 5 "op amp replaced" --part "1x op amp"\``,
   "put the covers back on in the reverse order, each with all its screws; count them",
 ];
 
-export const useSteps: readonly string[] = [
-  "plug in and switch on with the hand at the switch and the monitors muted; stay with it for the first hour",
-  "listen to every strip that was out",
+export const listUseSteps = (what: string): readonly string[] => [
+  "plug in and switch on with a hand on the switch and the monitors muted; stay with it for the first hour",
+  `listen to ${what}`,
   "set the desk as it was written down before it was opened, phantom power only where it is needed",
 ];

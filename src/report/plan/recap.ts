@@ -12,8 +12,8 @@ import { renderBenchPage, renderInlineText } from "./page.js";
 import {
   chargeCheck,
   chargeCheckAgain,
-  coldRules,
   listBeforeTrying,
+  listColdRules,
   listTrySteps,
   liveRules,
   openStep,
@@ -102,7 +102,7 @@ function outlineRecap({ days, parts }: RecapPlan): readonly PlanSection[] {
         tick(tieStep),
         tick(openStep),
         tick(chargeCheck),
-        ...coldRules.map((text): PlanLine => ({ kind: "point", text })),
+        ...listColdRules("strip").map((text): PlanLine => ({ kind: "point", text })),
       ],
     },
     ...days.map(

@@ -2,6 +2,7 @@ import { formatDangerHead } from "../danger.js";
 import { formatSharedFault } from "../shared/format-shared.js";
 import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
+import { nameStrips } from "./name-strips.js";
 import { outlinePlan, type PlanLine, type PlanSection } from "./outline.js";
 import {
   formatAgeing,
@@ -9,6 +10,7 @@ import {
   formatItemTitle,
   formatLegend,
   formatTime,
+  isOpened,
   listDangerLines,
 } from "./phrases.js";
 import type { WordedPlan } from "./worded.js";
@@ -24,7 +26,7 @@ export function renderPlan(plan: WordedPlan, style: ReportStyle): string {
   }
   if (plan.dangers !== undefined) lines.push("");
   lines.push(...wrapText(formatBasis(plan), width, "from   ", "       "));
-  if (plan.steps.length > 0) lines.push(`time   ${formatTime(plan.minutes, plan.hours)}`);
+  if (isOpened(plan)) lines.push(`time   ${formatTime(plan.minutes, plan.hours)}`);
   lines.push("", ...wrapText(formatPlanVerdict(plan), width).map((line) => strong(line)));
   const legend = formatLegend(plan);
   if (legend !== undefined) lines.push("", ...wrapText(legend, width).map((line) => quiet(line)));
@@ -119,9 +121,7 @@ export function formatPlanVerdict({
       outside.filter((one) => one.measured).length ===
     0;
   if (strips.length > 0)
-    parts.push(
-      `${parts.length > 0 ? "then pull" : "Pull"} strip${strips.length === 1 ? "" : "s"} ${strips.join(", ")}`,
-    );
+    parts.push(`${parts.length > 0 ? "then pull" : "Pull"} ${nameStrips(strips)}`);
   if (outside.length > 0) {
     parts.push(`${outside.length} check${outside.length === 1 ? "" : "s"} to do before opening`);
   }

@@ -32,7 +32,7 @@ export const dangerGuide: RepairGuide = {
     ),
   ],
   repair:
-    "Replace the part that failed and what it overheated. Power is switched on again only when the resistances are like a sibling's; then with the strip watched, the hand at the mains switch.",
+    "Replace the part that failed and what it overheated. Power is switched on again only when the resistances are like a sibling's; then with the strip watched and a hand on the mains switch.",
   parts: [],
   minutes: 45,
   risks: [

@@ -1,6 +1,6 @@
 import { isOfWholeDesk } from "../notebook/open-dangers.js";
 import type { PlanTexts } from "./plan-data.js";
-import type { Plan, PlanPhase } from "./types.js";
+import type { Plan, PlanPhase, PlanPlace } from "./types.js";
 
 const powers: Readonly<Record<PlanPhase["id"], PlanPhase["power"]>> = {
   outside: "in use",
@@ -12,10 +12,24 @@ const powers: Readonly<Record<PlanPhase["id"], PlanPhase["power"]>> = {
   use: "in use",
 };
 
+/** Whether something of a part of the desk is measured or repaired with the desk open. */
+export function isPlaceOpened({ items }: Pick<PlanPlace<PlanTexts>, "items">): boolean {
+  return items.some(({ steps }) => steps.some(({ power }) => power !== "in use"));
+}
+
+/** Whether something of a part of the desk is done, or said, with the desk closed. */
+export function isPlaceWorkedClosed(place: Pick<PlanPlace<PlanTexts>, "items">): boolean {
+  return (
+    !isPlaceOpened(place) ||
+    place.items.some(({ steps }) => steps.some(({ power }) => power === "in use"))
+  );
+}
+
 /**
  * The phases of a plan in their order; between two of them power may change. With a danger open the
  * desk is not switched on again: there is nothing to try, to close and to use; and with one of the whole
- * desk it is off from the beginning.
+ * desk it is off from the beginning. Where no strip comes out, supplies, buses and the rest of the desk
+ * have the same phases to themselves.
  */
 export function listPhases({
   outside,
@@ -29,8 +43,9 @@ export function listPhases({
 >): readonly PlanPhase[] {
   const ids: PlanPhase["id"][] = [];
   const isOff = dangers.some(isOfWholeDesk);
-  if (outside.length + shared.length > 0) ids.push("outside");
-  if (steps.length > 0) {
+  const isClosed = steps.length === 0 && places.some(isPlaceWorkedClosed);
+  if (outside.length + shared.length > 0 || isClosed) ids.push("outside");
+  if (steps.length > 0 || places.some(isPlaceOpened)) {
     const items = [
       ...places.flatMap((place) => place.items),
       ...steps.flatMap((step) => (step.kind === "strip" ? step.items : [])),

@@ -27,7 +27,7 @@ import { listPlanItems } from "./items.js";
 import { listNotPlanned } from "./list-not-planned.js";
 import { mergeParts } from "./merge-parts.js";
 import { formatFeedPair, partRoles } from "./part-roles.js";
-import { listPhases } from "./phases.js";
+import { isPlaceOpened, listPhases } from "./phases.js";
 import { getPreferredValue } from "./preferred.js";
 import type {
   LeftItem,
@@ -75,7 +75,7 @@ export function makePlan({
 }: PlanInput): Plan {
   const { items: found, outside, sections } = listPlanItems(round, notebook, done, controls);
   const places = groupBySection(sections).map((one) => withBoards(one, book));
-  const sectionMinutes = sections.reduce((sum, { minutes }) => sum + minutes, 0);
+  const sectionMinutes = countSectionMinutes(places);
   const items = mergeParts(book === undefined ? found : placeOnBoards(found, desk, book, round));
   const { construction } = desk;
   const inputsOf = (strip: string) => desk.paths.filter((path) => path.strip === strip).length;
@@ -99,6 +99,8 @@ export function makePlan({
   const pullMinutes = (strip: string) => countPullMinutes(strip, known, construction, book);
   const times: Required<StripTimes> = { testMinutes, pullMinutes };
   const opening = chooseRepairs(known, construction, budget, times);
+  const isOpened = opening.jobs.length > 0 || places.some(isPlaceOpened);
+  const openMinutes = isOpened ? construction.openMinutes : 0;
   const dangers = listOpenDangers(notebook.entries, desk.sections);
   const year = Number(date.slice(0, 4));
   const age = mergeRecaps(desk.age, listRecaps(notebook, desk.strips));
@@ -118,8 +120,8 @@ export function makePlan({
     openNotes: notebook.entries.filter((entry) => entry.line.kind !== "off" && isOpenNote(entry))
       .length,
     hours: hours ?? null,
-    minutes: opening.minutes + sectionMinutes,
-    openMinutes: opening.jobs.length === 0 ? 0 : construction.openMinutes,
+    minutes: opening.minutes + sectionMinutes + (opening.jobs.length === 0 ? openMinutes : 0),
+    openMinutes,
     ...(dangers.length === 0 ? {} : { dangers }),
     cautions: workCautions,
     remarks: round?.remarks ?? [],
@@ -135,6 +137,17 @@ export function makePlan({
     ageing: ages.filter(({ due }) => due <= year + 1),
   };
   return { ...plan, phases: listPhases(plan) };
+}
+
+/** Work on sections and their boards; a board that several have comes out once. */
+function countSectionMinutes(places: readonly PlanPlace[]): number {
+  const boards = places.flatMap((place) => place.boards ?? []);
+  const perBoard = new Map(boards.map(({ name, minutes = 0 }) => [name, minutes]));
+  const each = [
+    ...places.flatMap(({ items }) => items.map(({ minutes }) => minutes)),
+    ...perBoard.values(),
+  ];
+  return each.reduce((sum, minutes) => sum + minutes, 0);
 }
 
 /** The boards of a section, where something of it is worked on without power. */

@@ -147,7 +147,7 @@ export interface LeftItem<T extends PlanTexts = PlanData> {
  * A stretch of an opening in one state of power.
  *
  * `outside`: what needs no opening; `open`: covers off; `inside`: measured under power; `strips`:
- * taken out and repaired; `try`: measured again before it is closed; `close`; `use`: the first hour.
+ * taken out and repaired, or boards of the rest of the desk where no strip comes out; `try`: measured again before it is closed; `close`; `use`: the first hour.
  */
 export interface PlanPhase {
   readonly id: "outside" | "open" | "inside" | "strips" | "try" | "close" | "use";

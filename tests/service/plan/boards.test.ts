@@ -233,7 +233,8 @@ boards:
     ]) {
       const words = text.replace(/\s+/g, " ");
       for (const part of [
-        "no voltage left: wait 5 minutes",
+        "wait 5 minutes",
+        "each below 1 V",
         "raise the front panel",
         "lift the hood off",
         "tilt the bus board forwards",

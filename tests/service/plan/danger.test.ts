@@ -127,6 +127,7 @@ describe("a plan with a danger noted", () => {
     const plan = planOf([fault(strip, text), fault("3", "hum"), fault("4", "hiss")]);
     expect(plan.dangers).toHaveLength(1);
     expect(plan.outside).toEqual([]);
+    expect(renderPlan(plan, style)).not.toMatch(/To record|play the test signal/);
     for (const { steps } of allItems(plan)) {
       for (const { power } of steps) expect(["unplugged", "bench"]).toContain(power);
     }

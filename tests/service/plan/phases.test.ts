@@ -1,7 +1,8 @@
 import { expect, it } from "vitest";
+import type { BenchStep } from "../../../src/diagnose/bench.js";
 import type { OpenDanger } from "../../../src/service/notebook/open-dangers.js";
 import { listPhases } from "../../../src/service/plan/phases.js";
-import type { OutsideItem } from "../../../src/service/plan/types.js";
+import type { OutsideItem, PlanPlace } from "../../../src/service/plan/types.js";
 
 // Power stays off while a danger of the whole desk is open: common practice, no source.
 
@@ -32,4 +33,33 @@ it("works outside under power, unless a danger of the whole desk is open", () =>
     "unplugged",
   );
   expect(powerWith(danger({}))[0].power).toBe("unplugged");
+});
+
+it("gives the rest of the desk alone the phases that strips have", () => {
+  const place = (...powers: readonly BenchStep["power"][]) =>
+    ({
+      section: "group 3",
+      kind: "group",
+      items: [{ steps: powers.map((power) => ({ power, text: "" })) }],
+    }) as unknown as PlanPlace;
+  const phasesOf = (places: readonly PlanPlace[], ...dangers: readonly OpenDanger[]) =>
+    listPhases({ outside: [], steps: [], places, dangers }).map(({ id }) => id);
+  expect(phasesOf([place("in use", "unplugged")])).toEqual([
+    "outside",
+    "open",
+    "strips",
+    "try",
+    "close",
+    "use",
+  ]);
+  expect(phasesOf([place("powered and open")])).toEqual([
+    "open",
+    "inside",
+    "strips",
+    "try",
+    "close",
+    "use",
+  ]);
+  expect(phasesOf([place("in use")])).toEqual(["outside"]);
+  expect(phasesOf([place("bench")], danger({}))).toEqual(["open", "strips"]);
 });

@@ -292,7 +292,7 @@ describe("makePlan", () => {
       if (power.startsWith("OFF")) {
         expect(texts.join(" ")).toMatch(/pull the mains plug.*no voltage is left.*each below 1 V/);
       } else if (k > 0) {
-        expect(texts.join(" ")).toMatch(/plug in.*switch on with the hand at the switch/);
+        expect(texts.join(" ")).toMatch(/plug in.*switch on with a hand on the switch/);
       }
     });
   });
