@@ -10,4 +10,4 @@ it("Ctrl-C and SIGTERM end every command, at work and waiting, within a moment",
   // 0.2 s are promised, and measured by the script on a quiet machine. Here it
   // matters that none goes on with its work: beside other programs a process may wait for seconds.
   expect(Number(worst), stdout).toBeLessThan(5000);
-});
+}, 900_000);
