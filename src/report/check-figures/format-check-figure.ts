@@ -21,7 +21,7 @@ const wording: Wording<CheckFigure> = {
   corner: ({ beforeHz, afterHz }) => `corner ${formatHz(beforeHz)}, then ${formatHz(afterHz)}`,
   band: formatBand,
   "no-band-acts": ({ bands }) =>
-    `${bands.map(formatBand).join(", ")}: none acts; was the equaliser switched in?`,
+    `${bands.map(formatBand).join(", ")}: none acts; the equaliser may not have been switched in`,
 };
 
 /**
