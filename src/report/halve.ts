@@ -1,6 +1,7 @@
 import { getReadingName } from "../measure/reading-kinds.js";
 import type { HalvingResult } from "../service/halving.js";
 import { formatCount } from "../text/format-count.js";
+import { toDifferenceUnit } from "../text/level-units.js";
 import { getProgramName } from "../text/program-name.js";
 import type { ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
@@ -9,7 +10,7 @@ import { wrapText } from "./wrap.js";
 export function renderHalve(result: HalvingResult, style: ReportStyle): string {
   const { sum, step, plays, of } = result;
   const name = getReadingName(sum.reading);
-  const unit = sum.unit.startsWith("dB") ? "dB" : sum.unit;
+  const unit = toDifferenceUnit(sum.unit);
   const above = (sum.value - (sum.expected ?? sum.value)).toFixed(1);
   const group = `${sum.paths[0]} to ${sum.paths.at(-1)}`;
   const head = `Round ${result.round}: ${name} of ${group} together is ${above} ${unit} ${sum.verdict === "too-high" ? "too high" : "above the usual, which strips in phase may give"}.`;

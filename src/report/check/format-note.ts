@@ -2,6 +2,7 @@ import { getReadingName } from "../../measure/reading-kinds.js";
 import type { Lack } from "../../service/limits/lack.js";
 import type { CheckNote } from "../../service/limits/types.js";
 import type { LeftAlone } from "../../service/notebook/left-alone.js";
+import { toDifferenceUnit } from "../../text/level-units.js";
 import { getProgramName } from "../../text/program-name.js";
 import { formatAbsence } from "../absences/format-absence.js";
 import { formatReference } from "../format-reference.js";
@@ -62,7 +63,7 @@ function phraseLack(lack: Lack): string {
     case "loud-sum": {
       const { reading, strips, above, unit } = lack;
       const name = getReadingName(reading);
-      const by = `${above.toFixed(1)} ${unit.startsWith("dB") ? "dB" : unit}`;
+      const by = `${above.toFixed(1)} ${toDifferenceUnit(unit)}`;
       return `${name} of ${strips} strips together is ${by} too high (${getProgramName()} halve)`;
     }
     case "division-by-zero":
