@@ -127,11 +127,21 @@ describe("a plan with a danger noted", () => {
     const plan = planOf([fault(strip, text), fault("3", "hum"), fault("4", "hiss")]);
     expect(plan.dangers).toHaveLength(1);
     expect(plan.outside).toEqual([]);
-    expect(renderPlan(plan, style)).not.toMatch(/To record|play the test signal/);
     for (const { steps } of allItems(plan)) {
       for (const { power } of steps) expect(["unplugged", "bench"]).toContain(power);
     }
     expect(renderPlan(plan, style)).not.toContain("nothing calls for opening the desk");
+  });
+
+  it("says how a path is recorded again only where the desk may be on", () => {
+    const high = meter({ strip: "6", input: "mic" }, "phantom", { pin2: "52.5", pin3: "52.5" });
+    const print = (text: string) =>
+      renderPlan(planOf([fault("3", text), high]), style).replace(/\s+/g, " ");
+    for (const text of ["hum", "smoke came out of it"]) {
+      expect(print(text)).toContain("6/mic is the mic input of strip 6");
+    }
+    expect(print("hum")).toContain("To record 6/mic again");
+    expect(print("smoke came out of it")).not.toContain("To record");
   });
 
   it("is as it was once the note is closed", () => {
