@@ -228,7 +228,10 @@ export function isOpened({ phases }: Pick<WordedPlan, "phases">): boolean {
 /** How long the plan takes, against the hours at hand. */
 export function formatTime(minutes: number, hours: number | null): string {
   const all = formatDuration(minutes * 60);
-  return hours === null ? `about ${all}` : `about ${all} of the ${hours} h at hand`;
+  if (hours === null) return `about ${all}`;
+  // Supplies and buses come first, whatever time there is.
+  if (minutes > 60 * hours) return `about ${all}, more than the ${hours} h at hand`;
+  return `about ${all} of the ${hours} h at hand`;
 }
 
 /** What the plan is made from, and what of newer rounds is not in it. */

@@ -14,7 +14,9 @@ const desk = parseDesk(
 const master = { section: "master", sectionKind: "master", text: "left side dull" };
 const strip = { strip: "3", text: "fader scratchy" };
 
-function print(...notes: readonly object[]) {
+const print = (...notes: readonly object[]) => printFor(undefined, ...notes);
+
+function printFor(hours: number | undefined, ...notes: readonly object[]) {
   const lines = notes.map((note, k) =>
     JSON.stringify({
       note: 1,
@@ -30,6 +32,7 @@ function print(...notes: readonly object[]) {
     notebook: parseNotebook(Buffer.from(`${lines.join("\n")}\n`), "notebook.jsonl"),
     done: new Map(),
     date: "2031-06-01",
+    ...(hours === undefined ? {} : { hours }),
   });
   const text = renderPlan(wordPlan(plan), { colour: "none", width: 80 }).replace(/\s+/g, " ");
   const at = (words: string) => {
@@ -63,6 +66,8 @@ describe("the rest of the desk in a plan", () => {
     expect(text).not.toContain("marked `powered`");
     // To open, the work itself (35 min by the bench book): no strip is pulled.
     at("time about 1 h 35 min");
+    printFor(1.5, master).at("time about 1 h 35 min, more than the 1.5 h at hand");
+    printFor(2, master).at("time about 1 h 35 min of the 2 h at hand");
   });
 
   it("stays closed where nothing of it is worked on inside", () => {
