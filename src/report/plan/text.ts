@@ -82,7 +82,7 @@ function renderLine(
   if (line.kind === "caution") return wrapText(line.text, width, "  !  ", "     ");
   if (line.kind === "group") {
     const inner = line.lines.flatMap((one) => renderLine(one, width, strong));
-    return ["", strong(line.title), ...inner];
+    return ["", ...wrapText(line.title, width).map((one) => strong(one)), ...inner];
   }
   const { text, details = [] } = line;
   const indent = details.some(([label]) => label !== "") ? labelWidth : 0;

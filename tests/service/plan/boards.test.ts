@@ -181,6 +181,13 @@ describe("a plan with a strip-down book", () => {
     // two mic boards and a line board: 2 × 2 + 4
     expect(forms.text).toContain("8 × M3x8, 1 × M4 nut");
   });
+
+  it("fits the width, of however many strips a board comes out", () => {
+    const all = plan(desk.strips.map((strip) => ailing(`${strip}/mic`, "device-noise")));
+    const lines = renderPlan(all, { colour: "none", width: 60 }).split("\n");
+    expect(lines).toContain("How the mic board comes out (strips 1, 2, 3, 4, 5, 6, 7, 8),");
+    expect(lines.filter((line) => line.length > 60)).toEqual([]);
+  });
 });
 
 describe("the boards of a section", () => {
