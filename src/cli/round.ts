@@ -16,7 +16,7 @@ export async function printRound(round: Round, as: "json" | "text", desk?: strin
     const { renderRound } = await import("../report/round.js");
     const { wordRound } = await import("../report/word-round.js");
     const style = getReportStyle();
-    const worded = await wordRound(round);
+    const worded = await wordRound(round, desk);
     printReport(
       isControlsPass(round) ? renderControlsPass(worded, style) : renderRound(worded, style, desk),
     );

@@ -93,13 +93,18 @@ export function addShow(program: Command): void {
           await import("../report/controls.js");
         return printReport(
           found.path === undefined
-            ? renderPass(await wordRound(found.round), style)
+            ? renderPass(await wordRound(found.round, options.desk), style)
             : renderPassPath(found.round, found.path, style),
         );
       }
       const text =
         found.path === undefined
-          ? renderRound(await wordRound(found.round), style, options.desk, found.leftAlone)
+          ? renderRound(
+              await wordRound(found.round, options.desk),
+              style,
+              options.desk,
+              found.leftAlone,
+            )
           : renderPathReport(
               found.round,
               found.path,

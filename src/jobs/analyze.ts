@@ -225,7 +225,7 @@ export async function analyze(
   const inCommon = [...remarks, ...listSumRemarks(judgedSums), ...aged];
   const round = {
     ...judged,
-    remarks: writeForAnywhere(() => inCommon.map(formatRemark)),
+    remarks: writeForAnywhere(() => inCommon.map((one) => formatRemark(one))),
     ...(inCommon.length === 0 ? {} : { inCommon }),
     ...(judgedSums.length === 0 ? {} : { sums: judgedSums }),
   };

@@ -24,6 +24,11 @@ export function formatReportCommand(desk: string): string {
   return `${getProgramName()} report${formatDeskOption(desk)}`;
 }
 
+/** The command that finds which of several strips is too loud. */
+export function formatHalveCommand(desk: string): string {
+  return `${getProgramName()} halve${formatDeskOption(desk)}`;
+}
+
 /** ` --desk "my desk"`; nothing for the folder one stands in. */
 export function formatDeskOption(desk: string): string {
   return desk === "." ? "" : ` --desk ${shellWord(desk)}`;

@@ -3,11 +3,16 @@ import type { HalvingResult } from "../service/halving.js";
 import { formatCount } from "../text/format-count.js";
 import { toDifferenceUnit } from "../text/level-units.js";
 import { getProgramName } from "../text/program-name.js";
+import { formatDeskOption, formatHalveCommand } from "./commands.js";
 import type { ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
-/** The next play, or the strip that was found, in a few lines. */
-export function renderHalve(result: HalvingResult, style: ReportStyle): string {
+/**
+ * The next play, or the strip that was found, in a few lines.
+ *
+ * @param desk the desk's folder as the user named it, for commands
+ */
+export function renderHalve(result: HalvingResult, style: ReportStyle, desk = "."): string {
   const { sum, step, plays, of } = result;
   const name = getReadingName(sum.reading);
   const unit = toDifferenceUnit(sum.unit);
@@ -28,12 +33,12 @@ export function renderHalve(result: HalvingResult, style: ReportStyle): string {
             ? [`Patch, route and set pass ${result.pass} as its sheet says.`]
             : []),
           `Play ${plays.length + 1}: open ${step.open.join(", ")}${muted}; leave all else as it was, and play the pass's file again.`,
-          `Then: ${getProgramName()} halve <recordings so far, in order> (at most ${formatCount(step.most, "more play")}).`,
+          `Then: ${formatHalveCommand(desk)} <recordings so far, in order> (at most ${formatCount(step.most, "more play")}).`,
         ];
       }
       case "found":
         return [
-          `It is ${step.strip}: ${formatCount(plays.length, "play")}. Its own play shows it; \`${getProgramName()} signal --single --only ${step.strip}\` measures it by itself.`,
+          `It is ${step.strip}: ${formatCount(plays.length, "play")}. Its own play shows it; \`${getProgramName()} signal --single --only ${step.strip}${formatDeskOption(desk)}\` measures it by itself.`,
         ];
       case "unclear":
         return [

@@ -1,10 +1,13 @@
 import type { Round } from "../history/types.js";
+import type { Remark } from "../remark.js";
 
 /**
  * A round with its doubts and remarks worded for who stands here; what an older program kept in
  * words alone is left as it is. Each kind of words is loaded for a round that has any.
+ *
+ * @param desk the desk's folder as the user named it, for commands
  */
-export async function wordRound(round: Round): Promise<Round> {
+export async function wordRound(round: Round, desk = "."): Promise<Round> {
   const { doubts = [], inCommon = [] } = round;
   return {
     ...round,
@@ -12,7 +15,12 @@ export async function wordRound(round: Round): Promise<Round> {
       ? { warnings: doubts.map((await import("./doubts/format-doubt.js")).formatDoubt) }
       : {}),
     ...(inCommon.length > 0 && inCommon.length === round.remarks.length
-      ? { remarks: inCommon.map((await import("./remarks/format-remark.js")).formatRemark) }
+      ? { remarks: await wordRemarks(inCommon, desk) }
       : {}),
   };
+}
+
+async function wordRemarks(remarks: readonly Remark[], desk: string): Promise<readonly string[]> {
+  const { formatRemark } = await import("./remarks/format-remark.js");
+  return remarks.map((one) => formatRemark(one, desk));
 }

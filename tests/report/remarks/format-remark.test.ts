@@ -16,6 +16,14 @@ describe("formatRemark", () => {
     );
   });
 
+  it("names the desk in the command that finds the strip, where one stands elsewhere", () => {
+    const sum = { reading: "hiss", paths: ["4/line", "5/line", "6/line"], above: 20 } as const;
+    const high = { code: "sum-too-high", ...sum, unit: "dB", against: "siblings" } as const;
+    // ⌈log₂ 3⌉ + 1 plays.
+    expect(formatRemark(high, "my desk")).toMatch(/At most 3 plays .* halve --desk 'my desk'$/);
+    expect(formatRemark({ code: "sum-in-phase", ...sum })).toMatch(/At most 3 plays .* halve$/);
+  });
+
   it("says where to look by how many strips show a cause", () => {
     const cause = "supply-ripple";
     expect(formatRemark({ code: "cause-on-nearly-all", cause, count: 5, of: 6 })).toMatch(
