@@ -1,7 +1,5 @@
-import { existsSync } from "node:fs";
-import { join, resolve } from "node:path";
+import { join } from "node:path";
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
-import { assertOwnFile } from "../assert-own-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { type PassForm, type PassPlan, type PlannedPass, planPasses } from "../desk/passes.js";
 import { readDesk } from "../desk/read/read-desk.js";
@@ -14,10 +12,10 @@ import { encodePassWav } from "../signal/pass-wav.js";
 import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
 import { type SignalFormat, signalKind } from "../signal/signal-wav.js";
 import type { Profile, SignalBand } from "../signal/types.js";
-import { getProgramName, writeForAnywhere } from "../text/program-name.js";
-import { assertRegularTarget, writeFileAtomic } from "../write-file-atomic.js";
+import { getProgramName } from "../text/program-name.js";
 import type { SignalRequest } from "./signal.js";
 import { writePieces } from "./write-pieces.js";
+import { assertSheetTarget, writeSheet } from "./write-sheet.js";
 
 /** What `signal` is asked to do for several outputs. */
 export interface PassSignalRequest extends Omit<SignalRequest, "out" | "heard"> {
@@ -65,17 +63,19 @@ export async function makePassSignal(request: PassSignalRequest): Promise<PassSi
     { ...planned, passes },
     { profile, band, sampleRate, format, ...(request.only && { only: request.only }) },
   );
-  const form = request.sheet === undefined ? undefined : getSheetFormat(request.sheet);
-  if (request.sheet !== undefined && form !== undefined) {
-    assertRegularTarget(request.sheet);
-    if (write === "new" && existsSync(request.sheet)) throw sheetExists(request.sheet);
-    if (write === "replace") assertOwnFile(request.sheet, form.kind);
+  const target =
+    request.sheet === undefined
+      ? undefined
+      : { file: request.sheet, form: getSheetFormat(request.sheet), write };
+  const names = request.files === "sheet" ? [] : [...signals.keys()];
+  if (target) {
+    assertSheetTarget(
+      target,
+      names.map((name) => join(folder, name)),
+    );
   }
   const files = [...signals].map(([name, signal]) => {
     const file = join(folder, name);
-    if (request.sheet !== undefined && resolve(request.sheet) === resolve(file)) {
-      throw sheetExists(request.sheet);
-    }
     if (request.files === "sheet") return { file, wav: "left out" as const };
     const wav = writePieces(file, () => encodePassWav(signal, sampleRate, format), write, {
       kind: signalKind,
@@ -83,18 +83,7 @@ export async function makePassSignal(request: PassSignalRequest): Promise<PassSi
     });
     return { file, wav };
   });
-  if (request.sheet !== undefined && form !== undefined) {
-    const mode = write === "new" ? "new" : form.kind;
-    if (
-      writeFileAtomic(
-        request.sheet,
-        writeForAnywhere(() => form.renderPasses(sheet)),
-        mode,
-      ) === "exists"
-    ) {
-      throw sheetExists(request.sheet);
-    }
-  }
+  if (target) writeSheet(target, () => target.form.renderPasses(sheet));
   return { files, sheet };
 }
 
@@ -185,13 +174,5 @@ function noOwnChannels(): DeskroundError {
     "usage",
     "No pass has a recording channel for each of its paths: on one channel outputs that play at once cannot be told apart.",
     "Leave --at-once out, or write channels: or buses: into desk.yaml for what is recorded where.",
-  );
-}
-
-function sheetExists(file: string): DeskroundError {
-  return new DeskroundError(
-    "cannot-write",
-    `${file} exists already and was left as it is.`,
-    "It may hold ticks and remarks. --force replaces an earlier run sheet; --sheet can name another file.",
   );
 }

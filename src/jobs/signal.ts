@@ -1,5 +1,5 @@
-import { existsSync, readFileSync, statSync } from "node:fs";
-import { basename, join, resolve } from "node:path";
+import { readFileSync, statSync } from "node:fs";
+import { basename, join } from "node:path";
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
 import { assertOwnFile } from "../assert-own-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
@@ -14,7 +14,7 @@ import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
 import { encodeSignalWav, type SignalFormat, signalKind } from "../signal/signal-wav.js";
 import type { Profile } from "../signal/types.js";
 import { writeForAnywhere } from "../text/program-name.js";
-import { assertRegularTarget, writeFileAtomic } from "../write-file-atomic.js";
+import { writeFileAtomic } from "../write-file-atomic.js";
 import {
   formatMapName,
   formatOrderMap,
@@ -22,6 +22,7 @@ import {
   orderMapKind,
   planControlsSignals,
 } from "./controls-signal.js";
+import { assertSheetTarget, writeSheet } from "./write-sheet.js";
 
 /** What `signal` is asked to do. */
 export interface SignalRequest {
@@ -99,12 +100,11 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
       ...(heard === undefined ? {} : { heard }),
     });
   const sheet = request.sheet === undefined ? build() : writeForAnywhere(build);
-  if (request.sheet !== undefined) {
-    assertRegularTarget(request.sheet);
-    if (write === "new" && existsSync(request.sheet)) throw sheetExists(request.sheet);
-    if (form !== undefined && write === "replace") assertOwnFile(request.sheet, form.kind);
-    if (request.files !== "sheet" && resolve(request.sheet) === resolve(file)) throw sameFile(file);
-  }
+  const target =
+    request.sheet === undefined || form === undefined
+      ? undefined
+      : { file: request.sheet, form, write };
+  if (target) assertSheetTarget(target, request.files === "sheet" ? [] : [file]);
   if (request.files !== "sheet" && write === "replace") assertOwnFile(file, signalKind);
   const wav =
     request.files === "sheet"
@@ -118,18 +118,7 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
   if (moved?.isReordered) {
     writeFileAtomic(getOrderMapFile(folder), formatOrderMap(paths), orderMapKind);
   }
-  if (request.sheet !== undefined && form !== undefined) {
-    const mode = write === "new" ? "new" : form.kind;
-    if (
-      writeFileAtomic(
-        request.sheet,
-        writeForAnywhere(() => form.render(sheet)),
-        mode,
-      ) === "exists"
-    ) {
-      throw sheetExists(request.sheet);
-    }
-  }
+  if (target) writeSheet(target, () => target.form.render(sheet));
   return { file, wav, ...(more.length === 0 ? {} : { more }), sheet };
 }
 
@@ -155,20 +144,4 @@ function holds(file: string, bytes: Uint8Array): boolean {
   } catch {
     return false;
   }
-}
-
-function sameFile(file: string): DeskroundError {
-  return new DeskroundError(
-    "usage",
-    `${file} cannot be both the test signal and its run sheet.`,
-    "Name another file with --sheet.",
-  );
-}
-
-function sheetExists(file: string): DeskroundError {
-  return new DeskroundError(
-    "cannot-write",
-    `${file} exists already and was left as it is.`,
-    "It may hold ticks and remarks. --force replaces an earlier run sheet; --sheet can name another file.",
-  );
 }

@@ -10,7 +10,7 @@ import { renderPassSheetText } from "./pass-text.js";
 import { renderSheetText } from "./text.js";
 
 /** A form of the run sheet: how it is written, and how its files are known again. */
-interface SheetForm {
+export interface SheetForm {
   readonly render: (sheet: RunSheet) => string;
   /** The same of passes. */
   readonly renderPasses: (sheet: PassSheet) => string;
