@@ -164,49 +164,45 @@ function listPhrases(text: string): readonly string[] {
 
 function listPhrasesIn(nodes: unknown): readonly string[] {
   const found: string[] = [];
-  const visit = (value: unknown): void => {
-    if (Array.isArray(value)) for (const one of value) visit(one);
-    if (typeof value !== "object" || value === null || !("type" in value)) return;
-    const node = value as SyntaxNode & Fields;
-    if (isLeftOut(node)) return;
+  walk(nodes, (node) => {
+    if (isLeftOut(node)) return false;
     const words = readText(node);
-    if (words?.includes(" ") && phrase.test(words) && !keys.has(words)) {
-      found.push(words);
-    }
-    for (const field of Object.values(node)) visit(field);
-  };
-  visit(nodes);
+    if (words?.includes(" ") && phrase.test(words) && !keys.has(words)) found.push(words);
+    return true;
+  });
   return found;
 }
 
 /** All texts in code, values between their parts left out. */
 function listTexts(nodes: unknown): readonly string[] {
   const found: string[] = [];
-  const visit = (value: unknown): void => {
-    if (Array.isArray(value)) for (const one of value) visit(one);
-    if (typeof value !== "object" || value === null || !("type" in value)) return;
-    const words = readText(value as SyntaxNode & Fields);
+  walk(nodes, (node) => {
+    const words = readText(node);
     if (words !== undefined) found.push(words);
-    for (const field of Object.values(value)) visit(field);
-  };
-  visit(nodes);
+    return true;
+  });
   return found;
 }
 
 /** What a cause's file does, without what it says: its prediction and its other functions. */
 function listDeeds(text: string): readonly unknown[] {
   const found: unknown[] = [];
-  const visit = (value: unknown): void => {
-    if (Array.isArray(value)) for (const one of value) visit(one);
-    if (typeof value !== "object" || value === null || !("type" in value)) return;
-    const node = value as SyntaxNode & Fields;
+  walk(parseAst(text, { lang: "ts" }).body, (node) => {
     if (node.type === "VariableDeclarator" && (node.id as { name?: string }).name === "says")
-      return;
-    if (/Function/.test(node.type)) found.push(node);
-    else for (const field of Object.values(node)) visit(field);
-  };
-  visit(parseAst(text, { lang: "ts" }).body);
+      return false;
+    if (!/Function/.test(node.type)) return true;
+    found.push(node);
+    return false;
+  });
   return found;
+}
+
+/** Goes through code from the outside in, below a node only where `visit` says so. */
+function walk(value: unknown, visit: (node: SyntaxNode & Fields) => boolean): void {
+  if (Array.isArray(value)) for (const one of value) walk(one, visit);
+  if (typeof value !== "object" || value === null || !("type" in value)) return;
+  const node = value as SyntaxNode & Fields;
+  if (visit(node)) for (const field of Object.values(node)) walk(field, visit);
 }
 
 function isLeftOut(node: SyntaxNode & Fields): boolean {
