@@ -15,7 +15,7 @@ export interface SumToJudge {
   readonly adds: "power" | "phase" | "count";
   /** As each of the returns heard it. */
   readonly values: readonly number[];
-  /** Of hum: the hiss of the same strips, in which it may drown. */
+  /** Of hum: the hiss of the same strips, in which it may drown, in the unit of `values`. */
   readonly hissDb?: number;
 }
 
@@ -24,7 +24,6 @@ export interface JudgedSum extends Pick<SumToJudge, "paths" | "reading" | "unit"
   readonly value: number;
   /** What so many sound strips add up to; absent where nothing tells. */
   readonly expected?: number;
-
   /** `siblings`: other sums of the same kind; `earlier`: the paths' own figures, an upper bound. */
   readonly against?: "siblings" | "earlier";
   /** `cannot-tell` with what was expected: it is more, and no more than strips in phase may give. */

@@ -7,6 +7,7 @@ import { findReadingKind, getReadingId, readingKinds } from "../../measure/readi
 import type { Measurement } from "../../measure/types.js";
 import { type JudgedSum, judgeSums, type SumToJudge } from "../../rank/sums.js";
 import type { Remark } from "../../remark.js";
+import { toDifferenceUnit } from "../../text/level-units.js";
 import type { PlayedPasses } from "../place/place-passes.js";
 import type { ChosenTake } from "../takes/choose-takes.js";
 
@@ -142,7 +143,7 @@ export function listSumRemarks(sums: readonly JudgedSum[]): readonly Remark[] {
     if (verdict !== "too-high" || expected === undefined || against === undefined) return [];
     const above = value - expected;
     // Against the tone or full scale, a difference is in decibels.
-    const difference = unit.startsWith("dB") ? "dB" : unit;
+    const difference = toDifferenceUnit(unit);
     return [{ code: "sum-too-high", reading, paths, above, unit: difference, against }];
   });
   const unjudged = sums.filter(({ verdict }) => verdict === "cannot-tell");

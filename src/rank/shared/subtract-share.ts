@@ -335,7 +335,7 @@ export function subtractPower(
   return { db: outside + 10 * Math.log10(held), uncertaintyDb: (2 * dbPerShare * doubt) / held };
 }
 
-/** What lies so near to the usual, in its distance from the share, lacks the share. */
+/** What lies so near to the usual, in its distance from the share, lacks it (common practice, a guess). */
 const lacksWithin = 1 / 4;
 
 /**
