@@ -11,6 +11,7 @@ import { getProgramName } from "../text/program-name.js";
 import { formatCheckLine } from "./check-line.js";
 import { formatDangerNames, formatDangerReminder, listDangerAdvice } from "./danger.js";
 import { formatAcceptLine } from "./left-alone.js";
+import { formatMeasurePart } from "./meter/format-measure-part.js";
 import { formatMeterValues, formatMeterVerdict } from "./meter/format-meter.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
@@ -203,7 +204,7 @@ export function renderNoted(
 
 /** What a note was taken for, what to try, and what to use instead: a line each. */
 function listAnswerLines({ id }: Entry, answer: NoteAnswer): readonly string[] {
-  const { taken, faults, firstAid, instead, mayClose, stayOff } = answer;
+  const { taken, faults, firstAid, instead, mayClose, part, stayOff } = answer;
   const where = formatPlaceWords(answer.place);
   const off = stayOff.length === 0 ? [] : [formatDangerReminder(stayOff)];
   if (taken === "in order") {
@@ -216,7 +217,9 @@ function listAnswerLines({ id }: Entry, answer: NoteAnswer): readonly string[] {
   const other = formatSubstitutes(instead);
   if (taken === "not understood") {
     return [
-      `Not understood: kept as written (${where}), to be looked at; no parts are ordered for it. To name the fault: ${getProgramName()} note correct ${id} --symptom hum`,
+      part === undefined
+        ? `Not understood: kept as written (${where}), to be looked at; no parts are ordered for it. To name the fault: ${getProgramName()} note correct ${id} --symptom hum`
+        : `Kept as written (${where}), to be looked at; no parts are ordered for words alone. With the desk off, unplugged and discharged: ${formatMeasurePart(formatPlace(answer.place), part)}.`,
       "If it smells, smokes, gets hot, is wet or gives shocks: switch off, unplug, and note it in one of these words.",
       ...off,
       ...other,

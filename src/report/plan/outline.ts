@@ -1,6 +1,11 @@
 import type { StripDownBoard } from "../../desk/strip-down/types.js";
 import { formatStep } from "../../service/plan/format-step.js";
-import { isPlaceOpened, isPlaceWorkedClosed, listPhases } from "../../service/plan/phases.js";
+import {
+  getClosedPower,
+  isPlaceOpened,
+  isPlaceWorkedClosed,
+  listPhases,
+} from "../../service/plan/phases.js";
 import type { PlanPhase } from "../../service/plan/types.js";
 import { formatList } from "../../text/format-list.js";
 import { groupBy } from "../../text/group-by.js";
@@ -114,6 +119,7 @@ export function outlinePlan(plan: WordedPlan): readonly PlanSection[] {
       : [
           {
             title: `Before any strip: ${placesTitle}`,
+            ...(hasStepInUse(places) ? { power: powerWords[getClosedPower(plan)] } : {}),
             lines: [
               ...(places.some(isPlaceOpened)
                 ? [
@@ -162,14 +168,18 @@ const placesTitle = "supplies, buses and the rest of the desk";
 
 /** When the rest of the desk is worked on where strips come out too. */
 function formatOrder(places: readonly WordedPlanPlace[], isLive: boolean): string {
-  const isInUse = places.some(({ items }) =>
-    items.some(({ steps }) => steps.some(({ power }) => power === "in use")),
-  );
   return [
-    ...(isInUse ? ["do now only what is marked `in use`"] : []),
+    ...(hasStepInUse(places) ? ["do now only what is marked `in use`"] : []),
     ...(isLive ? ["what needs power with the desk open stands under “Measure inside”"] : []),
     "what is marked `unplugged` and the repair wait for “At the strips”",
   ].join("; ");
+}
+
+/** Whether something is done at the rest of the desk while it is closed. */
+function hasStepInUse(places: readonly WordedPlanPlace[]): boolean {
+  return places.some(({ items }) =>
+    items.some(({ steps }) => steps.some(({ power }) => power === "in use")),
+  );
 }
 
 /** What is done at the rest of the desk while it is off, where strips come out too. */

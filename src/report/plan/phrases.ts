@@ -35,8 +35,11 @@ export function formatItemLines(
   ];
 }
 
-/** "mic board (mic input stage)"; of several it may be any. */
+/** "mic board (mic input stage)"; of several it may be any, and of none nobody knows which. */
 function formatBoards({ names, stages }: ItemBoards): string {
+  if (names.length === 0) {
+    return "not in strip-down.yaml: look from the front first; once you have found the board, write its name there";
+  }
   const among = stages.length === 0 ? "" : ` (${stages.join(", ")})`;
   const boards =
     names.length === 1 ? names[0] : `one of these, in the order of the signal: ${names.join(", ")}`;
@@ -91,7 +94,8 @@ export function listLiveWork({
 function listLiveSteps(item: WordedPlanItem, place: string): readonly LiveWork[] {
   const live = item.steps.filter(({ power }) => power === "powered and open");
   if (live.length === 0) return [];
-  const board = item.boards === undefined ? "" : ` (${item.boards.names.join(" or ")})`;
+  const names = item.boards?.names ?? [];
+  const board = names.length === 0 ? "" : ` (${names.join(" or ")})`;
   return [
     {
       place: `${place}${board}`,

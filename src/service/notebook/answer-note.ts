@@ -1,6 +1,7 @@
 import { isWithinPlace, pickPlace } from "../../desk/place.js";
 import type { SectionKind } from "../../desk/section-kinds.js";
 import type { DeskPlace } from "../../desk/types.js";
+import { findPart, type NotedPart } from "../../diagnose/notes/find-part.js";
 import {
   automationFirstAid,
   type FirstAid,
@@ -27,6 +28,8 @@ export interface NoteAnswer {
   readonly taken: "fault" | "in order" | "not understood";
   /** Control and symptom of each fault. */
   readonly faults: readonly NotedFault[];
+  /** A part of the board that a note speaks of which says no more: a reading puts it on the plan. */
+  readonly part?: NotedPart;
   /** Absent where there is nothing to try, or a danger forbids it. */
   readonly firstAid?: FirstAid;
   /** Dangers of other open notes for which the place stays off. */
@@ -59,6 +62,10 @@ export function answerNote(
     dangers.length > 0 || faults.length === 0
       ? undefined
       : (sectionFirstAid[place.sectionKind ?? "other"] ?? findFirstAid(faults[0]));
+  const part =
+    taken === "not understood" && entry.line.kind === "fault"
+      ? findPart(entry.line.text)
+      : undefined;
   const instead =
     taken === "in order" || firstAid?.carryOn === "yes" || dangers.some(isOfWholeDesk)
       ? undefined
@@ -67,6 +74,7 @@ export function answerNote(
     place,
     taken,
     faults: faults.map(({ causes: _, isSure: __, ...fault }) => fault),
+    ...(part === undefined ? {} : { part }),
     ...(firstAid === undefined ? {} : { firstAid }),
     stayOff,
     ...(instead === undefined ? {} : { instead }),

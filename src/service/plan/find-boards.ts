@@ -37,7 +37,8 @@ type Placed = Pick<PlanItem, "strip" | "inputs" | "cause" | "paths">;
  * that the round leaves in question, or all that its inputs pass, narrowed to what the cause's own
  * circuit can be. A control sits where the book says.
  *
- * @returns the boards in the order of the signal; all of the strip's where nothing tells them apart
+ * @returns the boards in the order of the signal; all of the strip's where nothing tells them apart,
+ * and none for what only shows, a lamp or a meter, of which the book does not say where it sits
  */
 export function findItemBoards(
   item: Placed,
@@ -54,7 +55,12 @@ export function findItemBoards(
   const stages = listStages(item, control, desk, round);
   const found = stages.flatMap((stage) => own.filter((board) => board.stages.includes(stage)));
   const names = [...new Set(found.map(({ name }) => name))];
-  if (names.length === 0) return { names: own.map(({ name }) => name), stages: [] };
+  if (names.length === 0) {
+    return {
+      names: isBesideSignal(item.cause, control) ? [] : own.map(({ name }) => name),
+      stages: [],
+    };
+  }
   return { names, stages: stages.filter((stage) => own.some((one) => one.stages.includes(stage))) };
 }
 
@@ -70,6 +76,18 @@ function isSameControl(name: string, control: string): boolean {
 /** `eq high` is one of several, `equaliser` is not. */
 function isPlainName(name: string): boolean {
   return !/\b(high|low|mid|hi|lo|\d+)\b/.test(name) || /low.?cut|high.?pass/.test(name);
+}
+
+/** Of a lamp or a meter the way of the signal does not say which board carries it. */
+function isBesideSignal(cause: string, control: string | undefined): boolean {
+  const roles = listRoles(cause, control) ?? [];
+  return roles.length > 0 && roles.every((role) => role === "meter");
+}
+
+/** What the circuit of a control, or of a cause, can be. */
+function listRoles(cause: string, control: string | undefined): readonly StageRole[] | undefined {
+  const word = control === undefined ? undefined : findControl(control);
+  return (word && controlRoles[word]) ?? findCause(cause)?.seat;
 }
 
 function listStages(
@@ -91,14 +109,13 @@ function listStages(
   if (isDangerCause(cause)) return all;
   const suspects = new Set(suspectsOf(strip, paths, desk, round));
   const left = suspects.size === 0 ? all : all.filter((stage) => suspects.has(stage));
-  const word = control === undefined ? undefined : findControl(control);
-  const roles = (word && controlRoles[word]) ?? findCause(cause)?.seat;
+  const roles = listRoles(cause, control);
   if (roles === undefined) return left;
   const seated = (stages: readonly string[]) =>
     stages.filter((stage) => classifyStage(stage).some((role) => roles.includes(role)));
   const narrow = seated(left);
   if (narrow.length > 0) return narrow;
-  return seated(all).length > 0 ? seated(all) : left;
+  return seated(all).length > 0 ? seated(all) : isBesideSignal(cause, control) ? [] : left;
 }
 
 function suspectsOf(

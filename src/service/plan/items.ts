@@ -13,6 +13,7 @@ import {
   findExplainingCause,
   findPointedCause,
 } from "../../diagnose/meter-findings.js";
+import { findPart } from "../../diagnose/notes/find-part.js";
 import { findFirstAid } from "../../diagnose/notes/first-aid.js";
 import type { Cause } from "../../diagnose/types.js";
 import { getReason } from "../../history/get-reason.js";
@@ -493,10 +494,13 @@ function fromNote(
   const isOfDesk = strip === undefined && section === undefined;
   if (isOfDesk || faults.length === 0) {
     // Nobody opens anything for words that say nothing yet.
+    const part = faults.length === 0 ? findPart(line.text) : undefined;
     const todo: OutsideTodo =
-      faults.length === 0
-        ? { code: "name-it", note: id }
-        : { code: "first-aid", text: findFirstAid(faults[0]).todo };
+      part !== undefined
+        ? { code: "measure-part", note: id, place: formatPlace(pickPlace(line)), part }
+        : faults.length === 0
+          ? { code: "name-it", note: id }
+          : { code: "first-aid", text: findFirstAid(faults[0]).todo };
     const date = line.date.slice(0, 10);
     const name = { code: "of-note", note: id, date, ...tagged(words, control, symptom) } as const;
     const kind = faults.length === 0 ? "look at" : "desk";

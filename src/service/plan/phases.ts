@@ -42,7 +42,6 @@ export function listPhases({
   "outside" | "shared" | "steps" | "places" | "dangers"
 >): readonly PlanPhase[] {
   const ids: PlanPhase["id"][] = [];
-  const isOff = dangers.some(isOfWholeDesk);
   const isClosed = steps.length === 0 && places.some(isPlaceWorkedClosed);
   if (outside.length + shared.length > 0 || isClosed) ids.push("outside");
   if (steps.length > 0 || places.some(isPlaceOpened)) {
@@ -56,5 +55,13 @@ export function listPhases({
     ids.push("open", ...(isLive ? (["inside"] as const) : []), "strips");
     if (dangers.length === 0) ids.push("try", "close", "use");
   }
-  return ids.map((id) => ({ id, power: id === "outside" && isOff ? "unplugged" : powers[id] }));
+  const power = getClosedPower({ dangers });
+  return ids.map((id) => ({ id, power: id === "outside" ? power : powers[id] }));
+}
+
+/** The state of power of what is done before the desk is opened: off where a danger is of all of it. */
+export function getClosedPower({
+  dangers = [],
+}: Pick<Plan<PlanTexts>, "dangers">): PlanPhase["power"] {
+  return dangers.some(isOfWholeDesk) ? "unplugged" : powers.outside;
 }

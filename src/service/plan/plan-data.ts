@@ -1,5 +1,6 @@
 import type { BenchStep } from "../../diagnose/bench.js";
 import type { DangerId } from "../../diagnose/dangers.js";
+import type { NotedPart } from "../../diagnose/notes/find-part.js";
 import type { StoredReason } from "../../history/get-reason.js";
 import type { RoundControl, RoundFinding } from "../../history/types.js";
 import type { MeterLine } from "../meter/judge.js";
@@ -101,6 +102,13 @@ export type OutsideTodo =
   /** What is done first about what was noted. */
   | { readonly code: "first-aid"; readonly text: string }
   | { readonly code: "name-it"; readonly note: string }
+  /** A part that a note names at a place: its reading puts it on the plan. */
+  | {
+      readonly code: "measure-part";
+      readonly note: string;
+      readonly place: string;
+      readonly part: NotedPart;
+    }
   | { readonly code: "correct-place"; readonly strip: string; readonly note: string }
   /** Power has to stay off for these notes. */
   | { readonly code: "power-off"; readonly notes: readonly string[] };

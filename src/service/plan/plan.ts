@@ -179,8 +179,8 @@ function placeOnBoards(
   round: Round | undefined,
 ): readonly PlanItem[] {
   return items.map((item) => {
-    const boards = findItemBoards(item, desk, book, round);
-    return boards.names.length === 0 ? item : { ...item, boards };
+    const isKnown = book.boards.some(({ strips }) => strips.includes(item.strip));
+    return isKnown ? { ...item, boards: findItemBoards(item, desk, book, round) } : item;
   });
 }
 

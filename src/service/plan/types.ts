@@ -15,7 +15,7 @@ import type { PlanData, PlanTexts } from "./plan-data.js";
 
 /** Where on the strip an item's cause can sit. */
 export interface ItemBoards {
-  /** In the order of the signal. */
+  /** In the order of the signal; none where the book does not say where a lamp or a meter sits. */
   readonly names: readonly string[];
   /** Stages in question; none where a control names the board, or nothing does. */
   readonly stages: readonly string[];

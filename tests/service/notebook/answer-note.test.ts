@@ -44,3 +44,14 @@ it("sends nobody on with the work while a danger is open", () => {
     expect(firstAid === undefined).toBe(off.length > 0);
   }
 });
+
+it("asks for the reading of a part that is only named", () => {
+  const partOf = (text: string) => {
+    const entry = entryOf(text, { strip: "9" });
+    return answerNote(entry, [entry], undefined).part;
+  };
+  expect(partOf("R7 is off value")).toEqual({ name: "R7", what: "resistor" });
+  expect(partOf("c12 has dried out, I think")).toEqual({ name: "C12", what: "capacitor" });
+  expect(partOf("R7 replaced, was open")).toBeUndefined();
+  expect(partOf("ask Jo about this one")).toBeUndefined();
+});

@@ -130,6 +130,13 @@ describe("the board of an item", () => {
     expect(boardsOf(plan(undefined, noted("gain pot crackles")))[0]?.names).toEqual(["mic board"]);
   });
 
+  it("is unknown of what only shows, and none comes out for it", () => {
+    const found = plan(undefined, noted("LED dark"));
+    expect(boardsOf(found)).toEqual([{ names: [], stages: [] }]);
+    expect(renderPlan(found, { colour: "none", width: 80 })).toContain("not in strip-down.yaml");
+    expect(renderPlan(found, { colour: "none", width: 80 })).not.toContain("take out the");
+  });
+
   it("may be any of the strip's where nothing tells them apart", () => {
     expect(boardsOf(plan(undefined, noted("dead")))[0]?.names).toEqual([
       "mic board",

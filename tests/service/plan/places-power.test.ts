@@ -80,6 +80,7 @@ describe("the rest of the desk in a plan", () => {
 
   it("is measured and mended with the strips where these come out too", () => {
     const { at, text } = print(master, strip);
+    at("BEFORE ANY STRIP: SUPPLIES, BUSES AND THE REST OF THE DESK power ON, desk closed !");
     expect(at("do now only what is marked `in use`")).toBeLessThan(at("n1 2031-03-14"));
     const [inside, strips] = [at("MEASURE INSIDE"), at("AT THE STRIPS")];
     const live = at("Play a 15 kHz tone");
@@ -92,7 +93,8 @@ describe("the rest of the desk in a plan", () => {
   it("speaks of no power while a danger of the whole desk is open", () => {
     const smoke = { section: "supply", sectionKind: "supply", text: "smoke" };
     const { at, text } = print(smoke, master, strip);
-    at("what is marked `unplugged` and the repair wait for “At the strips”");
+    at("BEFORE ANY STRIP: SUPPLIES, BUSES AND THE REST OF THE DESK ! what is marked `unplugged`");
+    at("and the repair wait for “At the strips”");
     for (const words of ["Measure inside", "MEASURE INSIDE", "`in use`", "15 kHz"]) {
       expect(text).not.toContain(words);
     }

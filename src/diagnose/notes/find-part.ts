@@ -1,0 +1,28 @@
+/** A part that a note calls by its name on the board, and how a meter reads its kind. */
+export interface NotedPart {
+  readonly name: string;
+  readonly what: "resistor" | "capacitor";
+}
+
+/**
+ * The first resistor or capacitor that a note calls by its name on the board, where it says of its value
+ * or its state that something is wrong: only a reading says what it is to be replaced by.
+ *
+ * @param text a note, to the letter
+ * @example
+ * findPart("r7 is off value"); // { name: "R7", what: "resistor" }
+ * findPart("R7 replaced"); // undefined
+ */
+export function findPart(text: string): NotedPart | undefined {
+  const found = /\b([rc])(\d{1,4}[a-z]?)\b/i.exec(text);
+  if (found === null || !ailing.test(text) || denied.test(text)) return undefined;
+  const [, kind, number] = found;
+  return {
+    name: `${kind.toUpperCase()}${number}`,
+    what: kind.toLowerCase() === "r" ? "resistor" : "capacitor",
+  };
+}
+
+const ailing =
+  /\b(?:off|out of tolerance|tolerance|drifted|wrong|value|measures?d?|reads?|open|short(?:ed)?|dried|dry|leak(?:s|y|ing)?|low|high|suspect|bad|dead|faulty|cracked)\b/i;
+const denied = /\b(?:replaced|changed|swapped|renewed|fitted|ok|okay|fine|in order)\b/i;
