@@ -12,7 +12,7 @@ import {
 } from "../signal/signal-table.js";
 import { passReference, signalOriginator } from "../signal/signal-wav.js";
 import type { Move, Profile, Segment, SignalTable } from "../signal/types.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { toDisplayName } from "./containers/open-file.js";
 import type { RecordingInfo } from "./types.js";
 
@@ -59,7 +59,7 @@ export function readSignalFile(info: RecordingInfo): SignalFile {
   throw new DeskroundError(
     "signal-version",
     `${toDisplayName(info.file)}: is not a test signal of deskround, or has lost its chunks.`,
-    `Write it again with \`${getProgramName()} signal\`.`,
+    `Write it again with \`${formatCommand("signal")}\`.`,
   );
 }
 
@@ -158,7 +158,7 @@ function checkVersion(
   throw new DeskroundError(
     "signal-version",
     `${toDisplayName(file)}: made by another version of deskround (signal ${version}; this one reads ${readable(profile)}).`,
-    `Write it again with \`${getProgramName()} signal\`, or use the version that made it.`,
+    `Write it again with \`${formatCommand("signal")}\`, or use the version that made it.`,
   );
 }
 
@@ -172,6 +172,6 @@ function spoilt({ file }: Pick<RecordingInfo, "file">): DeskroundError {
   return new DeskroundError(
     "signal-version",
     `${toDisplayName(file)}: is a test signal of deskround, but the table of its segments is corrupt.`,
-    `Write it again with \`${getProgramName()} signal\`.`,
+    `Write it again with \`${formatCommand("signal")}\`.`,
   );
 }

@@ -90,7 +90,11 @@ export function addAnalyze(program: Command): void {
       if (!options.preview) printMessage(`Stored round ${round.id}.`);
       const { weighChecks } = await import("../jobs/read-checks.js");
       const shown = options.json ? await weighChecks(desk, round) : round;
-      await printRound(shown, options.json ? "json" : "text", options.preview ? undefined : desk);
+      await printRound(
+        shown,
+        options.json ? "json" : "text",
+        options.preview ? "preview" : "stored",
+      );
     });
 }
 

@@ -1,6 +1,6 @@
 import { type Command, Option } from "commander";
 import { exitCode } from "../errors.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { type CommonOptions, createRoundParser, withCommonOptions } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
@@ -19,8 +19,8 @@ export function addCompare(program: Command): void {
     .argument(
       "[round]",
       "id of a round, a date, `oldest` or `last`",
-      createRoundParser(
-        (path) => `${getProgramName()} compare --path ${path}${path.includes("/") ? "" : "/mic"}`,
+      createRoundParser((path) =>
+        formatCommand(`compare --path ${path}${path.includes("/") ? "" : "/mic"}`),
       ),
       "last",
     )

@@ -1,4 +1,5 @@
 import type { Command } from "commander";
+import { nameDesk } from "../text/program-name.js";
 import { parseWholeNumber, withDebugOption } from "./options.js";
 import { getReportStyle, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
@@ -21,13 +22,14 @@ export function addDemo(program: Command): void {
       const { demo } = await import("../jobs/demo.js");
       const request = { folder, ...(seed === undefined ? {} : { seed }) };
       const result = await withProgress((onProgress) => demo(request, onProgress));
-      await printRound(result.round, json ? "json" : "text", folder);
+      nameDesk(folder);
+      await printRound(result.round, json ? "json" : "text", "stored");
       if (json) return;
       const { renderHidden } = await import("../report/hidden.js");
       printReport(renderHidden(result, getReportStyle()));
       const { plan } = await import("../jobs/plan.js");
       const { renderPlanShort } = await import("../report/plan/short.js");
       const { plan: list } = await plan({ desk: folder });
-      printReport(`\n${renderPlanShort(list, folder, getReportStyle())}`);
+      printReport(`\n${renderPlanShort(list, getReportStyle())}`);
     });
 }

@@ -3,14 +3,15 @@ import { dirname, join, resolve } from "node:path";
 import type { Command } from "commander";
 import { deskFileName, getDeskFolder } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
-import { getProgramName } from "../text/program-name.js";
+import { getProgramName, nameDesk } from "../text/program-name.js";
 
 /** Commands that make a desk rather than need one. */
 const makers: readonly string[] = ["init", "demo", "completion", "complete"];
 
 /**
  * Settles which desk a command is about: `--desk`, else the one that `DESKROUND_DESK` names, else
- * the folder one stands in or the nearest above it that holds a desk file.
+ * the folder one stands in or the nearest above it that holds a desk file. Commands in sentences name
+ * the desk only after `--desk`: they find the others as this one did.
  *
  * @throws DeskroundError `usage` for a folder that there is not, and where no folder is a desk's
  */
@@ -21,6 +22,7 @@ export function settleDesk(command: Command): void {
   if (command.getOptionValueSource("desk") === "cli") {
     requireFolder(desk, "--desk");
     requireNotebook(command, desk);
+    nameDesk(desk);
     return;
   }
   const named = process.env.DESKROUND_DESK ?? "";

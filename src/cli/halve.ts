@@ -24,7 +24,7 @@ export function addHalve(program: Command): void {
       );
       if (json) return printJson(result);
       const { renderHalve } = await import("../report/halve.js");
-      printReport(renderHalve(result, getReportStyle(), desk));
+      printReport(renderHalve(result, getReportStyle()));
     });
 }
 

@@ -1,6 +1,5 @@
 import { type Command, Option } from "commander";
-import { formatDeskOption } from "../report/commands.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand, nameDesk } from "../text/program-name.js";
 import { type CommonOptions, numberOption, parseWordList, withCommonOptions } from "./options.js";
 import { printMessage } from "./output.js";
 
@@ -26,8 +25,7 @@ export function addInit(program: Command): void {
     .action(async ({ desk, name, strips, inputs, mains }: InitOptions) => {
       const { initDesk } = await import("../jobs/init.js");
       const file = initDesk(desk, { name, strips, inputs, mainsHz: mains });
-      printMessage(
-        `Wrote ${file}. Change it to suit the desk, then: ${getProgramName()} signal${formatDeskOption(desk)}`,
-      );
+      nameDesk(desk);
+      printMessage(`Wrote ${file}. Change it to suit the desk, then: ${formatCommand("signal")}`);
     });
 }

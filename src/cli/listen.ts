@@ -111,9 +111,9 @@ export function addListen(program: Command): void {
       }
       printMessage(`Stored round ${round.id}.`);
       if (options.json) return;
-      if (since === undefined) return printRound(round, "text", desk);
+      if (since === undefined) return printRound(round, "text", "stored");
       const { renderShortSitting } = await import("../report/sitting/format-since-then.js");
-      printReport(renderShortSitting(since, round, getReportStyle(), desk));
+      printReport(renderShortSitting(since, round, getReportStyle()));
       setRoundExitCode(round);
     });
 }

@@ -1,6 +1,6 @@
 import { type Argument, Command, CommanderError } from "commander";
 import { exitCode } from "../errors.js";
-import { getProgramName, setReaders } from "../text/program-name.js";
+import { getProgramName, nameDesk, setReaders } from "../text/program-name.js";
 import { toolVersion } from "../version.js";
 import { addAnalyze } from "./analyze.js";
 import { confirmDay, forAnyDay } from "./ask.js";
@@ -35,6 +35,7 @@ import { addWithdraw } from "./withdraw.js";
 export async function main(args: readonly string[]): Promise<void> {
   endWell();
   setReaders("here");
+  nameDesk(undefined);
   const program = createProgram();
   try {
     if (args.some((word, k) => word.startsWith("-") && args[k + 1]?.startsWith("-"))) {

@@ -1,7 +1,7 @@
 import type { Command } from "commander";
 import { DeskroundError, exitCode } from "../errors.js";
 import { sampleRates } from "../signal/signal-table.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand, getProgramName } from "../text/program-name.js";
 import { askYesNo, canAsk } from "./ask.js";
 import { type CommonOptions, numberOption, withCommonOptions } from "./options.js";
 import { printJson, printMessage, printReport } from "./output.js";
@@ -34,7 +34,7 @@ export function addMorning(program: Command): void {
           play
             ? "--play records by itself: no recording is to be named."
             : "No recording is named.",
-          `${getProgramName()} morning recording.wav, or with the monitors muted: ${getProgramName()} morning --play`,
+          `${formatCommand("morning recording.wav")}, or with the monitors muted: ${formatCommand("morning --play")}`,
         );
       }
       // Whoever sits at a terminal is asked; a script was written by somebody who knew.

@@ -6,7 +6,7 @@ import type { NoteList } from "../jobs/note/list-notes.js";
 import type { NoteResult } from "../jobs/note/note-result.js";
 import { wordMeterVerdict } from "../report/meter/format-meter.js";
 import { type MeterQuantity, meterQuantities } from "../service/meter/values.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { askDays, askYesNo, isFutureMeant } from "./ask.js";
 import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
@@ -111,7 +111,7 @@ function splitMeterWords(words: readonly string[]): {
     throw new DeskroundError(
       "usage",
       `What was measured is not said: it is one of ${meterQuantities.join(", ")}.`,
-      `As in: ${getProgramName()} note meter ${words[0]} direct 120mV, or ${words[0]} phantom --pin2 48.1 --pin3 47.9`,
+      `As in: ${formatCommand(`note meter ${words[0]} direct 120mV`)}, or ${words[0]} phantom --pin2 48.1 --pin3 47.9`,
     );
   }
   const value = words.slice(at + 1).join(" ");
@@ -291,7 +291,7 @@ function addAccept(group: Command): void {
       if (options.json) return printJson(plainNote(entry));
       const { formatSummary } = await import("../report/notebook.js");
       printMessage(`Noted as ${entry.id}: ${place} ${formatSummary(entry)}.`);
-      printMessage(`It counts again after: ${getProgramName()} note close ${entry.id}`);
+      printMessage(`It counts again after: ${formatCommand(`note close ${entry.id}`)}`);
     });
 }
 

@@ -2,7 +2,7 @@ import { type Command, InvalidArgumentError, Option } from "commander";
 import { splitPathWords } from "../desk/path-words.js";
 import { parseDay } from "../text/parse-day.js";
 import { parseDecimal, type WrittenDecimal } from "../text/parse-decimal.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 
 /** Options that every command has. */
 export interface CommonOptions {
@@ -117,7 +117,7 @@ export function createRoundParser(instead: (path: string) => string): (text: str
     const { strip, input } = /^\d{4}|^\d{1,2}\.\d/.test(text) ? {} : splitPathWords(text);
     if (/\.html?$/i.test(text)) {
       throw new InvalidArgumentError(
-        `That is a file, and no round. As in: ${getProgramName()} report --out ${text}`,
+        `That is a file, and no round. As in: ${formatCommand(`report --out ${text}`)}`,
       );
     }
     if (strip === undefined) return text;
@@ -130,7 +130,7 @@ export function createRoundParser(instead: (path: string) => string): (text: str
 
 /** A strip or path that a command takes none of is shown by `show`. */
 export function showInstead(path: string): string {
-  return `${getProgramName()} show ${path}`;
+  return formatCommand(`show ${path}`);
 }
 
 /** Words separated by commas; empty ones are dropped. */

@@ -2,7 +2,7 @@ import { type Command, InvalidArgumentError, Option } from "commander";
 import { formatPlace } from "../desk/place.js";
 import { DeskroundError } from "../errors.js";
 import type { Notebook } from "../service/notebook/types.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import {
   type CommonOptions,
   parseCalendarDay,
@@ -60,7 +60,7 @@ export function addPlan(program: Command): void {
       for (const text of skipped) printMessage(text);
       for (const { id, line } of strangers) {
         printMessage(
-          `Note ${id} is about ${formatPlace(line)}, which the desk file does not have, so the plan lists it apart. Move it: ${getProgramName()} note correct ${id} --place STRIP`,
+          `Note ${id} is about ${formatPlace(line)}, which the desk file does not have, so the plan lists it apart. Move it: ${formatCommand(`note correct ${id} --place STRIP`)}`,
         );
       }
       if (leftAlone.length > 0) {
@@ -115,7 +115,7 @@ function singleAlone(): DeskroundError {
   return new DeskroundError(
     "usage",
     "--single is for the sheet of a re-test.",
-    `Ask for that: ${getProgramName()} plan --retest --single`,
+    `Ask for that: ${formatCommand("plan --retest --single")}`,
   );
 }
 

@@ -7,18 +7,22 @@ import { getReportStyle, printJson, printReport } from "./output.js";
 /**
  * Prints a fresh round and sets the exit code that its completeness deserves.
  *
- * @param desk folder in which it is stored; absent for one that is not
+ * @param kept commands that show more of a round are for one that is stored
  */
-export async function printRound(round: Round, as: "json" | "text", desk?: string): Promise<void> {
+export async function printRound(
+  round: Round,
+  as: "json" | "text",
+  kept: "stored" | "preview",
+): Promise<void> {
   if (as === "json") await printJson(round);
   else {
     const { isControlsPass, renderControlsPass } = await import("../report/controls.js");
     const { renderRound } = await import("../report/round.js");
     const { wordRound } = await import("../report/word-round.js");
     const style = getReportStyle();
-    const worded = await wordRound(round, desk);
+    const worded = await wordRound(round);
     printReport(
-      isControlsPass(round) ? renderControlsPass(worded, style) : renderRound(worded, style, desk),
+      isControlsPass(round) ? renderControlsPass(worded, style) : renderRound(worded, style, kept),
     );
   }
   setRoundExitCode(round);

@@ -3,7 +3,7 @@ import { DeskroundError } from "../errors.js";
 import type { Round, RoundPath } from "../history/types.js";
 import type { ShownStrip, ShowResult } from "../jobs/show.js";
 import type { ReportStyle } from "../report/style.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { plainNote } from "./note.js";
 import { type CommonOptions, withCommonOptions } from "./options.js";
 import {
@@ -93,18 +93,13 @@ export function addShow(program: Command): void {
           await import("../report/controls.js");
         return printReport(
           found.path === undefined
-            ? renderPass(await wordRound(found.round, options.desk), style)
+            ? renderPass(await wordRound(found.round), style)
             : renderPassPath(found.round, found.path, style),
         );
       }
       const text =
         found.path === undefined
-          ? renderRound(
-              await wordRound(found.round, options.desk),
-              style,
-              options.desk,
-              found.leftAlone,
-            )
+          ? renderRound(await wordRound(found.round), style, "stored", found.leftAlone)
           : renderPathReport(
               found.round,
               found.path,
@@ -143,7 +138,7 @@ async function printStrip(
     throw new DeskroundError(
       "usage",
       `--${name} is of one path, and ${strip} is a strip.`,
-      `As in: ${getProgramName()} show --${name} ${paths[0].path}`,
+      `As in: ${formatCommand(`show --${name} ${paths[0].path}`)}`,
     );
   }
   if (format === "csv") {
@@ -212,7 +207,7 @@ function requirePlottable({ path }: ShowResult, format: string): void {
   throw new DeskroundError(
     "usage",
     path === undefined ? "--plot needs a path to draw." : `--plot is not available as ${format}.`,
-    `As in: ${getProgramName()} show --plot 7/mic; \`${getProgramName()} report --plots\` writes plots as files.`,
+    `As in: ${formatCommand("show --plot 7/mic")}; \`${formatCommand("report --plots")}\` writes plots as files.`,
   );
 }
 
@@ -221,7 +216,7 @@ async function printWhy(desk: string, { round, path }: ShowResult, format: strin
     throw new DeskroundError(
       "usage",
       path === undefined ? "--why needs a path to reason about." : "--why is not available as CSV.",
-      `As in: ${getProgramName()} show --why 7/mic`,
+      `As in: ${formatCommand("show --why 7/mic")}`,
     );
   }
   const { explainStoredPath } = await import("../jobs/explain-stored-path.js");
@@ -235,7 +230,7 @@ function passOnly(): DeskroundError {
   return new DeskroundError(
     "usage",
     "A controls pass has no causes to weigh, and is not available as CSV.",
-    `As in: ${getProgramName()} show --controls, or with --json for scripts`,
+    `As in: ${formatCommand("show --controls")}, or with --json for scripts`,
   );
 }
 

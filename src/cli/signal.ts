@@ -4,7 +4,7 @@ import { profiles, sampleRates } from "../signal/signal-table.js";
 import type { SignalFormat } from "../signal/signal-wav.js";
 import type { Profile } from "../signal/types.js";
 import { parseDecimal } from "../text/parse-decimal.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import {
   type CommonOptions,
   numberOption,
@@ -84,7 +84,7 @@ export function addSignal(program: Command): void {
           throw new DeskroundError(
             "usage",
             `--${name} is for a steady tone alone.`,
-            `Name its frequency too: ${getProgramName()} signal --tone 30 --${name} ${options[name]}`,
+            `Name its frequency too: ${formatCommand(`signal --tone 30 --${name} ${options[name]}`)}`,
           );
         }
       }

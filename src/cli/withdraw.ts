@@ -1,5 +1,5 @@
 import type { Command } from "commander";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
 import { printJson, printMessage } from "./output.js";
 
@@ -38,7 +38,7 @@ export function addWithdraw(program: Command): void {
           ? ""
           : ` ${done.reopened === 1 ? "A fault that it proved mended is" : `${done.reopened} faults that it proved mended are`} open again.`;
       printMessage(
-        `Withdrew round ${done.round}: ${done.because}. It stays on disk and counts nowhere.${open} \`${getProgramName()} withdraw ${done.round} --undo\` brings it back.`,
+        `Withdrew round ${done.round}: ${done.because}. It stays on disk and counts nowhere.${open} \`${formatCommand(`withdraw ${done.round} --undo`)}\` brings it back.`,
       );
     });
 }

@@ -4,7 +4,7 @@ import { join } from "node:path";
 import { assertOwnFile, type OwnKind } from "../assert-own-file.js";
 import { DeskroundError } from "../errors.js";
 import { readRegularFile } from "../read-regular-file.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { formatJson } from "./format-json.js";
 import { formatIssuePath } from "./issue-place.js";
@@ -113,7 +113,7 @@ function damaged(file: string, what: string, cause?: unknown): DeskroundError {
   return new DeskroundError(
     "calibration-file",
     `The calibration ${file} is damaged: ${what}.`,
-    `Make it again with \`${getProgramName()} calibrate\`, or leave it out with --uncalibrated.`,
+    `Make it again with \`${formatCommand("calibrate")}\`, or leave it out with --uncalibrated.`,
     cause,
   );
 }

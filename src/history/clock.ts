@@ -1,5 +1,5 @@
 import { DeskroundError } from "../errors.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { parseRoundId } from "./round-id.js";
 import { listRounds } from "./store.js";
 
@@ -22,7 +22,7 @@ export function assertClockForward(folder: string, day: string): void {
   throw new DeskroundError(
     "usage",
     `This computer's clock says ${day}, but round ${last} lies in its future.`,
-    `Set the clock if it is wrong. If round ${last} was made under a wrong clock, set it aside: ${getProgramName()} withdraw ${last} "wrong clock"; its recordings can be analysed again. Or name the day of these recordings with --date.`,
+    `Set the clock if it is wrong. If round ${last} was made under a wrong clock, set it aside: ${formatCommand(`withdraw ${last} "wrong clock"`)}; its recordings can be analysed again. Or name the day of these recordings with --date.`,
   );
 }
 

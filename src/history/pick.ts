@@ -2,7 +2,7 @@ import { nameFolder } from "../desk/desk-file.js";
 import { findClosestWord } from "../desk/paths.js";
 import { DeskroundError } from "../errors.js";
 import { parseDay } from "../text/parse-day.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { compareRoundIds, parseRoundId } from "./round-id.js";
 
 /**
@@ -19,7 +19,7 @@ export function pickRound(known: readonly string[], text: string, folder: string
     throw new DeskroundError(
       "round-file",
       `No round is stored in ${nameFolder(folder)}.`,
-      `\`${getProgramName()} analyze\` makes one; --desk names another desk's folder.`,
+      `\`${formatCommand("analyze")}\` makes one; --desk names another desk's folder.`,
     );
   }
   const found = findRoundId(known, text);
@@ -33,7 +33,7 @@ export function pickRound(known: readonly string[], text: string, folder: string
     dated === undefined
       ? `No round "${text}" is stored in ${nameFolder(folder)}.`
       : `No round of ${text} is stored in ${nameFolder(folder)}.`,
-    `${like === undefined ? "" : `Did you mean ${like}? `}\`${getProgramName()} show --list\` lists all.`,
+    `${like === undefined ? "" : `Did you mean ${like}? `}\`${formatCommand("show --list")}\` lists all.`,
   );
 }
 

@@ -2,7 +2,7 @@ import { accessSync, constants, lstatSync, readdirSync, statSync } from "node:fs
 import { join } from "node:path";
 import { DeskroundError } from "../errors.js";
 import { readRegularFile } from "../read-regular-file.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { formatJson } from "./format-json.js";
 import { formatIssuePath } from "./issue-place.js";
@@ -233,7 +233,7 @@ function asWithdrawn({ round, date, because }: Withdrawal): DeskroundError {
   return new DeskroundError(
     "round-file",
     `Round ${round} was withdrawn on ${date.slice(0, 10)} (${because}): it does not count.`,
-    `\`${getProgramName()} withdraw ${round} --undo\` makes it count again.`,
+    `\`${formatCommand(`withdraw ${round} --undo`)}\` makes it count again.`,
   );
 }
 
@@ -247,7 +247,7 @@ export function readRoundBytes(folder: string, id: string): Buffer {
     throw new DeskroundError(
       "round-file",
       `Cannot read ${file} (${code ?? (error as Error).message}).`,
-      `Check its permissions; \`${getProgramName()} show --list\` lists all rounds.`,
+      `Check its permissions; \`${formatCommand("show --list")}\` lists all rounds.`,
       error,
     );
   }

@@ -6,7 +6,7 @@ import { listSeriousFindings } from "../history/standing.js";
 import { readRound } from "../history/store.js";
 import { appendToNotebook } from "../service/notebook/append.js";
 import type { Entry } from "../service/notebook/types.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { createNoteHead, type NoteHead, parseNoteLine } from "./note-line.js";
 
 export interface AcceptRequest extends NoteHead {
@@ -33,14 +33,14 @@ export async function acceptFindings(request: AcceptRequest): Promise<Entry> {
     throw new DeskroundError(
       "usage",
       `${where} is neither a strip nor a path.`,
-      `As in: ${getProgramName()} note accept 7/line "modified in 2031"`,
+      `As in: ${formatCommand('note accept 7/line "modified in 2031"')}`,
     );
   }
   if (request.because.trim() === "") {
     throw new DeskroundError(
       "usage",
       `Why ${where} is left alone is not said.`,
-      `Give the reason: ${getProgramName()} note accept ${where} "modified in 2031"`,
+      `Give the reason: ${formatCommand(`note accept ${where} "modified in 2031"`)}`,
     );
   }
   const because = parseNoteLine(request.because, "reason");
@@ -62,7 +62,7 @@ export async function acceptFindings(request: AcceptRequest): Promise<Entry> {
     throw new DeskroundError(
       "usage",
       `Nothing stands out on ${where} in round ${round.id}, so there is nothing to leave alone.`,
-      `\`${getProgramName()} show ${where}\` shows it; a fault noticed in use is closed with \`${getProgramName()} note close\`.`,
+      `\`${formatCommand(`show ${where}`)}\` shows it; a fault noticed in use is closed with \`${formatCommand("note close")}\`.`,
     );
   }
   const { until } = request;

@@ -53,7 +53,7 @@ import { wordDoubt } from "../report/doubts/word-doubt.js";
 import { formatRemark } from "../report/remarks/format-remark.js";
 import { wordPath, wordReference } from "../report/word-path.js";
 import type { SignalTable } from "../signal/types.js";
-import { getProgramName, writeForAnywhere } from "../text/program-name.js";
+import { formatCommand, writeForAnywhere } from "../text/program-name.js";
 import { withThreadPool } from "../threads/thread-pool.js";
 import { toolVersion } from "../version.js";
 import { readReturns } from "./read-returns.js";
@@ -273,7 +273,7 @@ function withdrawReplaced(folder: string, replaced: string, stored: string): voi
     throw new DeskroundError(
       error.code,
       `Round ${stored} was stored, but round ${replaced} still counts too: ${error.message}`,
-      `The new round is safe: do not measure it again. Mend that, then: ${getProgramName()} withdraw ${replaced} "${because}"`,
+      `The new round is safe: do not measure it again. Mend that, then: ${formatCommand(`withdraw ${replaced} "${because}"`)}`,
       error,
     );
   }

@@ -2,7 +2,7 @@ import { DeskroundError } from "../errors.js";
 import { pickBaselines } from "../history/pick.js";
 import { listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 
 /**
  * The round that a baseline's name means. `last` and `oldest` pass over what is damaged, withdrawn, of
@@ -33,7 +33,7 @@ export async function readBaseline(
     choices.length === 1
       ? `The only round before ${round} will not do: ${skipped[0]}`
       : `None of the ${choices.length} rounds before ${round} will do: ${skipped[0]}`,
-    `\`${getProgramName()} show --list\` names what is wrong with each.`,
+    `\`${formatCommand("show --list")}\` names what is wrong with each.`,
   );
 }
 

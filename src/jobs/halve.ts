@@ -16,7 +16,7 @@ import {
   type HalvingResult,
   planHalving,
 } from "../service/halving.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { measureHalvingPlay } from "./measure-halving-play.js";
 
 /** What `halve` is asked to do. */
@@ -115,7 +115,7 @@ function nothingHigh(round: string, of: number, which: number): DeskroundError {
       ? `Nothing that strips gave together is too high in round ${round}.`
       : `Round ${round} has ${of} sums that are too high; there is no number ${which}.`,
     of === 0
-      ? `Name the round of the pass in question, as in ${getProgramName()} halve --round 2031-03-14-01`
+      ? `Name the round of the pass in question, as in ${formatCommand("halve --round 2031-03-14-01")}`
       : "Name one of them with --which.",
   );
 }

@@ -17,7 +17,7 @@ import {
 } from "../service/notebook/opening.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { NewNote, Notebook } from "../service/notebook/types.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { createNoteHead, type NoteHead, parseNoteLine, parseUsedPart } from "./note-line.js";
 
 /** What an opening is now. */
@@ -96,7 +96,7 @@ export function takeOff(request: TakeOffRequest): TakeOffResult {
     throw new DeskroundError(
       "usage",
       `The ${what} of ${formatPlace(place)} is noted as ${request.how} already${known === undefined ? "" : ` (${known.note})`}.`,
-      `\`${getProgramName()} opening status\` lists all that is off. Nothing was written.`,
+      `\`${formatCommand("opening status")}\` lists all that is off. Nothing was written.`,
     );
   }
   const begins = findOpening(notebook)?.id === undefined;
@@ -229,7 +229,7 @@ export function countFixings(request: CountRequest): OpeningResult {
       "usage",
       `Nothing that came off ${isNote ? `by ${which}` : `at ${which}`} has fixings to be counted.`,
       known.length === 0
-        ? `Fixings are noted so: ${getProgramName()} opening off 7 bottom cover --fixings "6x M4x10"`
+        ? `Fixings are noted so: ${formatCommand('opening off 7 bottom cover --fixings "6x M4x10"')}`
         : `There are: ${known.join(", ")}.`,
     );
   }
@@ -275,7 +275,7 @@ export function endOpening(request: NoteHead): OpeningResult & { readonly ended:
     throw new DeskroundError(
       "usage",
       "No opening is going on.",
-      `\`${getProgramName()} opening start\` begins one.`,
+      `\`${formatCommand("opening start")}\` begins one.`,
     );
   }
   if (now.opening.still.length > 0) return { ...now, ended: false };

@@ -12,7 +12,7 @@ import { encodePassWav } from "../signal/pass-wav.js";
 import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
 import { type SignalFormat, signalKind } from "../signal/signal-wav.js";
 import type { Profile, SignalBand } from "../signal/types.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import type { SignalRequest } from "./signal.js";
 import { writePieces } from "./write-pieces.js";
 import { assertSheetTarget, writeSheet } from "./write-sheet.js";
@@ -165,7 +165,7 @@ function nothingReached(): DeskroundError {
   return new DeskroundError(
     "usage",
     "No output of desk.yaml reaches any of these paths.",
-    `Write hand for outputs that can be patched, or play the paths one by one: ${getProgramName()} signal --single`,
+    `Write hand for outputs that can be patched, or play the paths one by one: ${formatCommand("signal --single")}`,
   );
 }
 

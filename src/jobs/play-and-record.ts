@@ -8,7 +8,7 @@ import { DeskroundError } from "../errors.js";
 import type { Profile } from "../signal/types.js";
 import { type ChainCheck, checkChain } from "../sitting/check-chain.js";
 import { listNames } from "../sitting/follow/follow-recordings.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 
 /** Which signal is played at which desk. */
 export interface SoundRequest {
@@ -93,7 +93,7 @@ function findSignalFile(folder: string, profile: Profile | undefined): string {
       ? `There is no ${signal} in ${nameFolder(folder)}.`
       : `There are ${names.length} ${signal}s in ${nameFolder(folder)}.`,
     names.length === 0
-      ? `Write one with \`${getProgramName()} signal${profile === undefined ? "" : ` --profile ${profile}`}\`, or name it with --signal.`
+      ? `Write one with \`${formatCommand(`signal${profile === undefined ? "" : ` --profile ${profile}`}`)}\`, or name it with --signal.`
       : "Name the one to play with --signal, or its kind with --profile.",
   );
 }

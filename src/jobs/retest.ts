@@ -21,7 +21,7 @@ import type { Retest, RetestItem } from "../service/retest/types.js";
 import { buildRunSheet, type RunSheet } from "../service/run-sheet.js";
 import { buildSignalTable } from "../signal/signal-table.js";
 import type { Profile, SignalBand } from "../signal/types.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { type AnalyzeRequest, analyze } from "./analyze.js";
 import { listFaultyControls } from "./latest-controls.js";
 import { makePassSheet } from "./pass-signal.js";
@@ -159,8 +159,8 @@ function asStoredAlready(error: unknown, round: string, closed: readonly string[
     error.code,
     `Round ${round} was stored, but what it proves fixed could not be noted: ${error.message}`,
     closed.length === 0
-      ? `The round is safe: do not measure it again. Mend that, then run \`${getProgramName()} plan\`.`
-      : `The round is safe: do not measure it again. Mend that, then: ${getProgramName()} note close ${closed.join(" ")}`,
+      ? `The round is safe: do not measure it again. Mend that, then run \`${formatCommand("plan")}\`.`
+      : `The round is safe: do not measure it again. Mend that, then: ${formatCommand(`note close ${closed.join(" ")}`)}`,
     error,
   );
 }
@@ -200,7 +200,7 @@ async function retestOf(folderOrFile: string) {
     throw new DeskroundError(
       "round-file",
       `No round of the whole desk is stored in ${nameFolder(folder)}: a re-test has nothing to be compared with.`,
-      `\`${getProgramName()} analyze\` makes one. Without it, close notes by hand: ${getProgramName()} note close n1`,
+      `\`${formatCommand("analyze")}\` makes one. Without it, close notes by hand: ${formatCommand("note close n1")}`,
     );
   }
   const done = listProvenSince(notebook, base);
@@ -224,7 +224,7 @@ async function retestOf(folderOrFile: string) {
       sections.length === 0
         ? "Nothing was noted as done and nothing is planned: there is nothing to test again."
         : `What was worked on (${sections.join(", ")}) is in no strip's readings: there is nothing to test again.`,
-      `Note what was done first, as in: ${getProgramName()} note done 6 "C4 replaced"`,
+      `Note what was done first, as in: ${formatCommand('note done 6 "C4 replaced"')}`,
     );
   }
   return { whole, base, chosen, skipped };

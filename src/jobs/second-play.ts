@@ -27,7 +27,7 @@ import type { SecondPlay, SecondPlays } from "../service/checks/types.js";
 import { weighPath } from "../service/checks/weigh-checks.js";
 import { appendToNotebook } from "../service/notebook/append.js";
 import type { NewNote } from "../service/notebook/types.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { type AnalyzeRequest, analyze } from "./analyze.js";
 import { findLatestWholeRound } from "./plan.js";
 import { readChecks } from "./read-checks.js";
@@ -55,7 +55,7 @@ export async function analyzeSecondPlay(
     throw new DeskroundError(
       "usage",
       "Which path was recorded with something turned is not said.",
-      `Name it with --only, as in: ${getProgramName()} analyze again.wav --only 7/mic --setting ${kind.id}`,
+      `Name it with --only, as in: ${formatCommand(`analyze again.wav --only 7/mic --setting ${kind.id}`)}`,
     );
   }
   const desk = readDesk(request.desk);
@@ -65,7 +65,7 @@ export async function analyzeSecondPlay(
     throw new DeskroundError(
       "round-file",
       `No round of the whole desk is stored in ${nameFolder(folder)}: a second play has nothing to be compared with.`,
-      `\`${getProgramName()} analyze\` makes one, of recordings with everything set as on the sheet.`,
+      `\`${formatCommand("analyze")}\` makes one, of recordings with everything set as on the sheet.`,
     );
   }
   assertSameDesk(base, { id: desk.id, name: desk.name });
@@ -178,7 +178,7 @@ function findQuestioned(kind: CheckKind, recorded: RoundPath, { id, paths }: Rou
     isOther
       ? `No other input of strip ${recorded.strip} stands out in round ${id}: there is nothing to decide.`
       : `Nothing stands out on ${recorded.path} in round ${id}: there is nothing to decide.`,
-    `\`${getProgramName()} show\` lists the paths that stand out.`,
+    `\`${formatCommand("show")}\` lists the paths that stand out.`,
   );
 }
 
@@ -230,7 +230,7 @@ function assertSameSignal({ signal: own }: Round, { id, signal }: Round): void {
   throw new DeskroundError(
     "usage",
     `This is the ${own.profile} signal (${own.band}), but round ${id} was played with the ${signal.profile} one (${signal.band}).`,
-    `Play the same again: ${getProgramName()} signal --profile ${signal.profile} --rate ${signal.sampleRate}. Nothing was noted.`,
+    `Play the same again: ${formatCommand(`signal --profile ${signal.profile} --rate ${signal.sampleRate}`)}. Nothing was noted.`,
   );
 }
 

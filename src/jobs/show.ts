@@ -21,7 +21,7 @@ import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
 import type { OpenDanger } from "../service/notebook/open-dangers.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry } from "../service/notebook/types.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { readChecks } from "./read-checks.js";
 import { reportReading } from "./report-reading.js";
 import { getDate } from "./wall-time.js";
@@ -154,7 +154,7 @@ export async function showRound({ desk, words, from }: ShowRequest): Promise<Sho
     throw new DeskroundError(
       "usage",
       `${found.input} is an input: of which strip?`,
-      `As in: ${getProgramName()} show ${paths[0].path}`,
+      `As in: ${formatCommand(`show ${paths[0].path}`)}`,
     );
   }
   requireOne(wanted, round);
@@ -176,11 +176,11 @@ function splitShown(
   }
   const all = words.join(" ");
   if (["list", "all"].includes(all.toLowerCase())) {
-    const hint = `The rounds are listed by: ${getProgramName()} show --list`;
+    const hint = `The rounds are listed by: ${formatCommand("show --list")}`;
     throw new DeskroundError("usage", `"${all}" is not a round, a strip or a path.`, hint);
   }
   if (["worst", "bad", "odd", "faulty", "faults", "ranking"].includes(words[0].toLowerCase())) {
-    const hint = `\`${getProgramName()} show\` prints the ranking, the oddest path first.`;
+    const hint = `\`${formatCommand("show")}\` prints the ranking, the oddest path first.`;
     throw new DeskroundError("usage", `"${all}" is not a round, a strip or a path.`, hint);
   }
   // What cannot be a path is taken for a round, and refused as one.
@@ -208,7 +208,7 @@ function requireOne(wanted: string, round: Round): void {
   throw new DeskroundError(
     "usage",
     `${wanted}: show takes one path or strip at a time.`,
-    `As in: ${getProgramName()} show ${parts[0]}; without any it shows the whole round.`,
+    `As in: ${formatCommand(`show ${parts[0]}`)}; without any it shows the whole round.`,
   );
 }
 
@@ -231,7 +231,7 @@ function noPass(desk: string): DeskroundError {
   return new DeskroundError(
     "round-file",
     `No controls pass is stored in ${nameFolder(getDeskFolder(desk))}.`,
-    `\`${getProgramName()} signal --profile controls\` begins one; --desk names another desk's folder.`,
+    `\`${formatCommand("signal --profile controls")}\` begins one; --desk names another desk's folder.`,
   );
 }
 

@@ -11,7 +11,7 @@ import {
   type Stores,
 } from "../service/stores/ledger.js";
 import { parsePartSpec } from "../service/stores/part-spec.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { createNoteHead, type NoteHead, parseNoteLine } from "./note-line.js";
 
 /** A change of the stores by hand. */
@@ -61,7 +61,7 @@ export function changeStores(request: StockRequest): StoresResult & { readonly i
     throw new DeskroundError(
       "usage",
       `There are ${have} of "${request.part}" in the stores, fewer than ${count}.`,
-      `If there are more, count them first: ${getProgramName()} stores count "${request.part}" --count ${count}`,
+      `If there are more, count them first: ${formatCommand(`stores count "${request.part}" --count ${count}`)}`,
     );
   }
   const { kind, ...rest } = spec;

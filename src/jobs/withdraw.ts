@@ -5,7 +5,7 @@ import { listFutureRounds } from "../history/clock.js";
 import { listAllRounds } from "../history/store.js";
 import { readWithdrawn, type Withdrawal, writeWithdrawn } from "../history/withdrawn.js";
 import { readNotebook } from "../service/notebook/read.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { getDate } from "./wall-time.js";
 
 /** A round as it was set aside. */
@@ -47,7 +47,7 @@ export function withdrawRound({ desk, round, because, date }: WithdrawRequest): 
     throw new DeskroundError(
       "usage",
       `Round ${id} was withdrawn already, on ${known.date.slice(0, 10)}: ${known.because}.`,
-      `\`${getProgramName()} withdraw ${id} --undo\` makes it count again.`,
+      `\`${formatCommand(`withdraw ${id} --undo`)}\` makes it count again.`,
     );
   }
   const reason = because.replace(/\s+/g, " ").trim();
@@ -57,7 +57,7 @@ export function withdrawRound({ desk, round, because, date }: WithdrawRequest): 
       reason === ""
         ? `Why round ${id} does not count is not said.`
         : `The reason has more than ${longestReason} characters.`,
-      `As in: ${getProgramName()} withdraw last "strip 11 was skipped"`,
+      `As in: ${formatCommand('withdraw last "strip 11 was skipped"')}`,
     );
   }
   const withdrawal = { round: id, date: getDate(date), because: reason };
@@ -81,7 +81,7 @@ export function restoreRound(desk: string, round: string): string {
     throw new DeskroundError(
       "usage",
       `Round ${id} was not withdrawn: it counts.`,
-      `\`${getProgramName()} show --list\` lists the rounds.`,
+      `\`${formatCommand("show --list")}\` lists the rounds.`,
     );
   }
   writeWithdrawn(folder, id);
@@ -106,6 +106,6 @@ function findRound(folder: string, text: string, candidates: readonly string[]):
     text === "last"
       ? `There is no such round in ${nameFolder(folder)}.`
       : `No round "${text}" is stored in ${nameFolder(folder)}.`,
-    `${like === undefined ? "" : `Did you mean ${like}? `}\`${getProgramName()} show --list\` lists all.`,
+    `${like === undefined ? "" : `Did you mean ${like}? `}\`${formatCommand("show --list")}\` lists all.`,
   );
 }

@@ -3,7 +3,7 @@ import type { DeskPlace } from "../desk/types.js";
 import { type DangerId, getDangerKind } from "../diagnose/dangers.js";
 import { isOfWholeDesk, type OpenDanger } from "../service/notebook/open-dangers.js";
 import { formatList } from "../text/format-list.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 
 type Told = DeskPlace & Pick<OpenDanger, "dangers" | "supplies" | "feeds">;
 
@@ -66,5 +66,5 @@ export function formatDangerHead(told: Told): string {
 /** One line beside other results: a danger is open. */
 export function formatDangerReminder(open: readonly OpenDanger[]): string {
   const each = open.map((one) => `${one.note}: ${formatDangerHead(one)}`).join("; ");
-  return `Leave the power off: ${each}. \`${getProgramName()} plan\` says what to do first.`;
+  return `Leave the power off: ${each}. \`${formatCommand("plan")}\` says what to do first.`;
 }

@@ -15,7 +15,7 @@ import { formatCount } from "../text/format-count.js";
 import { formatList } from "../text/format-list.js";
 import { formatChange } from "../text/format-signed.js";
 import { toDifferenceUnit } from "../text/level-units.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { formatDangerHead, formatDangerNames } from "./danger.js";
 import { formatFinding } from "./findings/format-finding.js";
 import { formatMeterSaying } from "./meter/format-meter.js";
@@ -123,15 +123,15 @@ function formatNotMeasured(paths: readonly string[]): string {
 export function formatGateReason(reason: GateReason): string {
   switch (reason.code) {
     case "danger-open":
-      return `${reason.danger.note}, ${formatDangerHead(reason.danger)}: no measurement shows that it is gone. Find the cause with the desk unplugged; when it is repaired: ${getProgramName()} note close ${reason.danger.note}`;
+      return `${reason.danger.note}, ${formatDangerHead(reason.danger)}: no measurement shows that it is gone. Find the cause with the desk unplugged; when it is repaired: ${formatCommand(`note close ${reason.danger.note}`)}`;
     case "neighbour-worse":
       return `${reason.path} was not worked on and got worse: ${formatWorse(reason)}. Look at what lies between it and the strips that were pulled: ribbons, earth leads, cards not pushed home.`;
     case "shared-worse":
       return `${formatSharedChange(reason.change)}. Not one path but all: look at ${placesToLook(reason.change)}, then measure again.`;
     case "sum-worse":
-      return `${formatSumOutcome(reason.sum)}. \`${getProgramName()} halve\` says which of them to mute for the next play, and finds the strip in ${formatCount(countMostPlays(reason.sum.strips.length), "play")} at most.`;
+      return `${formatSumOutcome(reason.sum)}. \`${formatCommand("halve")}\` says which of them to mute for the next play, and finds the strip in ${formatCount(countMostPlays(reason.sum.strips.length), "play")} at most.`;
     case "sum-unsure":
-      return `${formatSumOutcome(reason.sum)}, and one that got worse could be hidden in it. Play the strips that were worked on one at a time, all others muted: \`${getProgramName()} plan --retest --single\` makes that sheet.`;
+      return `${formatSumOutcome(reason.sum)}, and one that got worse could be hidden in it. Play the strips that were worked on one at a time, all others muted: \`${formatCommand("plan --retest --single")}\` makes that sheet.`;
     case "shared-fault":
       return `${formatSharedFault(reason.fault)}; the earlier round did not show it. ${formatSharedLook(reason.fault)}`;
     case "shared-not-mended":
@@ -145,7 +145,7 @@ export function formatGateReason(reason: GateReason): string {
     case "taken-off":
       return `${reason.note}: ${formatStillOff(toStillOff(reason))} (${reason.place}). ${formatBackAdvice(toStillOff(reason))}`;
     case "order-doubt":
-      return `Recordings may have been taken for other paths than they are of: \`${getProgramName()} show\` says which.`;
+      return `Recordings may have been taken for other paths than they are of: \`${formatCommand("show")}\` says which.`;
     case "not-measured":
       return formatNotMeasured(withoutSecondSides(reason.paths));
     case "level-drifted":
@@ -157,11 +157,11 @@ export function formatGateReason(reason: GateReason): string {
     case "item-unclear":
       return `strip ${reason.strip}, ${formatItemName(reason.name)}: see below.`;
     case "section-unanswered":
-      return `${reason.note} of ${reason.section}: the strips' readings do not show it. If use shows that it is fixed, close it (${getProgramName()} note close ${reason.note}) and analyze the re-test again.`;
+      return `${reason.note} of ${reason.section}: the strips' readings do not show it. If use shows that it is fixed, close it (${formatCommand(`note close ${reason.note}`)}) and analyze the re-test again.`;
     case "section-out":
-      return `${reason.note} of ${reason.section}: ${reason.said.map(formatMeterSaying).join("; ")}. Supply and mains work is for licensed people, under local codes; when it is in order, note the new reading (${getProgramName()} note meter).`;
+      return `${reason.note} of ${reason.section}: ${reason.said.map(formatMeterSaying).join("; ")}. Supply and mains work is for licensed people, under local codes; when it is in order, note the new reading (${formatCommand("note meter")}).`;
     case "note-unanswered":
-      return `${reason.note} of strip ${reason.strip}: no measurement shows it. If use shows that it is fixed, close it (${getProgramName()} note close ${reason.note}) and analyze the re-test again.`;
+      return `${reason.note} of strip ${reason.strip}: no measurement shows it. If use shows that it is fixed, close it (${formatCommand(`note close ${reason.note}`)}) and analyze the re-test again.`;
   }
 }
 

@@ -2,17 +2,14 @@ import { getReadingName } from "../measure/reading-kinds.js";
 import type { HalvingResult } from "../service/halving.js";
 import { formatCount } from "../text/format-count.js";
 import { toDifferenceUnit } from "../text/level-units.js";
-import { getProgramName } from "../text/program-name.js";
-import { formatDeskOption, formatHalveCommand } from "./commands.js";
+import { formatCommand } from "../text/program-name.js";
 import type { ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
 /**
  * The next play, or the strip that was found, in a few lines.
- *
- * @param desk the desk's folder as the user named it, for commands
  */
-export function renderHalve(result: HalvingResult, style: ReportStyle, desk = "."): string {
+export function renderHalve(result: HalvingResult, style: ReportStyle): string {
   const { sum, step, plays, of } = result;
   const name = getReadingName(sum.reading);
   const unit = toDifferenceUnit(sum.unit);
@@ -33,18 +30,18 @@ export function renderHalve(result: HalvingResult, style: ReportStyle, desk = ".
             ? [`Patch, route and set pass ${result.pass} as its sheet says.`]
             : []),
           `Play ${plays.length + 1}: open ${step.open.join(", ")}${muted}; leave all else as it was, and play the pass's file again.`,
-          `Then: ${formatHalveCommand(desk)} <recordings so far, in order> (at most ${formatCount(step.most, "more play")}).`,
+          `Then: ${formatCommand("halve <recordings so far, in order>")} (at most ${formatCount(step.most, "more play")}).`,
         ];
       }
       case "found":
         return [
-          `It is ${step.strip}: ${formatCount(plays.length, "play")}. Its own play shows it; \`${getProgramName()} signal --single --only ${step.strip}${formatDeskOption(desk)}\` measures it by itself.`,
+          `It is ${step.strip}: ${formatCount(plays.length, "play")}. Its own play shows it; \`${formatCommand(`signal --single --only ${step.strip}`)}\` measures it by itself.`,
         ];
       case "unclear":
         return [
           step.why === "none"
             ? "It is gone: these plays are as quiet as sound strips are. It comes and goes, or something else was switched on then."
-            : `No single strip of these explains the plays: two of them, or the bus itself. Play them one by one: ${getProgramName()} signal --single --only ${sum.paths.join(",")}`,
+            : `No single strip of these explains the plays: two of them, or the bus itself. Play them one by one: ${formatCommand(`signal --single --only ${sum.paths.join(",")}`)}`,
         ];
     }
   }

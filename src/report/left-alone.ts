@@ -1,6 +1,6 @@
 import { formatPlace } from "../desk/place.js";
 import type { AcceptLine, LeftAlone } from "../service/notebook/left-alone.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { formatFinding } from "./findings/format-finding.js";
 
 /** "modified in 2031 (n3, M., 2031-03-14, until 2033-12-31)". */
@@ -18,7 +18,7 @@ export function formatAcceptance(note: string, { text, who, date, until }: Accep
 export function formatLeftAlone({ path, note, line, state, findings }: LeftAlone): string {
   const what = `${findings.map((one) => formatFinding(one)).join("; ")}: ${formatAcceptance(note, line)}`;
   if (state === "over") {
-    return `${path} was left alone until ${line.until} and counts again: ${what}. Longer: ${getProgramName()} note accept ${path} "…"`;
+    return `${path} was left alone until ${line.until} and counts again: ${what}. Longer: ${formatCommand(`note accept ${path} "…"`)}`;
   }
   return state === "more"
     ? `${path} counts, as more stands out than was accepted: ${what}.`

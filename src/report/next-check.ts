@@ -1,7 +1,7 @@
 import { getCauseName } from "../diagnose/causes.js";
 import type { ExpectedOutcome, NextCheck } from "../diagnose/checks/types.js";
 import { formatCount } from "../text/format-count.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 
 /** The check that pays best, in one line: what to do, what it costs and saves, what it tells. */
 export function formatNextCheck(next: NextCheck): string {
@@ -21,7 +21,7 @@ export function formatCheckWorth(
   const only = check === "other-input" ? "that input" : path;
   return check === "other-input"
     ? `${worth} Analyze it with --only ${only} --setting ${setting}.`
-    : `${worth} Then \`${getProgramName()} analyze --only ${only} --setting ${setting}\` and the name of the recording; put the setting back.`;
+    : `${worth} Then \`${formatCommand(`analyze --only ${only} --setting ${setting}`)}\` and the name of the recording; put the setting back.`;
 }
 
 /** What each way that it can end says, a sentence each. */

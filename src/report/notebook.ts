@@ -7,7 +7,7 @@ import { listNoteDangers, type OpenDanger } from "../service/notebook/open-dange
 import type { Entry } from "../service/notebook/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatList } from "../text/format-list.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { formatCheckLine } from "./check-line.js";
 import { formatDangerNames, formatDangerReminder, listDangerAdvice } from "./danger.js";
 import { formatAcceptLine } from "./left-alone.js";
@@ -171,14 +171,14 @@ export function renderNoted(
   const said = [
     ...(isPlaceUnknown
       ? [
-          `No place of this desk is named, so it is noted for all of it. Say where it belongs: ${getProgramName()} note correct ${entry.id} --place 6`,
+          `No place of this desk is named, so it is noted for all of it. Say where it belongs: ${formatCommand(`note correct ${entry.id} --place 6`)}`,
         ]
       : []),
     ...(answer === undefined ? [] : listAnswerLines(entry, answer)),
     ...(mayClose.length === 0
       ? []
       : [
-          `Open there: ${mayClose.join(", ")}. Once it has been tried: ${getProgramName()} note close ${mayClose.join(" ")}`,
+          `Open there: ${mayClose.join(", ")}. Once it has been tried: ${formatCommand(`note close ${mayClose.join(" ")}`)}`,
         ]),
   ];
   return [
@@ -211,14 +211,14 @@ function listAnswerLines({ id }: Entry, answer: NoteAnswer): readonly string[] {
     const close =
       mayClose.length === 0
         ? ""
-        : ` Open there: ${mayClose.join(", ")}; if that is settled: ${getProgramName()} note close ${mayClose.join(" ")}`;
+        : ` Open there: ${mayClose.join(", ")}; if that is settled: ${formatCommand(`note close ${mayClose.join(" ")}`)}`;
     return [`Understood as: ${where}, in order.${close}`, ...off];
   }
   const other = formatSubstitutes(instead);
   if (taken === "not understood") {
     return [
       part === undefined
-        ? `Not understood: kept as written (${where}), to be looked at; no parts are ordered for it. To name the fault: ${getProgramName()} note correct ${id} --symptom hum`
+        ? `Not understood: kept as written (${where}), to be looked at; no parts are ordered for it. To name the fault: ${formatCommand(`note correct ${id} --symptom hum`)}`
         : `Kept as written (${where}), to be looked at; no parts are ordered for words alone. With the desk off, unplugged and discharged: ${formatMeasurePart(formatPlace(answer.place), part)}.`,
       "If it smells, smokes, gets hot, is wet or gives shocks: switch off, unplug, and note it in one of these words.",
       ...off,

@@ -1,7 +1,7 @@
 import type { StripDownBoard } from "../desk/strip-down/types.js";
 import type { Opening, StillOff } from "../service/notebook/opening.js";
 import { formatCount } from "../text/format-count.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { listBoardSteps } from "./plan/boards.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
@@ -18,9 +18,9 @@ export function formatStillOff({ what, state, fixing }: StillOff): string {
 /** What to type when it is back. */
 export function formatBackAdvice({ note, state, fixing }: StillOff): string {
   if (state === "fixings") {
-    return `When they are in: ${getProgramName()} opening counted ${note} "${fixing?.count}x ${fixing?.what}"`;
+    return `When they are in: ${formatCommand(`opening counted ${note} "${fixing?.count}x ${fixing?.what}"`)}`;
   }
-  return `When it is ${state === "unplugged" ? "plugged in" : "back"}: ${getProgramName()} note back ${note}`;
+  return `When it is ${state === "unplugged" ? "plugged in" : "back"}: ${formatCommand(`note back ${note}`)}`;
 }
 
 /** How far an opening has gone, for somebody who comes back to it. */
@@ -30,7 +30,7 @@ export function renderOpening(opening: Opening | undefined, style: ReportStyle):
   if (opening === undefined) {
     return [
       ...wrapText(
-        `No opening is going on: nothing is noted as off. \`${getProgramName()} opening start\` begins one; \`${getProgramName()} plan\` says what to do in it.`,
+        `No opening is going on: nothing is noted as off. \`${formatCommand("opening start")}\` begins one; \`${formatCommand("plan")}\` says what to do in it.`,
         width,
       ),
       "",
@@ -75,11 +75,11 @@ export function renderOpening(opening: Opening | undefined, style: ReportStyle):
       : back.length > 0
         ? [
             good(
-              `All that came off is back. When the desk is closed: ${getProgramName()} opening end`,
+              `All that came off is back. When the desk is closed: ${formatCommand("opening end")}`,
             ),
           ]
         : wrapText(
-            `Nothing has come off yet. As it does: ${getProgramName()} opening off 6 bottom cover`,
+            `Nothing has come off yet. As it does: ${formatCommand("opening off 6 bottom cover")}`,
             width,
           )),
     "",

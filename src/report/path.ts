@@ -6,7 +6,7 @@ import { readingKinds } from "../measure/reading-kinds.js";
 import { computeFamilyStats, type FamilyStats } from "../rank/family-stats.js";
 import { formatCount } from "../text/format-count.js";
 import { formatSigned } from "../text/format-signed.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { formatStoredAbsence } from "./absences/format-absence.js";
 import { formatEvidence } from "./evidence/format-evidence.js";
 import { formatFinding } from "./findings/format-finding.js";
@@ -115,7 +115,7 @@ function nextCheckLines({ path, next, strip, input }: RoundPath, width: number) 
   const command =
     setting === undefined
       ? []
-      : [`${getProgramName()} analyze again.wav --only ${only} --setting ${setting}`];
+      : [formatCommand(`analyze again.wav --only ${only} --setting ${setting}`)];
   return [
     "",
     "CHECK NEXT",

@@ -1,6 +1,6 @@
 import type { Outcome, Retest } from "../service/retest/types.js";
 import { formatCount } from "../text/format-count.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { formatCondition } from "./conditions/format-condition.js";
 import { formatGate, formatGateReason, formatSharedChange, formatSharedOutcome } from "./gate.js";
 import { formatItemName } from "./plan/word-plan.js";
@@ -73,7 +73,7 @@ export function renderRetest(
   if (items.some(({ outcome }) => outcome === "new fault")) {
     lines.push(
       ...wrapText(
-        `Note any new fault that you leave unrepaired (\`${getProgramName()} note add\`): the next plan knows only the whole round and the notebook.`,
+        `Note any new fault that you leave unrepaired (\`${formatCommand("note add")}\`): the next plan knows only the whole round and the notebook.`,
         width,
       ),
     );

@@ -2,7 +2,7 @@ import { groupByStanding, listSmallFamilies, type Standing } from "../history/st
 import type { Round, RoundPath } from "../history/types.js";
 import type { LeftAlone } from "../service/notebook/left-alone.js";
 import { formatCount } from "../text/format-count.js";
-import { formatPlanCommand, formatReportCommand, formatShowCommand } from "./commands.js";
+import { formatCommand } from "../text/program-name.js";
 import { formatFinding } from "./findings/format-finding.js";
 import { formatReading } from "./format-reading.js";
 import { formatReference } from "./format-reference.js";
@@ -23,13 +23,12 @@ export type { ReportStyle } from "./style.js";
 /**
  * A round as plain text: verdict, what is missing, the odd paths with causes, doubts.
  *
- * @param desk folder in which the round is stored, for the command that shows more; absent for a
- *   round that is not
+ * @param kept commands that show more of a round are for one that is stored
  */
 export function renderRound(
   round: Round,
   style: ReportStyle,
-  desk?: string,
+  kept: "stored" | "preview" = "preview",
   leftAlone: readonly LeftAlone[] = [],
 ): string {
   const width = Math.max(60, Math.min(style.width, 100));
@@ -42,11 +41,11 @@ export function renderRound(
     "",
     ...measuredLines(round, width),
     ...sharedLines(round, { ...style, width }),
-    ...oddLines(round, { ...style, width }, desk),
+    ...oddLines(round, { ...style, width }, kept),
     ...leftAlone.flatMap((one) => ["", ...wrapText(formatLeftAlone(one), width)]),
     ...remarkLines(round, width),
     ...smallFamilyLines(round, width),
-    ...nextLines(desk, width),
+    ...nextLines(kept, width),
     "",
   ].join("\n");
 }
@@ -134,7 +133,7 @@ const signs: Readonly<Record<Standing, string>> = {
   unmeasured: "",
 };
 
-function oddLines(round: Round, style: ReportStyle, desk?: string): readonly string[] {
+function oddLines(round: Round, style: ReportStyle, kept: "stored" | "preview"): readonly string[] {
   const by = groupByStanding(round);
   const odd = (["service", "watch", "setting"] as const).flatMap((standing) =>
     by[standing].map((path) => ({ path, standing, sign: signs[standing] })),
@@ -173,12 +172,12 @@ function oddLines(round: Round, style: ReportStyle, desk?: string): readonly str
       ? []
       : [colours.quiet(`All others: oddness ${most}${most === "0" ? "" : " or less"}.`)];
   const more =
-    desk === undefined
+    kept === "preview"
       ? []
       : [
           "",
           ...wrapText(
-            `One path in full: ${formatShowCommand(round, odd[0].path, desk)}`,
+            `One path in full: ${formatCommand(`show ${round.id} ${odd[0].path.path}`)}`,
             style.width,
           ),
         ];
@@ -186,13 +185,12 @@ function oddLines(round: Round, style: ReportStyle, desk?: string): readonly str
 }
 
 /** What one goes on with, once a round is stored. */
-function nextLines(desk: string | undefined, width: number): readonly string[] {
-  if (desk === undefined) return [];
-  const [report, plan] = [formatReportCommand(desk), formatPlanCommand(desk)];
+function nextLines(kept: "stored" | "preview", width: number): readonly string[] {
+  if (kept === "preview") return [];
   return [
     "",
-    ...wrapText(`The round as a page: ${report}`, width),
-    ...wrapText(`The worklist: ${plan}`, width),
+    ...wrapText(`The round as a page: ${formatCommand("report")}`, width),
+    ...wrapText(`The worklist: ${formatCommand("plan")}`, width),
   ];
 }
 

@@ -2,7 +2,7 @@ import { formatQuantity } from "../service/meter/quantity.js";
 import type { PlanPart } from "../service/plan/types.js";
 import type { StockItem, StockUse } from "../service/stores/ledger.js";
 import { formatCount } from "../text/format-count.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { formatCsvTable } from "./csv-row.js";
 import { formatMatches, formatPartSpec } from "./format-stock.js";
 import { formatOwners } from "./plan/phrases.js";
@@ -16,7 +16,7 @@ export function renderStores(items: readonly StockItem[], style: ReportStyle): s
   const width = Math.max(60, Math.min(style.width, 100));
   if (items.length === 0) {
     return wrapText(
-      `Nothing is in the stores. Put parts in: ${getProgramName()} stores add "electrolytic 10 µF 63 V" --count 20`,
+      `Nothing is in the stores. Put parts in: ${formatCommand('stores add "electrolytic 10 µF 63 V" --count 20')}`,
       width,
     )
       .concat("")

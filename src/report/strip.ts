@@ -5,7 +5,7 @@ import type { Entry } from "../service/notebook/types.js";
 import type { FaultyControl } from "../service/plan/from-controls.js";
 import type { StripLife } from "../service/plan/life.js";
 import { formatSigned } from "../text/format-signed.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 import { formatControlDoings } from "./controls.js";
 import { formatFinding } from "./findings/format-finding.js";
 import { formatNamedValue } from "./format-reading.js";
@@ -52,7 +52,7 @@ export function renderStrip(sheet: StripSheet, style: ReportStyle): string {
     ...(life.events.length === 0 ? [] : ["", "ITS YEARS"]),
     ...listLifeLines(life, width),
     "",
-    ...wrapText(`One input in full: ${getProgramName()} show ${first?.path}`, width),
+    ...wrapText(`One input in full: ${formatCommand(`show ${first?.path}`)}`, width),
     "",
   ].join("\n");
 }

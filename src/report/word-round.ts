@@ -4,10 +4,8 @@ import type { Remark } from "../remark.js";
 /**
  * A round with its doubts and remarks worded for who stands here; what an older program kept in
  * words alone is left as it is. Each kind of words is loaded for a round that has any.
- *
- * @param desk the desk's folder as the user named it, for commands
  */
-export async function wordRound(round: Round, desk = "."): Promise<Round> {
+export async function wordRound(round: Round): Promise<Round> {
   const { doubts = [], inCommon = [] } = round;
   return {
     ...round,
@@ -15,12 +13,12 @@ export async function wordRound(round: Round, desk = "."): Promise<Round> {
       ? { warnings: doubts.map((await import("./doubts/format-doubt.js")).formatDoubt) }
       : {}),
     ...(inCommon.length > 0 && inCommon.length === round.remarks.length
-      ? { remarks: await wordRemarks(inCommon, desk) }
+      ? { remarks: await wordRemarks(inCommon) }
       : {}),
   };
 }
 
-async function wordRemarks(remarks: readonly Remark[], desk: string): Promise<readonly string[]> {
+async function wordRemarks(remarks: readonly Remark[]): Promise<readonly string[]> {
   const { formatRemark } = await import("./remarks/format-remark.js");
-  return remarks.map((one) => formatRemark(one, desk));
+  return remarks.map((one) => formatRemark(one));
 }

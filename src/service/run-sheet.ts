@@ -7,7 +7,7 @@ import type { Desk, DeskInput, DeskPath, PathOrder } from "../desk/types.js";
 import { zeroDbuVolts } from "../dsp/dbu.js";
 import { dbToAmplitude } from "../dsp/decibels.js";
 import type { Move, SignalTable, ToneSegment } from "../signal/types.js";
-import { getProgramName } from "../text/program-name.js";
+import { formatCommand } from "../text/program-name.js";
 
 /** What the run sheet must know beside desk and signal. */
 export interface RunSheetOptions {
@@ -348,7 +348,7 @@ function steps(
         ]
       : []),
     "If nothing comes back from a path, still play the signal to its end and note the path, for " +
-      `\`${getProgramName()} analyze ${open ? "--retest " : ""}--silent\`.`,
+      `\`${formatCommand(`analyze ${open ? "--retest " : ""}--silent`)}\`.`,
   ];
 }
 
@@ -379,7 +379,7 @@ export function toneSteps(table: SignalTable): readonly string[] {
   if (tone === undefined) return [];
   const longer =
     tone.lengthS < shortToneS
-      ? ` It is short; \`${getProgramName()} signal --tone ${tone.frequencyHz}\` writes the same tone to last five minutes.`
+      ? ` It is short; \`${formatCommand(`signal --tone ${tone.frequencyHz}`)}\` writes the same tone to last five minutes.`
       : "";
   return [
     `Set the playing level by the ${tone.frequencyHz / 1000} kHz tone (${tone.levelDbfs} dBFS): ` +

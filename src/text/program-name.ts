@@ -13,6 +13,7 @@ export interface Start {
 const name = "deskround";
 let own: string | undefined;
 let readers: "here" | "anywhere" = "here";
+let namedDesk: string | undefined;
 
 /**
  * What a command in a sentence begins with: how the program is started from where one stands,
@@ -23,6 +24,35 @@ export function getProgramName(): string {
   if (readers === "anywhere") return name;
   own ??= findProgramName({ script: process.argv[1] ?? "", cwd: process.cwd(), env: process.env });
   return own;
+}
+
+/**
+ * Says which desk commands in sentences are about from now on.
+ *
+ * @param folder as the user named it; undefined where a command finds the desk without an option
+ */
+export function nameDesk(folder: string | undefined): void {
+  namedDesk = folder;
+}
+
+/**
+ * A command about the desk, as it works from where one stands: `show 7` becomes
+ * `deskround show 7 --desk mydesk`. What is kept or read elsewhere names no folder.
+ *
+ * @param words the command without the program's name: what is typed next
+ */
+export function formatCommand(words: string): string {
+  const desk =
+    namedDesk === undefined || namedDesk === "." || readers === "anywhere"
+      ? ""
+      : ` --desk ${shellWord(namedDesk)}`;
+  return `${getProgramName()} ${words}${desk}`;
+}
+
+/** A word as a shell takes it: in quotes unless it is plain. */
+function shellWord(text: string): string {
+  if (/^[\p{L}\p{N}_./:+@%-]+$/u.test(text)) return text;
+  return `'${text.replaceAll("'", "'\\''")}'`;
 }
 
 /** Words that are kept in a file or sent on: the program has its plain name in them. */

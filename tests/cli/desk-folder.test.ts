@@ -32,6 +32,15 @@ it("DESKROUND_DESK names it anywhere, and --desk goes before it", () => {
   expect(err).toMatch(/^deskround: No round is stored in this folder\./);
 });
 
+it("each command in what is printed names the desk that --desk named, and no other", () => {
+  const elsewhere = newFolder();
+  const { out } = runIn(elsewhere, ["plan", "--desk", desk]);
+  const commands = out.replace(/\s+/g, " ").match(/deskround [a-z][^`]*/g) ?? [];
+  expect(commands.length).toBeGreaterThan(1);
+  for (const command of commands) expect(command).toContain(`--desk ${desk}`);
+  expect(runIn(elsewhere, ["plan"], desk).out).not.toContain("--desk");
+});
+
 it("a folder that is no desk's is said to be that by every command", () => {
   for (const command of [["show"], ["note", "list"], ["stores", "list"], ["plan"], ["signal"]]) {
     const { code, out, err } = runIn(newFolder(), command);

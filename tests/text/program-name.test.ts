@@ -4,7 +4,9 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import {
   findProgramName,
+  formatCommand,
   getProgramName,
+  nameDesk,
   setReaders,
   writeForAnywhere,
 } from "../../src/text/program-name.js";
@@ -47,6 +49,17 @@ describe("the command that works from where one stands", () => {
 });
 
 describe("a command in a sentence", () => {
+  it("names the desk that was named, but not where it is read elsewhere", () => {
+    const start = getProgramName();
+    expect(formatCommand("note close n1")).toBe(`${start} note close n1`);
+    nameDesk(".");
+    expect(formatCommand("plan")).toBe(`${start} plan`);
+    nameDesk("my desk's");
+    expect(formatCommand("show 7")).toBe(`${start} show 7 --desk 'my desk'\\''s'`);
+    expect(writeForAnywhere(() => formatCommand("show 7"))).toBe("deskround show 7");
+    nameDesk(undefined);
+  });
+
   it("has the plain name in what is kept, whatever goes wrong meanwhile", () => {
     expect(writeForAnywhere(() => `${getProgramName()} plan`)).toBe("deskround plan");
     expect(() =>

@@ -23,7 +23,7 @@ import type { NothingBack, NotMeasured } from "../../not-measured.js";
 import type { LoudSound } from "../../rank/family-stats.js";
 import { formatList } from "../../text/format-list.js";
 import { groupBy } from "../../text/group-by.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { listCaptureDoubts, withDoubtsInErrors } from "../read/capture-doubts.js";
 import { describeIncomplete } from "../read/describe-incomplete.js";
 import { explainNoReturnOnChannel, findCutShort } from "../read/no-return.js";
@@ -364,7 +364,7 @@ function nothingPlaced(
     return new DeskroundError(
       "usage",
       `${files}: holds returns, but none of the paths that are asked for.`,
-      `Name recordings of those paths, or others with --only; a re-test asks for those of \`${getProgramName()} plan --retest\`.`,
+      `Name recordings of those paths, or others with --only; a re-test asks for those of \`${formatCommand("plan --retest")}\`.`,
     );
   }
   return why === "map"

@@ -1,7 +1,7 @@
 import { DeskroundError } from "../../errors.js";
 import { findCurveKind } from "../../measure/curve-kinds.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import type { Condition } from "../condition.js";
 import { compareRoundIds } from "../round-id.js";
 import { assertSameDesk } from "../same-desk.js";
@@ -31,7 +31,7 @@ export function assertBaseline(earlier: Round, later: Round): void {
     throw new DeskroundError(
       "usage",
       `Round ${later.id} cannot be its own baseline: nothing would have changed.`,
-      `Name an earlier round with --with; \`${getProgramName()} show --list\` lists them.`,
+      `Name an earlier round with --with; \`${formatCommand("show --list")}\` lists them.`,
     );
   }
   assertSameDesk(earlier, later.desk);

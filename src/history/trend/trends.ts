@@ -2,7 +2,7 @@ import { median, normalFromStudent } from "../../dsp/robust.js";
 import { getStudent95 } from "../../dsp/student.js";
 import { DeskroundError } from "../../errors.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { toolVersion } from "../../version.js";
 import { realSignificance } from "../compare/change.js";
 import { computeCommonShift, computeShiftError } from "../compare/shift.js";
@@ -84,8 +84,8 @@ export function computeTrends(
       "usage",
       `A trend needs ${minRounds} rounds; there ${rounds.length === 1 ? "is 1" : `are ${rounds.length}`}.`,
       rounds.length === 2
-        ? `\`${getProgramName()} compare\` compares two rounds.`
-        : `Each year's recordings add one: \`${getProgramName()} analyze\`.`,
+        ? `\`${formatCommand("compare")}\` compares two rounds.`
+        : `Each year's recordings add one: \`${formatCommand("analyze")}\`.`,
     );
   }
   const { epochs, conditions } = splitIntoEpochs(rounds);

@@ -3,7 +3,7 @@ import { DeskroundError } from "../../errors.js";
 import { appendToNotebook } from "../../service/notebook/append.js";
 import { readNotebook } from "../../service/notebook/read.js";
 import type { Entry } from "../../service/notebook/types.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { createNoteHead, type NoteHead } from "../note-line.js";
 import { findEntry, parseNoteText } from "./note-result.js";
 
@@ -22,7 +22,7 @@ export function closeNotes(request: CloseRequest): readonly Entry[] {
     throw new DeskroundError(
       "usage",
       `Note ${shut.id} was closed already, on ${shut.closed?.date.slice(0, 10)}.`,
-      `\`${getProgramName()} note show ${shut.id}\` prints it. Nothing was changed.`,
+      `\`${formatCommand(`note show ${shut.id}`)}\` prints it. Nothing was changed.`,
     );
   }
   const text = parseNoteText(request.text);

@@ -9,7 +9,7 @@ import { appendToNotebook } from "../../service/notebook/append.js";
 import { readNotebook } from "../../service/notebook/read.js";
 import type { MeterValue } from "../../service/notebook/schema.js";
 import type { Entry } from "../../service/notebook/types.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { createNoteHead, type NoteHead, parseNoteLine } from "../note-line.js";
 import { getDate } from "../wall-time.js";
 import { findEntry, parseListedWord, parseNoteText } from "./note-result.js";
@@ -78,7 +78,7 @@ function listChanges(entry: Entry, request: CorrectRequest): Changes {
     throw new DeskroundError(
       "usage",
       `Note ${entry.id} is not closed.`,
-      `\`${getProgramName()} note show ${entry.id}\` prints it. Nothing was changed.`,
+      `\`${formatCommand(`note show ${entry.id}`)}\` prints it. Nothing was changed.`,
     );
   }
   const values = correctedValues(entry, request);
@@ -111,7 +111,7 @@ function wordChange(
     throw new DeskroundError(
       "usage",
       `Note ${id} is not of a fault, so it has no ${what}.`,
-      `\`${getProgramName()} note show ${id}\` prints it. Nothing was changed.`,
+      `\`${formatCommand(`note show ${id}`)}\` prints it. Nothing was changed.`,
     );
   }
   if (text.trim().toLowerCase() === "none") return { [what]: null };
@@ -129,7 +129,7 @@ function correctedValues(entry: Entry, request: CorrectRequest): MeterValue[] | 
     throw new DeskroundError(
       "usage",
       `Note ${id} is not of a meter reading, so it has no values.`,
-      `\`${getProgramName()} note show ${id}\` prints it. Nothing was changed.`,
+      `\`${formatCommand(`note show ${id}`)}\` prints it. Nothing was changed.`,
     );
   }
   if (!isGiven && nominal === undefined && tolerance === undefined) return;

@@ -7,7 +7,7 @@ import { isOpenNote } from "../../service/notebook/is-open-note.js";
 import { listNoteDangers } from "../../service/notebook/open-dangers.js";
 import { readNotebook } from "../../service/notebook/read.js";
 import type { Entry, Notebook } from "../../service/notebook/types.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { describeNote, findEntry, type NoteResult } from "./note-result.js";
 
 /** The notes of a desk. */
@@ -30,7 +30,7 @@ export function listNotes(desk: string, which: "open" | "all", place?: string): 
     throw new DeskroundError(
       "usage",
       `${note.id} is a note, and list takes a place.`,
-      `\`${getProgramName()} note show ${note.id}\` prints it, \`${getProgramName()} note list 7\` those of strip 7.`,
+      `\`${formatCommand(`note show ${note.id}`)}\` prints it, \`${formatCommand("note list 7")}\` those of strip 7.`,
     );
   }
   const wanted = place === undefined ? undefined : parsePlace(place, readDesk(desk));

@@ -8,7 +8,7 @@ import { answerNote, type NoteAnswer } from "../../service/notebook/answer-note.
 import { appendToNotebook } from "../../service/notebook/append.js";
 import { findFeeds } from "../../service/notebook/open-dangers.js";
 import { readTypedNotes } from "../../service/notebook/read-typed-note.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { createNoteHead, type NoteHead } from "../note-line.js";
 import { findLatestWholeRound } from "../plan.js";
 import {
@@ -43,7 +43,7 @@ export async function noteFault(request: FaultRequest): Promise<NoteResult> {
     throw new DeskroundError(
       "usage",
       `Nothing to note about ${formatPlace(place)}.`,
-      `Say it in words: ${getProgramName()} note add ${formatPlace(place)} "phantom comes and goes", or with --control and --symptom.`,
+      `Say it in words: ${formatCommand(`note add ${formatPlace(place)} "phantom comes and goes"`)}, or with --control and --symptom.`,
     );
   }
   const { ids, notebook } = appendToNotebook(

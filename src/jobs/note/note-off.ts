@@ -5,7 +5,7 @@ import { DeskroundError } from "../../errors.js";
 import { appendToNotebook } from "../../service/notebook/append.js";
 import { readNotebook } from "../../service/notebook/read.js";
 import type { Entry, Notebook } from "../../service/notebook/types.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { createNoteHead, type NoteHead, parseNoteLine } from "../note-line.js";
 import { findEntry, type NoteResult, writeNote } from "./note-result.js";
 
@@ -46,8 +46,8 @@ export function noteBack(request: BackRequest): readonly Entry[] {
         ? "Nothing is noted as taken off."
         : `Nothing of that name is noted as taken off ${request.place}.`,
       known.length === 0
-        ? `What comes off is noted so: ${getProgramName()} note off 7 "bottom cover"`
-        : `Off the desk are: ${known.join(", ")}. Name one by its note, as in: ${getProgramName()} note back ${off[0].id}`,
+        ? `What comes off is noted so: ${formatCommand('note off 7 "bottom cover"')}`
+        : `Off the desk are: ${known.join(", ")}. Name one by its note, as in: ${formatCommand(`note back ${off[0].id}`)}`,
     );
   }
   const after = appendToNotebook(

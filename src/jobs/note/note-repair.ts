@@ -5,7 +5,7 @@ import { listOpenFaultsAt } from "../../service/notebook/answer-note.js";
 import { readTypedNote } from "../../service/notebook/read-typed-note.js";
 import { saysRecapped } from "../../service/notebook/recaps.js";
 import { buildStores } from "../../service/stores/ledger.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { createNoteHead, type NoteHead, parseUsedPart } from "../note-line.js";
 import { type NoteResult, parseNoteText, writeNote } from "./note-result.js";
 
@@ -26,7 +26,7 @@ export function noteRepair(request: RepairRequest): NoteResult {
     throw new DeskroundError(
       "usage",
       `Nothing to note that was done to ${formatPlace(place)}.`,
-      `Say it in words: ${getProgramName()} note done 6 "C4 and C7 replaced" --part "2x 10 µF 63 V".`,
+      `Say it in words: ${formatCommand('note done 6 "C4 and C7 replaced" --part "2x 10 µF 63 V"')}.`,
     );
   }
   const isWhole = place.input === undefined && place.section === undefined;
@@ -34,7 +34,7 @@ export function noteRepair(request: RepairRequest): NoteResult {
     throw new DeskroundError(
       "usage",
       `--recapped is of a whole strip, or of the desk, and not of ${formatPlace(place)}.`,
-      `Leave the option out, or name a strip: ${getProgramName()} note done 5 --recapped`,
+      `Leave the option out, or name a strip: ${formatCommand("note done 5 --recapped")}`,
     );
   }
   const recapped = isWhole && (request.recapped !== undefined || saysRecapped(text));

@@ -9,7 +9,7 @@ import { appendToNotebook } from "../../service/notebook/append.js";
 import { type findFeeds, listNoteDangers } from "../../service/notebook/open-dangers.js";
 import type { Entry, Notebook } from "../../service/notebook/types.js";
 import type { StockUse } from "../../service/stores/ledger.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand, getProgramName } from "../../text/program-name.js";
 import type { NoteHead } from "../note-line.js";
 
 /** What stands in the notebook now. */
@@ -66,7 +66,7 @@ export function findEntry(id: string, { entries, file }: Notebook): Entry {
   throw new DeskroundError(
     "usage",
     entries.length === 0 ? `${file} holds no note yet.` : `No note "${id}" is in ${file}.`,
-    `${/^\d+(?:\/\S+)?$/.test(wanted) ? `\`${getProgramName()} note list ${wanted}\` lists those of strip ${wanted}. ` : ""}${like === undefined ? "" : `Did you mean ${like}? `}\`${getProgramName()} note list --all\` lists them.`,
+    `${/^\d+(?:\/\S+)?$/.test(wanted) ? `\`${formatCommand(`note list ${wanted}`)}\` lists those of strip ${wanted}. ` : ""}${like === undefined ? "" : `Did you mean ${like}? `}\`${formatCommand("note list --all")}\` lists them.`,
   );
 }
 

@@ -3,7 +3,7 @@ import type { Lack } from "../../service/limits/lack.js";
 import type { CheckNote } from "../../service/limits/types.js";
 import type { LeftAlone } from "../../service/notebook/left-alone.js";
 import { toDifferenceUnit } from "../../text/level-units.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { formatAbsence } from "../absences/format-absence.js";
 import { formatReference } from "../format-reference.js";
 import { formatReason } from "../not-measured/format-reason.js";
@@ -64,7 +64,7 @@ function phraseLack(lack: Lack): string {
       const { reading, strips, above, unit } = lack;
       const name = getReadingName(reading);
       const by = `${above.toFixed(1)} ${toDifferenceUnit(unit)}`;
-      return `${name} of ${strips} strips together is ${by} too high (${getProgramName()} halve)`;
+      return `${name} of ${strips} strips together is ${by} too high (${formatCommand("halve")})`;
     }
     case "division-by-zero":
       return "the expression divides by zero";

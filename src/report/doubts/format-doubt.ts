@@ -7,7 +7,7 @@ import { formatCount } from "../../text/format-count.js";
 import { formatHertz } from "../../text/format-hertz.js";
 import { formatList } from "../../text/format-list.js";
 import { formatChange } from "../../text/format-signed.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { formatHeard } from "../not-measured/format-heard.js";
 import { formatGaps } from "./format-gaps.js";
 import { formatIncompleteDoubt } from "./format-incomplete-doubt.js";
@@ -94,7 +94,7 @@ const wording: Wording = {
   "channels-exchanged": ({ file, pass, outputs }) =>
     `${toDisplayName(file)}: in pass ${pass} ${outputs.map(({ output, expected, channel }) => `output ${output} came back on channel ${channel + 1} in place of ${expected + 1}`).join(", ")}: exchanged at the outputs, at the recorder or in routing; it is not known where. Their paths were left out.`,
   "other-version": ({ file }) =>
-    `${toDisplayName(file)}: besides its returns it holds markers of another version of the signal, which were left out. Record these paths again with the signal of \`${getProgramName()} signal\`.`,
+    `${toDisplayName(file)}: besides its returns it holds markers of another version of the signal, which were left out. Record these paths again with the signal of \`${formatCommand("signal")}\`.`,
   "is-the-signal": ({ file }) =>
     `${toDisplayName(file)}: is the test signal itself and was left out.`,
   "no-return": ({ file, instead, heard: words, path }) => {
@@ -180,7 +180,7 @@ const wording: Wording = {
   "round-passed-over": ({ because }) =>
     `Nothing was compared with a round that was passed over. ${because}`,
   "same-recordings": ({ round, files: names, share }) =>
-    `${share === "all" ? "The recordings are" : `${files(names)} ${names.length === 1 ? "is" : "are"}`} the same as in round ${round}. If this round is to take its place: ${getProgramName()} withdraw ${round}.`,
+    `${share === "all" ? "The recordings are" : `${files(names)} ${names.length === 1 ? "is" : "are"}`} the same as in round ${round}. If this round is to take its place: ${formatCommand(`withdraw ${round}`)}.`,
   "without-path": ({ returns }) =>
     `${returns} ${returns === 1 ? "return belongs" : "returns belong"} to no path and ${returns === 1 ? "was" : "were"} left out.`,
   "several-takes": formatTakes,
@@ -205,11 +205,11 @@ const wording: Wording = {
   "odd-clock": ({ path, file, offPpm, samples }) =>
     `${path}: the clocks ran ${Math.abs(offPpm).toFixed(0)} ppm off those of the other returns. If player and recorder were the same, about ${samples} samples were ${offPpm > 0 ? "repeated" : "lost"} in ${toDisplayName(file)}: record it again.`,
   "calibration-of-another-year": ({ day, days }) =>
-    `The calibration is of ${day}, ${formatCount(Math.round(days / 30.44), "month")} ${days > 0 ? "before" : "after"} the recordings. If another interface or another setting of it was used since, record a loopback now, run \`${getProgramName()} calibrate\`, and analyze again.`,
+    `The calibration is of ${day}, ${formatCount(Math.round(days / 30.44), "month")} ${days > 0 ? "before" : "after"} the recordings. If another interface or another setting of it was used since, record a loopback now, run \`${formatCommand("calibrate")}\`, and analyze again.`,
   "calibration-of-other-words": ({ day, loopback, round }) =>
     `The loopback of ${day} was recorded in ${loopback} bit and the round in ${round}: the noise of the ${Math.min(loopback, round)} bit is in one of them alone, and how much of it nobody knows, so the noise of quiet paths is less certain. Record both in ${Math.max(loopback, round)} bit.`,
   "calibration-misfit": ({ day, misfit }) =>
-    `Measured uncalibrated, levels in dBFS and gains relative: ${formatMisfit(misfit)}, which the calibration of ${day} is not made for. Record a loopback like the round, run \`${getProgramName()} calibrate\`, then analyze again.`,
+    `Measured uncalibrated, levels in dBFS and gains relative: ${formatMisfit(misfit)}, which the calibration of ${day} is not made for. Record a loopback like the round, run \`${formatCommand("calibrate")}\`, then analyze again.`,
 };
 
 /**

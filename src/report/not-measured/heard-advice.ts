@@ -1,5 +1,5 @@
 import type { CutShort, Heard } from "../../not-measured.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 
 /** What to do about a file that ends before its header says. */
 export const cutAdvice =
@@ -21,9 +21,9 @@ const askInput =
 export function formatHeardAdvice(heard: Heard): string {
   switch (heard.code) {
     case "other-version":
-      return `Use the version of deskround that wrote the signal, or write it again with \`${getProgramName()} signal\` and record again.`;
+      return `Use the version of deskround that wrote the signal, or write it again with \`${formatCommand("signal")}\` and record again.`;
     case "outputs-mixed":
-      return `A pass whose outputs play at once needs a recording channel for each path: record them all, unmixed, or write the signal with outputs that take turns (\`${getProgramName()} signal --outputs N --turns\`).`;
+      return `A pass whose outputs play at once needs a recording channel for each path: record them all, unmixed, or write the signal with outputs that take turns (\`${formatCommand("signal --outputs N --turns")}\`).`;
     case "incomplete":
       return heard.isInvalid
         ? invalidAdvice

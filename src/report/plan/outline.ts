@@ -9,7 +9,7 @@ import {
 import type { PlanPhase } from "../../service/plan/types.js";
 import { formatList } from "../../text/format-list.js";
 import { groupBy } from "../../text/group-by.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { formatCheckWorth, listOutcomes } from "../next-check.js";
 import { formatSharedFault, formatSharedLook } from "../shared/format-shared.js";
 import {
@@ -301,7 +301,7 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: WordedPlan) => Draft>> =
             ]
           : [
               toTick(
-                `leave the desk off: when what the notes of danger speak of is found and repaired, close them (\`${getProgramName()} note close ${plan.dangers.map(({ note }) => note).join(" ")}\`) and print this list again`,
+                `leave the desk off: when what the notes of danger speak of is found and repaired, close them (\`${formatCommand(`note close ${plan.dangers.map(({ note }) => note).join(" ")}`)}\`) and print this list again`,
               ),
             ]),
       ],
@@ -414,7 +414,7 @@ function stripLines(step: WordedPlanStrip, common: readonly string[]): PlanLine 
     lines: [
       ...(step.boards ?? []).map((board) =>
         toTick(
-          `take out the ${board} and log it: \`${getProgramName()} opening off ${step.strip} ${board}\``,
+          `take out the ${board} and log it: \`${formatCommand(`opening off ${step.strip} ${board}`)}\``,
         ),
       ),
       ...step.items.map((item) => itemLine(item, common)),
@@ -458,7 +458,7 @@ function placeBoardLine(board: StripDownBoard, section: string): PlanLine {
     text: formatSectionBoardTitle(board, section),
     details: [
       ...listBoardSteps(board).map((text) => ["", text] as const),
-      ["", `log it: \`${getProgramName()} opening off ${section} ${board.name}\``],
+      ["", `log it: \`${formatCommand(`opening off ${section} ${board.name}`)}\``],
     ],
   };
 }

@@ -3,7 +3,7 @@ import type { NotPlanned } from "../../service/plan/list-not-planned.js";
 import type { ItemBoards, PlanPart } from "../../service/plan/types.js";
 import type { Reservation } from "../../service/stores/ledger.js";
 import { formatCount } from "../../text/format-count.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { formatDangerHead, listDangerAdvice } from "../danger.js";
 import { formatMatches } from "../format-stock.js";
 import { formatSharedFault } from "../shared/format-shared.js";
@@ -207,7 +207,7 @@ export function formatLegend({ outside, steps, phases }: WordedPlan): string | u
   const words = `${example} is the ${input} input of strip ${strip}; its siblings are the ${input} inputs of the other strips; a figure in % says how likely a cause is.`;
   // Nothing is recorded while power has to stay off.
   if (!phases.some(({ power }) => power === "in use")) return words;
-  return `${words} To record ${example} again: mute the monitors, patch it and set it as on the run sheet, start the recording, play the test signal once; then \`${getProgramName()} analyze --only ${example}\` and the name of the recording.`;
+  return `${words} To record ${example} again: mute the monitors, patch it and set it as on the run sheet, start the recording, play the test signal once; then \`${formatCommand(`analyze --only ${example}`)}\` and the name of the recording.`;
 }
 
 /** The dangers as the plan is headed by them: a line for a danger, then what to do. */
@@ -219,7 +219,7 @@ export function listDangerLines({ dangers = [] }: Pick<WordedPlan, "dangers">): 
     head: `${one.note} ${one.date}, ${formatDangerHead(one)}: ${one.words}`,
     advice: [
       ...listDangerAdvice(one),
-      `When it is found and repaired: ${getProgramName()} note close ${one.note}`,
+      `When it is found and repaired: ${formatCommand(`note close ${one.note}`)}`,
     ],
   }));
 }
@@ -250,7 +250,7 @@ function formatNotPlanned({ round, paths, shared }: NotPlanned): string {
     ...shared.map(formatSharedFault),
     ...(paths.length === 0 ? [] : [formatPathNames(paths)]),
   ];
-  return `NOT in this plan, which takes whole rounds only: ${shown.join("; ")}, found in round ${round} (\`${getProgramName()} show ${round}\`)`;
+  return `NOT in this plan, which takes whole rounds only: ${shown.join("; ")}, found in round ${round} (\`${formatCommand(`show ${round}`)}\`)`;
 }
 
 /** A few names, and how many more. */

@@ -1,5 +1,5 @@
 import type { PlanPhase } from "../../service/plan/types.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 
 /** The state of power at the head of each part of the worklist. */
 export const powerWords: Readonly<Record<PlanPhase["power"], string>> = {
@@ -74,12 +74,12 @@ export const listColdRules = (what: "strip" | "board"): readonly string[] => [
  */
 export const listBeforeTrying = (logged?: string): readonly string[] => [
   "count screws and tools; look for what is left inside",
-  `connect the power and earth leads as in the photograph, earth first; put every strip and connector in its place${logged === undefined ? "" : `, and log what is back, as in \`${getProgramName()} opening back ${logged}\``}: \`${getProgramName()} opening status\` lists what is still off`,
+  `connect the power and earth leads as in the photograph, earth first; put every strip and connector in its place${logged === undefined ? "" : `, and log what is back, as in \`${formatCommand(`opening back ${logged}`)}\``}: \`${formatCommand("opening status")}\` lists what is still off`,
 ];
 
 /** Of each piece of work, while it is fresh; a re-test asks which strips were worked on. */
 export const listDoneSteps = (what: "strip" | "place"): readonly string[] => [
-  `note for every ${what} what was done and the parts it took, as in: \`${getProgramName()} note done ${what === "strip" ? 5 : "master"} "op amp replaced" --part "1x op amp"\``,
+  `note for every ${what} what was done and the parts it took, as in: \`${formatCommand(`note done ${what === "strip" ? 5 : "master"} "op amp replaced" --part "1x op amp"`)}\``,
 ];
 
 /** What was worked on; by ear where no round of the whole desk is there to be compared with. */
@@ -93,8 +93,8 @@ const railChecks = {
 } as const;
 
 const buildRetests = (): Readonly<Record<Trial, string>> => {
-  const sheet = `\`${getProgramName()} plan --retest\` prints the sheet, \`${getProgramName()} analyze --retest\` says whether the desk can be closed`;
-  const close = `then close the notes that this answers (\`${getProgramName()} note close n1\`); a fault that is still there is looked for before the desk is closed`;
+  const sheet = `\`${formatCommand("plan --retest")}\` prints the sheet, \`${formatCommand("analyze --retest")}\` says whether the desk can be closed`;
+  const close = `then close the notes that this answers (\`${formatCommand("note close n1")}\`); a fault that is still there is looked for before the desk is closed`;
   return {
     strips: `measure the strips that were out and their neighbours again: ${sheet}`,
     places: `measure some of the strips that it feeds or gathers again: ${sheet}`,

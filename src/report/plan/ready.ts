@@ -1,5 +1,5 @@
 import { type BenchToolId, benchToolIds, getBenchTool } from "../../diagnose/bench-tools.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import type { WordedPlan } from "./worded.js";
 
 /** For any opening (common practice). */
@@ -30,5 +30,5 @@ function formatTool(id: BenchToolId): string {
   const { words, toneHz } = getBenchTool(id);
   return toneHz === undefined
     ? words
-    : `${words}: \`${getProgramName()} signal --tone ${toneHz} --minutes 5\``;
+    : `${words}: \`${formatCommand(`signal --tone ${toneHz} --minutes 5`)}\``;
 }

@@ -1,6 +1,6 @@
 import type { CapacitorDrift, RecapPart, RecapPlan, RecapStrip } from "../../service/plan/recap.js";
 import { formatCount } from "../../text/format-count.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { formatCsvTable } from "../csv-row.js";
 import { formatMatches } from "../format-stock.js";
 import { formatDuration } from "../sheet/phrases.js";
@@ -152,7 +152,7 @@ function outlineRecap({ days, parts }: RecapPlan): readonly PlanSection[] {
         ...switchOff("again").map(tick),
         tick(chargeCheckAgain),
         tick(
-          `note each strip that is done, and it ages from that day: \`${getProgramName()} note done 5 recapped\``,
+          `note each strip that is done, and it ages from that day: \`${formatCommand("note done 5 recapped")}\``,
         ),
         tick("covers on in the reverse order, each with all its screws; count them"),
       ],

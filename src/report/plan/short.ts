@@ -1,5 +1,5 @@
 import { formatCount } from "../../text/format-count.js";
-import { formatPlanCommand } from "../commands.js";
+import { formatCommand } from "../../text/program-name.js";
 import { createPalette, type ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
 import { formatItemTitle, formatTime, listDangerLines } from "./phrases.js";
@@ -9,9 +9,8 @@ import type { WordedPlan } from "./worded.js";
 /**
  * The worklist in a few lines: what is pulled, for what, how long it takes.
  *
- * @param desk folder of the desk, for the command that prints all of it
  */
-export function renderPlanShort(plan: WordedPlan, desk: string, style: ReportStyle): string {
+export function renderPlanShort(plan: WordedPlan, style: ReportStyle): string {
   const { strong } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   const strips = plan.steps.filter((step) => step.kind === "strip");
@@ -37,7 +36,7 @@ export function renderPlanShort(plan: WordedPlan, desk: string, style: ReportSty
       }),
     ),
     ...opening,
-    ...wrapText(`All of it: ${formatPlanCommand(desk)}`, width),
+    ...wrapText(`All of it: ${formatCommand("plan")}`, width),
     "",
   ].join("\n");
 }

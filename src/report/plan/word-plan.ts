@@ -12,7 +12,7 @@ import type {
   WhyLeft,
 } from "../../service/plan/plan-data.js";
 import type * as made from "../../service/plan/types.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { formatFinding } from "../findings/format-finding.js";
 import { formatMeasurePart } from "../meter/format-measure-part.js";
 import { formatMeterPoint, formatMeterRemark, formatMeterSaying } from "../meter/format-meter.js";
@@ -86,11 +86,11 @@ const todos: Wording<OutsideTodo> = {
     `${formatMetered(metered)}. ${[...steps.map(formatStep), repair].join(" ")}`,
   "first-aid": ({ text }) => text,
   "name-it": ({ note }) =>
-    `find out what it does and name it, so that it can be planned: ${getProgramName()} note correct ${note} --symptom hum`,
+    `find out what it does and name it, so that it can be planned: ${formatCommand(`note correct ${note} --symptom hum`)}`,
   "measure-part": ({ note, place, part }) =>
-    `when the desk is next open, off, unplugged and discharged: ${formatMeasurePart(place, part)}; then close the note: \`${getProgramName()} note close ${note}\``,
+    `when the desk is next open, off, unplugged and discharged: ${formatMeasurePart(place, part)}; then close the note: \`${formatCommand(`note close ${note}`)}\``,
   "correct-place": ({ strip, note }) =>
-    `this desk has no strip ${strip}: correct the place with \`${getProgramName()} note correct ${note} --place …\``,
+    `this desk has no strip ${strip}: correct the place with \`${formatCommand(`note correct ${note} --place …`)}\``,
   "power-off": ({ notes }) => `not while the power has to stay off for ${notes.join(", ")}`,
 };
 

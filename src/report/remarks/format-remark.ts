@@ -3,10 +3,10 @@ import { getReadingName } from "../../measure/reading-kinds.js";
 import type { Remark } from "../../remark.js";
 import { countMostPlays } from "../../service/halving.js";
 import { formatCount } from "../../text/format-count.js";
-import { formatHalveCommand } from "../commands.js";
+import { formatCommand } from "../../text/program-name.js";
 
 type Wording = {
-  readonly [C in Remark["code"]]: (remark: Extract<Remark, { code: C }>, desk: string) => string;
+  readonly [C in Remark["code"]]: (remark: Extract<Remark, { code: C }>) => string;
 };
 
 const wording: Wording = {
@@ -28,15 +28,15 @@ const wording: Wording = {
         : "Check whether they were set or patched together.";
     return `Neighbouring strips ${first} to ${last} show: ${getCauseName(cause)}. ${advice}`;
   },
-  "sum-too-high": ({ reading, paths, above, unit, against }, desk) => {
+  "sum-too-high": ({ reading, paths, above, unit, against }) => {
     const name = getReadingName(reading);
     const side =
       against === "siblings" ? "as many other strips" : "what they had one by one, added up";
     const plays = countMostPlays(paths.length);
-    return `${sentence(name)} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} ${unit} above that of ${side}: in one of these ${paths.length} strips, or where they are joined. At most ${plays} plays with some of them muted find it: ${formatHalveCommand(desk)}`;
+    return `${sentence(name)} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} ${unit} above that of ${side}: in one of these ${paths.length} strips, or where they are joined. At most ${plays} plays with some of them muted find it: ${formatCommand("halve")}`;
   },
-  "sum-in-phase": ({ reading, paths, above }, desk) =>
-    `${sentence(getReadingName(reading))} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} dB above the usual. Hum of several strips adds by phase and may come to that with none of them at fault; a strip so much louder may be hidden in it. At most ${countMostPlays(paths.length)} plays with some of them muted tell: ${formatHalveCommand(desk)}`,
+  "sum-in-phase": ({ reading, paths, above }) =>
+    `${sentence(getReadingName(reading))} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} dB above the usual. Hum of several strips adds by phase and may come to that with none of them at fault; a strip so much louder may be hidden in it. At most ${countMostPlays(paths.length)} plays with some of them muted tell: ${formatCommand("halve")}`,
   "sums-unjudged": ({ readings, paths }) => {
     const names = readings.map((id) => getReadingName(id));
     return `${sentence(names.join(", "))} of ${formatCount(paths, "path")} were heard of several strips together, and nothing tells what they should add up to: no earlier round, and fewer than three passes of a kind.`;
@@ -52,11 +52,10 @@ const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 /**
  * What several strips have in common, in words.
  *
- * @param desk the desk's folder as the user named it, for commands; "." where one stands in it
  * @example
  * formatRemark({ code: "cause-on-neighbours", cause: "supply-ripple", first: "3", last: "5" });
  * // "Neighbouring strips 3 to 5 show: ripple of the supply. Look at what they share: …"
  */
-export function formatRemark(remark: Remark, desk = "."): string {
-  return (wording[remark.code] as (remark: Remark, desk: string) => string)(remark, desk);
+export function formatRemark(remark: Remark): string {
+  return (wording[remark.code] as (remark: Remark) => string)(remark);
 }

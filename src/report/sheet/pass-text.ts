@@ -1,6 +1,6 @@
 import type { PassSheet, PassSheetPass, PassSheetPlay } from "../../service/pass-sheet.js";
 import { formatCount } from "../../text/format-count.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { sanitizeLine } from "../sanitize.js";
 import { wrapText } from "../wrap.js";
 import { formatDuration, formatLevel } from "./phrases.js";
@@ -76,16 +76,16 @@ export function listPassHeadLines({
 /** What to type when all is recorded. */
 export function formatPassCommand({ only, isRetest }: PassSheet): string {
   if (isRetest)
-    return `${getProgramName()} analyze --retest <the recordings, in the order they were made>`;
+    return `${formatCommand("analyze --retest <the recordings, in the order they were made>")}`;
   const some = only === undefined ? "" : `--only ${only.join(",")} `;
-  return `${getProgramName()} analyze ${some}<the recordings, in the order they were made>`;
+  return `${formatCommand(`analyze ${some}<the recordings, in the order they were made>`)}`;
 }
 
 /** What the passes do not reach. */
 export function formatLeft(left: readonly string[]): string {
   const [first] = left;
   const which = left.length > 1 ? `${first} to ${left.at(-1)}` : first;
-  return `${formatCount(left.length, "path")} that no output reaches (${which}) play one by one: ${getProgramName()} signal --single`;
+  return `${formatCount(left.length, "path")} that no output reaches (${which}) play one by one: ${formatCommand("signal --single")}`;
 }
 
 /** "pass 2, by hand: outputs-1-8-turns….wav". */

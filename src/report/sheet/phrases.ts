@@ -1,6 +1,6 @@
 import type { RunSheet, RunSheetMove, RunSheetPatch } from "../../service/run-sheet.js";
 import { formatCount } from "../../text/format-count.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 
 /** The head of a run sheet: what it is about, in pairs of a word and a text. */
 export function formatHeadLines({
@@ -48,11 +48,11 @@ export function formatHeadLines({
 export function formatAnalyzeCommand({ patches, partial, purpose, map }: RunSheet): string {
   const recordings = "<the recordings, in the order they were made>";
   // A re-test knows its paths by itself.
-  if (purpose === "retest") return `${getProgramName()} analyze --retest ${recordings}`;
-  if (map !== undefined) return `${getProgramName()} analyze --map ${map} ${recordings}`;
+  if (purpose === "retest") return `${formatCommand(`analyze --retest ${recordings}`)}`;
+  if (map !== undefined) return `${formatCommand(`analyze --map ${map} ${recordings}`)}`;
   const own = patches.filter(({ reference }) => reference === undefined);
   const only = partial === undefined ? "" : `--only ${own.map(({ path }) => path).join(",")} `;
-  return `${getProgramName()} analyze ${only}${recordings}`;
+  return `${formatCommand(`analyze ${only}${recordings}`)}`;
 }
 
 /** Level at the socket: "-40.0 dBu (7.75 mV)". */

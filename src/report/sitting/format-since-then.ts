@@ -3,7 +3,7 @@ import type { SinceThen } from "../../history/last-good-day.js";
 import type { Round } from "../../history/types.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatList } from "../../text/format-list.js";
-import { formatShowCommand } from "../commands.js";
+import { formatCommand } from "../../text/program-name.js";
 import { formatLargestChange, formatShifts } from "../comparison.js";
 import { sanitizeLine } from "../sanitize.js";
 import type { ReportStyle } from "../style.js";
@@ -49,10 +49,9 @@ export function renderShortSitting(
   since: SinceThen,
   round: Pick<Round, "id">,
   style: ReportStyle,
-  desk: string,
 ): string {
   const width = Math.min(style.width, 100);
-  const lines = [formatSinceThen(since), `All of it: ${formatShowCommand(round, undefined, desk)}`];
+  const lines = [formatSinceThen(since), `All of it: ${formatCommand(`show ${round.id}`)}`];
   return lines.flatMap((line) => wrapText(sanitizeLine(line), width)).join("\n");
 }
 

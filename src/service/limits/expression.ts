@@ -3,7 +3,7 @@ import { findClosestWord } from "../../desk/paths.js";
 import { DeskroundError } from "../../errors.js";
 import { readingKinds } from "../../measure/reading-kinds.js";
 import { isLevelUnit } from "../../text/level-units.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import type { LockedMath } from "./locked-math.js";
 import type { Limit, Operand } from "./types.js";
 import { commonUnits, isWritable } from "./units.js";
@@ -112,7 +112,7 @@ export function formatNamesHint(context: ExpressionContext, meant = ""): string 
   const names = [...readings.keys(), ...curves.keys(), ...figureFunctions, ...plainFunctions];
   const like = findPhrase(context) ?? findClosestWord(meant, names);
   if (like !== undefined) return `Did you mean ${like}?`;
-  return `Readings are called as \`${getProgramName()} show 7/mic\` does (noise, hum, distortion at 100 Hz), or by their ids in docs/readings.md (thd100).`;
+  return `Readings are called as \`${formatCommand("show 7/mic")}\` does (noise, hum, distortion at 100 Hz), or by their ids in docs/readings.md (thd100).`;
 }
 
 /** A figure as an expression writes it. */

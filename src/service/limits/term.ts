@@ -2,7 +2,7 @@ import type { FunctionNode, MathNode, OperatorNode } from "mathjs";
 import { findClosestWord } from "../../desk/paths.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import { isLevelUnit } from "../../text/level-units.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import {
   type CompiledTerm,
   type ExpressionContext,
@@ -146,7 +146,7 @@ function unitOf(context: ExpressionContext, whose: OfOthers, { id, at }: Operand
     throwLimitError(
       context,
       `"${context.limit.text}" compares with a baseline round, and none was named.`,
-      `Name one: --with 2030-01-31-01; \`${getProgramName()} show --list\` lists the rounds.`,
+      `Name one: --with 2030-01-31-01; \`${formatCommand("show --list")}\` lists the rounds.`,
     );
   }
   if (

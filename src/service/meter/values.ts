@@ -1,6 +1,6 @@
 import type { Desk } from "../../desk/types.js";
 import { DeskroundError } from "../../errors.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import type { MeterValue } from "../notebook/schema.js";
 import { formatQuantity, type MeterUnit, parseQuantity } from "./quantity.js";
 
@@ -81,7 +81,7 @@ export function parseMeterValues(
   desk: Pick<Desk, "phantomV" | "railsV">,
 ): readonly MeterValue[] {
   const { unit, fields, example } = made[what];
-  const example_ = `As in: ${getProgramName()} ${example}`;
+  const example_ = `As in: ${formatCommand(example)}`;
   const given = fields.filter((field) => written[field] !== undefined);
   const stray = (Object.keys(fieldNames) as Field[]).find(
     (field) => written[field] !== undefined && !fields.includes(field),

@@ -14,7 +14,7 @@ import { dirname } from "node:path";
 import { assertOwnFile, type OwnKind } from "../../assert-own-file.js";
 import { DeskroundError } from "../../errors.js";
 import { getErrorReason } from "../../get-error-reason.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import { flushFolder } from "../../write-file-atomic.js";
 import { getNotebookFile, lineStart, readNotebook } from "./read.js";
 import type { NewNote, Notebook } from "./types.js";
@@ -106,7 +106,7 @@ function appendTexts(file: string, texts: readonly string[]): void {
       throw new DeskroundError(
         "cannot-write",
         `${file} was written, but it may not survive a power cut: ${getErrorReason(error)}.`,
-        `Look at it with \`${getProgramName()} note list\` before you note it again, and check the disk.`,
+        `Look at it with \`${formatCommand("note list")}\` before you note it again, and check the disk.`,
         error,
       );
     }

@@ -1,6 +1,6 @@
 import type { SectionKind } from "../../desk/section-kinds.js";
 import { commonPractice, inUse, powered } from "../../diagnose/bench.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 import type { RepairGuide } from "./repair-guide.js";
 
 /** Automation and recall are left out of the causes; what can be told is whether the fault is theirs. */
@@ -24,7 +24,7 @@ const buildSupplyGuide = (): RepairGuide => ({
   ),
   steps: [
     powered(
-      `Measure each rail and phantom at two strips that it feeds, and note the readings (\`${getProgramName()} note meter 6 rail --plus … --minus …\`): out at both, it is the supply`,
+      `Measure each rail and phantom at two strips that it feeds, and note the readings (\`${formatCommand("note meter 6 rail --plus … --minus …")}\`): out at both, it is the supply`,
     ),
   ],
   repair:

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { formatFaultPlace } from "../../../src/report/remarks/format-fault-place.js";
 import { formatRemark } from "../../../src/report/remarks/format-remark.js";
+import { nameDesk } from "../../../src/text/program-name.js";
 
 describe("formatRemark", () => {
   it("names the readings in which two batches differ, and the strips of either", () => {
@@ -20,7 +21,9 @@ describe("formatRemark", () => {
     const sum = { reading: "hiss", paths: ["4/line", "5/line", "6/line"], above: 20 } as const;
     const high = { code: "sum-too-high", ...sum, unit: "dB", against: "siblings" } as const;
     // ⌈log₂ 3⌉ + 1 plays.
-    expect(formatRemark(high, "my desk")).toMatch(/At most 3 plays .* halve --desk 'my desk'$/);
+    nameDesk("my desk");
+    expect(formatRemark(high)).toMatch(/At most 3 plays .* halve --desk 'my desk'$/);
+    nameDesk(undefined);
     expect(formatRemark({ code: "sum-in-phase", ...sum })).toMatch(/At most 3 plays .* halve$/);
   });
 

@@ -64,7 +64,7 @@ const forms = {
   text: (plan: WordedPlan) => renderPlan(plan, style),
   Markdown: renderPlanMarkdown,
   HTML: renderPlanHtml,
-  short: (plan: WordedPlan) => renderPlanShort(plan, ".", style),
+  short: (plan: WordedPlan) => renderPlanShort(plan, style),
 };
 
 describe("a plan with a danger noted", () => {
