@@ -30,8 +30,8 @@ import {
   partKeys,
   referencePathKeys,
 } from "../dist/desk/schema.js";
-import { commonPractice, liveDanger, powerStates } from "../dist/diagnose/bench.js";
-import { causeKinds, getCauseName } from "../dist/diagnose/causes.js";
+import { commonPractice, liveDanger, powerStates, sharedRisks } from "../dist/diagnose/bench.js";
+import { causeKinds, findCause } from "../dist/diagnose/causes.js";
 import { checkKinds } from "../dist/diagnose/checks/check-kinds.js";
 import { buildOctaveGrid } from "../dist/dsp/octave-grid.js";
 import { readingKinds } from "../dist/measure/reading-kinds.js";
@@ -69,6 +69,7 @@ const parts = {
   "response-floor": responseFloor,
   causes: causeIndex,
   "cause-book": causeBook,
+  "shared-risks": sharedRiskList,
   checks: checkList,
   "built-in-limits": builtInLimitList,
   "desk-keys": deskKeyList,
@@ -285,8 +286,8 @@ const isInBook = ({ kind }) => kind !== "patch" && kind !== "capture";
 /** A longer name has its first part as heading, so that a link to it fits a line. */
 const longestHeading = 60;
 
-const headingOf = ({ name }) =>
-  sentence(name.length > longestHeading ? name.split(":")[0] : name).slice(0, -1);
+const shortNameOf = ({ name }) => (name.length > longestHeading ? name.split(":")[0] : name);
+const headingOf = (cause) => sentence(shortNameOf(cause)).slice(0, -1);
 
 /** The anchor that a page of Markdown gives a heading. */
 const anchorOf = (heading) =>
@@ -333,17 +334,34 @@ function causeBook() {
         "",
         list([
           ...steps.map((step) => `*${step.power}*: ${sentence(step.text)}${danger(step)}`),
-          `*repair*: ${bench.repair} About ${bench.minutes} minutes${parts.length > 0 ? `; parts: ${parts.join(", ")}` : ""}.`,
+          `*risk*: ${sentence(wordRisks(bench.risks))}`,
+          `*repair*: ${bench.repair} About ${bench.minutes} minutes${ready === undefined && parts.length > 0 ? `; parts: ${parts.join(", ")}` : ""}.`,
           ...(ready === undefined ? [] : [`*have ready*: ${sentence(ready)}`]),
-          `*risk*: ${sentence(bench.risks.join("; "))}`,
           ...confusedWith.map(
-            ({ cause, check }) => `*or* ${getCauseName(cause)}: ${sentence(check)}`,
+            (other) => `*or* ${shortNameOf(findCause(other.cause))}: ${sentence(other.check)}`,
           ),
           ...(bench.source === commonPractice ? [] : [`*source*: ${sentence(bench.source)}`]),
         ]),
       ].join("\n");
     })
     .join("\n\n");
+}
+
+/** Risks that many repairs share, which are printed once. */
+function sharedRiskList() {
+  return list(
+    Object.entries(sharedRisks).map(([name, risks]) => `*${name}*: ${sentence(risks.join("; "))}`),
+  );
+}
+
+/** What can hurt in a repair: what it shares with others by name, its own in full. */
+function wordRisks(risks) {
+  const shared = Object.entries(sharedRisks).filter(([, all]) =>
+    all.every((risk) => risks.includes(risk)),
+  );
+  const own = risks.filter((risk) => !shared.some(([, all]) => all.includes(risk)));
+  const names = shared.map(([name]) => `[${name}](#shared-risks)`);
+  return [...(names.length === 0 ? [] : [names.join(", ")]), ...own].join("; ");
 }
 
 function builtInLimitList() {

@@ -127,7 +127,7 @@ function createStep(power: PowerState, text: string, danger?: string, needs?: Ne
   };
 }
 
-/** Risks that many repairs share, a clause each (common practice, no source). */
+// Risks that many repairs share, a clause each (common practice, no source).
 export const solderingRisk: readonly string[] = [
   "discharge yourself to the frame first",
   "heat joints briefly, so that no track lifts",
@@ -143,3 +143,13 @@ export const earthRisk: readonly string[] = [
   "never lift a protective earth to be rid of hum",
   "put power and earth leads back exactly where they were",
 ];
+
+/**
+ * Risks by what brings them, so that the bench book can print each once. Those of earth leads are
+ * printed at their causes: nobody should have to look them up.
+ */
+export const sharedRisks: Readonly<Record<string, readonly string[]>> = {
+  soldering: solderingRisk,
+  electrolytics: polarityRisk,
+  "contact cleaner": cleanerRisk,
+};
