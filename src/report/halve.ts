@@ -30,7 +30,7 @@ export function renderHalve(result: HalvingResult, style: ReportStyle): string {
             ? [`Patch, route and set pass ${result.pass} as its sheet says.`]
             : []),
           `Play ${plays.length + 1}: open ${step.open.join(", ")}${muted}; leave all else as it was, and play the pass's file again.`,
-          `Then: ${formatCommand("halve <recordings so far, in order>")} (at most ${formatCount(step.most, "more play")}).`,
+          `Then: ${formatCommand("halve", "<recordings so far, in order>")} (at most ${formatCount(step.most, "more play")}).`,
         ];
       }
       case "found":

@@ -40,13 +40,14 @@ export function nameDesk(folder: string | undefined): void {
  * `deskround show 7 --desk mydesk`. What is kept or read elsewhere names no folder.
  *
  * @param words the command without the program's name: what is typed next
+ * @param files what stands for the files that come last
  */
-export function formatCommand(words: string): string {
+export function formatCommand(words: string, files?: string): string {
   const desk =
     namedDesk === undefined || namedDesk === "." || readers === "anywhere"
       ? ""
       : ` --desk ${shellWord(namedDesk)}`;
-  return `${getProgramName()} ${words}${desk}`;
+  return `${getProgramName()} ${words}${desk}${files === undefined ? "" : ` ${files}`}`;
 }
 
 /** A word as a shell takes it: in quotes unless it is plain. */

@@ -56,6 +56,7 @@ describe("a command in a sentence", () => {
     expect(formatCommand("plan")).toBe(`${start} plan`);
     nameDesk("my desk's");
     expect(formatCommand("show 7")).toBe(`${start} show 7 --desk 'my desk'\\''s'`);
+    expect(formatCommand("halve", "FILES")).toMatch(/ halve --desk '.*' FILES$/);
     expect(writeForAnywhere(() => formatCommand("show 7"))).toBe("deskround show 7");
     nameDesk(undefined);
   });

@@ -15,6 +15,13 @@ export interface SvgDefs {
   readonly use: (id: string, make: (id: string) => Markup, attributes?: Markup) => Markup;
   /** The same for what is not drawn itself, as what clips other parts; returns the id. */
   readonly define: (id: string, make: (id: string) => Markup) => string;
+  /**
+   * A number for what a piece shows, for its id: the same for the same key, whatever is in that.
+   *
+   * @example
+   * pieces.use(`axis-${pieces.number(JSON.stringify(axis))}`, draw);
+   */
+  readonly number: (key: string) => number;
   /** All pieces that were asked for. */
   readonly definitions: () => Markup;
 }
@@ -26,8 +33,15 @@ export function createSvgDefs(): SvgDefs {
     if (!made.has(id)) made.set(id, make(id));
     return id;
   };
+  const numbers = new Map<string, number>();
+  const number = (key: string): number => {
+    const known = numbers.get(key) ?? numbers.size;
+    numbers.set(key, known);
+    return known;
+  };
   return {
     define,
+    number,
     use: (id, make, attributes) =>
       html`<use href="#${define(id, make)}"${attributes === undefined ? "" : html` ${attributes}`}/>`,
     definitions: () => html`<defs>${[...made.values()]}</defs>`,

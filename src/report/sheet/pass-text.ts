@@ -3,7 +3,7 @@ import { formatCount } from "../../text/format-count.js";
 import { formatCommand } from "../../text/program-name.js";
 import { sanitizeLine } from "../sanitize.js";
 import { wrapText } from "../wrap.js";
-import { formatDuration, formatLevel } from "./phrases.js";
+import { formatDuration, formatLevel, recordings } from "./phrases.js";
 import { inputLines } from "./text.js";
 
 const width = 80;
@@ -75,10 +75,9 @@ export function listPassHeadLines({
 
 /** What to type when all is recorded. */
 export function formatPassCommand({ only, isRetest }: PassSheet): string {
-  if (isRetest)
-    return `${formatCommand("analyze --retest <the recordings, in the order they were made>")}`;
-  const some = only === undefined ? "" : `--only ${only.join(",")} `;
-  return `${formatCommand(`analyze ${some}<the recordings, in the order they were made>`)}`;
+  if (isRetest) return formatCommand("analyze --retest", recordings);
+  const some = only === undefined ? "" : ` --only ${only.join(",")}`;
+  return formatCommand(`analyze${some}`, recordings);
 }
 
 /** What the passes do not reach. */

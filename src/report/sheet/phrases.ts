@@ -44,15 +44,17 @@ export function formatHeadLines({
   ];
 }
 
+/** Stands in a command for the files that the user names. */
+export const recordings = "<the recordings, in the order they were made>";
+
 /** What to type when all is recorded. */
 export function formatAnalyzeCommand({ patches, partial, purpose, map }: RunSheet): string {
-  const recordings = "<the recordings, in the order they were made>";
   // A re-test knows its paths by itself.
-  if (purpose === "retest") return `${formatCommand(`analyze --retest ${recordings}`)}`;
-  if (map !== undefined) return `${formatCommand(`analyze --map ${map} ${recordings}`)}`;
+  if (purpose === "retest") return formatCommand("analyze --retest", recordings);
+  if (map !== undefined) return formatCommand(`analyze --map ${map}`, recordings);
   const own = patches.filter(({ reference }) => reference === undefined);
-  const only = partial === undefined ? "" : `--only ${own.map(({ path }) => path).join(",")} `;
-  return `${formatCommand(`analyze ${only}${recordings}`)}`;
+  const only = partial === undefined ? "" : ` --only ${own.map(({ path }) => path).join(",")}`;
+  return formatCommand(`analyze${only}`, recordings);
 }
 
 /** Level at the socket: "-40.0 dBu (7.75 mV)". */

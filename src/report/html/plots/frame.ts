@@ -4,16 +4,12 @@ import { type Axis, plotArea, plotSize } from "./axes.js";
 
 /** Grid, labels and titles of a plot; plots with the same axes share one. */
 export function renderFrame(pieces: SvgDefs, x: Axis, y: Axis): Markup {
-  return html`${pieces.use(pieceName("x", x), (id) => acrossAxis(id, x))}${pieces.use(
-    pieceName("y", y),
+  const name = ({ domain, title, ticks }: Axis) =>
+    pieces.number(JSON.stringify([domain, title, ticks]));
+  return html`${pieces.use(`x-${name(x)}`, (id) => acrossAxis(id, x))}${pieces.use(
+    `y-${name(y)}`,
     (id) => upAxis(id, y),
   )}`;
-}
-
-/** Axes are alike when domain and title are. */
-function pieceName(which: string, { domain, title }: Axis): string {
-  const text = [...domain, title].join("_");
-  return `${which}_${text.replaceAll("−", "m").replace(/[^\w.-]/g, "")}`;
 }
 
 function acrossAxis(id: string, { ticks, title }: Axis): Markup {
