@@ -323,6 +323,11 @@ export interface ReadingFacets<Id extends string = string> {
   readonly leastChange?: number | { readonly share: number };
   /** Which way it moves as a path ages, where that is not `harm`. */
   readonly harmInTime?: HarmDirection;
+  /**
+   * Which way it stands out of its siblings', where that is not `harm`; said only where no reading of its
+   * aspect says as much.
+   */
+  readonly harmBeside?: HarmDirection;
   /** Set where it depends on where the signal's band ends: signals of another band do not compare. */
   readonly atBandEnd?: true;
   /** Set where it means something else once the round is calibrated, in the same unit. */

@@ -70,11 +70,17 @@ export function rankPaths(paths: readonly PathToRank[]): readonly RankedPath[] {
     if (finding) findings.get(path)?.push(finding);
   };
 
+  const addUnsaid =
+    (aspect: Aspect): Add =>
+    (path, id, harmful, finding) => {
+      const said = finding && isSaid(finding, [aspect], findings.get(path) ?? []);
+      add(path, id, harmful, said ? undefined : finding);
+    };
+
   for (const { family, usual } of comparisons(paths)) {
-    for (const kind of readingKinds) {
-      if (kind.harm === "none") continue;
+    for (const kind of rankedKinds) {
       if (kind.values) rankValues(family, usual, kind, kind.values, add);
-      else rankReading(family, usual, kind, add);
+      else rankReading(family, usual, kind, kind.harmBeside ? addUnsaid(kind.aspect) : add);
     }
     for (const { path, part, harmful, finding } of compareResponses(family, usual)) {
       add(path, `response ${part}`, harmful, finding);
@@ -112,11 +118,11 @@ function comparisons(paths: readonly PathToRank[]) {
   );
 }
 
-/** What a curve shows is said only where no reading of these aspects says it as gravely. */
-function isSaid(curve: Finding, saidBy: readonly Aspect[], findings: readonly Finding[]): boolean {
+/** What a curve or a part of a sum shows is said only where no reading of these aspects says it as gravely. */
+function isSaid(one: Finding, saidBy: readonly Aspect[], findings: readonly Finding[]): boolean {
   return findings.some(
     ({ reading, severity }) =>
-      gravity.indexOf(severity) >= gravity.indexOf(curve.severity) &&
+      gravity.indexOf(severity) >= gravity.indexOf(one.severity) &&
       saidBy.some((aspect) => aspect === aspectOf(reading)),
   );
 }
@@ -152,7 +158,7 @@ function rankReading(
     const { deviation, score, significance, atLeast } = found;
     const expected = found.expected + nearby;
     const count = usual?.readings[kind.id]?.count ?? 0;
-    const harmful = getHarmfulPart(score, count === 1 ? getHarmOfTwo(kind) : kind.harm);
+    const harmful = getHarmfulPart(score, count === 1 ? getHarmOfTwo(kind) : harmOf(kind));
     const least = (humlike.least ?? kind.least) * getThresholdFactor(count);
     const severity = classifySeverity(significance, deviation, least, harmful > 0);
     add(
@@ -182,9 +188,22 @@ function rankReading(
  * Which side of a difference is the faulty one if there are only two: what fails loses level. Where
  * either may be, it is a mere difference.
  */
-function getHarmOfTwo({ harm, harmOfTwo }: ReadingKind): HarmDirection {
-  return harmOfTwo ?? (harm === "both" ? "none" : harm);
+function getHarmOfTwo(kind: ReadingKind): HarmDirection {
+  const harm = harmOf(kind);
+  return kind.harmOfTwo ?? (harm === "both" ? "none" : harm);
 }
+
+/** Which way a reading stands out of its siblings'. */
+function harmOf({ harm, harmBeside }: ReadingKind): HarmDirection {
+  return harmBeside ?? harm;
+}
+
+const judged = readingKinds.filter((kind) => harmOf(kind) !== "none");
+/** Parts of a sum after the sums, which may say it for them. */
+const rankedKinds = [
+  ...judged.filter(({ harmBeside }) => harmBeside === undefined),
+  ...judged.filter(({ harmBeside }) => harmBeside !== undefined),
+];
 
 /**
  * Where hum is most of what a noise reading holds, its practical floor is that of hum, and healthy

@@ -251,6 +251,33 @@ describe("a cause", () => {
     expect(ground(30, 8)?.moves.imd).toEqual(mixing);
   });
 
+  it("of pulses of the mains tells alternate ones from those that are alike", () => {
+    // Fourier series of pulses: of alternate sign at twice the mains odd lines alone, of one sign even
+    // lines alone. They stand 10 dB above siblings that show only bounds.
+    const x = Array.from({ length: 40 }, (_, i) => 50 * (i + 1));
+    const points = x.map(() => ({ count: 9, median: -137, scale: 1 }));
+    const usual = { curves: { humLines: { x, points } } } as unknown as FamilyStats;
+    const told = (lines: (order: number) => boolean, above = 10) => {
+      const y = x.map((_, i) => (lines(i + 1) ? -137 + above : -137));
+      const uncertainty = y.map((db) => (db > -137 ? 0.5 : 6));
+      const floor = x.map(() => -140);
+      const humLines = { x, y, uncertainty, floor, xUnit: "Hz", yUnit: "dBFS" } as const;
+      const path = evidence(
+        { humOdd: 1, humEven: 1, hiss: 7, burstiness: 15 },
+        { usual, measurement: measurement({}, { humLines }) },
+      );
+      return ["ground-hum", "supply-ripple"].map((id) => predict(id, path)?.sign);
+    };
+    const even = (order: number) => order % 2 === 0;
+    const odd = (order: number) => !even(order);
+    expect(told(odd)).toEqual([expect.any(Number), undefined]);
+    expect(told(even)).toEqual([undefined, expect.any(Number)]);
+    // A few lines by themselves, those of ordinary hum, and a rise that chance may give are none.
+    expect(told((order) => order === 11 || order === 13)).toEqual([undefined, undefined]);
+    expect(told((order) => order <= 7)).toEqual([undefined, undefined]);
+    expect(told(odd, 2)).toEqual([undefined, undefined]);
+  });
+
   it("of a wiper is likelier where the level is off, from the first decibel on", () => {
     const free = (gain: number) =>
       predict("worn-gain-control", evidence({ gain, clicks: 9 }))?.fitted;

@@ -39,6 +39,34 @@ describe("hum among siblings that hide theirs", () => {
   });
 });
 
+describe("even lines of the mains beneath the siblings' odd ones", () => {
+  // A supply's ripple at −96 dBFS lifts a sum of −108 ± 4 dB by 12 dB only, three scatters; the even
+  // lines by themselves stand 24 dB above every sibling's bound.
+  const strip = (odd: number, even: ReturnType<typeof reading>) =>
+    measurement({
+      hum: reading(10 * Math.log10(10 ** (odd / 10) + 10 ** (even.value / 10)), "dBFS", 1),
+      humOdd: reading(odd, "dBFS", 1),
+      humEven: even,
+    });
+  const odds = [-108, -103, -112, -109, -105, -113, -107, -104];
+  const sound = odds.map((odd) => strip(odd, hidden(-120)));
+  const found = (odd: number, even: ReturnType<typeof reading>) =>
+    rankPaths(family([strip(odd, even), ...sound]))[0].findings;
+
+  it("are said where the sum does not say it", () => {
+    const ripple = found(-108, reading(-96, "dBFS", 1));
+    expect(ripple[0]).toMatchObject({ reading: "humEven", severity: "service" });
+    expect(ripple[0].deviation).toBeCloseTo(24, 9);
+  });
+
+  it("are not said twice, nor for a cable's odd lines", () => {
+    const loud = found(-108, reading(-20, "dBFS", 1));
+    expect(loud.map((one) => one.reading)).toEqual(["hum"]);
+    const field = found(-75, hidden(-120));
+    expect(field.map((one) => one.reading)).toEqual(["hum"]);
+  });
+});
+
 describe("hum that fades along the desk", () => {
   // A field falls off with the distance; the strip beside the supply is as loud as its neighbours
   // lead to. Expected: nothing on the row itself, and the one strip that is louder than its place.

@@ -1,12 +1,14 @@
 import { commonPractice, inUse, unplugged } from "../bench.js";
 import {
   formatDb,
+  formatHz,
   type PredictedCause,
   predictHissRanges,
   predictHumMixing,
   predictHumRanges,
 } from "../cause-kind.js";
 import { createEvidence, type EvidenceWords } from "../evidence.js";
+import { combNats, findMainsComb, predictCombMixing } from "../mains-comb.js";
 import { computeHumShare, getDeviation, isOutlier } from "../path-evidence.js";
 import { measureShield, shieldRisk } from "../shield-check.js";
 
@@ -22,6 +24,8 @@ const linesNats = 4;
 const says = {
   "odd-lines": ({ oddDb, evenDb }: Readonly<Record<"oddDb" | "evenDb", number>>) =>
     `mains and its odd multiples ${formatDb(oddDb)}${evenDb > 0 ? `, even ones ${formatDb(evenDb)}` : ", even ones as the siblings'"}`,
+  comb: ({ db, toHz }: Readonly<Record<"db" | "toHz", number>>) =>
+    `odd multiples of the mains up to ${formatHz(toHz)} ${formatDb(db)}: short pulses, as a dimmer or a switching supply makes them`,
 } satisfies EvidenceWords;
 const seen = createEvidence("ground-hum", says);
 
@@ -66,25 +70,31 @@ export const groundHum: PredictedCause<"ground-hum"> = {
   predict(path) {
     const odd = getDeviation(path, "humOdd") ?? getDeviation(path, "hum");
     const even = getDeviation(path, "humEven") ?? -1;
-    if (odd === undefined || odd < 1.5) return undefined;
+    // A comb's lines may hide beneath the first one of the siblings'.
+    const comb = findMainsComb(path, "odd");
+    if (odd === undefined || (odd < 1.5 && !comb)) return undefined;
     const isMains = (computeHumShare(path) ?? 0) > 0.5;
     const mostly = isMains && isOutlier(path, "noise", "up");
     const weighted = isOutlier(path, "noiseA", "up") && !isOutlier(path, "hiss", "up");
     // Even lines that are up as far are a supply's.
     const lines = isMains && weighted && odd > Math.max(0, even);
     const clear = isOutlier(path, "humOdd", "up") || isOutlier(path, "hum", "up");
-    if (!mostly && !lines && !clear) return undefined;
+    if (!mostly && !lines && !clear && !comb) return undefined;
     return {
       moves: {
         ...predictHissRanges([-1, 2]),
         ...((odd ?? 0) > grossDb || (even ?? 0) > grossDb ? predictHumMixing() : {}),
-        ...predictHumRanges([1, 70], [-2, Math.max(2, odd - 4)]),
+        ...predictHumRanges([comb ? -1 : 1, 70], [-2, Math.max(2, odd - 4)]),
         // Where it is the noise that tells of it, the noise is up.
         noise: [mostly && !clear ? 1 : -1, 80],
         noiseA: [-1, 40],
+        ...(comb && predictCombMixing()),
       },
-      ...(lines && !clear ? { sign: linesNats } : {}),
-      evidence: [seen("odd-lines", { oddDb: odd, evenDb: even })],
+      ...(comb ? { sign: combNats } : lines && !clear ? { sign: linesNats } : {}),
+      evidence: [
+        seen("odd-lines", { oddDb: odd, evenDb: even }),
+        ...(comb ? [seen("comb", { db: comb.db, toHz: comb.toHz })] : []),
+      ],
     };
   },
 };

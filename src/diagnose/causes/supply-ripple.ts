@@ -1,12 +1,14 @@
 import { commonPractice, onBench, polarityRisk, powered, solderingRisk } from "../bench.js";
 import {
   formatDb,
+  formatHz,
   type PredictedCause,
   predictHissRanges,
   predictHumMixing,
   predictHumRanges,
 } from "../cause-kind.js";
 import { createEvidence, type EvidenceWords } from "../evidence.js";
+import { combNats, findMainsComb, predictCombMixing } from "../mains-comb.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** From here on hum shows in other readings too. */
@@ -15,6 +17,8 @@ const grossDb = 20;
 const says = {
   "even-lines": ({ evenDb, oddDb }: Readonly<Record<"evenDb" | "oddDb", number>>) =>
     `even multiples of the mains ${formatDb(evenDb)}${oddDb > 1 ? `, odd ones ${formatDb(oddDb)}` : ", odd ones as the siblings'"}`,
+  comb: ({ db, toHz }: Readonly<Record<"db" | "toHz", number>>) =>
+    `even multiples of the mains up to ${formatHz(toHz)} ${formatDb(db)}: the short pulses of a rectifier`,
 } satisfies EvidenceWords;
 const seen = createEvidence("supply-ripple", says);
 
@@ -59,7 +63,8 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
   says,
   predict(path) {
     const even = getDeviation(path, "humEven");
-    if (even === undefined || !isOutlier(path, "humEven", "up")) return undefined;
+    const comb = findMainsComb(path, "even");
+    if (even === undefined || (!isOutlier(path, "humEven", "up") && !comb)) return undefined;
     const odd = getDeviation(path, "humOdd") ?? 0;
     return {
       moves: {
@@ -71,8 +76,13 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
         thd: [-1, 6],
         instability: [-1, 10],
         instability100: [-1, 10],
+        ...(comb && predictCombMixing()),
       },
-      evidence: [seen("even-lines", { evenDb: even, oddDb: odd })],
+      ...(comb && { sign: combNats }),
+      evidence: [
+        seen("even-lines", { evenDb: even, oddDb: odd }),
+        ...(comb ? [seen("comb", { db: comb.db, toHz: comb.toHz })] : []),
+      ],
     };
   },
 };

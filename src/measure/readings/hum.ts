@@ -50,6 +50,7 @@ function humKind<Id extends string>(
     | "definition"
     | "role"
     | "harm"
+    | "harmBeside"
     | "evidence"
     | "shared"
     | "closing"
@@ -169,6 +170,8 @@ export const humEven = humKind(
     definition: "the even ones of these lines",
     role: "even-hum",
     harm: "none",
+    // A supply's, that odd lines of fields and cables bury in the sum.
+    harmBeside: "up",
     evidence: { group: "humEven", order: 60 },
     shared: {
       order: 60,
