@@ -131,6 +131,22 @@ it("a remnant of which half is distortion comes from an output that rests at a r
   expect(namesOf(odd(remnant))[0]).toBe("op-amp-latched");
 });
 
+it("what passes less than half of each swing rests at a rail, and loses no more than 6 dB", () => {
+  // Conduction for 160° of a swing, class C: a1 = (θ − sin θ·cos θ)/π, θ = 80°: −8.2 dB; the second
+  // harmonic 5.7 dB below it, the third 20.9 dB, all together 5.4 dB.
+  const part = {
+    gain: reading(-8.2, "dB", 0.1),
+    thd: reading(-5.4),
+    thd100: reading(-5.4),
+    thdHot: reading(-5.4),
+    imd: reading(-5),
+    harmonic2: reading(-5.7),
+  };
+  expect(namesOf(odd({ ...part, harmonic3: reading(-20.9) }))[0]).toBe("op-amp-latched");
+  // What takes as much from both halves has odd harmonics.
+  expect(namesOf(odd({ ...part, harmonic3: reading(-5.7) }))[0]).not.toBe("op-amp-latched");
+});
+
 it("the slope of noise is that of the shape where that is a straight line, and none far above", () => {
   expect(computeNoiseSlope((hz) => -3 * Math.log2(hz))).toBeCloseTo(-3, 9);
   expect(Math.abs(computeNoiseSlope(createHighShelf(8000, -12)))).toBeLessThan(0.05);

@@ -2,10 +2,18 @@ import { formatSigned } from "../../text/format-signed.js";
 import { commonPractice, inUse, powered, solderingRisk } from "../bench.js";
 import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
 import { createEvidence, type EvidenceWords } from "../evidence.js";
-import { getDeviation, isOutlier } from "../path-evidence.js";
+import { getDeviation, isOutlier, type PathEvidence } from "../path-evidence.js";
 
 /** An output that rests at a rail lets through what pulls it off for part of a swing: this much less, decibels. */
 const leastLostDb = -12;
+/**
+ * One that passes half of each swing loses 6 dB, and less of it still more, with a second harmonic of −7 dB
+ * and rising, far above the third: conduction for 180° or less (textbook, class C). Gaps and films take
+ * from both halves alike.
+ */
+const halfSwingDb = -6;
+const leastSecondDb = -10;
+const secondAboveThirdDb = 6;
 /** Half of a swing is one half harmonics, and more: this far below the fundamental at least, decibels. */
 const remnantDb = -25;
 /** The remnant's response follows the slope at which the output leaves the rail, decibels to either side. */
@@ -65,12 +73,13 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
   predict(path) {
     const lost = getDeviation(path, "gain");
     const distorted = path.measurement?.readings.thd;
-    if (lost === undefined || lost > leastLostDb || distorted === undefined) return undefined;
+    const most = passesHalfSwings(path) ? halfSwingDb : leastLostDb;
+    if (lost === undefined || lost > most || distorted === undefined) return undefined;
     if (!isOutlier(path, "thd", "up") || distorted.value < remnantDb) return undefined;
     const offset = isOutlier(path, "dc", "up") || isOutlier(path, "dc", "down");
     return {
       moves: {
-        gain: [-90, leastLostDb],
+        gain: [-90, most],
         thd: [10, 120],
         thd100: [0, 120],
         thdHot: [0, 120],
@@ -97,3 +106,9 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
     };
   },
 };
+
+function passesHalfSwings({ measurement }: PathEvidence): boolean {
+  const [second, third] = [measurement?.readings.harmonic2, measurement?.readings.harmonic3];
+  if (!second || !third) return false;
+  return second.value > leastSecondDb && second.value - third.value > secondAboveThirdDb;
+}
