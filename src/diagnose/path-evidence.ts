@@ -147,9 +147,13 @@ function featuresOf(
 
 /** Third octaves without a multiple of the mains, hertz. */
 const rumbleHz = [18, 42] as const;
-/** Where noise is hiss, hertz. */
-const hissFromHz = 400;
-const hissToHz = 2000;
+/** Where noise is hiss, hertz; the upper stretch where 1/f noise reaches into the lower one. */
+const hissHz = [
+  [400, 2000],
+  [4000, 16_000],
+] as const;
+/** 1/f noise that reaches so far is still so much more at the low end than in the lower one, decibels. */
+const leastRumbleDb = 3;
 /** Scatter that any healthy noise spectrum is granted, decibels. */
 const grantedNoiseDb = 1;
 /** What the response lifts there lifts the noise too, decibels. */
@@ -174,13 +178,16 @@ function scoreRumble(
     (hz, i) => hz >= bandFromHz && hz <= rumbleHz[1] && response.y[i] > liftedDb,
   );
   if (lifted) return undefined;
-  const above = noise.x.flatMap((hz, i) => {
-    const usualDb = crowd.points[i]?.median;
-    if (usualDb === undefined || hz < hissFromHz || hz > hissToHz) return [];
-    return [noise.y[i] - usualDb];
-  });
+  const riseOver = ([fromHz, toHz]: readonly [number, number]) => {
+    const rises = noise.x.flatMap((hz, i) => {
+      const usualDb = crowd.points[i]?.median;
+      return usualDb === undefined || hz < fromHz || hz > toHz ? [] : [noise.y[i] - usualDb];
+    });
+    return rises.length === 0 ? 0 : Math.max(0, median(rises));
+  };
+  const [near, far] = hissHz.map(riseOver);
   // Hiss that is more all over is no rumble.
-  const hissDb = above.length === 0 ? 0 : Math.max(0, median(above));
+  const hissDb = riseOver(rumbleHz) > near + leastRumbleDb ? Math.min(near, far) : near;
   const scores = noise.x.flatMap((hz, i) => {
     const scatter = crowd.points[i];
     if (!scatter || hz < rumbleHz[0] || hz > rumbleHz[1]) return [];

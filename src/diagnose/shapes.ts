@@ -53,6 +53,39 @@ export function computeNoiseSlope(shape: Shape): number {
   return product / spread;
 }
 
+/** Third-octave powers of noise, decibels; undefined where they are not known. */
+export interface NoiseSpectrum {
+  readonly x: readonly number[];
+  readonly db: readonly (number | undefined)[];
+}
+
+/** Third octaves of noise that is white, where nothing is known of it: base-ten midbands (IEC 61260-1). */
+const whiteNoise: NoiseSpectrum = (() => {
+  const x = Array.from({ length: 30 }, (_, k) => 1000 * 10 ** ((k - 16) / 10));
+  return { x, db: x.map(ten) };
+})();
+
+/**
+ * What a shape does to the power of noise that passes it, decibels.
+ *
+ * @param noise its spectrum; white where it is absent
+ * @example
+ * computeNoiseRise(() => 3).toFixed(2); // "3.00"
+ * // A bell at 1 kHz lifts little of white noise, most of which is above 5 kHz.
+ * computeNoiseRise(createBell(1000, 1, 6)) < 0.5; // true
+ */
+export function computeNoiseRise(shape: Shape, noise: NoiseSpectrum = whiteNoise): number {
+  let passed = 0;
+  let all = 0;
+  noise.x.forEach((hz, k) => {
+    const db = noise.db[k];
+    if (db === undefined) return;
+    all += 10 ** (db / 10);
+    passed += 10 ** ((db + shape(hz)) / 10);
+  });
+  return all > 0 ? ten(passed / all) : 0;
+}
+
 /** A shape that knows what was taken off it. */
 interface ReferredShape extends Shape {
   readonly at1kDb: number;

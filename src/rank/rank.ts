@@ -206,6 +206,13 @@ const rankedKinds = [
 ];
 
 /**
+ * Hum of sound siblings differs by many times what their hiss does, so what a weighting leaves of it beside
+ * the hiss tells nothing by how alike they hiss. From 10 dB on it is twice as loud (S. S. Stevens, "The
+ * measurement of loudness", J. Acoust. Soc. Am. 27(5), 1955), which counts whatever the hum itself shows.
+ */
+const twiceAsLoudDb = 10;
+
+/**
  * Where hum is most of what a noise reading holds, its practical floor is that of hum, and healthy
  * siblings scatter by it as they do by hum.
  */
@@ -217,6 +224,7 @@ function withHum(
   if (!holdsMostlyHum(kind, measurement, usual)) return {};
   const hum = findReadingKind(humId);
   if (hum === undefined) return {};
+  if (kind.holdsHum === "weighted") return { least: twiceAsLoudDb };
   const { least, priorScatter } = hum;
   return priorScatter === undefined ? { least } : { least, priorScatter };
 }

@@ -126,6 +126,25 @@ describe("a leg that is open", () => {
 });
 
 describe("a stage that oscillates", () => {
+  it("an open leg is heard by the noise that hum is most of, where siblings' own hum scatters", () => {
+    const dbfs = (value: number) => ({ value, unit: "dBFS", uncertainty: 0.1 });
+    const open = (noiseDb: number) =>
+      predict("open-leg", {
+        ...evidence({}),
+        features: new Map<ReadingId, Feature>([
+          ["gain", feature(-6)],
+          ["humOdd", feature(30, 12)],
+          ["noise", feature(noiseDb)],
+          ["noiseA", feature(noiseDb / 2)],
+        ]),
+        measurement: measurement({ hum: dbfs(-80), noise: dbfs(-79.9) }),
+      });
+    expect(open(28)?.sign).toBeGreaterThan(0);
+    expect(open(28)?.moves.humOdd?.[0]).toBe(1);
+    expect(open(2)?.sign).toBeUndefined();
+    expect(open(2)?.moves.humOdd?.[0]).toBeLessThan(0);
+  });
+
   it("gives as its signs what was seen, and nothing else", () => {
     const found = predict("oscillation", evidence({ thd: 12, hiss: 9, noiseA: 8 }));
     expect(found?.evidence.map(formatEvidence)).toEqual([

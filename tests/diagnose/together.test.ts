@@ -99,6 +99,23 @@ describe("two causes at once", () => {
     expect([...named.slice(0, 2)].sort()).toEqual(["gain-off", "supply-ripple"]);
   });
 
+  it("are a bell at 1 kHz and the noise of a device, of which the bell lifts little", () => {
+    // Of white noise nine tenths lie above 2 kHz: a bell of 3.5 dB lifts it by a tenth of that, and never by 5.
+    const lift = bell(1000, 3.5);
+    const named = namesOf(
+      odd(
+        {
+          gain: reading(3.5, "dB", 0.02),
+          hiss: reading(-95, "dBFS", 0.1),
+          noise: reading(-94.9, "dBFS", 0.1),
+          noiseSlope: reading(-2.4, "dB/octave", 0.2),
+        },
+        (hz) => lift(hz) - lift(1000),
+      ),
+    );
+    expect([...named.slice(0, 2)].sort()).toEqual(["equaliser-left-in", "noisy-device"]);
+  });
+
   it("are a lost level and hiss, as four equal resistors hiss no more with one leg open", () => {
     const named = namesOf(
       odd({

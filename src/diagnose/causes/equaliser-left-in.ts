@@ -8,7 +8,7 @@ import {
 } from "../cause-kind.js";
 import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { findLargestCurveScore } from "../path-evidence.js";
-import { computeNoiseSlope, fitBell, fitShelf } from "../shapes.js";
+import { computeNoiseRise, computeNoiseSlope, fitBell, fitShelf } from "../shapes.js";
 import { buildSwitchBench } from "../switch-bench.js";
 
 /**
@@ -31,6 +31,8 @@ const timesFoot = 5;
  */
 const leastShelfHz = 35;
 const deepShelfNats = -4;
+/** What hiss a shape lifts or cuts is known to this, decibels. */
+const hissDb = 1;
 /** Nor is the noise's slope better known, decibels per octave. */
 const leastSlope = 0.5;
 
@@ -104,11 +106,18 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
     // What the shape does to 1 kHz, all levels are read at; a wide one tells its height roughly.
     const doubt = leastDoubtDb + doubtShare * Math.min(size, timesFoot * Math.abs(fit.at1kDb));
     const slope = computeNoiseSlope(fit.shape);
+    const noise = path.usual?.curves.noise;
+    const rise = computeNoiseRise(
+      (hz) => fit.shape(hz) + fit.at1kDb,
+      noise && { x: noise.x, db: noise.points.map((one) => one?.median) },
+    );
     const along: DeviationRange = fit.db > 0 ? [-1, size + 1] : [-size - 1, 1];
     return {
       moves: {
         // what is lifted lifts its noise, what is cut cuts it
         ...predictHissRanges(along),
+        // hiss by what of its spectrum lies under the shape
+        hiss: [Math.min(0, rise) - hissDb, Math.max(0, rise) + hissDb],
         hum: along,
         humOdd: along,
         humEven: along,

@@ -8,18 +8,12 @@ import {
   predictHumRanges,
 } from "../cause-kind.js";
 import { createEvidence, type EvidenceWords } from "../evidence.js";
+import { linesNats, readHumLines } from "../hum-lines.js";
 import { combNats, findMainsComb, predictCombMixing } from "../mains-comb.js";
-import { computeHumShare, getDeviation, isOutlier } from "../path-evidence.js";
 import { measureShield, shieldRisk } from "../shield-check.js";
 
 /** From here on hum shows in other readings too. */
 const grossDb = 20;
-
-/**
- * Weighted noise that is up where hiss is not, and most of the noise mains: nats that it speaks for a
- * line of the mains, whose own reading siblings scatter by too widely to tell.
- */
-const linesNats = 4;
 
 const says = {
   "odd-lines": ({ oddDb, evenDb }: Readonly<Record<"oddDb" | "evenDb", number>>) =>
@@ -68,29 +62,23 @@ export const groundHum: PredictedCause<"ground-hum"> = {
   notes: [{ symptoms: { hum: 6, buzz: 5 } }],
   says,
   predict(path) {
-    const odd = getDeviation(path, "humOdd") ?? getDeviation(path, "hum");
-    const even = getDeviation(path, "humEven") ?? -1;
+    const lines = readHumLines(path);
     // A comb's lines may hide beneath the first one of the siblings'.
     const comb = findMainsComb(path, "odd");
-    if (odd === undefined || (odd < 1.5 && !comb)) return undefined;
-    const isMains = (computeHumShare(path) ?? 0) > 0.5;
-    const mostly = isMains && isOutlier(path, "noise", "up");
-    const weighted = isOutlier(path, "noiseA", "up") && !isOutlier(path, "hiss", "up");
-    // Even lines that are up as far are a supply's.
-    const lines = isMains && weighted && odd > Math.max(0, even);
-    const clear = isOutlier(path, "humOdd", "up") || isOutlier(path, "hum", "up");
-    if (!mostly && !lines && !clear && !comb) return undefined;
+    if (lines === undefined || (lines.oddDb < 1.5 && !comb)) return undefined;
+    const { oddDb: odd, evenDb: even, isClear, isMostNoise, isWeighted } = lines;
+    if (!isMostNoise && !isWeighted && !isClear && !comb) return undefined;
     return {
       moves: {
         ...predictHissRanges([-1, 2]),
-        ...((odd ?? 0) > grossDb || (even ?? 0) > grossDb ? predictHumMixing() : {}),
+        ...(odd > grossDb || even > grossDb ? predictHumMixing() : {}),
         ...predictHumRanges([comb ? -1 : 1, 70], [-2, Math.max(2, odd - 4)]),
         // Where it is the noise that tells of it, the noise is up.
-        noise: [mostly && !clear ? 1 : -1, 80],
+        noise: [isMostNoise && !isClear ? 1 : -1, 80],
         noiseA: [-1, 40],
         ...(comb && predictCombMixing()),
       },
-      ...(comb ? { sign: combNats } : lines && !clear ? { sign: linesNats } : {}),
+      ...(comb ? { sign: combNats } : isWeighted && !isClear ? { sign: linesNats } : {}),
       evidence: [
         seen("odd-lines", { oddDb: odd, evenDb: even }),
         ...(comb ? [seen("comb", { db: comb.db, toHz: comb.toHz })] : []),

@@ -8,6 +8,7 @@ import {
   predictLevelRanges,
 } from "../cause-kind.js";
 import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
+import { linesNats, readHumLines } from "../hum-lines.js";
 import {
   getDeviation,
   isOutlier,
@@ -116,9 +117,11 @@ export const openLeg: PredictedCause<"open-leg"> = {
     const hum = getDeviation(path, "humOdd") ?? getDeviation(path, "hum");
     // All lines together are up by a supply's even ones too.
     const hums = isOutlier(path, path.features.has("humOdd") ? "humOdd" : "hum", "up");
+    const { isWeighted = false } = readHumLines(path) ?? {};
     // Without a loss only much hum tells of it, and tells no more than a shield does.
     if ("onlyHum" in form && !(hums && (hum ?? 0) > cancelledDb)) return undefined;
-    if (hum !== undefined && hums) {
+    const isHeard = hums || isWeighted;
+    if (hum !== undefined && isHeard) {
       evidence.push(seen("hums", { db: hum }));
     }
     return {
@@ -127,11 +130,12 @@ export const openLeg: PredictedCause<"open-leg"> = {
         gain: lossDb,
         // what comes before the loss goes down with it, the stage's own noise does not
         ...predictHissRanges(hissDb),
-        noise: [-3, hums || (hum ?? cancelledDb) > hissDb[1] ? 90 : hissDb[1]],
-        ...predictHumRanges([-3, 90], [-3, Math.min(80, mostEvenBesideOdd(path))]),
+        noise: [isHeard ? 1 : -3, hums || (hum ?? cancelledDb) > hissDb[1] ? 90 : hissDb[1]],
+        ...predictHumRanges([isHeard ? 1 : -3, 90], [-3, Math.min(80, mostEvenBesideOdd(path))]),
         ...(hum !== undefined && hum > grossDb ? predictHumMixing() : {}),
       },
-      fitted: "onlyHum" in form ? 2 : countCoincidences(path, hums, hum),
+      fitted: "onlyHum" in form ? 2 : countCoincidences(path, isHeard, hum),
+      ...(isWeighted && !hums ? { sign: linesNats } : {}),
       evidence,
     };
   },

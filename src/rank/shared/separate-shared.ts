@@ -80,14 +80,28 @@ export function separateShared(
 
 function findBest(inputs: readonly PlacedInput[], structure: SharedStructure): Score | undefined {
   const values = readRows(inputs, structure.strips);
-  let best: Score | undefined;
-  for (const candidate of listCandidates(inputs, structure)) {
-    const score = scoreCandidate(candidate, values);
-    // What has to be beaten by all is beaten first; among the rest the likeliest is the one.
-    if (score.logOddsApart < leastLogOdds) continue;
-    if (!best || score.logOdds > best.logOdds) best = score;
-  }
-  return best;
+  const scores = listCandidates(inputs, structure).map((one) => scoreCandidate(one, values));
+  const likelier = (a: Score | undefined, b: Score) => (!a || b.logOdds > a.logOdds ? b : a);
+  // What has to be beaten by all is beaten first; among the rest the likeliest is the one.
+  const best = scores
+    .filter(({ logOddsApart }) => logOddsApart >= leastLogOdds)
+    .reduce<Score | undefined>(likelier, undefined);
+  if (best === undefined) return undefined;
+  // One strip in the midst of them, with a fault of its own, hides what it has in common with them.
+  return scores.filter((one) => isStretchAround(one, best, structure)).reduce(likelier, best);
+}
+
+/** Whether a set is a stretch of neighbours that no name joins, and holds another such set. */
+function isStretchAround(
+  { candidate: { part, members } }: Score,
+  { candidate: within }: Score,
+  { strips }: SharedStructure,
+): boolean {
+  if (part.kind !== "bank" || part.name !== undefined || within.part.kind !== "bank") return false;
+  if (within.part.name !== undefined || members.size <= within.members.size) return false;
+  const places = (part.strips ?? []).map((strip) => strips.indexOf(strip));
+  const isStretch = Math.max(...places) - Math.min(...places) === places.length - 1;
+  return isStretch && [...within.members].every((path) => members.has(path));
 }
 
 function toFault(score: Score, inputs: readonly PlacedInput[]): SharedFault {

@@ -107,6 +107,19 @@ describe("separateShared", () => {
     expect(faults[0].part).toEqual({ kind: "bank", strips: feed.strips });
   });
 
+  it("takes a strip with a fault of its own for one of the neighbours about it", () => {
+    // Strips 1 to 6 are of another make that distorts by 9 dB more; on one of its inputs strip 3 has lost half
+    // of its level, and the noise hides its distortion: as clean as the others, for all that can be read.
+    const other: Change = ({ strip, input }): Record<string, number> => {
+      if (strip === 3 && input === "mic") return { gain: -6, level: -6, thd: 0, thdHot: 0 };
+      return strip <= 6 ? { thd: 9, thdHot: 9 } : {};
+    };
+    for (let seed = 0; seed < 20; seed++) {
+      const [fault] = named(drawDesk(seed, 12, ["mic", "line"], other), []).faults;
+      expect(fault.part.strips).toEqual(stripNames(6));
+    }
+  });
+
   it("leaves a path under the shared ripple its own fault, and hides what nobody can tell", () => {
     const paths = drawDesk(3, 12, ["mic", "line"], (path) => ({
       ...ripple(path),
