@@ -112,6 +112,10 @@ export const dangerKinds = [
       /\bnumb\b[^.;\n]{0,25}\b(?:from|after|off|when|since)\b|\b(?:current|electricity|electric feeling|needles?|pain|hurts?)\b[^.;\n]{0,20}\b(?:in|into|to|up|through) (?:my|his|her|your|the) (?:fingers?|fingertips?|hands?|wrists?|arms?|elbows?|shoulders?|chest)\b|\b(?:flew|jumped|thrown) backwards?\b/,
       /\b(?:panel|desk|console|screws?|metal|frame|knobs?|mic|shaft|case|chassis|frame|rack)\b(?: \w+)? (?:bit|bites?|biting|kissed|stung) (?:\w+ )?(?:me|him|her|us|\w+ (?:intern|player|singer|drummer|guest|kid|tech)|intern|player|singer|drummer|guest|kid|tech)\b/,
       /\bshocks?\b|\bshocked\b|\belectrocut/,
+      // "I took a choke in the iron of the console"
+      new RegExp(
+        `\\b(?:took|takes?|taken|got|gets?|had|have|received?|becomes?|became|become|caught|catch|suffered)(?: \\w+){0,2} (?:strikes?|chokes?|hits?|blows?|punch|discharges?|currents?|whip|lash|smack|slap|wallop|stroke|whack|clap) (?:from|off|in|on|at|by|of|out of|through) (?:the |this |that |my |a )*(?:\\w+ )?(?:${metal}|iron|steel)\\b`,
+      ),
       new RegExp(
         `\\b(?:gives?|gave|gets?|got|feels?|felt|has) (?:\\S+ ){0,2}electricity\\b(?! bill)|\\b(?:gives?|gave)(?: \\S+){0,2} ${limb} (?:a |an |some )?(?:\\w+ )?(?:buzz|tingle|nip|sting|tickle|jolt|prickle|feeling)\\b`,
       ),
@@ -171,6 +175,9 @@ export const dangerKinds = [
     name: "arcing, sparks or a bang",
     words: [
       /\b(?:wall|mains|power|iec|desk'?s) (?:plug|inlet|lead|cord|socket)\b[^.;\n]{0,30}\b(?:fzz*t|bzz*t|zzt|spits?|spitting|fizz\w*|crackl\w*|snaps?)\b|\bplugs? (?:it )?spits? when\b|\bplug of the (?:desk|supply|psu)\b[^.;\n]{0,30}\b(?:fzz*t|bzz*t|zzt|spits?|spitting|fizz\w*|crackl\w*|snaps?)\b/,
+      // "A pfft from the cupboard"; "with each crackle a light in the slot of the fader"
+      /\b(?:pff+t?|phut|poof|fzz*t|bang|thump|crack) (?:came |coming |comes )?(?:from|in|inside|out of|behind) (?:the |a |its )?(?:\w+ )?(?:cupboard|cabinet|rack|psu|supply|machine room|power box)\b/,
+      /\b(?:crackl|snap|crack|fizz|pop|tick|spit)\w*\b[^.\n]{0,30}\b(?:light|glow|flicker|flash)\w* (?:in|inside|behind|under|from|out of|through) (?:the |a )?(?:\w+ )?(?:slots?|slits?|gaps?|panel|strip|fader|switch|knob|grille|vents?)\b(?! (?:lamp|led|window|display)s?\b)/,
       /\barc(?:s|ed|ing|ks|king)?\b|\bspark(?:s|ed|ing)?\b|\bflash ?over\b/,
       /\b(?:went|goes|go) (?:poof|pfft|phut|kaboom|boom)\b(?! (?:when|on) (?:mut|solo|the (?:mute|solo)))|\b(?:sizzl|fizz|crackl|sputter)\w* (?:behind|under|inside|beneath|within) (?:the |a |its )?(?:patch|panel|desk|console|cover|lid|rack|meter|frame|module|strip)\w*/,
       // "You can see a little light jump by the terminals"
@@ -219,6 +226,10 @@ export const dangerKinds = [
       ),
       new RegExp(
         `\\b${supply}\\b(?:(?!\\bfans?\\b)[^.;,\\n]){0,30}?\\b(?:loud|louder|noisy|noisier)\\b(?! (?:on|in|through|channel))`,
+      ),
+      // "Singing to itself, low note"; "a second note, 100 cycles, from the core"
+      new RegExp(
+        `\\b${supply}\\b[^\\n]{0,50}\\b(?:singing|sings|(?:low|deep|second|new|steady) (?:notes?|tones?)|from the (?:core|iron))\\b(?![^.\\n]{0,25}\\b(?:on|in|through|at) (?:all|every|most|each|both|the strips?|strips?|channels?|the mix)\\b)`,
       ),
       // The thing is not always called by its name: "I can hear it growl through the wall, the iron one inside".
       /\b(?:growl|hum|buzz|drone|droning|rattl|vibrat|groan|bees?|wasps|hornets?|hive)\w*\b[^.\n]{0,45}\b(?:the iron|iron (?:one|thing|lump|core)|windings?|laminations?|(?:lid|cabinet|case) (?:hums|buzzes|vibrat\\w*|rattl\\w*)|box itself|mechanical\w*|through the (?:wall|floor|rack|bench))\b(?![^.\n]{0,20}\b(?:fan|speaker)s?\b)/,
@@ -346,6 +357,7 @@ export const dangerKinds = [
       ),
       /\b(?:cat|dog|baby|toddler) (?:has |have )?(?:been|peed|weed|pissed|was sick|threw up)\b[^\n]{0,20}\bon\b/,
       /\bsprinklers?\b|\b(?:peed|pissed|urinated|puked|vomited|threw up|sneezed|urine|sick)\b(?: \S+){0,2} (?:on|over|in|into|across|near|by|at|against|behind|under|all)\b|\b(?:plant|flower) ?(?:pot|vase)s?\b|\bpuddles?\b|\bdamp\b(?! (?:cloth|down|sound))|\bleak(?:s|ed|ing)? (?:from|through) (?:the )?(?:roof|ceiling|air ?con\w*|pipe|window)\b/,
+      /(?<!\bno )\bingress(?:ed)?\b|\b(?:emptied|emptying|empties|upended|tipped over|upset|turned over|knocked over)\b[^.;\n]{0,20}\b(?:in|into|over|on|onto|across|down|inside) (?:the |my |his |her |a )?(?:\w+ )?(?:desk|console|strips?|faders?|solo|mute|switch\w*|panel|meters?|rack|psu|supply|patch ?bay|master|buttons?|knobs?|surface|board)\b/,
       /\bspil(?:t|l|ls|led|ling)\b|\bpoured\b|\bdripp?(?:s|ed|ing)?\b|\bsoaked\b|\bflooded\b|\bdrenched\b|\bsplash(?:ed|es)?\b/,
       /\b(?:rain|snow|roof|ceiling|gutter|pipe|radiator)\b[^.;\n]{0,25}\b(?:through|thru|in|onto|on|over|down|drips?|dripping|leaks?|leaking) (?:the )?(?:\w+ )?(?:strips?|desk|console|faders?|meters?|rack|psu|supply|ceiling|roof|patch ?bay)\b/,
       /\bwet\b|\bmoisture\b|\bliquids?\b|\bwater\b|\bcondensation\b|\broof leak/,
@@ -457,6 +469,15 @@ export const harmlessPhrases: readonly RegExp[] = [
   /\bsmok(?:e)?y (?:jazz|vocals?|voice|sound|tone|bar)\b|\bwater level\b|\b(?:channel|strip|take|desk) is (?:really )?cooking\b(?! (?:inside|and|in|from))|\bdamp (?:the|a|my|his|her|it)\b/g,
   /\b(?:switch|button|mute|solo|phantom|48 ?v|pad|phase|key|relay)\w*(?: \w+){0,3} (?:makes|gives|goes|does|with|causes) (?:with )?(?:a )?(?:loud |big |huge |nasty )*bangs?\b/g,
   /\b(?:the |central |house |room )+heating\b/g,
+  // "Dir out 6 hot vs bus", "hot chan", "print it hot", "burning into the red", "the CD burns tonight".
+  /\bhot (?:vs\.?|versus|against|compared (?:to|with))(?= |$)|\bhot (?:chan|ch|channel|sound|tone)\b(?! (?:strip|board|card|to))|\bprint(?:s|ed|ing)? (?:it |this |that |them )?hot\b/g,
+  /\bburn(?:s|ing|t|ed)? (?:in|into|up) the reds?\b|\b(?:cds?|dvds?|discs?)\b[^.;\n]{0,30}\bburn(?:s|t|ed|ing)?\b(?! (?:smell|hand|finger))/g,
+  /\bsmokin['g]? (?:vocals?|takes?|solos?|guitar|groove|band|track)\b/g,
+  /\b(?:comes?|came) (?:on|in|back|up) with a bang\b|\bbang through (?:the )?(?:pa|speakers?|monitors?)\b/g,
+  /\b(?:sound\w*|mix|tone|vocals?) (?:is |was )?(?:\w+ )?like (?:\w+ )?(?:soup|water|milk|tea|syrup)\b/g,
+  // What it was not: "the brown goo turned out to be old glue", "smells of the cleaner I used".
+  /[^.;\n]*\bturn(?:ed|s) out to be (?:(?:only|just|some|a|an|old|the|bit|of|dried|my|his|her) )*(?:gum|glue|tape|dust|dirt|paint|label|sticker|polish|cleaner|marker|ink|flux|lip ?stick|make ?up|chocolate)\b/g,
+  /\bsmell(?:s|ed|ing)? (?:of|like) (?:the |my |our |his |her )?(?:\w+ )?(?:cleaner|polish|solder|flux|glue|paint) (?:(?:that |which )?(?:i|we|he|she|they) |because (?:i|we|he|she|they) )/g,
   // A buzz that comes from a loudspeaker, a noise of frying, a sample of fireworks.
   /\b(?:got|gets|get|gave|gives)(?: \S+){0,2} (?:buzz|prickle|poke) (?:off|from|out of) (?:the )?(?:\w+ )?(?:speakers?|monitors?|headphones?|cans|channels?|mix|mains?|amps?|guitar|bass|box|strips?|inputs?|sends?|returns?|tape|line)\b/g,
   /\b(?:noise|noises|sounds?|sort) of (?:\w+ )?(?:frying|sizzling|burning|sparking|fire ?works?)\b(?! [^.;\n]{0,20}\b(?:from|inside|psu|supply|transformer|smell|smoke)\b)/g,

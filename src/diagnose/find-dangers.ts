@@ -145,6 +145,8 @@ const innocent: ReadonlySet<string> = new Set([
     "shock",
     "explored",
     "smock",
+    "smoky",
+    "smokey",
     "smoked",
     "smokes",
     "smite",

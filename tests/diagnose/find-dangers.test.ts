@@ -307,6 +307,13 @@ const alsoDangerous: readonly string[] = [
   "popping and flashing from the supply",
   "the lid of the supply is too warm for my liking",
   "left hand goes numb when I lean on the frame",
+  "caught a wallop off the steel of the console",
+  "with every crackle there is a light in the slot of the fader",
+  "supply sings to itself on a low note, never did before",
+  "supply: a second note, 100 cycles, from the core",
+  "a phut from the cupboard, then half the desk was dark",
+  "ingress of cola, strip isolated",
+  "his glass emptied itself into the solo buttons",
 ];
 
 describe("findDangers", () => {
@@ -320,7 +327,19 @@ describe("findDangers", () => {
 
   // What only sounds like it.
   const ofControls = ["faders jump", "motor faders twitch", "faders 3 and 4 drift"];
-  it.each([...readLines("harmless"), ...ofControls])("takes %j for none", (text) => {
+  const alsoHarmless = [
+    "direct out 6 dB hot vs the bus",
+    "hot channel, +4 comes out at +9",
+    "we love the hot sound on 11, print it hot",
+    "kick burning into the red all day",
+    "the reference CD burns tonight",
+    "smoky voice, leave it alone",
+    "fader comes on with a bang below -30",
+    "brown goo on the fader turned out to be old glue",
+    "smells of the cleaner I used",
+    "no ingress found",
+  ];
+  it.each([...readLines("harmless"), ...ofControls, ...alsoHarmless])("takes %j for none", (text) => {
     expect(findDangers(text)).toEqual([]);
   });
 
