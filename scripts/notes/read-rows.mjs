@@ -1,11 +1,14 @@
 import { readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
+import { parseDesk } from "../../dist/desk/read/read-desk.js";
 import { dangerKinds } from "../../dist/diagnose/dangers.js";
 import { matchDangers, withoutHarmless } from "../../dist/diagnose/find-dangers.js";
 import { controls, symptoms } from "../../dist/diagnose/note-vocabulary.js";
 import { listContexts } from "../../dist/diagnose/notes/list-contexts.js";
 import { listFeatures } from "../../dist/diagnose/notes/list-features.js";
+import { listPlaceWords } from "../../dist/diagnose/notes/list-place-words.js";
 import { normalizeNote } from "../../dist/diagnose/notes/normalize-note.js";
+import { readTypedNotes } from "../../dist/service/notebook/read-typed-note.js";
 
 export const root = fileURLToPath(new URL("../../", import.meta.url));
 export const none = "-";
@@ -25,26 +28,50 @@ export const files = [
 const readLines = (name) =>
   readFileSync(`${root}fixtures/notes/${name}`, "utf8").trim().split("\n");
 
-/** Notes with what they mean: `{ text, control, symptom, danger }`, without the place they begin with. */
+/** The desk that the phrasings were written at. */
+const desk = parseDesk(
+  `name: The Quillmere desk
+mains: 50
+strips: 24
+inputs: { mic: { nominal: -40 }, line: { nominal: 4 }, tape: { nominal: 4 } }
+places:
+  PSU A: { kind: supply, feeds: 1-12 }
+  PSU B: { kind: supply, feeds: 13-24 }
+  talkback: other
+  oscillator: other
+`,
+  "desk.yaml",
+);
+
+/** Notes with what they mean: `{ text, kind, control, symptom, danger }`, as `note add` takes them apart. */
 export function readPhrasings(name) {
   return readLines(`phrasings-${name}.tsv`)
     .slice(1)
     .map((line) => {
-      const [typed, place, control, symptom, danger] = line.split("\t");
-      const text = typed.toLowerCase().startsWith(`${place.toLowerCase()} `)
-        ? typed.slice(place.length + 1)
-        : typed.replace(/^(?:ch(?:annel)? |strip )?\d+(?:-\d+)?[:,]? /i, "");
-      return { text, control, symptom, danger };
+      const [typed, , control, symptom, danger] = line.split("\t");
+      return { ...readTyped(typed), control, symptom, danger };
     });
+}
+
+/** The text of a note without its place, and the kind of that place; a place that is unknown stays in it. */
+function readTyped(typed) {
+  const [first, ...rest] = typed.split(" ");
+  try {
+    const [{ place, text }] = readTypedNotes(first, rest.join(" "), desk);
+    return { text, kind: place.sectionKind };
+  } catch {
+    return { text: typed, kind: undefined };
+  }
 }
 
 /** The rows of each question that the phrasings give: features, and the classes that are right. */
 export function listRows(notes) {
   const rows = { symptom: [], control: [], danger: [] };
-  for (const { text, control, symptom, danger } of notes) {
-    add(rows.symptom, "symptom", text, symptom, true);
-    add(rows.control, "control", text, control, true);
-    addDanger(rows.danger, text, danger);
+  for (const { text, kind, control, symptom, danger } of notes) {
+    add(rows.symptom, "symptom", text, symptom, { kind });
+    add(rows.control, "control", text, control, { kind });
+    // Of a supply its place says what hums.
+    addDanger(rows.danger, kind === "supply" ? `supply ${text}` : text, danger);
   }
   return rows;
 }
@@ -70,15 +97,20 @@ export function listWordRows() {
   return rows;
 }
 
-/** Lists of words stand in no sentence. */
-function add(rows, question, text, cell, isNote = false) {
+/** Lists of words stand in no sentence, and at no place. */
+function add(rows, question, text, cell, place) {
   const named = cell.split(/[/+]/).filter((word) => classes[question].includes(word));
   const plain = normalizeNote(text);
   const all = listFeatures(plain);
   const features =
     question === "danger"
       ? new Map([...all].filter(([word]) => !isFiller(word)))
-      : new Map([...all, ...(isNote ? listContexts(plain) : [])]);
+      : new Map([
+          ...all,
+          ...(place === undefined
+            ? []
+            : [...listContexts(plain), ...listPlaceWords(all, place.kind)]),
+        ]);
   rows.push({ features, named: named.length > 0 ? named : [none] });
 }
 

@@ -475,6 +475,8 @@ export const harmlessPhrases: readonly RegExp[] = [
   /\bsmokin['g]? (?:vocals?|takes?|solos?|guitar|groove|band|track)\b/g,
   /\b(?:comes?|came) (?:on|in|back|up) with a bang\b|\bbang through (?:the )?(?:pa|speakers?|monitors?)\b/g,
   /\b(?:sound\w*|mix|tone|vocals?) (?:is |was )?(?:\w+ )?like (?:\w+ )?(?:soup|water|milk|tea|syrup)\b/g,
+  // "Smells like pizza, someone ate next to it"
+  /\b(?:someone|somebody|he|she|they|we|i) (?:ate|eats|was eating|were eating|had (?:lunch|dinner)) (?:next to|near|beside|by|at|over there)\b(?: it| there| the (?:desk|console|rack))?/g,
   // What it was not: "the brown goo turned out to be old glue", "smells of the cleaner I used".
   /[^.;\n]*\bturn(?:ed|s) out to be (?:(?:only|just|some|a|an|old|the|bit|of|dried|my|his|her) )*(?:gum|glue|tape|dust|dirt|paint|label|sticker|polish|cleaner|marker|ink|flux|lip ?stick|make ?up|chocolate)\b/g,
   /\bsmell(?:s|ed|ing)? (?:of|like) (?:the |my |our |his |her )?(?:\w+ )?(?:cleaner|polish|solder|flux|glue|paint) (?:(?:that |which )?(?:i|we|he|she|they) |because (?:i|we|he|she|they) )/g,

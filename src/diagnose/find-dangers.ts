@@ -48,6 +48,11 @@ export function matchDangers(plain: string): readonly DangerId[] {
  * for one beside the 44 that the list takes.
  */
 const leastDanger = 0.55;
+/**
+ * The same where something was left out that only sounds like one: of the notes of that kind that the
+ * words were learned of, it misses none more and takes 4 for one instead of 13.
+ */
+const leastBesideHarmless = 0.7;
 
 /** In the plural they stand mostly in notes of what was spilt over them, and say nothing of it themselves. */
 const manyOfThem = /\b(fader|strip)s\b/g;
@@ -56,7 +61,8 @@ function weighDangers(plain: string): readonly DangerId[] {
   // Of what only sounded like a danger no single word is left to be weighed.
   if (plain.includes("·") && (plain.match(/\p{L}{2,}/gu) ?? []).length < 2) return [];
   const [none, ...dangers] = weighWords("danger", normalizeNote(plain.replace(manyOfThem, "$1")));
-  if (1 - Math.exp(none[1]) < leastDanger) return [];
+  const least = plain.includes("·") ? leastBesideHarmless : leastDanger;
+  if (1 - Math.exp(none[1]) < least) return [];
   const [likeliest] = dangers.reduce((a, b) => (b[1] > a[1] ? b : a));
   return likeliest === undefined ? [] : [likeliest];
 }

@@ -338,10 +338,14 @@ describe("findDangers", () => {
     "brown goo on the fader turned out to be old glue",
     "smells of the cleaner I used",
     "no ingress found",
+    "supply smells like pizza, someone ate next to it",
   ];
-  it.each([...readLines("harmless"), ...ofControls, ...alsoHarmless])("takes %j for none", (text) => {
-    expect(findDangers(text)).toEqual([]);
-  });
+  it.each([...readLines("harmless"), ...ofControls, ...alsoHarmless])(
+    "takes %j for none",
+    (text) => {
+      expect(findDangers(text)).toEqual([]);
+    },
+  );
 
   it.each(dangerous)("sees %j among other words", (text, ...kinds) => {
     const note = `Fader scratchy, aux send dead; hot take, headphones hum.\n${text.toUpperCase()}\nBurning a CD meanwhile.`;

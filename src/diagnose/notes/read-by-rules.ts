@@ -580,7 +580,7 @@ interface Clause {
 }
 
 const fine =
-  /\b(?:fine|ok|okay|alright|all right|good|works?|working|normal|perfect(?:ly)?|clean|great|lovely|(?<!\b(?:come|comes|came|coming) )alive|healthy|happy|no (?:problems?|issues?|complaints?|faults?)|in order|nothing wrong|behaves?|sorted|fixed(?! (?:in|at|to|hard) )|cured|solved|repaired|mended|better|stopped|went away|checks out|(?:it|its|that|thats|problem|trouble|issue|all|fault|now)(?: (?:is|has|been|now|all|finally|completely))* gone)\b/;
+  /\b(?:fine|ok|okay|alright|all right|good|works?|working|normal|perfect(?:ly)?|clean|great|lovely|(?<!\b(?:come|comes|came|coming) )alive|healthy|happy|no (?:problems?|issues?|complaints?|faults?)|in order|nothing wrong|behaves?|sorted|fixed(?! (?:in|at|to|hard) )|cured|solved|repaired|mended|better|(?<!\bfans? (?:has |have )?)stopped|went away|checks out|(?:it|its|that|thats|problem|trouble|issue|all|fault|now)(?: (?:is|has|been|now|all|finally|completely))* gone)\b/;
 const denial =
   /\b(?:nothing|no|not(?! (?:only|just))|without|never|none|zero|isnt|wasnt|arent|aint|doesnt|dont|didnt|hasnt|havent|hadnt|neither|nor|no longer|stopped|quit|cant|couldnt|free of|free from|instead of|nothing to do with)(?: (?!but\b)[a-z]+){0,4} $/;
 /** Before a control: it is said not to be the reason. */
@@ -762,6 +762,11 @@ function settle(
   if (word === "loose" && control === undefined && match !== undefined) {
     const isLevel = words.startsWith("wobbl", match.start) && !mechanical.test(words);
     return [isLevel ? "unsteady" : "loose"];
+  }
+  // "New knob needed, the old one cracked"
+  const isCrack = match !== undefined && words.slice(match.start, match.end) === "cracked";
+  if (word === "crackle" && isCrack && control === undefined) {
+    return [mechanical.test(words) || /\bone\b/.test(words) ? "loose" : "crackle"];
   }
   // One crack of what is switched is a pop; of what is turned, and of a channel, it crackles.
   if (word === "crackle" && match !== undefined && control !== undefined) {

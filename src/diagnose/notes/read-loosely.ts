@@ -67,6 +67,11 @@ const steps: readonly (readonly [Symptom, RegExp])[] = [
 
 /** Words that mean one symptom and are too common, or too vague, to count beside a plainer one. */
 const families: readonly (readonly [Symptom, RegExp])[] = [
+  // What stopped is no fault that went away.
+  [
+    "dead",
+    /\bfans? (?:\w+ )?(?:stopped|dead|seized|stands? still|(?:not|isnt|doesnt|wont|never) (?:turn|spin|run|start)\w*)\b/,
+  ],
   [
     "stuck",
     /\b(?:not possible|isnt possible|impossible|unable|cant|cannot|wont) (?:to )?(?:be )?(?:turn|mov|slid|push|press|pull|rotat|shift)\w*|\b(?:immov\w+|blocked|glued|rusted|wedged|locked up|unmovable)\b/,

@@ -1,5 +1,7 @@
+import type { SectionKind } from "../../desk/section-kinds.js";
 import { normalizeNote } from "./normalize-note.js";
 import type { NoteReading } from "./noted-fault.js";
+import { placeControl } from "./place-control.js";
 import { readByRules } from "./read-by-rules.js";
 import { settleReading } from "./settle-reading.js";
 
@@ -8,12 +10,17 @@ import { settleReading } from "./settle-reading.js";
  * the point, and where these find nothing or doubt it, by what the words alone say.
  *
  * @param text to the letter
+ * @param kind of the part of the desk that it is of; undefined for a strip
  * @example
  * readNote("fader scratchy and pan dead left").faults;
  * // [{ control: "fader", symptom: "scratch" }, { control: "pan", symptom: "dead" }]
  * readNote("no crackle any more"); // { faults: [], isInOrder: true }
  */
-export function readNote(text: string): NoteReading {
+export function readNote(text: string, kind?: SectionKind): NoteReading {
   const plain = normalizeNote(text);
-  return settleReading(readByRules(text, plain), plain);
+  const place = (reading: NoteReading): NoteReading => ({
+    ...reading,
+    faults: reading.faults.map((fault) => placeControl(fault, kind, text)),
+  });
+  return place(settleReading(place(readByRules(text, plain)), plain, kind));
 }

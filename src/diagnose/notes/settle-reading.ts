@@ -1,3 +1,4 @@
+import type { SectionKind } from "../../desk/section-kinds.js";
 import type { Control } from "../note-vocabulary.js";
 import type { NotedFault, NoteReading } from "./noted-fault.js";
 import { weighWords } from "./weigh-words.js";
@@ -64,9 +65,12 @@ const trusts = {
 type RuleReading = keyof typeof trusts;
 
 /** Less is no reading: what is not understood is said to be so. */
-const leastProbability = 0.3;
-/** A fault that the rules name is only taken for none where the words leave little doubt. */
-const leastForNone = { vague: 0.6, controlAlone: 0.5, other: 0.8 };
+const leastProbability = 0.25;
+/**
+ * A fault that the rules name is only taken for none where the words leave little doubt: one that is
+ * overlooked costs more than one that is looked for in vain.
+ */
+const leastForNone = { vague: 0.7, controlAlone: 0.5, other: 0.9 };
 /** What the rules are sure of gives way only where the words leave little doubt. */
 const leastForExact = 0.6;
 /** Of a control that is moved, one is written for the other, and the same is done about it. */
@@ -84,6 +88,7 @@ const leastForSecond = 0.03;
  *
  * @param reading by the rules
  * @param note what `normalizeNote` returns
+ * @param kind of the part of the desk that the note is of; undefined for a strip
  * @param weigh what the words say by themselves
  * @example
  * settleReading({ faults: [], isInOrder: false }, "sounds muffled").faults[0]?.symptom; // "dull"
@@ -91,13 +96,14 @@ const leastForSecond = 0.03;
 export function settleReading(
   reading: NoteReading,
   note: string,
+  kind?: SectionKind,
   weigh: typeof weighWords = weighWords,
 ): NoteReading {
   const { faults } = reading;
   const read = findRuleReading(reading);
   if (note === "" || read === undefined) return reading;
   const trust: Trusts = trusts[read];
-  const symptomLogs = weigh("symptom", note);
+  const symptomLogs = weigh("symptom", note, kind);
   if (faults.length > 1 && isPair(faults, symptomLogs, note)) return reading;
   const symptom = choose(
     symptomLogs,
@@ -106,7 +112,7 @@ export function settleReading(
   );
   const control = choose(
     new Map(
-      [...weigh("control", note)].filter(([is]) => !reading.cleared?.includes(is as Control)),
+      [...weigh("control", note, kind)].filter(([is]) => !reading.cleared?.includes(is as Control)),
     ),
     faults.map((one) => one.control),
     trust.control,

@@ -1,7 +1,9 @@
+import type { SectionKind } from "../../desk/section-kinds.js";
 import { type DangerId, dangerKinds } from "../dangers.js";
 import { type Control, controls, type Symptom, symptoms } from "../note-vocabulary.js";
 import { listContexts } from "./list-contexts.js";
 import { listFeatures } from "./list-features.js";
+import { listPlaceWords } from "./list-place-words.js";
 import { readData } from "./read-data.js";
 
 /** What can be asked of a note, and what may be answered; undefined is "none of them". */
@@ -50,6 +52,7 @@ function readTable(packed: string): Table {
  * notes, a multinomial logistic regression. Known words add up, in whatever sentence they stand.
  *
  * @param note what `normalizeNote` returns
+ * @param kind of the part of the desk that it is of; undefined for a strip, and of no account for a danger
  * @returns natural logarithms of the probabilities, which add up to 1
  * @example
  * const found = weighWords("symptom", "like frying bacon");
@@ -58,14 +61,17 @@ function readTable(packed: string): Table {
 export function weighWords<Q extends Question>(
   question: Q,
   note: string,
+  kind?: SectionKind,
 ): ReadonlyMap<Answer<Q>, number> {
   tables ??= readTables();
   const table = tables[question];
   const sums = classes[question].map(() => 0);
   for (const [at, weight] of table.get("") ?? []) sums[at] += weight;
+  const features = listFeatures(note);
   // What else is said around a danger says nothing of it.
-  const contexts = question === "danger" ? [] : listContexts(note);
-  for (const [feature, share] of [...listFeatures(note), ...contexts]) {
+  const contexts =
+    question === "danger" ? [] : [...listContexts(note), ...listPlaceWords(features, kind)];
+  for (const [feature, share] of [...features, ...contexts]) {
     for (const [at, weight] of table.get(feature) ?? []) sums[at] += share * weight;
   }
   const top = Math.max(...sums);

@@ -171,7 +171,7 @@ function formatOrder(places: readonly WordedPlanPlace[], isLive: boolean): strin
   return [
     ...(hasStepInUse(places) ? ["do now only what is marked `in use`"] : []),
     ...(isLive ? ["what needs power with the desk open stands under “Measure inside”"] : []),
-    "what is marked `unplugged` and the repair wait for “At the strips”",
+    `what is marked ${formatColdMarks(places)} and the repair wait for “At the strips”`,
   ].join("; ");
 }
 
@@ -191,9 +191,19 @@ function listColdPlaces({ places = [] }: WordedPlan): readonly string[] {
       ),
     )
     .map(
-      ({ section }) =>
-        `${section}: what is marked \`unplugged\` under “Before any strip”, and the repair`,
+      (place) =>
+        `${place.section}: what is marked ${formatColdMarks([place])} under “Before any strip”, and the repair`,
     );
+}
+
+/** The marks of the steps at the rest of the desk that are done without power: "`unplugged` or `bench`". */
+function formatColdMarks(places: readonly WordedPlanPlace[]): string {
+  const marks = (["unplugged", "bench"] as const).filter((mark) =>
+    places.some(({ items }) =>
+      items.some(({ steps }) => steps.some(({ power }) => power === mark)),
+    ),
+  );
+  return (marks.length === 0 ? ["unplugged"] : marks).map((mark) => `\`${mark}\``).join(" or ");
 }
 
 /** What the words before a step mean, and what is not written down of this desk. */

@@ -37,12 +37,15 @@ const sideEffects: readonly (Symptom | undefined)[] = ["intermittent", "crosstal
 const traces: readonly (Symptom | undefined)[] = ["stuck", "dark", "loose"];
 
 /** A plan asks several times for each of its notes. */
-const readLately = rememberLast(readNote, 1000);
+const readLately = rememberLast((key: string) => {
+  const [kind, text] = JSON.parse(key) as [SectionKind | null, string];
+  return readNote(text, kind ?? undefined);
+}, 1000);
 
 /** What a note of a fault means; the free text is only looked at where no option said it. */
 export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
   if (line.kind !== "fault") return nothing;
-  const reading = readLately(line.text);
+  const reading = readLately(JSON.stringify([line.sectionKind ?? null, line.text]));
   const dangers = listNoteDangers({ line });
   const hasDanger = dangers.length > 0;
   const read = reading.faults
@@ -54,10 +57,7 @@ export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
     .filter(({ control, symptom }) => control !== undefined || symptom !== undefined);
   const isMains = dangers.includes("transformer") && read.every(({ symptom }) => !symptom);
   const heard = isMains ? [{ symptom: "hum" } as const] : read;
-  const said = applyOptions(
-    heard.map((fault) => placeControl(fault, line.sectionKind, line.text)),
-    line,
-  );
+  const said = applyOptions(heard, line);
   // What options say outright needs no second opinion.
   const isTyped = line.control !== undefined && line.symptom !== undefined;
   const faults = said.map((fault) => {
@@ -75,21 +75,6 @@ export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
     isInOrder: reading.isInOrder && faults.length === 0 && !hasDanger,
   };
 }
-
-/** Of a send and of the meters the place says which control is meant: `aux 2`, "scratchy". */
-function placeControl(fault: NotedFault, kind: SectionKind | undefined, text: string): NotedFault {
-  const { control, symptom } = fault;
-  if (control !== undefined || symptom === undefined) return fault;
-  if (kind === "send" && handled.includes(symptom) && !outward.test(text)) {
-    // Without a word for what is turned it is a guess, and nothing is ordered for it.
-    return { ...fault, control: "send", ...(turned.test(text) ? {} : { isVague: true }) };
-  }
-  return kind === "meters" && shown.includes(symptom) ? { ...fault, control: "meter" } : fault;
-}
-const turned = /\b(?:knobs?|pots?|controls?|faders?|potentiometers?|dials?)\b/i;
-const handled: readonly Symptom[] = ["scratch", "intermittent", "stuck", "loose"];
-const outward = /\b(?:out|outs|outputs?|sockets?|jacks?|plugs?|lamps?|leds?|lights?)\b/i;
-const shown: readonly Symptom[] = ["stuck", "dead", "unsteady", "intermittent", "quiet", "loud"];
 
 /** What a danger left, or the socket of the mains: no fault of the sound. */
 function isTrace(control: Control | undefined, symptom: Symptom | undefined): boolean {

@@ -1,6 +1,7 @@
 import { isDeepStrictEqual } from "node:util";
 import { formatPlace, pickPlace, wholeDesk } from "../../desk/place.js";
 import type { SectionKind } from "../../desk/section-kinds.js";
+import type { StageRole } from "../../desk/stage-role.js";
 import { type BenchStep, powerStates } from "../../diagnose/bench.js";
 import type { CauseKind } from "../../diagnose/cause-kind.js";
 import { wornControl } from "../../diagnose/causes/worn-control.js";
@@ -511,7 +512,7 @@ function fromNote(
   for (const fault of faults) {
     const draft = fromNotedFault(
       entry,
-      fault,
+      isInnerSection(sectionKind) ? { ...fault, causes: fault.causes.filter(isNotOfInput) } : fault,
       strip ?? section ?? wholeDesk,
       isSection ? sectionDrafts : drafts,
     );
@@ -522,6 +523,19 @@ function fromNote(
       draft.name = { code: "noted", ...tagged(words, fault.control, fault.symptom) };
   }
 }
+
+/** Sections that have no input of a strip. */
+function isInnerSection(kind: SectionKind | undefined): boolean {
+  return kind !== undefined && innerKinds.includes(kind);
+}
+const innerKinds: readonly SectionKind[] = ["bus", "group", "send", "master", "monitor"];
+
+/** Whether a cause can sit elsewhere than at the input of a strip. */
+function isNotOfInput(cause: string): boolean {
+  const seat: readonly StageRole[] = findCause(cause)?.seat ?? [];
+  return seat.length === 0 || !seat.every((role) => inputRoles.includes(role));
+}
+const inputRoles: readonly StageRole[] = ["socket", "input stage", "input switch"];
 
 /** Of these a note alone orders nothing: what fails there is not told by a control. */
 const unsureKinds: readonly SectionKind[] = ["supply", "automation"];

@@ -8,6 +8,9 @@ const least = { symptom: 0.1, control: 0.03 };
 const ofMany = /\b(?:all|every|whole|most|none|various|several|many|each) (?!the way)/;
 /** A light that goes out, and what goes with it: more often what another fault does. */
 const ofLight = /\blights? (?:goes|go|went|come|comes|came) (?:out|dim|off|on)\b/;
+/** Several lights that are dim at once: more often what feeds them. */
+const ofLights =
+  /\b(?:leds|lamps|lights|bulbs|indicators) (?:are |were |all |now )*(?:dim|dimmed|weak|faint)\b/;
 /** What somebody did, wants or is to do. */
 const ofPeople =
   /^(?:please |pls |plz )?(?:send|tell|ask|call|book|bring|print|remind|lend|borrow|return|give|play|export|bounce) (?:the|a|an|me|him|her|them|it|us|this|that)\b|\b(?:tripped over|put a new one|wants? to be|new one (?:in|fitted)|has been (?:replaced|cleaned|swapped)|(?:already|just) (?:replaced|cleaned|swapped|fixed))\b|, (?:ok|okay|all good|fine now|sorted|fixed|done)$/;
@@ -37,7 +40,7 @@ export function speaksForParts(
   const others = faults.filter((one) => one !== fault);
   if (symptom === "dark") {
     const isSide = others.some((one) => one.control === undefined || one.symptom === "dead");
-    if (isSide || ofMany.test(plain) || ofLight.test(plain)) return false;
+    if (isSide || [ofMany, ofLight, ofLights].some((words) => words.test(plain))) return false;
   }
   // Of two faults the words say no more than that there are both.
   if (others.length > 0) return true;

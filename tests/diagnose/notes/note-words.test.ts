@@ -39,6 +39,14 @@ describe("the words that notes are weighed by", () => {
     expect(readNote(text).faults).toMatchObject([fault]);
   });
 
+  // A fan that stopped is no fault that stopped: common practice.
+  it("do not take a fan that stopped for one that is in order", () => {
+    expect(readNote("fan stopped but it is cool", "supply")).toMatchObject({
+      faults: [{ symptom: "dead" }],
+      isInOrder: false,
+    });
+  });
+
   it("leave a reading alone of which the rules are sure", () => {
     expect(readNote("fader scratchy and pan dead left").faults).toEqual([
       { control: "fader", symptom: "scratch" },

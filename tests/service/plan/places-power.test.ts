@@ -90,6 +90,15 @@ describe("the rest of the desk in a plan", () => {
     expect(at("master: what is marked `unplugged`")).toBeGreaterThan(strips);
   });
 
+  it("has no input that could be at fault, and says how its steps are marked", () => {
+    const bus = (text: string) => ({ section: "bus 5", sectionKind: "bus", text });
+    const quiet = print(bus("level 2 dB low"), strip).text;
+    expect(quiet).not.toContain("one leg of the balanced input");
+    const ringing = print(bus("whistle"), strip);
+    ringing.at("what is marked `bench` and the repair wait for “At the strips”");
+    ringing.at("bus 5: what is marked `bench` under “Before any strip”, and the repair");
+  });
+
   it("speaks of no power while a danger of the whole desk is open", () => {
     const smoke = { section: "supply", sectionKind: "supply", text: "smoke" };
     const { at, text } = print(smoke, master, strip);

@@ -23,6 +23,7 @@ describe("speaksForParts", () => {
     "solo dead, no light in it either",
     "buzzes, lamp of the room off: still",
     "all mute lamps out after the power dip",
+    "mute LEDs dim",
     "phantom releases, light goes out, volts go out",
     // What people do and want.
     "send the rough mix to the drummer by noon",
