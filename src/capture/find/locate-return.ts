@@ -105,20 +105,59 @@ function peaksNear(
   const off = Math.ceil(besideS * sampleRate);
   const from = Math.max(0, Math.floor(near) - 2 * off);
   const length = Math.ceil(marker.lengthS * sampleRate) + 4 * off;
-  const [heard, template] = roomFor(length);
+  const [heard, template] = roomFor(length + atOnce);
   heard.fill(0);
   reader.read(from, length, channel, heard);
   template.fill(0);
   renderSegment(marker, (from - near) / sampleRate, 1 / sampleRate, template);
   let highest: Fit = { at: near, gain: Number.NEGATIVE_INFINITY };
   let lowest: Fit = { at: near, gain: Number.POSITIVE_INFINITY };
-  for (let move = -off; move <= off; move++) {
-    let gain = 0;
-    for (let n = off; n < length - off; n++) gain += heard[n + move] * template[n];
-    if (gain > highest.gain) highest = { at: near + move, gain };
-    if (gain < lowest.gain) lowest = { at: near + move, gain };
+  const gains = new Float64Array(atOnce);
+  for (let first = -off; first <= off; first += atOnce) {
+    correlate(heard, template, off, length - off, first, gains);
+    for (let move = first; move < first + atOnce && move <= off; move++) {
+      const gain = gains[move - first];
+      if (gain > highest.gain) highest = { at: near + move, gain };
+      if (gain < lowest.gain) lowest = { at: near + move, gain };
+    }
   }
   return [highest, lowest];
+}
+
+/** Moves that are tried together: a sum waits for its last addition, but not for another sum's. */
+const atOnce = 4;
+
+/**
+ * Correlation of a template with what was heard, moved by `move` samples and by up to three more.
+ *
+ * @param heard beyond its end lies silence
+ * @param from first sample of the template that counts
+ * @param until the one behind the last
+ * @param gains filled
+ */
+function correlate(
+  heard: Float64Array,
+  template: Float64Array,
+  from: number,
+  until: number,
+  move: number,
+  gains: Float64Array,
+): void {
+  let first = 0;
+  let second = 0;
+  let third = 0;
+  let fourth = 0;
+  for (let n = from, at = from + move; n < until; n++, at++) {
+    const sent = template[n];
+    first += heard[at] * sent;
+    second += heard[at + 1] * sent;
+    third += heard[at + 2] * sent;
+    fourth += heard[at + 3] * sent;
+  }
+  gains[0] = first;
+  gains[1] = second;
+  gains[2] = third;
+  gains[3] = fourth;
 }
 
 /** Both markers went the same way: the sign that is the stronger in both together is taken for both. */
