@@ -4,7 +4,7 @@ import { afterAll, describe, expect, it } from "vitest";
 import type { Round, RoundPath } from "../../src/history/types.js";
 import { analyze } from "../../src/jobs/analyze.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
-import { answer, joined, newDesk, pause, writeCapture } from "./recordings.js";
+import { answer, joined, newDesk, pause, quickS, writeCapture } from "./recordings.js";
 
 // Expected values: the same recording in one file, and the places at which it was split.
 
@@ -46,6 +46,9 @@ function expectAlike(path: RoundPath, expected: RoundPath): void {
   }
 }
 
+/** The recording in one file. */
+const one = preview(split(["evening.wav"], []));
+
 const table = buildSignalTable("quick", "base");
 const [start, end] = ["start", "end"].map(
   (which) => table.segments.find((s) => s.kind === "marker" && s.which === which)?.startS ?? 0,
@@ -60,7 +63,19 @@ const joints: readonly (readonly [string, number])[] = [
 ];
 
 describe("a capture that the recorder split within a return", () => {
-  const one = preview(split(["evening.wav"], []));
+  const desk = newDesk(1);
+  afterAll(() => rmSync(desk, { recursive: true, force: true }));
+
+  /** The second return by itself, split in its midst. */
+  const previewAlone = (names: readonly string[]) => {
+    const own = join(folder, `f${count++}`);
+    mkdirSync(own);
+    const ends = [-0.5, 2.5, quickS + 0.5].map((afterS) => Math.round(second + afterS * rate));
+    const captures = names.map((name, k) =>
+      writeCapture(join(own, name), [whole.subarray(ends[k], ends[k + 1])], rate, "float32"),
+    );
+    return analyze({ desk, captures, silent: [], keep: "preview" }, () => {});
+  };
 
   it.each(joints)("%s is read as one", async (_, atS) => {
     const at = Math.round(second + atS * rate * (1 + 40e-6));
@@ -98,9 +113,9 @@ describe("a capture that the recorder split within a return", () => {
     ["evening.wav", "evening_2.wav"],
     ["2031-03-14_009.wav", "2031-03-14_010.wav"],
   ])("is known by names such as %s and %s", async (...names) => {
-    const round = await preview(split(names, [second + 2.5 * rate]));
-    expect(round.paths.map(({ status }) => status)).toEqual(["measured", "measured", "measured"]);
-    expect(round.warnings).toEqual([]);
+    const { paths, warnings } = await previewAlone(names);
+    expect(paths.map(({ status }) => status)).toEqual(["measured"]);
+    expect(warnings).toEqual([]);
   });
 
   it("is two recordings where the names have nothing in common", async () => {
@@ -142,7 +157,7 @@ describe("a capture that lost a second where the recorder changed files", () => 
     expect(round.paths[1].reason).toMatch(
       /^the recorder lost more than half a second \(about 1\.0 s\) .* in another file; record it/,
     );
-    expectAlike(round.paths[2], (await preview(split(["evening.wav"], []))).paths[2]);
+    expectAlike(round.paths[2], (await one).paths[2]);
     expect(round.warnings).toEqual([
       expect.stringMatching(
         /dusk_001\.wav: the return that starts at 7\.\d s has lost about 1\.0 s before its end, which lies in .*dusk_002\.wav\. .* 2\/mic/,
