@@ -119,9 +119,9 @@ function run(
   to: number,
 ): void {
   let { first, second, highest, lowest, lowestFirst, sum } = state;
-  let before = 0;
-  let middle = 0;
-  let areKnown = false;
+  let before = middleAfter(samples, from - 1);
+  let middle = middleAfter(samples, from);
+  let areKnown = true;
   for (let i = from; i < to; i++) {
     const here = samples[i];
     const next = i + 1 < samples.length ? samples[i + 1] : 0;
@@ -138,16 +138,30 @@ function run(
         areKnown = true;
       }
       const after = middleAfter(samples, i + 1);
+      // Four instants, written out: a loop over them would make objects of the numbers.
       // Cubic through four points that lie half a sample apart (Lagrange).
       const early = nearWeight * (here + middle) - farWeight * (before + next);
       const late = nearWeight * (middle + next) - farWeight * (here + after);
-      for (let k = 0; k < finer; k++) {
-        const size = Math.abs(k === 0 ? here : k === 1 ? early : k === 2 ? middle : late);
-        first *= keep1;
-        if (size > first) first += charge1 * (size - first);
-        second *= keep2;
-        if (first > second) second += charge2 * (first - second);
-      }
+      let size = Math.abs(here);
+      first *= keep1;
+      if (size > first) first += charge1 * (size - first);
+      second *= keep2;
+      if (first > second) second += charge2 * (first - second);
+      size = Math.abs(early);
+      first *= keep1;
+      if (size > first) first += charge1 * (size - first);
+      second *= keep2;
+      if (first > second) second += charge2 * (first - second);
+      size = Math.abs(middle);
+      first *= keep1;
+      if (size > first) first += charge1 * (size - first);
+      second *= keep2;
+      if (first > second) second += charge2 * (first - second);
+      size = Math.abs(late);
+      first *= keep1;
+      if (size > first) first += charge1 * (size - first);
+      second *= keep2;
+      if (first > second) second += charge2 * (first - second);
       before = middle;
       middle = after;
     }
@@ -171,7 +185,9 @@ const farWeight = 1 / 16;
  * Weights of the six samples around a point halfway between two, outwards: up to 17 kHz at 88.2 kHz and
  * above their sum is right within 0.005 dB, the least that six can do (minimax, by linear programming).
  */
-const besideHalfway = [0.5964068, -0.1148372, 0.0187216] as const;
+const nearHalfway = 0.5964068;
+const fartherFromHalfway = -0.1148372;
+const farthestFromHalfway = 0.0187216;
 
 /** The signal halfway to the next sample; zero beyond the ends. */
 function middleAfter(samples: Float64Array, i: number): number {
@@ -190,6 +206,5 @@ function middleAfter(samples: Float64Array, i: number): number {
 }
 
 function sixPoints(a: number, b: number, c: number, d: number, e: number, f: number): number {
-  const [near, far, farthest] = besideHalfway;
-  return near * (c + d) + far * (b + e) + farthest * (a + f);
+  return nearHalfway * (c + d) + fartherFromHalfway * (b + e) + farthestFromHalfway * (a + f);
 }

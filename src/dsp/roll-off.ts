@@ -1,3 +1,4 @@
+import { createOwnBuffer } from "./buffer-pool.js";
 import { solveCholesky } from "./cholesky.js";
 
 /**
@@ -168,7 +169,12 @@ export function fitRollOff(
 ): RollOffFit | undefined {
   if (points.length < fewest) return undefined;
   const most = points.reduce((u, p) => Math.max(u, p.u), 0);
-  const scaled = points.map((p) => ({ ...p, u: p.u / most }));
+  const scaled = points.map(({ u, db, deviation }) => ({
+    u: u / most,
+    db,
+    deviation,
+    weight: 1 / deviation ** 2,
+  }));
   const models = fixedShapes.flatMap((shape) => fitFixed(scaled, shape) ?? []);
   const gentle = models.filter((model) => !isSteep(model));
   if (gentle.length === 0) return undefined;
@@ -371,7 +377,7 @@ function fixedAt(fixed: readonly number[]) {
   };
 }
 
-function fitFixed(points: readonly RollOffPoint[], shape: FixedShape): Model | undefined {
+function fitFixed(points: readonly WeighedPoint[], shape: FixedShape): Model | undefined {
   const at = fixedAt(shape.coefficients);
   let best = lowestLogScale;
   let least = Number.POSITIVE_INFINITY;
@@ -386,7 +392,7 @@ function fitFixed(points: readonly RollOffPoint[], shape: FixedShape): Model | u
   return refine(points, [best], at, shape);
 }
 
-function fitFree(points: readonly RollOffPoint[], free: 2 | 3, start: Model): Model[] {
+function fitFree(points: readonly WeighedPoint[], free: 2 | 3, start: Model): Model[] {
   const at = (values: readonly number[]) => [values[0], values[1], values[2] ?? 0];
   const model = refine(points, start.coefficients.slice(0, free), at, { prior: 1 });
   // A polynomial that falls again is not a filter.
@@ -394,22 +400,34 @@ function fitFree(points: readonly RollOffPoint[], free: 2 | 3, start: Model): Mo
   return model && isFilter ? [model] : [];
 }
 
+/** A point with what every fit needs of it. */
+interface WeighedPoint extends RollOffPoint {
+  /** Of its square in a fit. */
+  readonly weight: number;
+}
+
+/** For the logarithm at each point, of one call. */
+const roomForLogs = createOwnBuffer();
+
 /** The level that fits best under given coefficients, and the misfit. */
-function levelled(points: readonly RollOffPoint[], coefficients: readonly number[]) {
+function levelled(points: readonly WeighedPoint[], coefficients: readonly number[]) {
+  const logs = roomForLogs(points.length);
   let weights = 0;
   let sum = 0;
-  for (const p of points) {
-    const power = polynomial(coefficients, p.u);
+  for (let i = 0; i < points.length; i++) {
+    const { u, db, weight } = points[i];
+    const power = polynomial(coefficients, u);
     if (!(power > 0)) return { level: 0, misfit: Number.POSITIVE_INFINITY };
-    const weight = 1 / p.deviation ** 2;
+    logs[i] = dbPerNeper * Math.log(power);
     weights += weight;
-    sum += weight * (p.db + dbPerNeper * Math.log(power));
+    sum += weight * (db + logs[i]);
   }
   const level = sum / weights;
   let misfit = 0;
-  for (const p of points) {
-    const rest = p.db - level + dbPerNeper * Math.log(polynomial(coefficients, p.u));
-    misfit += (rest / p.deviation) ** 2;
+  for (let i = 0; i < points.length; i++) {
+    const { db, deviation } = points[i];
+    const rest = db - level + logs[i];
+    misfit += (rest / deviation) ** 2;
   }
   return { level, misfit };
 }
@@ -418,7 +436,7 @@ const mostPasses = 40;
 
 /** Levenberg–Marquardt on the parameters, the level solved along. */
 function refine(
-  points: readonly RollOffPoint[],
+  points: readonly WeighedPoint[],
   start: readonly number[],
   at: (values: readonly number[]) => readonly number[],
   { prior, isSteep = false }: { readonly prior: number; readonly isSteep?: boolean },
@@ -483,10 +501,10 @@ function normalEquations(
     const power = polynomial(coefficients, p.u);
     const rest = (p.db - level + dbPerNeper * Math.log(power)) / p.deviation;
     row[0] = 1 / p.deviation;
-    slopes.forEach((slope, k) => {
-      const change = polynomial(slope, p.u) - 1;
+    for (let k = 0; k < slopes.length; k++) {
+      const change = polynomial(slopes[k], p.u) - 1;
       row[k + 1] = (-dbPerNeper * change) / (power * p.deviation);
-    });
+    }
     for (let i = 0; i < size; i++) {
       right[i] += row[i] * rest;
       for (let j = 0; j < size; j++) gram[i * size + j] += row[i] * row[j];

@@ -138,7 +138,7 @@ const hannOverlap = 1 / 36;
  * @param spectrum one-sided density
  * @param fromHz lower edge
  * @param toHz upper edge
- * @param weight power weight at a frequency, 1 when left out
+ * @param weight power weight at the frequency of a bin, 1 when left out
  * @example
  * const sine = Float64Array.from({ length: 48000 }, (_, n) => Math.sin((2 * Math.PI * n) / 48));
  * const { power } = computeBandPower(welch(sine, 48000, 0.5), 500, 2000);
@@ -148,11 +148,11 @@ export function computeBandPower(
   spectrum: PowerSpectrum,
   fromHz: number,
   toHz: number,
-  weight: (hz: number) => number = () => 1,
+  weight?: (hz: number) => number,
 ): BandPower {
   const { density, stepHz, segments } = spectrum;
   const averages = segments / (1 + 2 * (1 - 1 / segments) * hannOverlap);
-  const background = getBackground(spectrum);
+  const medians = localMedians(density);
   let power = 0;
   let squares = 0;
   let beats = 0;
@@ -165,10 +165,11 @@ export function computeBandPower(
     const low = Math.max(fromHz, (k - 0.5) * stepHz);
     const high = Math.min(toHz, (k + 0.5) * stepHz);
     if (high <= low) continue;
-    const scale = weight(k * stepHz) * (high - low);
+    const scale = weight === undefined ? high - low : weight(k * stepHz) * (high - low);
+    const median = medians[Math.floor(k / medianBlock)];
     const part = density[k] * scale;
-    const under = background(k) * scale;
-    const line = density[k] >= lineRatio * background(k);
+    const under = median * scale;
+    const line = density[k] >= lineRatio * median;
     const noise = line ? under : part;
     power += part;
     squares += noise * (noise + 2 * (hannNext * last1 + hannSecond * last2));
@@ -183,11 +184,30 @@ export function computeBandPower(
 /** Times the local median above which a bin is a line: white noise gets there once in 10⁵ bins. */
 const lineRatio = 20;
 
-const backgrounds = new WeakMap<Float64Array, (k: number) => number>();
+/** Bins that share a median. */
+const medianBlock = 32;
+
+const keptMedians = new WeakMap<Float64Array, Float64Array>();
+
+/** Medians of the blocks of a density; kept with it, as many ask for them. */
+function localMedians(density: Float64Array): Float64Array {
+  const kept = keptMedians.get(density);
+  if (kept) return kept;
+  const medians = new Float64Array(Math.ceil(density.length / medianBlock));
+  const sorted = new Float64Array(medianBlock);
+  for (let b = 0; b < medians.length; b++) {
+    const until = Math.min(density.length, (b + 1) * medianBlock);
+    const part = sorted.subarray(0, until - b * medianBlock);
+    part.set(density.subarray(b * medianBlock, until));
+    part.sort();
+    medians[b] = part[part.length >> 1];
+  }
+  keptMedians.set(density, medians);
+  return medians;
+}
 
 /**
  * Density beneath steady lines: the median of the bins around a bin, on a coarse grid of blocks.
- * Kept with the spectrum, as many ask for it.
  *
  * @returns power per hertz at a bin
  * @example
@@ -195,17 +215,8 @@ const backgrounds = new WeakMap<Float64Array, (k: number) => number>();
  * getBackground(welch(hum, 48000, 0.5))(50) < 1e-6; // true
  */
 export function getBackground({ density }: PowerSpectrum): (k: number) => number {
-  const kept = backgrounds.get(density);
-  if (kept) return kept;
-  const block = 32;
-  const medians = new Float64Array(Math.ceil(density.length / block));
-  for (let b = 0; b < medians.length; b++) {
-    const part = density.slice(b * block, Math.min(density.length, (b + 1) * block)).sort();
-    medians[b] = part[part.length >> 1];
-  }
-  const background = (k: number) => medians[Math.floor(k / block)];
-  backgrounds.set(density, background);
-  return background;
+  const medians = localMedians(density);
+  return (k) => medians[Math.floor(k / medianBlock)];
 }
 
 /** Half the width of a Hann line, bins: its main lobe and what a line between bins spills. */

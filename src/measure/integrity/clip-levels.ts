@@ -38,20 +38,11 @@ const leastCeiling = 0.05;
 export function findClipLevels(audio: ReturnAudio): ClipLevels {
   const { first, end } = computePlayedSpan(audio);
   const part = audio.samples.subarray(first, end);
-  let high = 0;
-  let low = 0;
-  let atHigh = 0;
-  let atLow = 0;
-  for (let n = 0; n < part.length; n++) {
-    const x = part[n];
-    if (x >= high) {
-      atHigh = x === high ? atHigh + 1 : 1;
-      high = x;
-    } else if (x <= low) {
-      atLow = x === low ? atLow + 1 : 1;
-      low = x;
-    }
+  const extremes: Extremes = { high: 0, low: 0, atHigh: 0, atLow: 0 };
+  for (let at = 0; at < part.length; at += piece) {
+    widen(extremes, part, at, Math.min(part.length, at + piece));
   }
+  const { high, low, atHigh, atLow } = extremes;
   const least = leastFlat * leastTops;
   const isHigh = atHigh >= least && isFlatTopped(part, high);
   const isLow = atLow >= least && isFlatTopped(part, low);
@@ -60,6 +51,35 @@ export function findClipLevels(audio: ReturnAudio): ClipLevels {
     high: isHigh ? Math.min(high, fullScaleClipLevels.high) : fullScaleClipLevels.high,
     low: isLow ? Math.max(low, fullScaleClipLevels.low) : fullScaleClipLevels.low,
   };
+}
+
+/** The highest and the lowest value, and how often each came. */
+interface Extremes {
+  high: number;
+  low: number;
+  atHigh: number;
+  atLow: number;
+}
+
+/** A return goes in pieces: a function that is called often is compiled soon and stays so. */
+const piece = 8192;
+
+function widen(extremes: Extremes, samples: Float64Array, from: number, to: number): void {
+  let { high, low, atHigh, atLow } = extremes;
+  for (let n = from; n < to; n++) {
+    const x = samples[n];
+    if (x >= high) {
+      atHigh = x === high ? atHigh + 1 : 1;
+      high = x;
+    } else if (x <= low) {
+      atLow = x === low ? atLow + 1 : 1;
+      low = x;
+    }
+  }
+  extremes.high = high;
+  extremes.low = low;
+  extremes.atHigh = atHigh;
+  extremes.atLow = atLow;
 }
 
 /** Whether an extreme value is kept for several samples, time and again, and hardly approached. */

@@ -148,14 +148,16 @@ function sweepTrack(audio: ReturnAudio, segment: SweepSegment): readonly Track[]
   const count = Math.floor(part.samples.length / size);
   const powers = new Float64Array(count);
   const turns = 2 * Math.PI * fromHz * rateS;
+  // Hann's window: a piece holds no whole number of periods.
+  const window = new Float64Array(size);
+  for (let n = 0; n < size; n++) window[n] = 1 - Math.cos((2 * Math.PI * (n + 0.5)) / size);
   for (let k = 0; k < count; k++) {
     let x = 0;
     let y = 0;
     for (let n = 0; n < size; n++) {
       const at = k * size + n;
       const phase = turns * Math.exp((part.startS + at / audio.clock) / rateS);
-      // Hann's window: a piece holds no whole number of periods.
-      const own = part.samples[at] * (1 - Math.cos((2 * Math.PI * (n + 0.5)) / size));
+      const own = part.samples[at] * window[n];
       x += own * Math.cos(phase);
       y += own * Math.sin(phase);
     }

@@ -1,6 +1,6 @@
 import { powerToDb } from "../../dsp/decibels.js";
 import { computeAWeighting } from "../../dsp/weighting.js";
-import { type BandPower, computeBandPower } from "../../dsp/welch.js";
+import { type BandPower, computeBandPower, type PowerSpectrum } from "../../dsp/welch.js";
 import { isAbsent } from "../absence.js";
 import { computeNoiseUncertaintyDb } from "../power-uncertainty.js";
 import type { ReadingFacets, ReadingKind } from "../reading-kind.js";
@@ -55,7 +55,7 @@ function hissBetween(
   toHz: number,
   weight: (hz: number) => number = flat,
 ): BandPower {
-  const sharp = weight === flat ? flat : sharpened(weight, spectrum.stepHz);
+  const sharp = weight === flat ? undefined : sharpened(weight, spectrum);
   return computeBandPower(spectrum, fromHz, toHz, sharp);
 }
 
@@ -88,13 +88,31 @@ function linesBetween(
 /**
  * The window spreads each frequency over neighbouring bins, with a variance of a third of a bin
  * squared; a weight that bends over that width is bent back by as much.
+ *
+ * @returns the weight at each bin, the same for every return of a recording
  */
-function sharpened(weight: (hz: number) => number, stepHz: number): (hz: number) => number {
-  return (hz) => {
-    const here = weight(hz);
-    return here - (weight(hz + stepHz) - 2 * here + weight(hz - stepHz)) / 6;
-  };
+function sharpened(
+  weight: (hz: number) => number,
+  { stepHz, density }: PowerSpectrum,
+): (hz: number) => number {
+  let kept = sharpWeights.get(weight);
+  if (kept?.stepHz !== stepHz || kept.values.length !== density.length) {
+    const values = density.map((_, k) => {
+      const hz = k * stepHz;
+      const here = weight(hz);
+      return here - (weight(hz + stepHz) - 2 * here + weight(hz - stepHz)) / 6;
+    });
+    kept = { stepHz, values };
+    sharpWeights.set(weight, kept);
+  }
+  const { values } = kept;
+  return (hz) => values[Math.round(hz / stepHz)];
 }
+
+const sharpWeights = new WeakMap<
+  (hz: number) => number,
+  { readonly stepHz: number; readonly values: Float64Array }
+>();
 
 interface NoiseOptions {
   readonly band?: NoiseBand;
