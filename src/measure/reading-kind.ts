@@ -60,6 +60,7 @@ export type ReadingRole =
   | "fluctuation"
   | "step-gain"
   | "distortion"
+  | "low-distortion"
   | "overload-distortion"
   | "overload-squeeze"
   | "overload-level"

@@ -256,6 +256,33 @@ describe("a cause", () => {
     expect(said({ thd100: 20 })).toContain("distortion at 100 Hz +20.0 dB");
   });
 
+  it("of a dry capacitor bends 1 kHz by what of it stands across it there, and no more", () => {
+    // A corner of 110 Hz: across it stand 0.74 of 100 Hz and 0.11 of 1 kHz, whose square and harmonics'
+    // way through leave 35.5 dB less at 1 kHz; of −88 dB at 100 Hz nothing is left above −90 dB there.
+    const response = curve((hz) => -powerToDb((1 + (110 / hz) ** 2) / (1 + (110 / 1000) ** 2)));
+    const median = (value: number) => ({ count: 9, median: value, scale: 1 });
+    const readings = { thd: median(-95), thdHot: median(-90), thd100: median(-98) };
+    const usual = { readings, curves: {} } as unknown as FamilyStats;
+    const at1k = (thd100: number) => {
+      const own = measurement({ thd100: { value: thd100, unit: "dB", uncertainty: 0.1 } });
+      const path = evidence({ thd100: 10, thd: 20 }, { response, usual, measurement: own });
+      return predict("dried-coupling-capacitor", path)?.moves.thd?.[1] ?? Number.NaN;
+    };
+    expect(at1k(-88)).toBeLessThan(1.5);
+    expect(at1k(-30)).toBeGreaterThan(20);
+  });
+
+  it("of an output at a rail has even harmonics, those of a gap odd ones", () => {
+    const db = (value: number) => ({ value, unit: "dB", uncertainty: 0.1 });
+    const told = (second: number, third: number) => {
+      const own = measurement({ thd: db(-3), harmonic2: db(second), harmonic3: db(third) });
+      return predict("op-amp-latched", evidence({ gain: -20, thd: 80 }, { measurement: own }));
+    };
+    // Class C with conduction for 94° of a swing: −2.0 and −5.5 dB; a dead zone has no second one.
+    expect(told(-2, -5.5)).toBeDefined();
+    expect(told(-60, -5)).toBeUndefined();
+  });
+
   it("of hum says how far the other lines are up, and mixes with other readings where it is gross", () => {
     const ground = (odd: number, even: number) =>
       predict("ground-hum", evidence({ humOdd: odd, humEven: even }));

@@ -1,5 +1,6 @@
 import { commonPractice, onBench, polarityRisk, powered, solderingRisk } from "../bench.js";
 import { findLostCapacitance } from "../capacitance.js";
+import { findBendAt1k } from "../capacitor-bend.js";
 import { formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
 import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
@@ -78,14 +79,15 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
     // The share of the signal that stands across it at 1 kHz goes with the corner, and what it
     // distorts of it with the square or the cube of that.
     const at1k = 12 + 50 * Math.max(0, Math.log10(fit.hz / 50));
+    const most = findBendAt1k(path, cornerHz);
     // An electrolytic bends what stands across it: a film capacitor does not, and is rarer.
     const carries = distortion !== undefined && fit.hz >= bendsFromHz;
     const bends = carries && isOutlier(path, "thd100", "up");
     return {
       moves: {
         thd100: bends ? [2, 65] : [-2, 65],
-        thd: [-1, at1k],
-        thdHot: [-1, at1k],
+        thd: [-1, Math.min(at1k, most?.nominalDb ?? at1k)],
+        thdHot: [-1, Math.min(at1k, most?.loudDb ?? at1k)],
         gain: [-10 * Math.log10(1 + (fit.hz / 1000) ** 2) - 0.5, 0],
         noise: [-12, 1],
         hum: [-12, 1],

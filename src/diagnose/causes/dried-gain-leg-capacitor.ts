@@ -1,5 +1,6 @@
 import { commonPractice, inUse, onBench, polarityRisk, solderingRisk } from "../bench.js";
 import { findLostCapacitance } from "../capacitance.js";
+import { findBendAt1k } from "../capacitor-bend.js";
 import { type DeviationRange, formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
 import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
@@ -104,13 +105,14 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
     const silent = carries && !isOutlier(path, "thd100", "up");
     const low: DeviationRange = highGain ? [-3, 6] : [-3, 50];
     const at1k = highGain ? 3 : 8 + 50 * Math.max(0, Math.log10(fit.hz / 50));
+    const most = findBendAt1k(path, fit.hz);
     // A shelf without distortion is an equaliser's.
     const bent: DeviationRange = levels ? [3, low[1]] : low;
     return {
       moves: {
         thd100: bent,
-        thd: [-1, at1k],
-        thdHot: [-1, at1k],
+        thd: [-1, Math.min(at1k, most?.nominalDb ?? at1k)],
+        thdHot: [-1, Math.min(at1k, most?.loudDb ?? at1k)],
         gain: [-10 * Math.log10(1 + (fit.hz / 1000) ** 2) - 0.5, 0],
         noise: [-12, 1],
         hum: [-12, 1],

@@ -8,8 +8,8 @@ import { getDeviation, isOutlier, type PathEvidence } from "../path-evidence.js"
 const leastLostDb = -12;
 /**
  * One that passes half of each swing loses 6 dB, and less of it still more, with a second harmonic of −7 dB
- * and rising, far above the third: conduction for 180° or less (textbook, class C). Gaps and films take
- * from both halves alike.
+ * and rising: conduction for 180° or less (textbook, class C). It stands far above the third until 14 dB
+ * are lost, and above it ever after. Gaps and films take from both halves alike, and have odd ones.
  */
 const halfSwingDb = -6;
 const leastSecondDb = -10;
@@ -73,7 +73,10 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
   predict(path) {
     const lost = getDeviation(path, "gain");
     const distorted = path.measurement?.readings.thd;
-    const most = passesHalfSwings(path) ? halfSwingDb : leastLostDb;
+    const secondDb = secondAboveThird(path);
+    const most =
+      secondDb !== undefined && secondDb > secondAboveThirdDb ? halfSwingDb : leastLostDb;
+    if (secondDb !== undefined && secondDb < 0) return undefined;
     if (lost === undefined || lost > most || distorted === undefined) return undefined;
     if (!isOutlier(path, "thd", "up") || distorted.value < remnantDb) return undefined;
     const offset = isOutlier(path, "dc", "up") || isOutlier(path, "dc", "down");
@@ -107,8 +110,12 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
   },
 };
 
-function passesHalfSwings({ measurement }: PathEvidence): boolean {
+/**
+ * How far the second harmonic stands above the third, decibels; below it where the second is too low
+ * for a part of each swing. Undefined where they were not read.
+ */
+function secondAboveThird({ measurement }: PathEvidence): number | undefined {
   const [second, third] = [measurement?.readings.harmonic2, measurement?.readings.harmonic3];
-  if (!second || !third) return false;
-  return second.value > leastSecondDb && second.value - third.value > secondAboveThirdDb;
+  if (!second || !third) return undefined;
+  return second.value < leastSecondDb ? Number.NEGATIVE_INFINITY : second.value - third.value;
 }

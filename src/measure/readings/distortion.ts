@@ -163,6 +163,7 @@ export const thdN = distortionKind(
 export const thd100 = distortionKind(
   {
     id: "thd100",
+    role: "low-distortion",
     name: "distortion at 100 Hz",
     definition: "`thd` of a 100 Hz tone",
     source: "common practice",
