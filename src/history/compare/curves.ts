@@ -96,10 +96,15 @@ function computeAlongOneGrid(earlier: Curve, later: Curve): CurveDifference | un
   const { x } = later;
   if (x.length === 0) return undefined;
   const uncertainty = new Array<number>(x.length);
-  const bound = new Array<CurveDifference["bound"][number]>(x.length);
+  const bound = new Array<CurveDifference["bound"][number]>(x.length).fill(undefined);
   for (let i = 0; i < x.length; i++) {
     uncertainty[i] = Math.hypot(earlier.uncertainty[i], later.uncertainty[i]);
-    bound[i] = findBound(isBoundAt(earlier, i), isBoundAt(later, i));
+  }
+  // A curve without a floor has no bounds.
+  if (earlier.floor !== undefined || later.floor !== undefined) {
+    for (let i = 0; i < x.length; i++) {
+      bound[i] = findBound(isBoundAt(earlier, i), isBoundAt(later, i));
+    }
   }
   return { x, earlier: earlier.y, later: later.y, uncertainty, bound };
 }
@@ -251,7 +256,10 @@ function joinGrids(grids: readonly (readonly number[])[]): {
 }
 
 function isSameGrid(one: readonly number[], other: readonly number[]): boolean {
-  return one.length === other.length && one.every((hz, i) => hz === other[i]);
+  if (one === other) return true;
+  if (one.length !== other.length) return false;
+  for (let i = 0; i < one.length; i++) if (one[i] !== other[i]) return false;
+  return true;
 }
 
 /** What neighbouring points share. */
