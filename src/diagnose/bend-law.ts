@@ -8,6 +8,8 @@ export interface BendLaw {
   readonly slope: number;
   /** Of any two levels next to each other, the steepest. */
   readonly steepest: number;
+  /** Distortion at the lowest of them, decibels. */
+  readonly fromDistortionDb: number;
   /** The levels that count, decibels above nominal. */
   readonly fromDb: number;
   readonly toDb: number;
@@ -48,6 +50,7 @@ export function readBendLaw(
   return {
     slope: slopeOf(first, last),
     steepest: Math.max(...steps),
+    fromDistortionDb: first.distortionDb,
     fromDb: first.db,
     toDb: last.db,
   };
@@ -162,6 +165,9 @@ export function isSmoothBend(
   if (law.steepest > mostSlope || law.slope < leastSlope) return false;
   const nominal = path.measurement?.readings[nominalId];
   const squeezed = path.features.get(getReadingId("overload-squeeze"))?.deviation ?? 0;
+  // What is clean at nominal where its law would still be heard has a threshold above it.
+  const leastAtNominal = law.fromDistortionDb - mostSlope * law.fromDb;
+  if (nominal && law.fromDb > 0 && nominal.value < leastAtNominal) return false;
   if (nominal && nominal.value > flattenedDb) return false;
   if (nominal && nominal.value > squeezedFromDb && squeezed < squeezedDb) return false;
   return true;

@@ -101,7 +101,7 @@ export interface FamilyStats {
 
 /** What is known of a reading that most of a family hides. */
 export interface Ceiling {
-  /** The highest of their bounds. */
+  /** The highest of their bounds, a dead path's aside. */
   readonly value: number;
   /** Robust standard deviation of the values of those that show theirs; 0 where they are too few. */
   readonly scale: number;
@@ -150,12 +150,19 @@ export function computeFamilyStats(family: FamilyMembers): FamilyStats | undefin
   return { count: family.length, readings, bounded, ceilings, curves, excess: excessOf(readings) };
 }
 
+/** Bounds of siblings that are alike lie within so many deviations above their middle, and those are at least so large (common practice). */
+const boundDeviations = 4;
+const leastBoundScatterDb = 3;
+
 function ceilingOf(own: readonly Reading[]): Ceiling | undefined {
   const hidden = own.filter((one) => getBoundSide(one) === "upper").map(({ value }) => value);
   if (2 * hidden.length < own.length) return undefined;
   const shown = own.filter((one) => !isBound(one)).map(({ value }) => value);
+  // A dead path's bound lies far above the others', and says nothing of them.
+  const { median: middle, scale } = computeScatter(hidden);
+  const most = middle + boundDeviations * Math.max(scale, leastBoundScatterDb);
   return {
-    value: Math.max(...hidden),
+    value: Math.max(...hidden.filter((value) => value <= most)),
     scale: shown.length < minSiblings ? 0 : qn(shown),
   };
 }

@@ -129,6 +129,36 @@ describe("two causes at once", () => {
   });
 });
 
+it("a stage with one half of its swing lost clips, however slowly that grows beyond its threshold", () => {
+  // A sine of 1, 6 dB above nominal, cut at 0.6 on one side: the cut piece is a pulse of every harmonic, which
+  // grows ever more slowly from there on; at nominal, 0.5, nothing is cut. Harmonics 2 to 10 of the cut sine.
+  const distortionDb = (amplitude: number) => {
+    const count = 4096;
+    const cut = Array.from({ length: count }, (_, n) =>
+      Math.min(0.6, amplitude * Math.sin((2 * Math.PI * n) / count)),
+    );
+    const power = (k: number) => {
+      const turn = (n: number) => (2 * Math.PI * k * n) / count;
+      const re = cut.reduce((sum, v, n) => sum + v * Math.cos(turn(n)), 0);
+      const im = cut.reduce((sum, v, n) => sum + v * Math.sin(turn(n)), 0);
+      return re * re + im * im;
+    };
+    const harmonics = [2, 3, 4, 5, 6, 7, 8, 9, 10].reduce((sum, k) => sum + power(k), 0);
+    return 10 * Math.log10(harmonics / power(1));
+  };
+  const steps = [6, 10, 12, 14, 17].map((db) => ({
+    aboveNominalDb: db,
+    gainDb: 0,
+    uncertainty: 0.01,
+    distortionDb: distortionDb(0.5 * 10 ** (db / 20)),
+  }));
+  const clipped = odd({
+    thdHot: reading(steps[2].distortionDb),
+    compression: reading(-3, "dB", 0.01),
+  });
+  expect(namesOf({ ...clipped, steps })[0]).toBe("early-clipping");
+});
+
 it("an outlier in the noise alone is no dry capacitor", () => {
   const named = namesOf(odd({ noise: reading(-94, "dBFS", 0.1), hiss: reading(-94.2, "dBFS") }));
   expect(named.some((one) => one.startsWith("dried-"))).toBe(false);

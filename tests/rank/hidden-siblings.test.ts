@@ -31,6 +31,12 @@ describe("hum among siblings that hide theirs", () => {
     expect(findingsOf(hidden(-97))).toEqual([]);
   });
 
+  it("stands out beside a dead path, whose bound is as high as its loss", () => {
+    const dead = measurement({ hum: hidden(-40) });
+    const [finding] = findingsOf(reading(-97, "dBFS", 1), [...siblings, dead]);
+    expect(finding.deviation).toBeCloseTo(-97 + 115, 9);
+  });
+
   it("is no fault where it is one of several that show theirs", () => {
     // Half of them stand beside the transformer: their own scatter counts.
     const shown = [-99, -102, -105, -110].map((db) => measurement({ hum: reading(db, "dBFS", 1) }));
