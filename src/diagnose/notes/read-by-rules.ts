@@ -160,10 +160,17 @@ export function readByRules(text: string, plain: string): NoteReading {
     (left.length < faults.length || !clauses.some(({ isBad }) => isBad));
   // "Phase, hum? Neither, all fine"
   if (isInOrder) return { faults: clauses.at(-1)?.isFine ? [] : unique, isInOrder };
-  const cleared = clauses.flatMap((one) => one.cleared);
+  const cleared = [...clauses.flatMap((one) => one.cleared), ...listForeign(plain)];
   return { faults: unique, isInOrder, ...(cleared.length === 0 ? {} : { cleared }) };
 }
 
+/** What belongs to the monitors is no control of that kind: "control room volume", "the dim button". */
+function listForeign(words: string): readonly Control[] {
+  return [
+    ...(/\bcontrol room (?:volume|level)\b/.test(words) ? trackControls : []),
+    ...(/\bdim (?:button|switch|key)\b/.test(words) ? (["mute", "pad"] as const) : []),
+  ];
+}
 const sameAgain =
   /(?:^(?:so|same|also|ditto|likewise)\b|\b(?:too|also|as well|likewise|same|ditto)$)/;
 
