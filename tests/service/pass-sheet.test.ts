@@ -38,6 +38,7 @@ ${more}
     sampleRate: 48_000,
     table,
     paths,
+    ...(only === undefined ? {} : { only }),
     fileOf: ({ form, plays }) => ({
       file: `${form}.wav`,
       lengthS: buildPassSignal("standard", "base", new Array(plays.length).fill(true), form)
@@ -48,6 +49,12 @@ ${more}
 }
 
 describe("the run sheet of passes", () => {
+  it("names the paths where it is of some alone", () => {
+    const some = ["1/mic", "2/mic"];
+    expect(sheetOf("outputs: 8\nbuses: group 1-8", some).sheet.only).toEqual(some);
+    expect(sheetOf("outputs: 8\nbuses: group 1-8").sheet.only).toBeUndefined();
+  });
+
   it("says what playing the same paths one by one would cost", () => {
     const { desk, sheet } = sheetOf("outputs: 8\nbuses: group 1-8");
     const plain = buildRunSheet(desk, table, { sampleRate: 48_000, file: "plain.wav" });

@@ -1,5 +1,5 @@
 import type { NotedPart } from "../../diagnose/notes/find-part.js";
-import { getProgramName } from "../../text/program-name.js";
+import { formatCommand } from "../../text/program-name.js";
 
 /**
  * What puts a part on the plan that a note only names, as a clause.
@@ -10,5 +10,5 @@ import { getProgramName } from "../../text/program-name.js";
  * // "measure R7 and note the reading with its nominal value, `deskround note meter 9 resistor … --nominal … --part R7`, which puts it on the plan"
  */
 export function formatMeasurePart(place: string, { name, what }: NotedPart): string {
-  return `measure ${name} and note the reading with its nominal value, \`${getProgramName()} note meter ${place} ${what} … --nominal … --part ${name}\`, which puts it on the plan`;
+  return `measure ${name} and note the reading with its nominal value, \`${formatCommand(`note meter ${place} ${what} … --nominal … --part ${name}`)}\`, which puts it on the plan`;
 }

@@ -27,7 +27,9 @@ describe("an expression", () => {
       { whose: "own", id: "hum" },
       { whose: "siblings", id: "hum" },
     ]);
-    const [{ relation, unit, value, bound }] = comparisons;
+    const [{ relation, unit, value, bound, rates }] = comparisons;
+    // hum − siblings(hum) − 6 dB: 1 for 1 on either side.
+    expect(rates).toEqual([1, 1]);
     expect({ relation, unit }).toEqual({ relation: "<=", unit: "dBFS" });
     expect([value([-100, -110]), bound([-100, -110])]).toEqual([-100, -104]);
   });

@@ -109,6 +109,11 @@ describe("createColumnReader", () => {
     const middle = read(siblings, of.paths[2], points);
     expect(Array.from(middle?.values ?? [])).toEqual([15.5, 16.5, 17.5]);
     expect(middle?.doubts[0]).toBeCloseTo(0.8, 12);
+    // A path of another family, and one of which nothing was heard, are no siblings.
+    const other = { ...of.paths[0], path: "1/line", input: "line", family: "line" };
+    const silent = { ...of.paths[0], path: "9/mic", strip: "9", status: "silent" } as never;
+    const more = createColumnReader({ ...of, paths: [...of.paths, other, silent] });
+    expect(more(siblings, of.paths[2], points)?.values).toEqual(middle?.values);
   });
 
   it("leaves to others what has other points, a floor, no curve, or one frequency", () => {

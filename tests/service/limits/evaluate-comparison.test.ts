@@ -1,5 +1,8 @@
 import { describe, expect, it } from "vitest";
-import { evaluateComparison } from "../../../src/service/limits/evaluate-comparison.js";
+import {
+  evaluateComparison,
+  findDoubtfulPoint,
+} from "../../../src/service/limits/evaluate-comparison.js";
 import type { OperandValue } from "../../../src/service/limits/operand-reader.js";
 import { createRng, gaussian } from "../../../src/simulate/rng.js";
 import { compiled, round } from "./rounds.js";
@@ -52,6 +55,18 @@ describe("the decision rule", () => {
     // Φ(−2) = 2.275 %; four deviations of the binomial are 0.42 %.
     expect(passed / draws).toBeGreaterThan(0.0185);
     expect(passed / draws).toBeLessThan(0.027);
+  });
+
+  it("passes over what passes for certain along a band, doubts and all", async () => {
+    const { comparisons } = await compiled("gain <= 1 dB");
+    const before = evaluateComparison(comparisons[0], [value(1)]);
+    if (before === undefined) throw new Error("no verdict");
+    // A slack of 0.5 dB, from the third on of 0.1 dB, under a doubt of 0.2 dB.
+    const columns = [
+      { values: Float64Array.of(0.5, 0.5, 0.9, 0.5), doubts: new Float64Array(4).fill(0.2) },
+    ];
+    const find = (from: number) => findDoubtfulPoint(comparisons, columns as never, from, before);
+    expect([find(0), find(1), find(2), find(3)]).toEqual([2, 2, 2, 4]);
   });
 
   it("has no verdict on a division by zero", async () => {

@@ -55,7 +55,12 @@ const last = round(
   [
     path({
       path: "1/mic",
-      readings: { thd: reading(-70), noise: reading(-90, "dBFS"), gain: reading(2) },
+      readings: {
+        thd: reading(-70),
+        noise: reading(-90, "dBFS"),
+        gain: reading(2),
+        polarity: reading(1, ""),
+      },
       curves: { response: response([0, 0, 0, 0, 0]) },
     }),
     path({ path: "2/mic", readings: { thd: reading(-68), gain: reading(0) } }),

@@ -13,6 +13,12 @@ const placesOf = (typed: string) => {
   return readTypedNotes(first, rest.join(" "), desk).map(({ place }) => formatPlace(place));
 };
 
+it("a path may be named the other way round, and the rest is the note", () => {
+  expect(readTypedNotes("mic", "7: hums", desk)).toEqual([
+    { place: { strip: "7", input: "mic" }, text: "hums" },
+  ]);
+});
+
 describe("readTypedNotes", () => {
   it.each([
     ["5 and 7 hum", ["5", "7"]],

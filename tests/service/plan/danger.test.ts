@@ -91,6 +91,12 @@ describe("a plan with a danger noted", () => {
     expect(worst.strip).toBe("6");
   });
 
+  it("keeps the input it was noted on, and its words without the blanks around them", () => {
+    const plan = planOf([fault("6", "  smell   of burning ", { input: "mic" })]);
+    expect(plan.dangers?.map(({ words }) => words)).toEqual(["smell of burning"]);
+    expect(allItems(plan)).toMatchObject([{ strip: "6", inputs: ["mic"] }]);
+  });
+
   it.each(Object.entries(forms))("says first what to leave off, as %s", (_, render) => {
     const text = render(planOf(notes)).replace(/\s+/g, " ");
     const at = text.indexOf("DANGER, strip 6");

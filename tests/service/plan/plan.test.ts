@@ -144,6 +144,14 @@ describe("makePlan", () => {
     expect(items(found).map(({ key }) => key)).toEqual(["3 ground-hum", "6 phantom-supply-off"]);
   });
 
+  it("looks first at what is dead, keeps the words of a note, and the input of an idle check", () => {
+    const found = plan(undefined, notes(fault("3", "hum"), fault("6", "  dead \n now ")));
+    const [dead, hum] = ["6", "3"].map((strip) => items(found).find((one) => one.strip === strip));
+    expect(dead?.worth).toBeGreaterThan(hum?.worth ?? Number.NaN);
+    expect(dead?.says.join()).toContain("dead now");
+    expect(dead?.says.join()).not.toMatch(/ {2}| "|" dead/);
+  });
+
   it("makes one item of one fault, whoever speaks of it", () => {
     const found = plan(
       [ailing("4/mic", cause("noisy-device")), ailing("4/line", cause("noisy-device"))],

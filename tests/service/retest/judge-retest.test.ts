@@ -394,6 +394,19 @@ describe("the gate, shared parts", () => {
     expect(items).toMatchObject([{ key: "7 noisy-device", outcome: "mended" }]);
   });
 
+  it("calls better at most what such a desk would still be said to have", () => {
+    // Held against what is expected of such a desk; the re-test's round shows it by that still.
+    const expected: RoundShared = { ...feed, against: "expectation" };
+    const of: Round = { ...rippling, shared: [expected] };
+    const judgeIt = (shared: readonly RoundShared[]) =>
+      judgeRetest(
+        of,
+        { ...withLines(good, () => false), shared },
+        { notebook: notes(), chosen },
+      ).sharedFaults?.map(({ outcome }) => outcome);
+    expect([judgeIt([]), judgeIt([expected])]).toEqual([["mended"], ["better"]]);
+  });
+
   it("does not ask for a part that no touched strip shares", () => {
     const left: RoundShared = { ...feed, paths: ["1/mic", "2/mic", "3/mic", "4/mic"] };
     const of: Round = { ...withLines(base, (strip) => strip < 5), shared: [left] };
