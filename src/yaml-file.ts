@@ -75,7 +75,7 @@ export function parseYaml(text: string, file: string, code: ErrorCode): ParsedYa
     const [first, second] = twice.at.map(lineAt);
     throw new DeskroundError(
       code,
-      `${file} line ${second}: "${twice.key}" stands there twice, the first time in line ${first}.`,
+      `${file} line ${second}: "${twice.key}" is there twice, the first time in line ${first}.`,
       "Put all of it under one of them, and take the other out.",
     );
   }

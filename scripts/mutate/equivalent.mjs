@@ -269,6 +269,20 @@ const equivalent = [
     replacement: "false",
     why: "a key without a value is not written, and reads the same as none",
   },
+  {
+    file: "src/service/notebook/read-typed-note.ts",
+    text: "if (strips.length === 0 || end === 0) return undefined;",
+    original: "strips.length === 0",
+    replacement: "false",
+    why: "a list that ends behind its start has a strip in it, so there is none without an end",
+  },
+  {
+    file: "src/service/stores/fit.ts",
+    text: "if (!isSame && distance > Math.log(getReach(wanted, asked, has)) + 1e-9) return undefined;",
+    original: "distance > Math.log(getReach(wanted, asked, has)) + 1e-9",
+    replacement: "distance >= Math.log(getReach(wanted, asked, has)) + 1e-9",
+    why: "values that parts come in are nowhere a billionth beyond a tolerance",
+  },
 ];
 
 /**

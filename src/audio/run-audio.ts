@@ -130,7 +130,7 @@ async function waitForSamples(file: string): Promise<void> {
   }
   throw new DeskroundError(
     "usage",
-    "The recorder was started and records nothing.",
+    "The recorder was started but records nothing.",
     "Is the input device of `audio` in desk.yaml the right one, and not in use by another program?",
   );
 }
@@ -146,10 +146,10 @@ function notStarted(
   const others = audioPrograms.filter((name) => name !== chosen).join(", ");
   return new DeskroundError(
     "usage",
-    `${program}, which is to ${task}, cannot be started: it is not installed.`,
+    `${program}, which should ${task}, cannot be started: it is not installed.`,
     isReady
       ? `Install ${programPackages[chosen as AudioProgram]}, or choose another one for audio.${task} in desk.yaml: ${others}.`
-      : `See to audio.${task} in desk.yaml.`,
+      : `Check audio.${task} in desk.yaml.`,
     error,
   );
 }
@@ -165,8 +165,8 @@ function brokenOff(
   const how = code === null || code === 0 ? "ended too early" : `failed (${code})`;
   return new DeskroundError(
     "usage",
-    `${program}, which is to ${task}, ${how}${words}.`,
-    `Is the device free, and named rightly as audio.${task === "play" ? "output" : "input"} in desk.yaml?`,
+    `${program}, which should ${task}, ${how}${words}.`,
+    `Is the device free, and named correctly as audio.${task === "play" ? "output" : "input"} in desk.yaml?`,
   );
 }
 

@@ -72,7 +72,7 @@ function requireNotebook(command: Command, desk: string): void {
   if (!isAboutNotes || isDeskFolder(folder) || existsSync(join(folder, "notebook.jsonl"))) return;
   throw new DeskroundError(
     "usage",
-    `--desk ${desk}: this folder is no desk's: there is no ${deskFileName} in it.`,
+    `--desk ${desk}: this is not a desk's folder: there is no ${deskFileName} in it.`,
     `Name the folder that holds desk.yaml, or make one: ${getProgramName()} init --desk FOLDER`,
   );
 }

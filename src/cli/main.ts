@@ -107,7 +107,7 @@ export function createProgram(): Command {
       command.options.some(({ long }) => long === "--date") &&
       !forAnyDay.includes(command.name())
     ) {
-      command.option("--future", "the --date lies in the future and is meant");
+      command.option("--future", "the --date is meant, though it lies in the future");
     }
     const examples = examplesOf(command);
     if (examples.length === 0) continue;

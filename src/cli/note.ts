@@ -110,7 +110,7 @@ function splitMeterWords(words: readonly string[]): {
   if (what === undefined) {
     throw new DeskroundError(
       "usage",
-      `What was measured is not said: it is one of ${meterQuantities.join(", ")}.`,
+      `Say what was measured: one of ${meterQuantities.join(", ")}.`,
       `As in: ${formatCommand(`note meter ${words[0]} direct 120mV`)}, or ${words[0]} phantom --pin2 48.1 --pin3 47.9`,
     );
   }

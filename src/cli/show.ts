@@ -137,7 +137,7 @@ async function printStrip(
     if ((name === "why" ? why : plot) !== true) continue;
     throw new DeskroundError(
       "usage",
-      `--${name} is of one path, and ${strip} is a strip.`,
+      `--${name} is for one path, but ${strip} is a strip.`,
       `As in: ${formatCommand(`show --${name} ${paths[0].path}`)}`,
     );
   }

@@ -112,7 +112,7 @@ export function addSignal(program: Command): void {
       for (const one of [{ file, wav }, ...more]) {
         if (one.wav === "written") printMessage(`Wrote ${one.file}.`);
         if (one.wav === "kept") {
-          printMessage(`${one.file} is there already, the same to the last bit.`);
+          printMessage(`${one.file} exists already and is the same to the last bit.`);
         }
       }
       if (sheetFile !== undefined) printMessage(`Wrote ${sheetFile}.`);
@@ -168,10 +168,10 @@ async function writePasses(options: SignalOptions): Promise<void> {
   });
   for (const { file, wav } of files) {
     if (wav === "written") printMessage(`Wrote ${file}.`);
-    if (wav === "kept") printMessage(`${file} is there already, the same to the last bit.`);
+    if (wav === "kept") printMessage(`${file} exists already and is the same to the last bit.`);
   }
   if (outputs !== undefined) {
-    printMessage(`Recordings are read by desk.yaml: outputs: ${outputs} has to stand in it.`);
+    printMessage(`Recordings are read by desk.yaml: write outputs: ${outputs} into it.`);
   }
   if (sheetFile !== undefined) printMessage(`Wrote ${sheetFile}.`);
   if (options.json) return printJson(sheet);
@@ -225,7 +225,9 @@ async function writeTone(
     write: force ? "replace" : "new",
   });
   printMessage(
-    wav === "written" ? `Wrote ${file}.` : `${file} is there already, the same to the last bit.`,
+    wav === "written"
+      ? `Wrote ${file}.`
+      : `${file} exists already and is the same to the last bit.`,
   );
   if (json) return printJson({ file, ...sheet });
   const { renderToneSheet } = await import("../report/tone.js");

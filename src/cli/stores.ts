@@ -83,7 +83,7 @@ function readCounted(
       "usage",
       count === undefined
         ? "--count is missing: how many parts."
-        : `"${count}" is no count of parts: 1 to 100 000.`,
+        : `"${count}" is not a number of parts: 1 to 100 000.`,
       `As in: ${getProgramName()} stores ${command} electrolytic 10 µF 63 V --count 20; \`${getProgramName()} stores ${command} --help\` shows what it takes.`,
     );
   }

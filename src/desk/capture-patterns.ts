@@ -46,7 +46,7 @@ export function parseCapturePatterns(
     const key = keyOf(pattern);
     const earlier = patterns.find((one) => keyOf(one) === key);
     if (earlier !== undefined) {
-      const message = `pattern "${pattern.text}" stands there twice.`;
+      const message = `pattern "${pattern.text}" is there twice.`;
       const hint = "What a name says must be one thing: take one of them out.";
       faults.push({
         place,
@@ -87,7 +87,7 @@ export function parseCapturePatterns(
       }
     } else {
       const what = value === null ? "nothing" : "something else";
-      const message = `${what} stands where a pattern should be; allowed: ${allowed}.`;
+      const message = `${what} is where a pattern should be; allowed: ${allowed}.`;
       faults.push({ place, at: "value", message });
     }
   };

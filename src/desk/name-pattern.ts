@@ -84,14 +84,14 @@ function textFault(text: string): PatternIssue | undefined {
   if (fault !== undefined) return { fault: `a pattern ${fault}` };
   if (!/[/\\]/.test(text)) return undefined;
   return {
-    fault: `pattern "${text}" fits no file: a file's name holds no slash`,
+    fault: `pattern "${text}" fits no file: a file's name has no slash`,
     hint: "Folders are not looked at: write the name of the file alone.",
   };
 }
 
 function strayBracket(text: string): PatternIssue {
   return {
-    fault: `in pattern "${text}" a "<" or ">" stands alone`,
+    fault: `in pattern "${text}" a "<" or ">" is alone`,
     hint: "They enclose a placeholder, as in <strip>; <any> stands for any characters.",
   };
 }
@@ -100,7 +100,7 @@ function unknownPlaceholder(piece: string): PatternIssue {
   const like = findClosestWord(piece, placeholders);
   const all = placeholders.map((one) => `<${one}>`).join(", ");
   const hint = like === undefined ? `There are ${all}.` : `Did you mean <${like}>?`;
-  return { fault: `"<${piece}>" is no placeholder of a pattern`, hint };
+  return { fault: `"<${piece}>" is not a placeholder`, hint };
 }
 
 /** Why no name could fit, or be told from another. */
@@ -114,21 +114,21 @@ function partsFault(
   if (twice !== undefined) return { fault: `pattern "${text}" holds <${twice}> twice` };
   if (input !== undefined && count("input") > 0) {
     return {
-      fault: `pattern "${text}" holds <input>, though it stands under ${input}`,
+      fault: `pattern "${text}" holds <input>, though it is listed under ${input}`,
       hint: "Take one of the two away.",
     };
   }
   if (count("strip") === 0 && count("input") === 0 && input === undefined) {
     return {
       fault: `pattern "${text}" names no path: neither <strip> nor <input> is in it`,
-      hint: "Write <strip> where a strip's name stands. A text with # or : in it needs quotes.",
+      hint: "Write <strip> where the strip's name is. A text with # or : in it needs quotes.",
     };
   }
   const k = parts.findIndex((part, i) => isNumber(part) && startsWithNumber(parts[i + 1]));
   if (k < 0) return undefined;
   return {
     fault: `pattern "${text}": a number right behind <${parts[k].kind}> cannot be told from it`,
-    hint: "Something other than a digit must stand between the two.",
+    hint: "Put something other than a digit between the two.",
   };
 }
 

@@ -26,7 +26,7 @@ export interface StripList {
 export function parseCountOrStrips(text: string): StripList {
   const count = text.trim();
   if (/^0+$/.test(count))
-    return { names: [], faults: [{ item: 0, fault: "0 strips are no desk" }] };
+    return { names: [], faults: [{ item: 0, fault: "a desk has at least 1 strip" }] };
   if (/^\d+$/.test(count)) return expandStrips([`1-${count}`]);
   return expandStrips(text.split(","));
 }
@@ -67,7 +67,7 @@ export function expandStrips(texts: readonly string[]): StripList {
 }
 
 function twice(earlier: string, name: string): string {
-  if (earlier === name) return `strip ${name} stands there twice`;
+  if (earlier === name) return `strip ${name} is there twice`;
   const what = normalizeName(earlier) === normalizeName(name) ? "capitals" : "leading zeros";
   return `strips ${earlier} and ${name} differ only in ${what}`;
 }

@@ -89,14 +89,14 @@ export function pickBaselines(
     throw new DeskroundError(
       "round-file",
       `No round of an earlier day than ${round} is stored in ${nameFolder(folder)}.`,
-      `Round ${sameDay} is of the same day: name it, if that is meant.`,
+      `Round ${sameDay} is of the same day: name it if you mean that one.`,
     );
   }
   if (earlier.length === 0) {
     throw new DeskroundError(
       "round-file",
       `No round is stored before ${round} in ${nameFolder(folder)}.`,
-      "The first round of a desk has nothing to be compared with yet.",
+      "The first round of a desk has nothing to compare with yet.",
     );
   }
   return word === "oldest" ? earlierDays : earlierDays.reverse();

@@ -25,7 +25,7 @@ export function assertSameDesk(round: Pick<Round, "id" | "desk">, other: DeskIde
   if (isSameDesk(round.desk, other)) return;
   throw new DeskroundError(
     "usage",
-    `Round ${round.id} is of the desk "${round.desk.name}" (id ${round.desk.id}), not of "${other.name}" (id ${other.id}): the one is no baseline for the other.`,
+    `Round ${round.id} is of the desk "${round.desk.name}" (id ${round.desk.id}), not of "${other.name}" (id ${other.id}): one cannot be a baseline for the other.`,
     "Name a round of the same desk. If it is the same desk, give desk.yaml the id that its rounds have.",
   );
 }

@@ -105,9 +105,9 @@ export function assertHeld({ folder, device, inode }: HeldFolder): void {
   throw new DeskroundError(
     "cannot-write",
     now === undefined
-      ? `The desk's folder ${folder} is not there any more.`
-      : `The desk's folder ${folder} is another one than when the work began.`,
-    "Nothing was stored. If its disk was taken away, connect it and run the same command again.",
+      ? `The desk's folder ${folder} is no longer there.`
+      : `The desk's folder ${folder} is not the one that it was when the work began.`,
+    "Nothing was stored. If its disk was disconnected, connect it and run the same command again.",
   );
 }
 
@@ -218,7 +218,7 @@ export async function parseRound(folder: string, id: string, bytes: Buffer): Pro
     throw new DeskroundError(
       "round-file",
       `${file} holds the round ${round.id}, not ${id}.`,
-      "A round's file bears its id: give it its own name again.",
+      "A round's file is named after its id: rename it.",
     );
   }
   return round;

@@ -39,7 +39,7 @@ export async function acceptFindings(request: AcceptRequest): Promise<Entry> {
   if (request.because.trim() === "") {
     throw new DeskroundError(
       "usage",
-      `Why ${where} is left alone is not said.`,
+      `It is not said why ${where} is left alone.`,
       `Give the reason: ${formatCommand(`note accept ${where} "modified in 2031"`)}`,
     );
   }

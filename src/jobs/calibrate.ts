@@ -89,7 +89,7 @@ async function assertNoRoundHas(
   if (same === undefined) return;
   throw new DeskroundError(
     "usage",
-    `${toDisplayName(same.files[0])}: is no loopback, but a recording of the desk in round ${same.round}.`,
+    `${toDisplayName(same.files[0])}: is not a loopback but a recording of the desk in round ${same.round}.`,
     "Patch the interface's output straight into its input, nothing between, and record that.",
   );
 }
@@ -181,7 +181,7 @@ function checkMeter({ outputVolts, inputVolts, meterPercent }: CalibrateRequest)
   if (!(meterPercent > 0 && meterPercent <= mostPercent)) {
     throw new DeskroundError(
       "usage",
-      `--meter-percent ${meterPercent}: the uncertainty of a meter lies above 0 and up to ${mostPercent} %.`,
+      `--meter-percent ${meterPercent}: the uncertainty of a meter is above 0 and up to ${mostPercent} %.`,
       "Give what its data sheet says for AC volts at 1 kHz; 1 is usual.",
     );
   }

@@ -295,7 +295,7 @@ function assertFollowable(target: string): void {
   if (existsSync(target) || existsSync(dirname(target))) return;
   throw new DeskroundError(
     "no-such-file",
-    `${target}: neither the file nor its folder is there.`,
+    `${target}: neither the file nor its folder exists.`,
     "Name the file that the recorder writes, or the folder it writes into.",
   );
 }

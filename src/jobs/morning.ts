@@ -131,7 +131,7 @@ function listWired(desk: Desk): readonly string[] {
   if (first !== undefined) return first.plays.map(({ path }) => path);
   throw new DeskroundError(
     "usage",
-    "No output of desk.yaml is wired to a path, so nothing can be looked at without hands.",
+    "No output of desk.yaml is wired to a path, so nothing can be checked without patching.",
     "Wire some and say so, as in outputs: [1-8/tape]",
   );
 }
@@ -247,7 +247,7 @@ function assertNotMixed({ doubts = [] }: Round, recording: string): void {
     return;
   throw new DeskroundError(
     "usage",
-    `${recording}: it was recorded on one channel, and the wired paths come back on channels of their own: nothing of a mix can be compared with another day.`,
+    `${recording}: it was recorded on one channel, and the wired paths come back on channels of their own: a mix cannot be compared with another day.`,
     "Record a channel for each, as the run sheet says; with --play that is `channels` of `audio` in desk.yaml.",
   );
 }

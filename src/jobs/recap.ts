@@ -42,7 +42,7 @@ export async function planRecap(request: RecapRequest): Promise<{
     throw new DeskroundError(
       "desk-file",
       book === undefined
-        ? `No ${stripDownFileName} lies in ${nameFolder(folder)}: nobody knows which capacitors there are.`
+        ? `No ${stripDownFileName} is in ${nameFolder(folder)}, so it is not known which capacitors there are.`
         : `${book.file} names no capacitors.`,
       "Give each board its electrolytics: capacitors: [6x 10 µF 35 V]. docs/strip-down.md shows how.",
     );

@@ -70,11 +70,11 @@ const summaryStates: readonly {
   { state: "new-fault", words: (n) => formatCount(n, "new fault") },
   {
     state: "other-fault",
-    words: (n) => `${formatCount(n, "path")} with another fault than before`,
+    words: (n) => `${formatCount(n, "path")} with a different fault`,
   },
   { state: "fault-gone", words: (n) => `${formatCount(n, "fault")} gone` },
   { state: "fault-still", words: (n) => `${formatCount(n, "fault")} as before` },
-  { state: "set-wrong", words: (n) => `${formatCount(n, "path")} set otherwise` },
+  { state: "set-wrong", words: (n) => `${formatCount(n, "path")} set differently` },
   { state: "set-right", words: (n) => `${formatCount(n, "setting")} put right` },
   { state: "drift", words: (n) => `${formatCount(n, "path")} drifted, none of them out of line` },
   { state: "better", words: (n) => `${formatCount(n, "path")} better` },

@@ -23,8 +23,8 @@ function formatCourse({ course, from, handled, leftDb }: LevelDrift): string {
   const how = {
     step:
       from === undefined ? "in one step before or after the paths" : `in one step before ${from}`,
-    creep: "by and by, as when a desk warms up",
-    unclear: "how and when the paths do not tell",
+    creep: "gradually, as when a desk warms up",
+    unclear: "the paths do not show how and when",
   }[course];
   if (handled === "doubted") return `${how}; not subtracted`;
   const left = leftDb < 0.05 ? "" : ` (to within ${leftDb.toFixed(1)} dB)`;

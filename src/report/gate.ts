@@ -145,15 +145,15 @@ export function formatGateReason(reason: GateReason): string {
     case "taken-off":
       return `${reason.note}: ${formatStillOff(toStillOff(reason))} (${reason.place}). ${formatBackAdvice(toStillOff(reason))}`;
     case "order-doubt":
-      return `Recordings may have been taken for other paths than they are of: \`${formatCommand("show")}\` says which.`;
+      return `Recordings may have been assigned to the wrong paths: \`${formatCommand("show")}\` says which.`;
     case "not-measured":
       return formatNotMeasured(withoutSecondSides(reason.paths));
     case "level-drifted":
-      return `The reference path came back ${formatChange(reason.changeDb.toFixed(1))} dB otherwise at the end than at the beginning, and the paths between do not tell when that was. Let the desk warm up, touch no level, and record the re-test again.`;
+      return `The level of the reference path changed by ${formatChange(reason.changeDb.toFixed(1))} dB from first to last, and the paths in between do not show when. Let the desk warm up, touch no level, and record the re-test again.`;
     case "shared-unsure":
       return `${formatSharedChange(reason.change)}, so near to the bound that the measurement does not decide it.`;
     case "not-comparable":
-      return `${nameReading(reason.reading)} of ${formatFamilies(reason.families)}: ${formatNotComparable(reason.because)}. Without it nobody can tell what all paths have in common. Measure with the signal, the settings and the calibration of the earlier round.`;
+      return `${nameReading(reason.reading)} of ${formatFamilies(reason.families)}: ${formatNotComparable(reason.because)}. Without it, it is not known what all paths have in common. Measure with the signal, the settings and the calibration of the earlier round.`;
     case "item-unclear":
       return `strip ${reason.strip}, ${formatItemName(reason.name)}: see below.`;
     case "section-unanswered":

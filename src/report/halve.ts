@@ -40,7 +40,7 @@ export function renderHalve(result: HalvingResult, style: ReportStyle): string {
       case "unclear":
         return [
           step.why === "none"
-            ? "It is gone: these plays are as quiet as sound strips are. It comes and goes, or something else was switched on then."
+            ? "It is gone: these plays are as quiet as good strips are. It comes and goes, or something else was switched on then."
             : `No single strip of these explains the plays: two of them, or the bus itself. Play them one by one: ${formatCommand(`signal --single --only ${sum.paths.join(",")}`)}`,
         ];
     }

@@ -326,7 +326,7 @@ describe("captures named as the desk file says", () => {
     const lines = readFileSync(join(desk, "desk.yaml"), "utf8").split("\n").length - 1;
     const { code, out, err } = run("analyze", "--desk", desk, file);
     expect({ code, out }).toEqual({ code: 2, out: "" });
-    expect(err).toContain(`desk.yaml line ${lines}: "<stripe>" is no placeholder of a pattern.`);
+    expect(err).toContain(`desk.yaml line ${lines}: "<stripe>" is not a placeholder.`);
     expect(err).toContain("Did you mean <strip>?");
   });
 });

@@ -140,11 +140,8 @@ describe("calibrate", () => {
     [["--output-volts", "1,23 dBu"], "1,23 dBu: It should be a number of volts, and not in dBu."],
     [["--output-volts", "Infinity"], "--output-volts Infinity: It should be a number of volts."],
     [[], "--output-volts is missing"],
-    [
-      [...volts, "--meter-percent", "0"],
-      "--meter-percent 0: the uncertainty of a meter lies above",
-    ],
-    [[...volts, "--meter-percent", "50"], "--meter-percent 50: the uncertainty of a meter lies"],
+    [[...volts, "--meter-percent", "0"], "--meter-percent 0: the uncertainty of a meter is above"],
+    [[...volts, "--meter-percent", "50"], "--meter-percent 50: the uncertainty of a meter is"],
     [[...volts, "--input-volts", "2"], "--input-volts 2: a cable or a pad gives no more"],
     [[...volts, "--input-volts", "0"], "--input-volts 0: a voltage r.m.s. is more than 0 V."],
     [[...volts, "--input-volts", "0.0000001"], "Channel 1 and the voltage do not fit: full scale"],
@@ -222,7 +219,7 @@ it("calibrate refuses what a round has as a path of the desk", () => {
   expect(run("analyze", one, ...rest, "--desk", desk, "--date", "2031-03-14").code).not.toBe(2);
   const { code, err } = run("calibrate", one, ...volts, "--desk", desk);
   expect(code).toBe(2);
-  expect(err).toContain("is no loopback, but a recording of the desk in round 2031-03-14-01.");
+  expect(err).toContain("is not a loopback but a recording of the desk in round 2031-03-14-01.");
   expect(existsSync(join(desk, "calibration.json"))).toBe(false);
 });
 
@@ -292,7 +289,7 @@ describe("analyze with a calibration", () => {
     );
     expect(words).toContain("levels in dBu, calibrated on 2031-03-14");
     expect(words).toContain(
-      "The loopback of 2031-03-14 was recorded in 32 bit and the round in 16: the noise of the 16 bit is in one of them alone, and how much of it nobody knows, so the noise of quiet paths is less certain. Record both in 32 bit.",
+      "The loopback of 2031-03-14 was recorded in 32 bit and the round in 16: the noise of the 16 bit is in one of them alone, and it is not known how much of it, so the noise of quiet paths is less certain. Record both in 32 bit.",
     );
     const same = run("analyze", ...captures, "--desk", desk, "--preview").out;
     expect(same).not.toContain("was recorded in");

@@ -169,7 +169,7 @@ describe("init", () => {
     const { code, err } = run("init", "--desk", newFolder(), "--strips", "1,1");
     expect(code).toBe(2);
     expect(err).toBe(
-      'deskround: Strips "1,1": strip 1 stands there twice.\n' +
+      'deskround: Strips "1,1": strip 1 is there twice.\n' +
         "  Give how many there are (24), a range (1-24) or names (1,2,3A).\n",
     );
   });

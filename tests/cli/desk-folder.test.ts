@@ -50,7 +50,7 @@ it("a folder that is no desk's is said to be that by every command", () => {
   const named = newFolder();
   const { code, err } = runIn(newFolder(), ["note", "list", "--desk", named]);
   expect(code).toBe(2);
-  expect(err).toContain(`deskround: --desk ${named}: this folder is no desk's`);
+  expect(err).toContain(`deskround: --desk ${named}: this is not a desk's folder`);
 });
 
 it("a folder that there is not is said to be that, by the name it was given with", () => {

@@ -57,18 +57,18 @@ describe("captures in the desk file", () => {
   it.each([
     [
       "captures:\n  - <strip> <input>\n  - <strips> x\n",
-      '9: "<strips>" is no placeholder',
+      '9: "<strips>" is not a placeholder',
       "Did you mean <strip>?",
     ],
     [
       "captures: <canale>\n",
-      '7: "<canale>" is no placeholder',
+      '7: "<canale>" is not a placeholder',
       "There are <strip>, <input>, <take>, <any>.",
     ],
-    ["captures: <> <strip>\n", '7: "<>" is no placeholder', "There are"],
+    ["captures: <> <strip>\n", '7: "<>" is not a placeholder', "There are"],
     [
       'captures: "<strip> < <input>"\n',
-      '7: in pattern "<strip> < <input>" a "<" or ">" stands alone',
+      '7: in pattern "<strip> < <input>" a "<" or ">" is alone',
       "<any>",
     ],
     [
@@ -80,7 +80,7 @@ describe("captures in the desk file", () => {
     ["captures: .wav\n", '7: pattern ".wav" names no path', "Write <strip>"],
     [
       "captures:\n  mic: M <strip> <input>\n",
-      '8: pattern "M <strip> <input>" holds <input>, though it stands under mic.',
+      '8: pattern "M <strip> <input>" holds <input>, though it is listed under mic.',
       "Take one",
     ],
     ["captures: <strip> <strip>\n", '7: pattern "<strip> <strip>" holds <strip> twice.', undefined],
@@ -94,7 +94,7 @@ describe("captures in the desk file", () => {
       "a number right behind <take> cannot be told from it",
       undefined,
     ],
-    ["captures: sub/<strip> <input>\n", "fits no file: a file's name holds no slash", "Folders"],
+    ["captures: sub/<strip> <input>\n", "fits no file: a file's name has no slash", "Folders"],
     [
       "captures:\n  mic: M <strip>\n  lien: L <strip>\n",
       "9: the desk has no input lien.",
@@ -103,16 +103,16 @@ describe("captures in the desk file", () => {
     ["captures:\n  - Zug: <strip>\n", "8: the desk has no input Zug.", "needs quotes"],
     [
       "captures:\n  mic: M <strip>\n  line:\n",
-      "9: nothing stands where a pattern should be; allowed: patterns",
+      "9: nothing is where a pattern should be; allowed: patterns",
       undefined,
     ],
-    ["captures:\n", "7: nothing stands where a pattern should be", undefined],
+    ["captures:\n", "7: nothing is where a pattern should be", undefined],
     ["captures: []\n", '7: "captures" holds no pattern.', undefined],
-    ["captures: [[<strip>]]\n", "7: something else stands where a pattern should be", undefined],
+    ["captures: [[<strip>]]\n", "7: something else is where a pattern should be", undefined],
     ["captures: ''\n", "7: a pattern is left empty.", undefined],
     [
       "captures:\n  mic: Spur 01 <strip>\n  line: spur 1  <STRIP>.wav\n",
-      '9: pattern "spur 1 <STRIP>.wav" stands there twice.',
+      '9: pattern "spur 1 <STRIP>.wav" is there twice.',
       "one thing",
     ],
     ['captures: "<strip> \\e[2J"\n', "7: a pattern holds control characters", undefined],

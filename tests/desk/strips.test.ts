@@ -26,10 +26,10 @@ describe("strips", () => {
   });
 
   it.each([
-    ["0", "0 strips are no desk"],
+    ["0", "a desk has at least 1 strip"],
     ["12-1", "range 12-1 holds no strip"],
     ["100000", "100000 strips are more than the 512 allowed"],
-    ["1,2,2", "strip 2 stands there twice"],
+    ["1,2,2", "strip 2 is there twice"],
     ["3A,3a", "strips 3A and 3a differ only in capitals"],
     ["07,7", "strips 07 and 7 differ only in leading zeros"],
     ["A1,A01", "strips A1 and A01 differ only in leading zeros"],

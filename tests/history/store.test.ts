@@ -201,9 +201,9 @@ describe("a folder for rounds", () => {
     const held = holdFolder(folder);
     assertHeld(held);
     renameSync(folder, `${folder}-away`);
-    expect(() => assertHeld(held)).toThrow(`The desk's folder ${folder} is not there any more.`);
+    expect(() => assertHeld(held)).toThrow(`The desk's folder ${folder} is no longer there.`);
     mkdirSync(folder);
-    expect(() => assertHeld(held)).toThrow("is another one than when the work began");
+    expect(() => assertHeld(held)).toThrow("is not the one that it was when the work began");
   });
 });
 

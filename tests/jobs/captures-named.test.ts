@@ -84,7 +84,7 @@ describe("captures named by the patterns of the desk file", () => {
     await expect(preview([file])).rejects.toMatchObject({
       code: "usage",
       message: `${file}: its name fits 1/mic ("Spur <strip> <any>") and 2/line ("Spur <any> <strip>"), by \`captures\` of the desk file.`,
-      hint: "Say with --map which path it is, rename the file, or make the patterns tell more.",
+      hint: "Say with --map which path it is, rename the file, or make the patterns more specific.",
     });
     expect((await preview([file], "3/line")).got).toEqual({ "3/line": 1 });
   });

@@ -83,7 +83,7 @@ describe("a multichannel capture of a desk whose channels are its strips", () =>
         if (path === "3/mic") continue;
         expect(readings.gain?.value).toBeCloseTo(20 * Math.log10(0.5), 1);
       }
-      expect(round.warnings.join()).toMatch(/was taken for crosstalk/);
+      expect(round.warnings.join()).toMatch(/was treated as crosstalk/);
     },
   );
 
@@ -202,7 +202,7 @@ describe("channels that are not the strips in order", () => {
   it("are refused where the map is wrong, with its place", async () => {
     const file = capture(desk, "evening.wav", answers([1, 2, 3]));
     const refusal = (map: string) => preview(desk, [file], { map });
-    await expect(refusal("ch1 1/mic, ch1 2/mic")).rejects.toThrow("the channel stands twice");
+    await expect(refusal("ch1 1/mic, ch1 2/mic")).rejects.toThrow("the channel is listed twice");
     await expect(refusal("ch0 1/mic")).rejects.toThrow("channels are counted from 1 to 64");
     await expect(refusal("ch1 9/mic")).rejects.toThrow('"ch1 9/mic": the desk has no path 9/mic');
     await expect(refusal("evening.wav ch4 1/mic")).rejects.toThrow(

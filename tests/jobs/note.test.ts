@@ -179,7 +179,7 @@ describe("large desk files", () => {
   it("still refuses a key that a block has twice", () => {
     const desk = newDesk();
     writeFileSync(join(desk, "desk.yaml"), `${deskText}\nname: Twice\n`);
-    expect(() => readDesk(desk)).toThrow(/stands there twice/);
+    expect(() => readDesk(desk)).toThrow(/is there twice/);
   });
 });
 

@@ -200,7 +200,7 @@ describe("a pass whose paths come back on channels of their own", () => {
     const round = await preview(desk, [capture(desk, channels)]);
     expect(round.warnings).toEqual([
       expect.stringMatching(
-        /^3\/tape: nothing tells strip, cable and output of the interface apart/,
+        /^3\/tape: strip, cable and output of the interface cannot be told apart/,
       ),
     ]);
   });

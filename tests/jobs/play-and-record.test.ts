@@ -61,14 +61,14 @@ describe("a signal that is played and recorded once", () => {
   it("says that a device is busy, in the recorder's own words", async () => {
     const desk = await deskThatPlays({ busy: true });
     const error = await refusalOf(playAndRecordOnce({ desk, recording: join(desk, "1.wav") }));
-    expect(error.message).toMatch(/which is to record, failed \(1\): device or resource busy\./);
+    expect(error.message).toMatch(/which should record, failed \(1\): device or resource busy\./);
     expect(error.hint).toContain("Is the device free");
   });
 
   it("notices a recorder that dies while the signal plays", async () => {
     const desk = await deskThatPlays({ diesAfterS: 4 });
     const error = await refusalOf(playAndRecordOnce({ desk, recording: join(desk, "1.wav") }));
-    expect(error.message).toMatch(/which is to record, failed \(1\)\./);
+    expect(error.message).toMatch(/which should record, failed \(1\)\./);
   });
 
   it("says what desk.yaml is to hold where it names no programs", async () => {

@@ -33,7 +33,7 @@ describe("what a soft signal tells of a chain", () => {
     expect(listChainFaults(chain)).toEqual([]);
     expect(chain.gainDb).toBeCloseTo(20 * Math.log10(0.5), 1);
     expect(formatChain(chain)[0]).toMatch(
-      /^The chain is sound\. .*−6\.0 dB of what was sent, at 48 kHz\.$/,
+      /^The chain is in order\. .*−6\.0 dB of what was sent, at 48 kHz\.$/,
     );
   });
 

@@ -409,7 +409,7 @@ describe("paths that are passed over", () => {
       { path: "2/mic", fits: "3/mic" },
       { path: "3/mic", fits: "4/mic" },
     ]);
-    expect(words(seen.of("shifted")[0])).toContain("Was 2/mic passed over?");
+    expect(words(seen.of("shifted")[0])).toContain("Was 2/mic skipped?");
     const starts = round?.paths.map(({ take }) =>
       Math.round((take?.startSample ?? 0) / rate / quickS),
     );

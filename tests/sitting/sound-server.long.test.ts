@@ -70,7 +70,7 @@ describe.runIf(hasPulse || isRequired)("with PulseAudio", { retry: 1 }, () => {
     const desk = newDesk(server, `none-${Date.now()}`, audio);
     const { stderr, status } = run(desk, server.env, ["listen", "--try"]);
     expect(stderr).toMatch(
-      /no-such-player, which is to play, cannot be started: it is not installed\./,
+      /no-such-player, which should play, cannot be started: it is not installed\./,
     );
     expect(status).toBe(2);
   });
@@ -135,7 +135,7 @@ describe.runIf(hasPulse || isRequired)("with PulseAudio", { retry: 1 }, () => {
     const audio = `{ play: ${entry}, record: ${entry}, ${devices} }`;
     const desk = newDesk(server, `try-${entry}-${Date.now()}`, audio);
     const { stdout, stderr, status } = run(desk, { ...server.env, ...more }, ["listen", "--try"]);
-    expect(stderr + stdout).toContain("The chain is sound.");
+    expect(stderr + stdout).toContain("The chain is in order.");
     expect(status).toBe(0);
   });
 });
@@ -149,7 +149,7 @@ describe.runIf(hasPipewire || isRequired)("with PipeWire", { retry: 1 }, () => {
       const audio = "{ play: pipewire, record: pipewire, output: desk, input: desk }";
       const desk = newDesk(server, "desk", audio);
       const { stdout, stderr, status } = run(desk, server.env, ["listen", "--try"]);
-      expect(stderr + stdout).toMatch(/The chain is sound\..* [+−]0\.0 dB of what was sent/);
+      expect(stderr + stdout).toMatch(/The chain is in order\..* [+−]0\.0 dB of what was sent/);
       expect(status).toBe(0);
     } finally {
       server.stop();

@@ -351,7 +351,7 @@ function nothingInPlace(captures: readonly ReadCapture[]): DeskroundError {
   return new DeskroundError(
     "usage",
     `${files}: nothing of these passes came back on the channel that the run sheet has for it.`,
-    "Were channels exchanged at the interface or the recorder, or is their order reversed? Connect them as on the sheet and record again, or name them in desk.yaml as they are: buses or channels.",
+    "Were channels swapped at the interface or the recorder, or is their order reversed? Connect them as on the sheet and record again, or name them in desk.yaml as they are: buses or channels.",
   );
 }
 

@@ -172,12 +172,12 @@ function ofWhichPlan(
   return wanted?.passes === "whole"
     ? new DeskroundError(
         "usage",
-        `${files}: nothing tells which passes these are. The sheet of the re-test has ${numbers.length === 1 ? "pass" : "passes"} ${formatList(numbers)} of the ${all.passes.length} of the whole desk.`,
+        `${files}: it is not clear which passes these are. The sheet of the re-test has ${numbers.length === 1 ? "pass" : "passes"} ${formatList(numbers)} of the ${all.passes.length} of the whole desk.`,
         "Give a recording of each pass on the sheet, or name each file for its pass, as in `pass 3.wav`.",
       )
     : new DeskroundError(
         "usage",
-        `${files}: nothing tells whether these passes are of the whole desk (${all.passes.length}) or of the sheet for these paths alone (${some.passes.length}).`,
+        `${files}: it is not clear whether these passes are of the whole desk (${all.passes.length}) or of the sheet for these paths alone (${some.passes.length}).`,
         "Give the recordings of all passes on the sheet; those of the whole desk without --only.",
       );
 }

@@ -90,7 +90,7 @@ function fitted(fits: readonly PatternMatch[], paths: readonly DeskPath[]): Name
   return {
     says: "unclear",
     why: `fits ${fitWords(first.fit)} and ${fitWords(other.fit)}, by \`captures\` of the desk file`,
-    hint: "Say with --map which path it is, rename the file, or make the patterns tell more.",
+    hint: "Say with --map which path it is, rename the file, or make the patterns more specific.",
   };
 }
 

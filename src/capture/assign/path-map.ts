@@ -85,7 +85,7 @@ export function parseMap(
       if (used.has(key)) {
         throw new DeskroundError(
           "usage",
-          `${place}: return #${number} of ${sanitizeText(source)} stands twice.`,
+          `${place}: return #${number} of ${sanitizeText(source)} is listed twice.`,
           "Give each return one line; lines without a number count on from the line before.",
         );
       }
@@ -186,7 +186,7 @@ export function parseChannelMap(
       channel < 0 || channel >= maxRecordingChannels
         ? `channels are counted from 1 to ${maxRecordingChannels}`
         : channels[channel] !== undefined
-          ? "the channel stands twice"
+          ? "the channel is listed twice"
           : meant.length > 1
             ? "one channel can hold one strip only"
             : faults[0]?.fault;

@@ -93,8 +93,8 @@ const lostBytes = "\uFFFD";
 function strangeName(name: string, error: unknown): DeskroundError {
   return new DeskroundError(
     "no-such-file",
-    `${name}: cannot be found by this name, which holds bytes that are no UTF-8.`,
-    "Rename the file, or the folder that it lies in, then name it again.",
+    `${name}: cannot be found by this name, which holds bytes that are not UTF-8.`,
+    "Rename the file or its folder, then name it again.",
     error,
   );
 }
@@ -131,7 +131,7 @@ export function assertRegularFile(file: string): void {
 
 /** Where a shell had to do with it: a pattern that nothing matches, half of a name with a space. */
 function getTypingHint(file: string): string {
-  if (/[*?]/.test(file)) return " No file there matches that pattern, or it stood in quotes.";
+  if (/[*?]/.test(file)) return " No file there matches that pattern, or it was in quotes.";
   return /\.\w+$/.test(file) ? "" : ' A name with spaces goes into quotes: "my recording.wav"';
 }
 

@@ -21,7 +21,7 @@ export function readFamilies(
         faults.push({
           place,
           at: "value",
-          message: `strip ${strip} stands in two families, ${earlier} and ${group}.`,
+          message: `strip ${strip} is in two families, ${earlier} and ${group}.`,
           hint: "A strip can have only one set of siblings: take it out of one of them.",
         });
       }

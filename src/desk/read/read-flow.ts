@@ -28,8 +28,8 @@ export function readFlow(
   const left = inputs.filter((input) => written.every(([name]) => name !== input));
   const strangers = written.some(([name]) => !inputs.includes(name));
   if (written.length > 0 && left.length > 0 && !strangers) {
-    const message = `"stages" says nothing of ${left.join(", ")}.`;
-    const hint = "Give the stages of every input, so that what they share is seen.";
+    const message = `"stages" leaves out ${left.join(", ")}.`;
+    const hint = "Give the stages of every input, so that what they share is known.";
     faults.push({ place: ["flow", "stages"], at: "key", message, hint });
   }
   const parts = Object.entries(shared).map(([name, { kind, strips: list }]): SharedStrips => {

@@ -149,7 +149,7 @@ export function readBuses(
   const names = buses.map((bus) => readLine(bus, longestName, place, faults));
   const twice = names.find((name, k) => names.indexOf(name) !== k);
   if (twice !== undefined) {
-    faults.push({ place, at: "value", message: `bus ${twice} stands there twice.` });
+    faults.push({ place, at: "value", message: `bus ${twice} is there twice.` });
   }
   if (names.some((name) => name === "")) {
     faults.push({ place, at: "value", message: "a bus without a name." });

@@ -19,7 +19,7 @@ export const stripDownFileName = "strip-down.yaml";
 const kind: TextFile = {
   code: "desk-file",
   what: "strip-down book",
-  without: "See to the file, or take it away: it is not needed.",
+  without: "Check the file, or remove it: it is not needed.",
 };
 
 const longestName = 40;
@@ -217,7 +217,7 @@ function readSections(
       faults.push({
         place,
         at: "value",
-        message: `"${name}" is no section of the desk.`,
+        message: `"${name}" is not a section of the desk.`,
         hint: "Sections are groups, buses, master, supply and the like; strips have `strips`.",
       });
     } catch (error) {
@@ -301,7 +301,7 @@ function checkOrder(boards: readonly StripDownBoard[], faults: DeskFileIssue[]):
       faults.push({
         place: ["boards", name, "after"],
         at: "value",
-        message: `these wait for one another: ${ring}.`,
+        message: `each of these has to come off before another: ${ring}.`,
       });
       return;
     }

@@ -38,8 +38,8 @@ export function assertBaseline(earlier: Round, later: Round): void {
   if (compareRoundIds(earlier.id, later.id) > 0) {
     throw new DeskroundError(
       "usage",
-      `Round ${earlier.id} is later than round ${later.id}: a baseline lies before what it is compared with.`,
-      `Change them about: ${earlier.id} --with ${later.id}.`,
+      `Round ${earlier.id} is later than round ${later.id}: a baseline comes before what it is compared with.`,
+      `Swap them: ${earlier.id} --with ${later.id}.`,
     );
   }
 }

@@ -76,7 +76,7 @@ export function parseNoteText(text: string): string {
   throw new DeskroundError(
     "usage",
     `The note has ${text.length} characters, more than the ${maxNoteLength} allowed.`,
-    "Keep long papers in files of their own and note their names.",
+    "Keep long texts in files of their own and note the file's name.",
   );
 }
 

@@ -27,7 +27,7 @@ export function formatIncomparable(why: Incomparable): string {
     case "other-mains":
       return "the mains have another frequency";
     case "interface-share":
-      return "the interface's own share was taken off it in one of the two rounds only, and is not small";
+      return "the interface's own share was subtracted in one of the two rounds only, and is not small";
   }
 }
 

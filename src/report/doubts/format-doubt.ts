@@ -55,9 +55,9 @@ const wording: Wording = {
   "more-than-two-channels": ({ file }) =>
     `${toDisplayName(file)}: returns lie on more than two channels at once; the loudest channel of each was measured. If each channel is a path, say so with \`channels\` in desk.yaml, or with --map.`,
   "taken-for-crosstalk": ({ file, channels, atS }) =>
-    `${toDisplayName(file)}: what ${channelNumbers(channels)} ${channels.length === 1 ? "holds" : "hold"} at ${atS.toFixed(1)} s is far below the return at another time and was taken for crosstalk: the path whose turn it was passed next to nothing.`,
+    `${toDisplayName(file)}: what ${channelNumbers(channels)} ${channels.length === 1 ? "holds" : "hold"} at ${atS.toFixed(1)} s is far below the return at another time and was treated as crosstalk: the path whose turn it was passed next to nothing.`,
   "outputs-mixed": ({ file, channels, of }) =>
-    `${toDisplayName(file)}: outputs that play at once lie over each other on ${channelNumbers(channels)}${of > channels.length ? ` of ${of}` : ""}: a pass whose outputs play together was mixed before it was recorded. These returns were left out. Record each path on a channel of its own, or play the pass whose outputs take turns.`,
+    `${toDisplayName(file)}: outputs that play at once overlap on ${channelNumbers(channels)}${of > channels.length ? ` of ${of}` : ""}: a pass whose outputs play together was mixed before it was recorded. These returns were left out. Record each path on a channel of its own, or play the pass whose outputs take turns.`,
   "more-passes": ({ passes, planned }) =>
     `${formatCount(passes, "pass", "passes")} more than the ${planned} of the run sheet; left out. If only some paths were played, name them with --only, as for the sheet.`,
   "passes-out-of-order": ({ passes }) =>
@@ -74,11 +74,11 @@ const wording: Wording = {
   "channel-copied": ({ file, channel, of }) =>
     `${toDisplayName(file)}: channel ${channel + 1} is a copy of channel ${of + 1}, identical to the sample: the recorder recorded one input twice. What channel ${channel + 1} should hold is not in the recording.`,
   "outputs-not-heard": ({ outputs }) =>
-    `Nothing of ${outputs.length === 1 ? "output" : "outputs"} ${formatList(outputs.map(String))} was heard in any pass: does the player play so many channels, and are they connected? Nothing is said of their paths.`,
+    `Nothing of ${outputs.length === 1 ? "output" : "outputs"} ${formatList(outputs.map(String))} was heard in any pass: does the player play so many channels, and are they connected? Their paths were not measured.`,
   "strip-or-output": ({ paths }) =>
-    `${formatList(paths)}: nothing tells strip, cable and output of the interface apart, as no other path of the kind was fed by the same output. Feed ${paths.length === 1 ? "it" : "them"} from another output and play again before a strip is opened.`,
+    `${formatList(paths)}: strip, cable and output of the interface cannot be told apart, as no other path of the kind was fed by the same output. Feed ${paths.length === 1 ? "it" : "them"} from another output and play again before a strip is opened.`,
   "strips-or-way": ({ part, paths, of }) =>
-    `Cannot tell which: ${part}, or ${formatList(paths)} (of ${formatCount(of, "path")} that went through ${part}). Play one of them again through another output, cable and bus before a strip is opened: what goes away is not the strip's.`,
+    `Cannot tell which: ${part}, or ${formatList(paths)} (of ${formatCount(of, "path")} that went through ${part}). Play one of them again through another output, cable and bus before a strip is opened: what goes away then is not in the strip.`,
   "output-not-planned": ({ output, pass }) =>
     `Output ${output} was heard in pass ${pass}, where the run sheet has none for it; it was left out. Was the pass played with another desk file, or out of order? A file named "pass 3.wav" is taken for pass 3.`,
   "pass-on-one-channel": ({ file, pass, isLeftOut }) =>
@@ -90,9 +90,9 @@ const wording: Wording = {
   "channels-fewer": ({ file, channels, named }) =>
     `${toDisplayName(file)}: ${channels} channels, and desk.yaml names ${named}: the recorder dropped one that none of these passes uses, or was set to fewer. Nothing of this recording is lost; look at the recorder before others are made.`,
   "channel-dropped": ({ file, channel, from }) =>
-    `${toDisplayName(file)}: ${from === undefined ? `channel ${channel + 1}` : `one of channels ${from + 1} to ${channel + 1}`} is missing and all later ones stand one too low: the recorder dropped it. The others were taken by the outputs that they answer.`,
+    `${toDisplayName(file)}: ${from === undefined ? `channel ${channel + 1}` : `one of channels ${from + 1} to ${channel + 1}`} is missing and all later ones are one too low: the recorder dropped it. The others were taken by the outputs that they answer.`,
   "channels-exchanged": ({ file, pass, outputs }) =>
-    `${toDisplayName(file)}: in pass ${pass} ${outputs.map(({ output, expected, channel }) => `output ${output} came back on channel ${channel + 1} in place of ${expected + 1}`).join(", ")}: exchanged at the outputs, at the recorder or in routing; it is not known where. Their paths were left out.`,
+    `${toDisplayName(file)}: in pass ${pass} ${outputs.map(({ output, expected, channel }) => `output ${output} came back on channel ${channel + 1} in place of ${expected + 1}`).join(", ")}: swapped at the outputs, at the recorder or in routing; it is not known where. Their paths were left out.`,
   "other-version": ({ file }) =>
     `${toDisplayName(file)}: besides its returns it holds markers of another version of the signal, which were left out. Record these paths again with the signal of \`${formatCommand("signal")}\`.`,
   "is-the-signal": ({ file }) =>
@@ -195,8 +195,8 @@ const wording: Wording = {
   "all-inverted": ({ paths, calibrated }) =>
     `All ${paths} paths come back inverted, which no comparison among them shows. If the desk is meant to keep polarity, ${
       calibrated
-        ? "look at the cables between desk and interface (pins 2 and 3 exchanged), then at the master output."
-        : "record a loopback of the interface: if that is inverted too, it is the interface or its cable (pins 2 and 3 exchanged); else the cable to the desk or the master output."
+        ? "look at the cables between desk and interface (pins 2 and 3 swapped), then at the master output."
+        : "record a loopback of the interface: if that is inverted too, it is the interface or its cable (pins 2 and 3 swapped); else the cable to the desk or the master output."
     }`,
   clipped: ({ paths }) =>
     `${formatList(paths)}: the converter clipped in a part of the return; what is read from that part is missing. Turn down the interface's input and record again.`,
@@ -207,7 +207,7 @@ const wording: Wording = {
   "calibration-of-another-year": ({ day, days }) =>
     `The calibration is of ${day}, ${formatCount(Math.round(days / 30.44), "month")} ${days > 0 ? "before" : "after"} the recordings. If another interface or another setting of it was used since, record a loopback now, run \`${formatCommand("calibrate")}\`, and analyze again.`,
   "calibration-of-other-words": ({ day, loopback, round }) =>
-    `The loopback of ${day} was recorded in ${loopback} bit and the round in ${round}: the noise of the ${Math.min(loopback, round)} bit is in one of them alone, and how much of it nobody knows, so the noise of quiet paths is less certain. Record both in ${Math.max(loopback, round)} bit.`,
+    `The loopback of ${day} was recorded in ${loopback} bit and the round in ${round}: the noise of the ${Math.min(loopback, round)} bit is in one of them alone, and it is not known how much of it, so the noise of quiet paths is less certain. Record both in ${Math.max(loopback, round)} bit.`,
   "calibration-misfit": ({ day, misfit }) =>
     `Measured uncalibrated, levels in dBFS and gains relative: ${formatMisfit(misfit)}, which the calibration of ${day} is not made for. Record a loopback like the round, run \`${formatCommand("calibrate")}\`, then analyze again.`,
 };

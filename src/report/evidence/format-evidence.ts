@@ -30,7 +30,7 @@ const wording: Wording<Evidence> = {
   "noise-below-siblings": ({ byDb }) =>
     `noise ${byDb.toFixed(0)} dB below its siblings': what makes theirs does not come through`,
   "noise-above-siblings": ({ byDb }) =>
-    `noise ${byDb.toFixed(0)} dB above its siblings': a live stage hears its open input`,
+    `noise ${byDb.toFixed(0)} dB above its siblings': a live stage amplifies the noise of its open input`,
   "fits-no-cause": () => "what stands out fits no single cause that is known here",
   "reading-unmoved": ({ reading }) => `${getReadingName(reading)} is where its siblings have it`,
   "reading-unexplained": (seen) => `${formatMoved(seen)} is not explained by it`,

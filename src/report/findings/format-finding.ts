@@ -47,7 +47,8 @@ export function formatFinding(finding: RoundFinding, against: Against = "named")
   if (observation === undefined) return words;
   const word = wording[observation.code] as (...args: unknown[]) => string;
   const ofSide = side === undefined ? "" : ` (${side} side)`;
-  const rest = elseAs === undefined ? "" : ", and all else as if another input had been recorded";
+  const rest =
+    elseAs === undefined ? "" : ", and everything else as if another input had been recorded";
   return `${word(observation, figures, against)}${ofSide}${rest}`;
 }
 

@@ -36,10 +36,10 @@ const wording: Wording = {
     return `${sentence(name)} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} ${unit} above that of ${side}: in one of these ${paths.length} strips, or where they are joined. At most ${plays} plays with some of them muted find it: ${formatCommand("halve")}`;
   },
   "sum-in-phase": ({ reading, paths, above }) =>
-    `${sentence(getReadingName(reading))} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} dB above the usual. Hum of several strips adds by phase and may come to that with none of them at fault; a strip so much louder may be hidden in it. At most ${countMostPlays(paths.length)} plays with some of them muted tell: ${formatCommand("halve")}`,
+    `${sentence(getReadingName(reading))} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} dB above the usual. Hum of several strips adds by phase and may come to that with none of them at fault; a strip so much louder may be hidden in it. At most ${countMostPlays(paths.length)} plays with some of them muted show which: ${formatCommand("halve")}`,
   "sums-unjudged": ({ readings, paths }) => {
     const names = readings.map((id) => getReadingName(id));
-    return `${sentence(names.join(", "))} of ${formatCount(paths, "path")} were heard of several strips together, and nothing tells what they should add up to: no earlier round, and fewer than three passes of a kind.`;
+    return `${sentence(names.join(", "))} of ${formatCount(paths, "path")} were heard of several strips together, and it is not known what they should add up to: no earlier round, and fewer than three passes of a kind.`;
   },
   "family-past-limit": ({ family, count, of, limit, expression, since }) => {
     const against = since === undefined ? "" : ` since round ${since}`;

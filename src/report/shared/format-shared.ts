@@ -151,7 +151,7 @@ const looksOfStrips: Readonly<Record<SharedAspect, string>> = {
 
 /** The same for one output of the interface: everything before the strips' sockets. */
 const looksOfOutput =
-  "Not the strips: feed one of them from another output; what goes away is the output's or its cable's. Change the cable first";
+  "Not the strips: feed one of them from another output; what goes away is the output's or its cable's. Replace the cable first";
 
 const ofStrips: ReadonlySet<SharedPartKind> = new Set(["supply", "ribbon", "group", "bus", "bank"]);
 
@@ -184,7 +184,7 @@ function lookOfStrips({ kind, name }: SharedPart, aspect: SharedAspect): string 
 
 /** What tells the desk from what comes after it, where one side only is ill (common practice). */
 const exchangeSides =
-  "Exchange the plugs of both sides at the interface: what changes sides is the desk's or its cable's, what stays is the interface's";
+  "Swap the plugs of both sides at the interface: what changes sides is the desk's or its cable's, what stays is the interface's";
 
 const licensed = "supply and mains work is for licensed people, under local codes";
 

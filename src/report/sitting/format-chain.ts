@@ -20,7 +20,7 @@ export function formatChain(chain: ChainCheck): readonly string[] {
       case "slips":
         return `About ${Math.abs(slipSamples ?? 0)} samples were ${(slipSamples ?? 0) < 0 ? "lost" : "repeated"} on the way: give the interface a larger buffer, and let nothing convert the rate.`;
       case "level-moves":
-        return `The level moves by ${levelMovesDb.toFixed(1)} dB within the signal: an automatic gain, a limiter or another processing sits in the way. Switch it off.`;
+        return `The level moves by ${levelMovesDb.toFixed(1)} dB within the signal: an automatic gain, a limiter or other processing is in the way. Switch it off.`;
       case "two-clocks":
         return `Playing and recording run on two clocks, ${driftPpm.toFixed(1)} ppm apart, or a rate is converted: use one interface for both, at ${rate}.`;
       case "level-off":
@@ -32,5 +32,5 @@ export function formatChain(chain: ChainCheck): readonly string[] {
     }
   });
   const came = `The signal came back at ${off} of what was sent, at ${rate}.`;
-  return faults.length === 0 ? [`The chain is sound. ${came}`] : [...faults, came];
+  return faults.length === 0 ? [`The chain is in order. ${came}`] : [...faults, came];
 }

@@ -60,7 +60,7 @@ const changes: readonly {
   readonly words: (path: PathComparison) => string;
 }[] = [
   { state: "new-fault", words: (path) => `has a new fault${details(path)}` },
-  { state: "other-fault", words: (path) => `has another fault than then${details(path)}` },
+  { state: "other-fault", words: (path) => `has a different fault${details(path)}` },
   { state: "set-wrong", words: (path) => `is set differently${details(path)}` },
   { state: "unsure", words: () => "stands out on one of the two days only, though nothing moved" },
   { state: "drift", words: (path) => `got worse${details(path)}` },

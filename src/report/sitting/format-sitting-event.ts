@@ -112,8 +112,8 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
       const { moves } = event;
       return lines(
         [
-          `The last ${moves.length} returns each fit another path: ${moves.map(({ path, fits }) => `${path} fits ${fits}`).join(", ")}. Was ${moves[0].path} passed over?`,
-          "y moves them all, and asks for what was passed over.",
+          `The last ${moves.length} returns each fit another path: ${moves.map(({ path, fits }) => `${path} fits ${fits}`).join(", ")}. Was ${moves[0].path} skipped?`,
+          "y moves them all, and asks for what was skipped.",
         ],
         palette.doubt,
       );
@@ -122,7 +122,7 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
       return lines(
         [
           `${toDisplayName(event.file)} is recorded at ${event.sampleRate / 1000} kHz, those before at ${event.before / 1000} kHz.`,
-          `Set the recorder back to ${event.before / 1000} kHz: readings of two rates are no siblings.`,
+          `Set the recorder back to ${event.before / 1000} kHz: readings at two rates cannot be compared.`,
         ],
         palette.doubt,
       );
@@ -210,7 +210,7 @@ function recordingWords(event: FollowEvent): readonly string[] {
     case "replaced":
       return [`${toDisplayName(event.file)} was started again by its recorder.`];
     case "gone":
-      return [`${toDisplayName(event.file)} is not there any more.`];
+      return [`${toDisplayName(event.file)} is no longer there.`];
     case "folder-gone":
       return [
         `${toDisplayName(event.folder)} cannot be read any more.`,

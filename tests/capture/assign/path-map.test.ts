@@ -72,7 +72,7 @@ describe("parseMap", () => {
     expect(refused("1/mic\na.wav 2/mic").message).toMatch(/line 2: some entries name a file/);
     expect(refused("a.wav #0 1/mic").message).toMatch(/line 1|no #0/);
     expect(refused("a.wav 1/mic\na.wav #1 2/mic").message).toMatch(
-      /line 2: return #1 of a\.wav stands twice/,
+      /line 2: return #1 of a\.wav is listed twice/,
     );
   });
 });

@@ -95,7 +95,7 @@ describe("a desk file", () => {
   });
 
   it.each([
-    ["  stages:\n    mic: [a, b]\n", /"stages" says nothing of line/],
+    ["  stages:\n    mic: [a, b]\n", /"stages" leaves out line/],
     ["  stages:\n    mic: [a]\n    lien: [b]\n", /the desk has no input lien/],
     ["  shared:\n    card: 3-9\n", /the desk has no strip 5/],
     ["  share:\n    card: 1-2\n", /"share" is not a key/],
@@ -195,7 +195,7 @@ describe("a fault in the desk file", () => {
       undefined,
     ],
     [withLine(6, "    nominal: 400"), '6: "nominal" is 400; allowed: a number of dBu', undefined],
-    [withLine(3, "strips: [1, 2, 2]"), "3: strip 2 stands there twice.", undefined],
+    [withLine(3, "strips: [1, 2, 2]"), "3: strip 2 is there twice.", undefined],
     [withLine(3, "strips:\n  - 1\n  - 2/3"), '5: strip "2/3": not a usable name', undefined],
     [withLine(3, "strips: []"), '3: "strips" names no strip.', undefined],
     [withLine(3, "strips: 100000"), "3: 100000 strips are more than the 512 allowed.", undefined],
@@ -210,7 +210,7 @@ describe("a fault in the desk file", () => {
     ],
     [
       `${good}families:\n  old: [1-3]\n  new: 3-4\n`,
-      "12: strip 3 stands in two families, old and new.",
+      "12: strip 3 is in two families, old and new.",
       "A strip can have only one set of siblings",
     ],
     [`${good}order: by-inputs\n`, '10: "order" is "by-inputs"', "Did you mean by-input?"],
@@ -229,7 +229,7 @@ describe("a fault in the desk file", () => {
     ],
     [
       `${good}mains: 60\n`,
-      '10: "mains" stands there twice, the first time in line 2.',
+      '10: "mains" is there twice, the first time in line 2.',
       "Put all of it under one",
     ],
     [withLine(1, "name: [a"), "not readable as YAML", undefined],
@@ -315,7 +315,7 @@ describe("the starter desk", () => {
 
   it("is not written for names that could not be read back", () => {
     expect(() => formatStarterDesk({ ...request, strips: "1,1" })).toThrow(
-      "strip 1 stands there twice",
+      "strip 1 is there twice",
     );
     expect(() => formatStarterDesk({ ...request, inputs: ["m c"] })).toThrow(
       'Input "m c": not a usable',

@@ -103,10 +103,10 @@ describe("parseStripDown", () => {
     [board("after: mic board"), /line 3: the desk has no board/],
     [
       "boards:\n  a: { after: b }\n  b: { after: c }\n  c: { after: a }\n",
-      /wait for one another: a, then b, then c, then a/,
+      /come off before another: a, then b, then c, then a/,
     ],
     ["boards:\n  Main: {}\n  main: {}\n", /line 3: boards Main and main differ only in capitals/],
-    ["boards:\n  a: {}\n  a: {}\n", /line 3: "a" stands there twice/],
+    ["boards:\n  a: {}\n  a: {}\n", /line 3: "a" is there twice/],
     ["version: 2\nboards:\n  a: {}\n", /line 1: this version/],
   ])("refuses %j by its line", (text, words) => {
     let message = "";

@@ -48,7 +48,7 @@ describe("formatFinding", () => {
     [{ side: "right" }, "noise 9.1 dB above its siblings (right side)"],
     [
       { elseAs: "another-input" },
-      "noise 9.1 dB above its siblings, and all else as if another input had been recorded",
+      "noise 9.1 dB above its siblings, and everything else as if another input had been recorded",
     ],
     [
       { reading: "polarity", unit: "", observation: { code: "unlike", siblings: 5 } },

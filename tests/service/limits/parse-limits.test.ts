@@ -79,7 +79,7 @@ describe("the limits file", () => {
     ["limits: [", "limits.yaml line 1: not readable as YAML"],
     [
       "limits:\n  a: 1\n  a: 2\n",
-      'limits.yaml line 3: "a" stands there twice, the first time in line 2.',
+      'limits.yaml line 3: "a" is there twice, the first time in line 2.',
     ],
     [
       "limit:\n  a: hum <= 1 dBFS\n",

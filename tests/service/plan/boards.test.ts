@@ -267,6 +267,6 @@ boards:
     const read = (sections: string) =>
       parseStripDown(`boards:\n  b: { sections: ${sections} }\n`, "strip-down.yaml", desk);
     expect(() => read("zork 3")).toThrow(/line 2: the desk has no section "zork 3"/);
-    expect(() => read("3")).toThrow(/"3" is no section/);
+    expect(() => read("3")).toThrow(/"3" is not a section/);
   });
 });

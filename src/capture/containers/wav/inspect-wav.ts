@@ -125,6 +125,7 @@ function contents(source: OpenFile, { offset, size }: Chunk, most: number): Uint
 }
 
 function lacks(name: string, what: string): DeskroundError {
-  const hint = "The recording was cut short, or the file is no recording: record or copy it again.";
+  const hint =
+    "The recording was cut short, or the file is not a recording: record or copy it again.";
   return new DeskroundError("recording-damaged", `${name}: holds no ${what}.`, hint);
 }

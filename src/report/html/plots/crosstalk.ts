@@ -15,7 +15,7 @@ export const crosstalkFigure: FigureKind = {
     const curve = path.curves.crosstalk;
     if (!curve) {
       return {
-        absent: formatStoredAbsence(path, "crosstalk") ?? "no other channel was recorded along",
+        absent: formatStoredAbsence(path, "crosstalk") ?? "no other channel was recorded",
       };
     }
     const label = `Crosstalk of ${path.path}: ${formatPoint(curve, [100, 1000, 10_000])}.`;

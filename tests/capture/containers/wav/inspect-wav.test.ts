@@ -406,7 +406,7 @@ describe("inspectRecording refuses, in one line that names the file,", () => {
     const error = thrownBy(() => inspectRecording(join(folder, name)));
     expect(error).toMatchObject({
       code: "no-such-file",
-      message: expect.stringMatching(/\uFFFDbung\.wav: .* holds bytes that are no UTF-8\.$/),
+      message: expect.stringMatching(/\uFFFDbung\.wav: .* holds bytes that are not UTF-8\.$/),
       hint: expect.stringMatching(/^Rename the file/),
     });
   });
