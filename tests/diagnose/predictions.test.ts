@@ -237,6 +237,24 @@ describe("a cause", () => {
     expect(most).toBeLessThan(20);
   });
 
+  it("of a film is not what rises by the law of its order", () => {
+    // A square law: 1 dB of second harmonic for each decibel of level; a film's falls as fast.
+    const steps = (slope: number) =>
+      [0, 6, 10, 12, 14, 17].map((aboveNominalDb) => ({
+        aboveNominalDb,
+        gainDb: 0,
+        uncertainty: 0.01,
+        distortionDb: -60 + slope * aboveNominalDb,
+      }));
+    const most = (slope: number) => {
+      const own = { ...measurement({}), steps: steps(slope) };
+      const seen = { thd: 40, thdHot: slope > 0 ? 40 : 15, instability: 30 };
+      return predict("dirty-contact", evidence(seen, { measurement: own }))?.moves.thd?.[1];
+    };
+    expect(most(1)).toBeLessThan(10);
+    expect(most(-1)).toBe(80);
+  });
+
   it("of a filter left in takes as much of 100 Hz as its order says", () => {
     // Of second order at 100 Hz: 10·lg 2 there. The third harmonic was made before it or after.
     const response = curve((hz) => -powerToDb(1 + (100 / hz) ** 4));

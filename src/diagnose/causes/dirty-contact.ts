@@ -1,7 +1,7 @@
 import { getReadingId } from "../../measure/reading-kinds.js";
 import type { LevelBreakMark } from "../../measure/types.js";
 import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
-import { computeHotRise } from "../bend-law.js";
+import { computeHotRise, isSmoothBend } from "../bend-law.js";
 import {
   anyDeviation,
   type DeviationRange,
@@ -54,6 +54,12 @@ const mostHotDb = 25;
 
 /** What trembles makes harmonics of its own at any level alike: so much more 12 dB above nominal, decibels. */
 const mostRiseDb = 3;
+
+/**
+ * A film's harmonics fall as the level rises. Those that rise by the law of their order are another's bend,
+ * to which a contact adds no more than this, decibels.
+ */
+const besideBendDb = 3;
 
 /** What a contact's resistance may wander by between tones without a jump, decibels. */
 const driftDb = 2;
@@ -191,6 +197,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     );
     // A film takes less of a larger swing: what distorts a louder tone more is not the film's.
     const risen = Math.max(0, (computeHotRise(path) ?? 0) - mostRiseDb);
+    const isBent = isSmoothBend(path) === true && isOutlier(path, "thdHot", "up");
     const mostHot = Math.max(2, Math.min((nominal ?? mostHotDb) - 2, hot - risen));
     const film = mostFilmDb(path);
     const lost = trembles ? Math.min(mostLostDb, Math.max(film, breakShare * deepest)) : film;
@@ -209,10 +216,10 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
       moves: {
         gain: [-lost, 0.5],
         // Where it trembles and bends small signals most it is its film that bends them.
-        thd: falls && trembles ? [3, 80] : [0, 80],
+        thd: isBent ? [0, besideBendDb] : falls && trembles ? [3, 80] : [0, 80],
         thd100: falls && trembles ? [3, 80] : [0, 80],
         instability100: [0, 200],
-        thdHot: [-1, nominal === undefined ? mostHotDb - 2 : mostHot],
+        thdHot: [-1, isBent ? besideBendDb : nominal === undefined ? mostHotDb - 2 : mostHot],
         imd: [0, 60],
         linearity: broken === undefined && breaks.length === 0 ? [-60, 2] : [-60, 60],
         compression: [-3, 8],
