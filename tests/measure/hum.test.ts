@@ -55,6 +55,32 @@ describe("hum", () => {
     },
   );
 
+  it("is none of an offset's, however large", () => {
+    // A constant has no line: 0.14 of full scale moves none, though the weakest lies 130 dB below it.
+    const lines: Lines = [6e-6, 0, 2e-6, 0, 1e-6];
+    const of = (offset: number) =>
+      createReturnContext(
+        quietReturn(
+          (
+            (next) => (t: number) =>
+              lines.reduce(
+                (sum, a, k) => sum + a * Math.sin(2 * Math.PI * (k + 1) * 60.01 * t),
+                offset + 6e-6 * next(),
+              )
+          )(gaussian(23)),
+          { mainsHz: 60, profile: "standard", sampleRate: 48_000 },
+        ),
+      );
+    const [without, with14] = [of(0), of(0.14)].map((context) => [
+      made(hum, context).value,
+      made(humEven, context).value,
+      made(hiss, context).value,
+    ]);
+    with14.forEach((db, k) => {
+      expect(Math.abs(db - without[k])).toBeLessThan(0.005);
+    });
+  });
+
   it("reads each of 40 lines to the tenth of a decibel", () => {
     // closed form: the amplitudes put in; the noise lies 37 dB below the weakest in 1/T
     const lines: Lines = Array.from({ length: 40 }, (_, k) => 1e-4 / (k + 1));
