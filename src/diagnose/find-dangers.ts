@@ -54,6 +54,9 @@ const leastDanger = 0.55;
  */
 const leastBesideHarmless = 0.7;
 
+/** A place by itself says nothing of what is the matter there. */
+const placeAlone = /\b(?:fader|strip|suppl(?:y|ie)|psu|unit)s?\b/g;
+
 /** In the plural they stand mostly in notes of what was spilt over them, and say nothing of it themselves. */
 const manyOfThem = /\b(fader|strip)s\b/g;
 
@@ -61,8 +64,7 @@ function weighDangers(plain: string): readonly DangerId[] {
   // Of what only sounded like a danger no single word is left to be weighed.
   if (plain.includes("·") && (plain.match(/\p{L}{2,}/gu) ?? []).length < 2) return [];
   const [none, ...dangers] = weighWords("danger", normalizeNote(plain.replace(manyOfThem, "$1")));
-  // Nor is a strip or a fader by itself.
-  if (!/\p{L}{2,}/u.test(plain.replace(/\b(?:fader|strip)s?\b/g, ""))) return [];
+  if (!/\p{L}{2,}/u.test(plain.replace(placeAlone, ""))) return [];
   const least = plain.includes("·") ? leastBesideHarmless : leastDanger;
   if (1 - Math.exp(none[1]) < least) return [];
   const [likeliest] = dangers.reduce((a, b) => (b[1] > a[1] ? b : a));

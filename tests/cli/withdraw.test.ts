@@ -140,7 +140,7 @@ describe("recordings that were analyzed before", () => {
     const again = said("analyze", file, "--date", "2031-04-02");
     expect(again.err).toContain("Stored round 2031-04-02-02.");
     expect(again.out.replace(/\s+/g, " ")).toContain(
-      "The recordings are the same as in round 2031-04-02-01. If this round is to take its place: deskround withdraw 2031-04-02-01.",
+      `The recordings are the same as in round 2031-04-02-01. If this round is to take its place: deskround withdraw 2031-04-02-01 --desk ${desk}.`,
     );
     expect(said("compare").code).toBe(2);
     const third = said("analyze", file, "--date", "2031-04-02", "--replace", "last");

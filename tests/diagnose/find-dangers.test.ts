@@ -328,6 +328,10 @@ describe("findDangers", () => {
   // What only sounds like it.
   const ofControls = ["faders jump", "motor faders twitch", "faders 3 and 4 drift"];
   const alsoHarmless = [
+    // A meter reading is noted at a place, without a word.
+    "supply",
+    "psu",
+    "supply 2",
     "direct out 6 dB hot vs the bus",
     "hot channel, +4 comes out at +9",
     "we love the hot sound on 11, print it hot",
