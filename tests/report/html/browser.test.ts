@@ -1,11 +1,14 @@
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import { renderReport } from "../../../src/jobs/report.js";
+import { slow } from "../../helpers/slow.js";
 import { hostileTexts } from "../check/hostile.js";
 import { aDesk } from "./a-desk.js";
-import { describeInBrowser, type OpenPage } from "./open-pages.js";
+import { describeInBrowser, type OpenPage, type Pages } from "./open-pages.js";
 
-describeInBrowser("a round's page in a browser", ({ open, write, plain }) => {
+describeInBrowser("a round's page in a browser", roundPage, slow);
+
+function roundPage({ open, write, plain }: Pages) {
   let hostile: string;
   beforeAll(async () => {
     const nasty = `</title></script><script>window.harmed=1</script><img src=x onerror="window.harmed=1">"'><b id=forged>`;
@@ -152,7 +155,7 @@ describeInBrowser("a round's page in a browser", ({ open, write, plain }) => {
     expect(await page.locator("script, img, x, b#forged").count()).toBe(1);
     await close();
   });
-});
+}
 
 async function paths(page: Page): Promise<readonly string[]> {
   return page.locator("table.ranking tbody tr:visible th").allTextContents();

@@ -62,11 +62,15 @@ function aReference({ paths: [{ take, readings, curves }] }: Round): RoundRefere
 }
 
 /** Tests in a browser; where there is none they say that they were skipped. */
-export function describeInBrowser(title: string, tests: (pages: Pages) => void): void {
+export function describeInBrowser(
+  title: string,
+  tests: (pages: Pages) => void,
+  options: { readonly tags?: string[] } = {},
+): void {
   const missing = browserFile() === undefined && !browserRequired;
   const skipped =
     "SKIPPED, no Chromium was found (apt-get install chromium, or name one in CHROMIUM)";
-  describe.skipIf(missing)(missing ? `${title}: ${skipped}` : title, () => {
+  describe.skipIf(missing)(missing ? `${title}: ${skipped}` : title, options, () => {
     const folder = mkdtempSync(join(tmpdir(), "page-"));
     let browser: Browser;
     let plain: string;
