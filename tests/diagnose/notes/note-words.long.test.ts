@@ -7,7 +7,7 @@ import { expect, it } from "vitest";
 
 const root = fileURLToPath(new URL("../../../", import.meta.url));
 
-/** It learns for a minute and a half on a machine with nothing else to do; others may be busy. */
+/** It learns for minutes where other tests are busy. */
 const patienceMs = 900_000;
 
 it(
