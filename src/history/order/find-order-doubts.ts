@@ -144,19 +144,32 @@ function createEarlierCosts(
     });
 }
 
-/** How unlike each return is to the middle of those that would be its siblings. */
+/** Fewer than this have no middle. */
+const leastSiblings = 3;
+
+/**
+ * How unlike each return is to the middle of those that would be its siblings. Where all of them, and
+ * none besides, are taken for another family together, they stay what they are to each other: that says
+ * nothing.
+ */
 function createFamilyCosts({ played, sheet, known }: OrderInput): Costs {
   const familyOf = new Map(sheet.map(({ path, family }) => [path, family]));
   return (paths) => {
     const families = groupBy(
       paths.flatMap((path, k) => {
         const family = path === undefined ? undefined : familyOf.get(path);
-        return family === undefined ? [] : [{ family, print: played[k].print }];
+        const { print, family: from } = played[k];
+        return family === undefined ? [] : [{ family, print, from }];
       }),
       ({ family }) => family,
     );
     const middles = new Map(
-      [...families].map(([family, own]) => [family, middleOf(own.map(({ print }) => print))]),
+      [...families].flatMap(([family, own]) => {
+        const [{ from: first }] = own;
+        const isRenamed = first !== family && own.every(({ from }) => from === first);
+        if (isRenamed || own.length < leastSiblings) return [];
+        return [[family, middleOf(own.map(({ print }) => print))] as const];
+      }),
     );
     return paths.map((path, k) => {
       const alone = path === undefined ? undefined : known?.get(path);
@@ -170,7 +183,7 @@ function createFamilyCosts({ played, sheet, known }: OrderInput): Costs {
 function middleOf(prints: readonly Fingerprint[]): Fingerprint {
   return prints[0].map((_, k) => {
     const values = prints.flatMap((print) => print[k] ?? []);
-    return values.length < 3 ? undefined : median(values);
+    return values.length < leastSiblings ? undefined : median(values);
   });
 }
 

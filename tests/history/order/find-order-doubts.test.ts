@@ -5,6 +5,7 @@ import {
   computeUnlikeness,
   type Fingerprint,
 } from "../../../src/history/order/fingerprint.js";
+import { gaussian } from "../../helpers/noise.js";
 import { response } from "../../service/limits/rounds.js";
 
 /** Twelve strips of two inputs, each with bass of its own; the second input hisses and distorts less. */
@@ -40,6 +41,30 @@ describe("the order of recordings", () => {
     expect(findOrderDoubts({ played: played(all), sheet, earlier })).toEqual([]);
     const one = played(all).map((r, k) => (k === 4 ? { ...r, print: printOf(5) } : r));
     expect(findOrderDoubts({ played: one, sheet, earlier })).toEqual([]);
+  });
+
+  it("of one input alone raises none, whatever stands beside it on the sheet", () => {
+    // Where all that were played would be another input's together, they stay each other's siblings.
+    const inTurn = Array.from({ length: 12 }, (_, k) =>
+      ["line", "tape"].map((family) => ({ path: `${k + 1}/${family}`, family })),
+    ).flat();
+    const lines = inTurn.filter(({ family }) => family === "line");
+    for (let seed = 1; seed <= 40; seed++) {
+      const next = gaussian(seed);
+      const returns = lines.map((path, k) => {
+        const db = (value: number, unit: "dB" | "dBFS") => ({ value, unit, uncertainty: 0.1 });
+        // Distortion that most hide in their noise, and one strip that is ill.
+        const thd = k % 3 === 0 ? { thd100: db(-97 + 3 * next(), "dB") } : {};
+        const ill = k === 4 ? 13 : 0;
+        const readings = { hiss: db(-100 + 0.5 * next() + ill, "dBFS"), ...thd };
+        return {
+          ...path,
+          file: `${k}.wav`,
+          print: computePathFingerprint({ readings, curves: {} }),
+        };
+      });
+      expect(findOrderDoubts({ played: returns, sheet: inTurn }), `seed ${seed}`).toEqual([]);
+    }
   });
 
   it("that skipped a path is one place late from there on", () => {
