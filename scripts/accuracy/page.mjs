@@ -34,6 +34,8 @@ const why = {
   linearity: "a largest",
   "distortion curve": "a limit",
   "headroom with memory": "steps",
+  "thd at a line": "a limit",
+  "harmonic2 at a line": "a limit",
   "hiss calibrated": "a limit",
   "hiss other words": "a limit",
   "noise other words": "a limit",
@@ -51,6 +53,9 @@ function usefulness(row) {
   const spread = healthySpread(row.id);
   return width === undefined || spread === undefined ? undefined : width / spread;
 }
+
+/** Counts of six digits by the thousand, as the table has to fit a terminal. */
+const inShort = (count) => (count < 100_000 ? String(count) : `${Math.round(count / 1000)}k`);
 
 /** Goal for estimates; a bound has only to hold, so more is no fault there. */
 function judged(row) {
@@ -72,9 +77,9 @@ function judged(row) {
   return [
     `\`${id}\``,
     share === undefined ? "" : share.toFixed(1),
-    made > 0 ? String(made) : "",
+    made > 0 ? inShort(made) : "",
     bound === undefined ? "" : bound.toFixed(1),
-    bounds > 0 ? String(bounds) : "",
+    bounds > 0 ? inShort(bounds) : "",
     used === undefined ? "" : used < 0.005 ? "0" : `${Math.round(100 * used)}`,
     word,
   ];
@@ -158,7 +163,7 @@ function wrapped(text) {
 
 /** Shares of few returns say little. */
 const short = (returns) =>
-  returns < 1000 ? ",\nover 1000 returns or more: this run is short and its shares are rough" : "";
+  returns < 1000 ? ",\nover 1000 returns or more: of kinds with fewer the shares are rough" : "";
 
 /** The page docs/accuracy.md. */
 export function accuracyPage(targets, coverage, { returns, seed, counts, idsOf }) {
@@ -245,6 +250,9 @@ ${listOutside(coverage)}
   doubt.
 - \`dc\` holds more often in ordinary returns, whose noise is flat below 4 Hz; its
   interval allows for noise that rises down to 0.1 Hz, as 1/f noise does.
+- \`thd at a line\`, \`harmonic2 at a line\`: all that is not known of a line on a
+  harmonic is its phase, and what it does is at most √2 standard deviations of
+  that; the interval is two of them, so it holds always.
 - \`hiss\` is a bound where a lone line may be the mains' or a whistle.
 - \`hiss calibrated\`: how an interface's noise divides between its output and
   its input a loopback does not tell. The interval holds at both ends, as in
