@@ -7,7 +7,7 @@ const highHz = 1000;
 /** So far above nominal the loud tone plays, decibels; distortion of order n goes with n − 1 times it. */
 const loudDb = 12;
 const orders = [2, 3] as const;
-/** A capacitor's bend is no pure square or cube: so much more at 1 kHz than either gives, decibels. */
+/** A capacitor's bend is no pure square or cube: so much more at 1 kHz than either gives, decibels (a guess). */
 const beyondDb = 10;
 /** What siblings differ by anyway, decibels. */
 const anywayDb = 1;

@@ -9,7 +9,7 @@ import type { PathEvidence } from "./path-evidence.js";
  * below (common practice).
  */
 const fromOrder = 9;
-/** A line stands out of the siblings' by so much at least, decibels. */
+/** A line stands out of the siblings' by so much at least, decibels (a guess, as the share is). */
 const leastDb = 4;
 /** So large a share of the lines of a comb stand out; chance lifts one or another. */
 const leastShare = 0.6;
@@ -63,7 +63,10 @@ export function findMainsComb(
   return { db: median(above), toHz };
 }
 
-/** Nats that a comb speaks for pulses of the mains: no reading holds its upper lines by themselves. */
+/**
+ * Nats that a comb speaks for pulses of the mains, a guess: no reading holds its upper lines by
+ * themselves.
+ */
 export const combNats = 6;
 
 /**

@@ -57,7 +57,7 @@ const mostRiseDb = 3;
 
 /**
  * A film's harmonics fall as the level rises. Those that rise by the law of their order are another's bend,
- * to which a contact adds no more than this, decibels.
+ * to which a contact adds no more than this, decibels (a guess).
  */
 const besideBendDb = 3;
 
