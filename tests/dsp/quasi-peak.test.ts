@@ -123,6 +123,20 @@ describe("quasiPeakMeter", () => {
     expect(highest / usual.read(train, 3.5 * rate, 4 * rate).highest).toBeCloseTo(1, 3);
   });
 
+  it("falls in silence as a capacitor that is discharged does, by one exponential", () => {
+    // closed form: past the moment at which the first stage fell below the second, nothing charges it,
+    // and equal times take equal shares of it away
+    const rate = 96_000;
+    const meter = createQuasiPeakMeter(rate);
+    const sound = makeSamples(3 * rate, (n) => (n < rate ? Math.sin(0.3 * n) : 0));
+    meter.read(sound, 0, 2.2 * rate);
+    const [first, second, third] = [2.2, 2.4, 2.6].map(
+      (s) => meter.read(sound, Math.round(s * rate), Math.round((s + 0.2) * rate)).mean,
+    );
+    expect(first).toBeGreaterThan(0);
+    expect(second / first / (third / second)).toBeCloseTo(1, 9);
+  });
+
   it("keeps its state from call to call", () => {
     const noise = makeSamples(30_000, (n) => Math.sin(0.1 * n * n));
     const whole = createQuasiPeakMeter(96_000).read(noise, 0, noise.length);

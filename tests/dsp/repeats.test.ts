@@ -41,6 +41,65 @@ describe("blocks that come twice", () => {
     }
   });
 
+  /**
+   * A copy of 64 samples, 600 apart, in which the value changes so many times, and the samples beside
+   * it that are the same as those 600 before: places counted from the block on, the next is 0.
+   */
+  function copyWith(
+    changes: number,
+    same: (k: number) => boolean,
+    isBehind: boolean,
+    apart = step24,
+  ) {
+    const lag = 600;
+    const [begin, end] = [5000, 5064];
+    const samples = noisy(8000, 1e-4, step24);
+    for (let n = begin; n < end; n++) {
+      const isChange = n > begin && n - begin <= changes;
+      samples[n] =
+        n === begin || isChange ? Math.round((n * 7919) % 1013) * step24 : samples[n - 1];
+    }
+    for (let k = 0; k < 64; k++) {
+      for (const [n, isMade] of [
+        [end + k, isBehind],
+        [begin - 1 - k, !isBehind],
+      ] as const) {
+        samples[n] = samples[n - lag] + (isMade && same(k) ? 0 : isMade ? apart : 3 * step24);
+      }
+    }
+    for (let n = begin; n < end; n++) samples[n - lag] = samples[n];
+    return samples;
+  }
+
+  it.each([
+    ["behind", true],
+    ["before", false],
+  ] as const)("count where chance, by the samples %s, makes one in 2¹⁰⁰ of them", (_, isBehind) => {
+    // By the definition: a share s of those beside are the same (Laplace's rule: (same + 1)/(of + 1),
+    // of the next 16 or of all 64), so that c changes come by chance with sᶜ. 50·log₂(17/4) = 104.4
+    // bits and 50·log₂(17/5) = 88.3; 50·log₂(65/16) = 101.1 and 50·log₂(65/17) = 96.7.
+    const counts = (changes: number, same: (k: number) => boolean) =>
+      findRepeats(copyWith(changes, same, isBehind), 6720).length;
+    expect(counts(50, (k) => k > 0 && k < 4)).toBe(1);
+    expect(counts(50, (k) => k > 0 && k < 5)).toBe(0);
+    expect(counts(50, (k) => k > 12 && k < 22)).toBe(1);
+    expect(counts(50, (k) => k > 48 && k < 64)).toBe(1);
+    expect(counts(50, (k) => k > 47 && k < 64)).toBe(0);
+    // 25·log₂(17) = 102.2 bits, 24·log₂(17) = 98.1
+    expect(counts(25, () => false)).toBe(1);
+    expect(counts(24, () => false)).toBe(0);
+  });
+
+  it("are told from rounding by half a step of 24 bits beside them", () => {
+    const counts = (apart: number) =>
+      findRepeats(
+        copyWith(50, () => false, true, apart),
+        6720,
+      ).length;
+    expect(counts(2 ** -24)).toBe(1);
+    expect(counts(0.99 * 2 ** -24)).toBe(0);
+  });
+
   it("are none where they are too far apart, or too short", () => {
     const samples = noisy(60_000, 1e-5, step24);
     samples.copyWithin(30_000, 20_000, 20_500);

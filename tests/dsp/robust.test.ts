@@ -23,6 +23,20 @@ describe("qn", () => {
     }
   });
 
+  it("brings two to nine values to scale by the published factors", () => {
+    // C. Croux, P. J. Rousseeuw, "Time-efficient algorithms for two highly robust estimators of
+    // scale", COMPSTAT 1992: dₙ for n = 2 … 9. Of 1, 2, 4, 8 … the distances are all known.
+    const published = [0.399, 0.994, 0.512, 0.844, 0.611, 0.857, 0.669, 0.872];
+    published.forEach((factor, i) => {
+      const n = i + 2;
+      const values = Array.from({ length: n }, (_, k) => 2 ** k);
+      const distances = values.flatMap((a, k) => values.slice(0, k).map((b) => a - b));
+      const h = (n >> 1) + 1;
+      const kth = distances.sort((a, b) => a - b)[(h * (h - 1)) / 2 - 1];
+      expect(qn(values), `n = ${n}`).toBeCloseTo(2.2219 * factor * kth, 12);
+    });
+  });
+
   it("is the same of few values, whose distances are all sorted, and of many, of which one is sought", () => {
     // Expected: the definition, from a sorted list of all distances.
     const byDefinition = (values: readonly number[]) => {

@@ -64,6 +64,16 @@ describe("fitTone", () => {
     expect(db(rms / (0.126 * Math.SQRT1_2))).toBeLessThan(-180);
   });
 
+  it.each([4801, 4800, 4799])(
+    "leaves nothing of an offset and ten harmonics in %i samples",
+    (length) => {
+      // closed form: the model holds all that was put in; what is left is rounding's
+      const amplitudes = Array.from({ length: 10 }, (_, k) => 0.1 / (1 + k));
+      const { residual } = fitToneAt(tone(length, 0.0211, 0.3, amplitudes, 0.02), 0.0211, 10);
+      for (const rest of residual) expect(Math.abs(rest)).toBeLessThan(1e-12);
+    },
+  );
+
   it("scatters in noise as the Cramér–Rao bound says, var(a) = 2σ²/N (Kay 1993)", () => {
     const length = 4800;
     const sigma = 0.01;

@@ -6,6 +6,7 @@ import {
   computeDensityAround,
   computeLinePower,
   estimateNoiseDensity,
+  getBackground,
   type PowerSpectrum,
   welch,
 } from "../../src/dsp/welch.js";
@@ -210,5 +211,21 @@ describe("estimateNoiseDensity", () => {
     // itself good to some percent: 1 − 1/3 for ln 2 with a single segment.
     const bias = mean / (2 / rate) - 1;
     expect(Math.abs(bias)).toBeLessThan(0.07 + (4 * deviation) / (Math.sqrt(200) * (2 / rate)));
+  });
+});
+
+describe("getBackground", () => {
+  it("is the median of each 32 bins and of what is left of them at the end", () => {
+    // definition: the middle of the sorted bins, the upper one of two; 7 and 32 have no common factor
+    const scattered = Array.from({ length: 32 }, (_, k) => (k * 7) % 32);
+    const background = getBackground(
+      spectrum([...scattered, ...scattered.map((x) => 100 + x), 9, 8, 1, 7, 2]),
+    );
+    expect([0, 31, 32, 63, 64, 68].map(background)).toEqual([16, 16, 116, 116, 7, 7]);
+  });
+
+  it("does not hear lines that fill less than half of its bins", () => {
+    const density = Array.from({ length: 32 }, (_, k) => (k < 15 ? 1e6 : 2));
+    expect(getBackground(spectrum(density))(3)).toBe(2);
   });
 });
