@@ -2,6 +2,7 @@ import { type Command, InvalidArgumentError } from "commander";
 import { type CommonOptions, withCommonOptions } from "./options.js";
 import { getReportStyle, printJson, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
+import { tellOpenDangers } from "./tell-dangers.js";
 
 interface HalveOptions extends CommonOptions {
   readonly round: string;
@@ -18,6 +19,7 @@ export function addHalve(program: Command): void {
     .option("--which <number>", "which of several groups, from 1", parseNumber, 1)
     .option("--json", "print it as JSON")
     .action(async (recordings: string[], { desk, round, which, json }: HalveOptions) => {
+      await tellOpenDangers(desk);
       const { halve } = await import("../jobs/halve.js");
       const result = await withProgress((onProgress) =>
         halve({ desk, round, which, recordings }, onProgress),

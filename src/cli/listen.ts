@@ -10,6 +10,7 @@ import {
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
 import { printRound, setRoundExitCode } from "./round.js";
+import { tellOpenDangers } from "./tell-dangers.js";
 
 interface ListenOptions extends CommonOptions {
   readonly only?: readonly string[];
@@ -61,8 +62,9 @@ export function addListen(program: Command): void {
     .addHelpText("after", keyHelp)
     .action(async (target: string | undefined, options: ListenOptions) => {
       const { desk, only, profile, signal, date } = options;
+      if (target === undefined && !options.play && !options.try) throw nothingToFollow();
+      await tellOpenDangers(desk);
       if (options.try) return printChain(options);
-      if (target === undefined && !options.play) throw nothingToFollow();
       clearEarly();
       const { listen } = await import("../jobs/listen.js");
       const { openListenScreen } = await import("./listen-screen.js");

@@ -6,6 +6,7 @@ import { askYesNo, canAsk } from "./ask.js";
 import { type CommonOptions, numberOption, withCommonOptions } from "./options.js";
 import { printJson, printMessage, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
+import { tellOpenDangers } from "./tell-dangers.js";
 
 interface MorningOptions extends CommonOptions {
   readonly play?: true;
@@ -37,6 +38,7 @@ export function addMorning(program: Command): void {
           `${formatCommand("morning recording.wav")}, or with the monitors muted: ${formatCommand("morning --play")}`,
         );
       }
+      await tellOpenDangers(desk);
       // Whoever sits at a terminal is asked; a script was written by somebody who knew.
       if (play && canAsk()) {
         const question = "Are the monitors muted and headphones down? It plays sweeps and tones.";

@@ -13,6 +13,7 @@ import {
   withCommonOptions,
 } from "./options.js";
 import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
+import { tellOpenDangers } from "./tell-dangers.js";
 
 interface SignalOptions extends CommonOptions {
   readonly profile: Profile;
@@ -115,7 +116,10 @@ export function addSignal(program: Command): void {
           printMessage(`${one.file} exists already and is the same to the last bit.`);
         }
       }
-      if (sheetFile !== undefined) printMessage(`Wrote ${sheetFile}.`);
+      if (sheetFile !== undefined) {
+        printMessage(`Wrote ${sheetFile}.`);
+        await tellOpenDangers(desk);
+      }
       if (flags.json) return printJson(sheet);
       if (sheetFile !== undefined) return;
       const { renderSheetText } = await import("../report/sheet/text.js");
@@ -173,7 +177,10 @@ async function writePasses(options: SignalOptions): Promise<void> {
   if (outputs !== undefined) {
     printMessage(`Recordings are read by desk.yaml: write outputs: ${outputs} into it.`);
   }
-  if (sheetFile !== undefined) printMessage(`Wrote ${sheetFile}.`);
+  if (sheetFile !== undefined) {
+    printMessage(`Wrote ${sheetFile}.`);
+    await tellOpenDangers(desk);
+  }
   if (options.json) return printJson(sheet);
   if (sheetFile !== undefined) return;
   const { renderPassSheetText } = await import("../report/sheet/pass-text.js");
@@ -214,7 +221,7 @@ async function writeTone(
     );
   }
   const { makeTone } = await import("../jobs/tone.js");
-  const { file, wav, ...sheet } = makeTone({
+  const { file, wav, ...sheet } = await makeTone({
     desk,
     frequencyHz,
     sampleRate: rate,

@@ -6,6 +6,7 @@ import { readDesk } from "../desk/read/read-desk.js";
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { getSheetFormat } from "../report/sheet/form.js";
+import type { OpenDanger } from "../service/notebook/open-dangers.js";
 import { buildPassSheet, type PassSheet } from "../service/pass-sheet.js";
 import { buildPassSignal, type PassSignal } from "../signal/pass-signal.js";
 import { encodePassWav } from "../signal/pass-wav.js";
@@ -13,6 +14,7 @@ import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
 import { type SignalFormat, signalKind } from "../signal/signal-wav.js";
 import type { Profile, SignalBand } from "../signal/types.js";
 import { formatCommand } from "../text/program-name.js";
+import { readDangers } from "./read-dangers.js";
 import type { SignalRequest } from "./signal.js";
 import { writePieces } from "./write-pieces.js";
 import { assertSheetTarget, writeSheet } from "./write-sheet.js";
@@ -61,7 +63,14 @@ export async function makePassSignal(request: PassSignalRequest): Promise<PassSi
   const { sheet, signals } = makePassSheet(
     desk,
     { ...planned, passes },
-    { profile, band, sampleRate, format, ...(request.only && { only: request.only }) },
+    {
+      profile,
+      band,
+      sampleRate,
+      format,
+      ...(request.only && { only: request.only }),
+      dangers: await readDangers(request.desk, desk.sections),
+    },
   );
   const target =
     request.sheet === undefined
@@ -95,13 +104,15 @@ export interface PassSheetRequest {
   readonly format?: SignalFormat;
   readonly only?: readonly string[];
   readonly isRetest?: true;
+  /** What open notes speak of; none when absent. */
+  readonly dangers?: readonly OpenDanger[];
 }
 
 /** The run sheet of passes, and by the names of their files the signals that they play. */
 export function makePassSheet(
   desk: Desk,
   plan: PassPlan,
-  { profile, band, sampleRate, format = "int24", only, isRetest }: PassSheetRequest,
+  { profile, band, sampleRate, format = "int24", only, isRetest, dangers }: PassSheetRequest,
 ): { readonly sheet: PassSheet; readonly signals: ReadonlyMap<string, PassSignal> } {
   const signals = new Map<string, PassSignal>();
   const fileOf = (pass: PlannedPass) => {
@@ -118,6 +129,7 @@ export function makePassSheet(
     table,
     ...(only && { only }),
     ...(isRetest && { isRetest }),
+    ...(dangers && { dangers }),
   };
   return { sheet: buildPassSheet(desk, plan, { ...heading, paths: desk.paths, fileOf }), signals };
 }

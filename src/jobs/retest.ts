@@ -26,6 +26,7 @@ import { type AnalyzeRequest, analyze } from "./analyze.js";
 import { listFaultyControls } from "./latest-controls.js";
 import { makePassSheet } from "./pass-signal.js";
 import { findLatestWholeRound, listProvenSince } from "./plan.js";
+import { readDangers } from "./read-dangers.js";
 import { getDate } from "./wall-time.js";
 
 export interface RetestSheet extends Pick<RetestPaths, "touched" | "neighbours"> {
@@ -51,6 +52,7 @@ export async function makeRetestSheet(
 ): Promise<RetestSheet> {
   const { whole, base, chosen, skipped } = await retestOf(desk);
   const { profile, band, sampleRate } = base.signal;
+  const dangers = await readDangers(desk, whole.sections);
   const head = {
     against: base.id,
     touched: chosen.touched,
@@ -60,11 +62,20 @@ export async function makeRetestSheet(
   const plan = form === "single" ? undefined : planRetestPasses(whole, base, chosen.paths);
   if (plan !== undefined) {
     const table = { profile: profile as Profile, band: band as SignalBand, sampleRate };
-    return { ...head, sheet: makePassSheet(whole, plan, { ...table, isRetest: true }).sheet };
+    return {
+      ...head,
+      sheet: makePassSheet(whole, plan, { ...table, isRetest: true, dangers }).sheet,
+    };
   }
   const table = buildSignalTable(profile as Profile, band as SignalBand);
   const file = basename(join(getDeskFolder(desk), `deskround-${profile}-${sampleRate}-int24.wav`));
-  const sheet = buildRunSheet(whole, table, { sampleRate, file, paths: chosen.paths, open: true });
+  const sheet = buildRunSheet(whole, table, {
+    sampleRate,
+    file,
+    paths: chosen.paths,
+    open: true,
+    dangers,
+  });
   return { ...head, sheet };
 }
 

@@ -23,6 +23,7 @@ import { readNotebook } from "../service/notebook/read.js";
 import type { Entry } from "../service/notebook/types.js";
 import { formatCommand } from "../text/program-name.js";
 import { readChecks } from "./read-checks.js";
+import { readDangers } from "./read-dangers.js";
 import { reportReading } from "./report-reading.js";
 import { getDate } from "./wall-time.js";
 
@@ -131,7 +132,7 @@ export async function showRound({ desk, words, from }: ShowRequest): Promise<Sho
     checked === undefined ? left.round : weighRound(left.round, checked.results, checked.desk);
   const round = { ...weighed, paths: weighed.paths.map(wordCauses) };
   const state = {
-    dangers: await readDangers(entries),
+    dangers: await readDangers(desk, [], entries),
     leftAlone,
     ...(aside === undefined ? {} : { withdrawn: aside }),
   };
@@ -241,13 +242,6 @@ function withMeter(entries: readonly Entry[], path: RoundPath): RoundPath {
   return findings.length === 0
     ? path
     : { ...path, causes: applyMeterFindings(path.causes, findings) };
-}
-
-/** The words of dangers are loaded for a desk that has notes. */
-async function readDangers(entries: readonly Entry[]): Promise<readonly OpenDanger[]> {
-  if (entries.length === 0) return [];
-  const { listOpenDangers } = await import("../service/notebook/open-dangers.js");
-  return listOpenDangers(entries);
 }
 
 function isOpen({ line, closed }: Entry): boolean {

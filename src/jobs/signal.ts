@@ -22,6 +22,7 @@ import {
   orderMapKind,
   planControlsSignals,
 } from "./controls-signal.js";
+import { readDangers } from "./read-dangers.js";
 import { assertSheetTarget, writeSheet } from "./write-sheet.js";
 
 /** What `signal` is asked to do. */
@@ -89,6 +90,7 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
             request.heard,
           ),
         );
+  const dangers = await readDangers(request.desk, desk.sections);
   const build = () =>
     buildRunSheet(desk, table, {
       sampleRate,
@@ -98,6 +100,7 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
       ...(moved === undefined ? {} : { of: moved.of }),
       ...(moved?.isReordered ? { map: formatMapName(folder) } : {}),
       ...(heard === undefined ? {} : { heard }),
+      dangers,
     });
   const sheet = request.sheet === undefined ? build() : writeForAnywhere(build);
   const target =

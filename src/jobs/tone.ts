@@ -7,6 +7,7 @@ import type { ToneSheet } from "../service/tone-sheet.js";
 import { chooseBand, nominalDbfs, sweepEdges } from "../signal/signal-table.js";
 import type { SignalFormat } from "../signal/signal-wav.js";
 import { encodeToneWav, toneKind } from "../signal/tone-wav.js";
+import { readDangers } from "./read-dangers.js";
 import { writePieces } from "./write-pieces.js";
 
 /** What `signal --tone` is asked to do. */
@@ -43,11 +44,12 @@ const quietest = -80;
  * @throws DeskroundError `usage` for a frequency, level or length out of range; `desk-file`;
  *   `cannot-write` when a file exists, is another and is not to be replaced
  */
-export function makeTone(request: ToneFileRequest): ToneFileResult {
+export async function makeTone(request: ToneFileRequest): Promise<ToneFileResult> {
   const { frequencyHz, sampleRate, format, write } = request;
   const { minutes = usualMinutes, levelDbfs = nominalDbfs } = request;
   assertRange(request, minutes, levelDbfs);
   const desk = readDesk(request.desk);
+  const dangers = await readDangers(request.desk, desk.sections);
   const name = `deskround-tone-${frequencyHz}Hz-${sampleRate}-${format}.wav`;
   const file = request.out ?? join(getDeskFolder(request.desk), name);
   const tone = { frequencyHz, levelDbfs, lengthS: 60 * minutes, sampleRate, format };
@@ -67,6 +69,7 @@ export function makeTone(request: ToneFileRequest): ToneFileResult {
       input,
       dbu: Math.round(10 * (nominalDbu + levelDbfs - nominalDbfs)) / 10,
     })),
+    ...(dangers.length === 0 ? {} : { dangers }),
     cautions: listCautions(),
   };
 }

@@ -66,5 +66,19 @@ export function formatDangerHead(told: Told): string {
 /** One line beside other results: a danger is open. */
 export function formatDangerReminder(open: readonly OpenDanger[]): string {
   const each = open.map((one) => `${one.note}: ${formatDangerHead(one)}`).join("; ");
-  return `Leave the power off: ${each}. \`${formatCommand("plan")}\` says what to do first.`;
+  return `Leave the power off${formatWhileIn(open)}: ${each}. \`${formatCommand("plan")}\` says what to do first.`;
+}
+
+/** Strips that have to be out before the power comes on; empty where all of the desk stays off. */
+function formatWhileIn(open: readonly OpenDanger[]): string {
+  if (open.some(isOfWholeDesk)) return "";
+  const strips = [...new Set(open.map(({ strip }) => strip))];
+  return ` while strip ${strips.join(" or ")} is plugged in`;
+}
+
+/** The dangers and what to do about them, a text each: they stand before all other cautions. */
+export function listDangerCautions(open: readonly OpenDanger[] = []): readonly string[] {
+  return open.map((one) =>
+    [`${formatDangerHead(one)} (${one.note}).`, ...listDangerAdvice(one)].join(" "),
+  );
 }

@@ -204,9 +204,10 @@ export function renderNoted(
 
 /** What a note was taken for, what to try, and what to use instead: a line each. */
 function listAnswerLines({ id }: Entry, answer: NoteAnswer): readonly string[] {
-  const { taken, faults, firstAid, instead, mayClose, part, stayOff } = answer;
+  const { taken, faults, firstAid, instead, mayClose, part, stayOff, elsewhere } = answer;
   const where = formatPlaceWords(answer.place);
-  const off = stayOff.length === 0 ? [] : [formatDangerReminder(stayOff)];
+  const open = [...stayOff, ...elsewhere];
+  const off = open.length === 0 ? [] : [formatDangerReminder(open)];
   if (taken === "in order") {
     const close =
       mayClose.length === 0
@@ -228,10 +229,12 @@ function listAnswerLines({ id }: Entry, answer: NoteAnswer): readonly string[] {
   const words = faults.map(formatFault).join("; and ");
   return [
     ...(words === "" ? [] : [`Understood as: ${where}: ${words}.`]),
+    ...off,
     ...(firstAid === undefined
       ? []
-      : [`Try now: ${firstAid.todo}. ${carryOnWords[firstAid.carryOn]}`]),
-    ...off,
+      : [
+          `${open.length === 0 ? "Try now" : "Then try"}: ${firstAid.todo}. ${carryOnWords[firstAid.carryOn]}`,
+        ]),
     ...other,
   ];
 }

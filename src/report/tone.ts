@@ -1,6 +1,6 @@
 import type { ToneSheet } from "../service/tone-sheet.js";
 import { formatCount } from "../text/format-count.js";
-import { formatDbu } from "./sheet/phrases.js";
+import { formatDbu, listSheetCautions } from "./sheet/phrases.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
@@ -20,7 +20,7 @@ export function renderToneSheet(tone: ToneSheet, style: ReportStyle): string {
       `TONE   ${frequencyHz} Hz, ${levelDbfs} dBFS, ${formatCount(minutes, "minute")}, ${sampleRate / 1000} kHz`,
     ),
     "",
-    ...tone.cautions.flatMap((text) => wrapText(text, width, "  !  ", "     ")),
+    ...listSheetCautions(tone).flatMap((text) => wrapText(text, width, "  !  ", "     ")),
     "",
     ...wrapText(
       "Play it from one output of the interface, without processing, and let the player repeat it.",

@@ -12,6 +12,7 @@ import type { Desk, DeskInput, DeskPath } from "../desk/types.js";
 import { zeroDbuVolts } from "../dsp/dbu.js";
 import { dbToAmplitude } from "../dsp/decibels.js";
 import type { SignalTable } from "../signal/types.js";
+import type { OpenDanger } from "./notebook/open-dangers.js";
 import {
   hotWords,
   listCautions,
@@ -68,6 +69,8 @@ export interface PassSheet {
   readonly desk: string;
   readonly profile: string;
   readonly sampleRate: number;
+  /** Dangers that open notes speak of, for which the power stays off; absent where there are none. */
+  readonly dangers?: readonly OpenDanger[];
   readonly cautions: readonly string[];
   readonly steps: readonly string[];
   readonly inputs: readonly RunSheetInput[];
@@ -93,11 +96,13 @@ export interface PassSheetOptions {
   readonly fileOf: (pass: PlannedPass) => { readonly file: string; readonly lengthS: number };
   readonly only?: readonly string[];
   readonly isRetest?: true;
+  /** What open notes speak of; none when absent. */
+  readonly dangers?: readonly OpenDanger[];
 }
 
 /** The run sheet of a plan of passes. */
 export function buildPassSheet(desk: Desk, plan: PassPlan, options: PassSheetOptions): PassSheet {
-  const { profile, sampleRate, table, paths, fileOf, only, isRetest } = options;
+  const { profile, sampleRate, table, paths, fileOf, only, isRetest, dangers = [] } = options;
   const inputs = new Map(
     applyPads(desk.inputs, desk.referenceDbu).map((input) => [input.name, input]),
   );
@@ -153,6 +158,7 @@ export function buildPassSheet(desk: Desk, plan: PassPlan, options: PassSheetOpt
     desk: desk.name,
     profile,
     sampleRate,
+    ...(dangers.length === 0 ? {} : { dangers }),
     cautions: listCautions(),
     steps: steps(desk, table, passes, sampleRate),
     inputs: [...inputs.values()]

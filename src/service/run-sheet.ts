@@ -8,6 +8,7 @@ import { zeroDbuVolts } from "../dsp/dbu.js";
 import { dbToAmplitude } from "../dsp/decibels.js";
 import type { Move, SignalTable, ToneSegment } from "../signal/types.js";
 import { formatCommand } from "../text/program-name.js";
+import type { OpenDanger } from "./notebook/open-dangers.js";
 
 /** What the run sheet must know beside desk and signal. */
 export interface RunSheetOptions {
@@ -26,6 +27,8 @@ export interface RunSheetOptions {
   readonly map?: string;
   /** What a round heard, by path, in few words: fills its column. */
   readonly heard?: RunSheetResults;
+  /** What open notes speak of; none when absent. */
+  readonly dangers?: readonly OpenDanger[];
 }
 
 /** The signal of one path. */
@@ -120,6 +123,8 @@ export interface RunSheet {
     readonly lengthS: number;
     readonly nominalDbfs: number;
   };
+  /** Dangers that open notes speak of, for which the power stays off; absent where there are none. */
+  readonly dangers?: readonly OpenDanger[];
   readonly cautions: readonly string[];
   readonly steps: readonly string[];
   readonly inputs: readonly RunSheetInput[];
@@ -144,7 +149,7 @@ const shortToneS = 5;
 
 /** The run sheet of a desk for a signal, or of some of its paths. */
 export function buildRunSheet(desk: Desk, table: SignalTable, options: RunSheetOptions): RunSheet {
-  const { sampleRate, file, paths = desk.paths, heard, signals } = options;
+  const { sampleRate, file, paths = desk.paths, heard, signals, dangers = [] } = options;
   const { profile, lengthS, nominalDbfs } = table;
   const used = new Set(paths.map(({ input }) => input));
   const padded = applyPads(desk.inputs, desk.referenceDbu).filter(({ name }) => used.has(name));
@@ -180,6 +185,7 @@ export function buildRunSheet(desk: Desk, table: SignalTable, options: RunSheetO
     purpose: options.open ? "retest" : "round",
     ...(partial ? { partial: { paths: paths.length, of } } : {}),
     signal: { file, profile, sampleRate, lengthS, nominalDbfs },
+    ...(dangers.length === 0 ? {} : { dangers }),
     cautions: [
       ...(options.open ? openCautions : listCautions()),
       ...(table.profile === "controls" ? movingCautions : []),

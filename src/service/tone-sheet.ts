@@ -1,3 +1,5 @@
+import type { OpenDanger } from "./notebook/open-dangers.js";
+
 /** What is to be known before a steady tone is played. */
 export interface ToneSheet {
   readonly frequencyHz: number;
@@ -10,5 +12,7 @@ export interface ToneSheet {
   readonly format: string;
   /** What reaches the socket of each input where the interface plays as for the test signal, dBu. */
   readonly sockets: readonly { readonly input: string; readonly dbu: number }[];
+  /** Dangers that open notes speak of, for which the power stays off; absent where there are none. */
+  readonly dangers?: readonly OpenDanger[];
   readonly cautions: readonly string[];
 }

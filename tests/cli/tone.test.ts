@@ -51,4 +51,18 @@ describe("signal --tone", () => {
     expect(tone("--tone", "30", "--out", file, "--force").err).toContain("is not a tone");
     expect(readFileSync(file, "utf8")).toBe("mine");
   });
+
+  it("says first of all to leave the power off while a danger is noted", () => {
+    const own = newDesk(1);
+    run("note", "add", "--desk", own, "1", "burning smell");
+    const { out } = run("signal", "--desk", own, "--tone", "40", "--minutes", "0.1");
+    expect(out).toMatch(/^TONE.*\n\n {2}! {2}DANGER, strip 1: burning/);
+    for (const args of [["listen", "--try"], ["halve"], ["morning", "none.wav"]]) {
+      const { err } = run(args[0], "--desk", own, ...args.slice(1));
+      expect(err).toMatch(/^Leave the power off while strip 1 is plugged in: n1: DANGER/);
+    }
+    run("note", "close", "--desk", own, "n1", "--text", "capacitor replaced");
+    const after = run("signal", "--desk", own, "--tone", "50", "--minutes", "0.1");
+    expect(after.out).not.toContain("DANGER");
+  });
 });

@@ -8,6 +8,7 @@ import {
   formatMoveCells,
   formatPad,
   listMoveTables,
+  listSheetCautions,
   moveHeads,
 } from "./phrases.js";
 
@@ -16,10 +17,10 @@ import {
  * Letter: no patch is cut by a page's end, and the heads of columns stand on every page.
  */
 export function renderSheetHtml(sheet: RunSheet): string {
-  const { desk, cautions, steps, inputs, patches, heardIn } = sheet;
+  const { desk, steps, inputs, patches, heardIn } = sheet;
   return renderSheetPage({
     desk,
-    cautions,
+    cautions: listSheetCautions(sheet),
     headLines: formatHeadLines(sheet).slice(1),
     steps,
     body: html`<table class="inputs">

@@ -8,18 +8,19 @@ import {
   formatMoveCells,
   formatPad,
   listMoveTables,
+  listSheetCautions,
   moveHeads,
 } from "./phrases.js";
 
 /** The run sheet as Markdown: a list to tick, and a table of what was heard. */
 export function renderSheetMarkdown(sheet: RunSheet): string {
-  const { desk, cautions, steps, inputs, patches } = sheet;
+  const { desk, steps, inputs, patches } = sheet;
   return [
     `# Run sheet: ${text(desk)}`,
     "",
     "## Before anything plays",
     "",
-    ...cautions.map((caution) => `- **${text(caution)}**`),
+    ...listSheetCautions(sheet).map((caution) => `- **${text(caution)}**`),
     "",
     ...formatHeadLines(sheet)
       .slice(1)

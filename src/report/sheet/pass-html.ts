@@ -8,14 +8,14 @@ import {
   formatPassTitle,
   listPassHeadLines,
 } from "./pass-text.js";
-import { formatLevel } from "./phrases.js";
+import { formatLevel, listSheetCautions } from "./phrases.js";
 
 /** The run sheet of passes as one HTML page, to print in black on A4 or Letter. */
 export function renderPassSheetHtml(sheet: PassSheet): string {
-  const { desk, cautions, steps, inputs, passes, left } = sheet;
+  const { desk, steps, inputs, passes, left } = sheet;
   return renderSheetPage({
     desk,
-    cautions,
+    cautions: listSheetCautions(sheet),
     headLines: listPassHeadLines(sheet).slice(1),
     steps,
     body: html`<ul>

@@ -9,7 +9,7 @@ import {
   formatPlay,
   listPassHeadLines,
 } from "./pass-text.js";
-import { formatLevel } from "./phrases.js";
+import { formatLevel, listSheetCautions } from "./phrases.js";
 
 /** The run sheet of passes as Markdown. */
 export function renderPassSheetMarkdown(sheet: PassSheet): string {
@@ -18,7 +18,7 @@ export function renderPassSheetMarkdown(sheet: PassSheet): string {
     "",
     "## Before anything plays",
     "",
-    ...sheet.cautions.map((caution) => `- **${text(caution)}**`),
+    ...listSheetCautions(sheet).map((caution) => `- **${text(caution)}**`),
     "",
     ...listPassHeadLines(sheet)
       .slice(1)

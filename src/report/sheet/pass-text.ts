@@ -3,7 +3,7 @@ import { formatCount } from "../../text/format-count.js";
 import { formatCommand } from "../../text/program-name.js";
 import { sanitizeLine } from "../sanitize.js";
 import { wrapText } from "../wrap.js";
-import { formatDuration, formatLevel, recordings } from "./phrases.js";
+import { formatDuration, formatLevel, listSheetCautions, recordings } from "./phrases.js";
 import { inputLines } from "./text.js";
 
 const width = 80;
@@ -22,7 +22,7 @@ export function renderPassSheetText(sheet: PassSheet): string {
     ),
     "",
     "BEFORE ANYTHING PLAYS",
-    ...sheet.cautions.flatMap((caution) => wrapText(caution, width, "  !  ", indent)),
+    ...listSheetCautions(sheet).flatMap((caution) => wrapText(caution, width, "  !  ", indent)),
     "",
     "SETTING UP",
     ...sheet.steps.flatMap((step, i) =>

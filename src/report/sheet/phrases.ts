@@ -1,6 +1,15 @@
 import type { RunSheet, RunSheetMove, RunSheetPatch } from "../../service/run-sheet.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatCommand } from "../../text/program-name.js";
+import { listDangerCautions } from "../danger.js";
+
+/** What can hurt people or the desk, open dangers before all else. */
+export function listSheetCautions({
+  dangers,
+  cautions,
+}: Pick<RunSheet, "dangers" | "cautions">): readonly string[] {
+  return [...listDangerCautions(dangers), ...cautions];
+}
 
 /** The head of a run sheet: what it is about, in pairs of a word and a text. */
 export function formatHeadLines({

@@ -8,6 +8,7 @@ import {
   formatMoveCells,
   formatPad,
   listMoveTables,
+  listSheetCautions,
   moveHeads,
 } from "./phrases.js";
 
@@ -21,7 +22,7 @@ export function renderSheetText(sheet: RunSheet): string {
     ...heading(sheet),
     "",
     "BEFORE ANYTHING PLAYS",
-    ...sheet.cautions.flatMap((caution) => wrapText(caution, width, "  !  ", indent)),
+    ...listSheetCautions(sheet).flatMap((caution) => wrapText(caution, width, "  !  ", indent)),
     "",
     "SETTING UP",
     ...sheet.steps.flatMap((step, i) => wrapText(step, width, numbered(i + 1), indent)),

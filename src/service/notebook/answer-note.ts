@@ -34,6 +34,11 @@ export interface NoteAnswer {
   readonly firstAid?: FirstAid;
   /** Dangers of other open notes for which the place stays off. */
   readonly stayOff: readonly OpenDanger[];
+  /**
+   * Dangers of other strips: the power stays off as long as these are plugged in. None where all of
+   * the desk stays off anyway.
+   */
+  readonly elsewhere: readonly OpenDanger[];
   readonly instead?: Substitutes;
   /** Open notes of the same place that one that all is in order may close. */
   readonly mayClose: readonly string[];
@@ -53,7 +58,8 @@ export function answerNote(
 ): NoteAnswer {
   const place = pickPlace(entry.line);
   const { faults, isInOrder } = interpretNote(entry);
-  const dangers = listDangersAt(place.strip, listOpenDangers(entries));
+  const open = listOpenDangers(entries);
+  const dangers = listDangersAt(place.strip, open);
   const hasDanger = dangers.some(({ note }) => note === entry.id);
   const stayOff = dangers.filter(({ note }) => note !== entry.id);
   const taken =
@@ -77,6 +83,7 @@ export function answerNote(
     ...(part === undefined ? {} : { part }),
     ...(firstAid === undefined ? {} : { firstAid }),
     stayOff,
+    elsewhere: dangers.some(isOfWholeDesk) ? [] : open.filter((one) => !dangers.includes(one)),
     ...(instead === undefined ? {} : { instead }),
     mayClose:
       taken === "in order" ? listOpenFaultsAt(place, entries).filter((id) => id !== entry.id) : [],

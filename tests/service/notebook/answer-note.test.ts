@@ -34,13 +34,16 @@ it("sends nobody on with the work while a danger is open", () => {
   const hot = of("n2", "resistor hot, brown", "5");
   const answer = (entry: Entry, open: Entry) => answerNote(entry, [open, entry], undefined);
   // A shock keeps all of the desk off, a hot resistor its strip.
-  for (const [entry, open, off] of [
-    [of("n3", "LED dark", "7"), shock, ["n1"]],
-    [of("n3", "pan scratchy", "5"), hot, ["n2"]],
-    [of("n3", "pan scratchy", "6"), hot, []],
+  for (const [entry, open, off, other] of [
+    [of("n3", "LED dark", "7"), shock, ["n1"], []],
+    [of("n3", "pan scratchy", "5"), hot, ["n2"], []],
+    [of("n3", "pan scratchy", "6"), hot, [], ["n2"]],
+    [of("n3", "got a belt off the metal", "6"), hot, [], []],
   ] as const) {
-    const { stayOff, firstAid } = answer(entry, open);
+    const { stayOff, elsewhere, firstAid } = answer(entry, open);
     expect(stayOff.map(({ note }) => note)).toEqual(off);
+    expect(elsewhere.map(({ note }) => note)).toEqual(other);
+    if (entry.line.text.includes("belt")) continue;
     expect(firstAid === undefined).toBe(off.length > 0);
   }
 });

@@ -1,0 +1,10 @@
+import { printMessage } from "./output.js";
+
+/** Reminds whoever is about to power the desk of the dangers that open notes speak of. */
+export async function tellOpenDangers(desk: string): Promise<void> {
+  const { readDangers } = await import("../jobs/read-dangers.js");
+  const dangers = await readDangers(desk);
+  if (dangers.length === 0) return;
+  const { formatDangerReminder } = await import("../report/danger.js");
+  printMessage(formatDangerReminder(dangers));
+}

@@ -1,0 +1,24 @@
+import { getDeskFolder } from "../desk/desk-file.js";
+import type { DeskSection } from "../desk/section-kinds.js";
+import type { OpenDanger } from "../service/notebook/open-dangers.js";
+import { readNotebook } from "../service/notebook/read.js";
+import type { Entry } from "../service/notebook/types.js";
+
+/**
+ * The dangers that open notes speak of. The words of dangers are loaded only for a desk that has
+ * open notes.
+ *
+ * @param desk folder that holds desk.yaml, or the desk file itself
+ * @param sections of the desk, for what feeds what
+ * @param entries the notes, where they are at hand; else the notebook is read
+ * @throws DeskroundError `notebook-file` when the notebook cannot be read
+ */
+export async function readDangers(
+  desk: string,
+  sections: readonly DeskSection[] = [],
+  entries: readonly Entry[] = readNotebook(getDeskFolder(desk)).entries,
+): Promise<readonly OpenDanger[]> {
+  if (entries.every(({ closed }) => closed !== undefined)) return [];
+  const { listOpenDangers } = await import("../service/notebook/open-dangers.js");
+  return listOpenDangers(entries, sections);
+}
