@@ -6,7 +6,6 @@ import { findClosestWord, parsePath } from "../desk/paths.js";
 import { defaultReferenceName } from "../desk/reference-path.js";
 import { applyMeterFindings } from "../diagnose/meter-findings.js";
 import { DeskroundError } from "../errors.js";
-import { readFacts } from "../history/facts/read-facts.js";
 import type { RoundFacts } from "../history/facts/types.js";
 import { findRoundId } from "../history/pick.js";
 import { groupByStanding, type Standing } from "../history/standing.js";
@@ -14,7 +13,6 @@ import { getControlsPassFolder, listAllRounds, readRound } from "../history/stor
 import type { Round, RoundPath, RoundReference } from "../history/types.js";
 import { readWithdrawn, type Withdrawal } from "../history/withdrawn.js";
 import { wordCauses } from "../report/evidence/format-evidence.js";
-import { formatRemadeIndex } from "../report/remade-index.js";
 import { weighPath, weighRound } from "../service/checks/weigh-checks.js";
 import { listFindingsFor, listLatestMeters } from "../service/meter/latest-meters.js";
 import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
@@ -24,7 +22,6 @@ import type { Entry } from "../service/notebook/types.js";
 import { formatCommand } from "../text/program-name.js";
 import { readChecks } from "./read-checks.js";
 import { readDangers } from "./read-dangers.js";
-import { reportReading } from "./report-reading.js";
 import { getDate } from "./wall-time.js";
 
 /** A stored round in a list. */
@@ -88,6 +85,10 @@ export async function listRoundSummaries(
 ): Promise<RoundList> {
   const folder = folderOf(desk, from);
   const withdrawn = readWithdrawn(folder);
+  // What reads the index loads cryptography, which one round can do without.
+  const { readFacts } = await import("../history/facts/read-facts.js");
+  const { formatRemadeIndex } = await import("../report/remade-index.js");
+  const { reportReading } = await import("./report-reading.js");
   const onRead = reportReading(onProgress);
   const found = await readFacts({ folder, ids: listAllRounds(folder), onRead, pick: toSummary });
   return {
