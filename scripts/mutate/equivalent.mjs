@@ -339,6 +339,13 @@ const equivalent = [
     replacement: "true",
     why: "the phasor is then computed at each place instead of turned there, which is the same but for rounding",
   },
+  {
+    file: "src/measure/integrity/held-spans.ts",
+    text: "return end < samples.length && Math.abs(samples[end] - value) > leastStep * steepest;",
+    original: "end < samples.length",
+    replacement: "end <= samples.length",
+    why: "behind the end there is no number, and no comparison with it holds",
+  },
 ];
 
 /**

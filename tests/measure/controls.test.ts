@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from "vitest";
 import { measureControls } from "../../src/measure/controls/controls.js";
 import type { ControlReport } from "../../src/measure/controls/types.js";
+import { measureReturn } from "../../src/measure/measure.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import type { ControlAction, SignalTable } from "../../src/signal/types.js";
 import { simulateControlsPass } from "../../src/simulate/controls/pass.js";
@@ -207,6 +208,13 @@ describe("a path that crackles by itself", () => {
     }
   });
 
+  it("is measured by its controls and has no readings: its gain is moved about", () => {
+    const audio = { samples: clean, origin: 0, clock: rate, sampleRate: rate, table, mainsHz: 50 };
+    const { controls, ...rest } = measureReturn(audio);
+    expect(rest).toEqual({ readings: {}, curves: {}, absent: {} });
+    expect(controls?.map(({ control }) => control)).toEqual(["one", "two", "three"]);
+  });
+
   it("is no excuse where one count-in crackled, as of a hand that was late", () => {
     expect(verdictsOf([...underTone, ...countIn(3)])).toEqual(["sound", "scratchy", "sound"]);
   });
@@ -218,5 +226,10 @@ describe("a controls pass that is none", () => {
     const samples = new Float64Array(Math.round(table.lengthS * rate));
     const audio = { samples, origin: 0, clock: rate, sampleRate: rate, table, mainsHz: 50 };
     expect(measureControls(audio)).toEqual({ absent: { code: "no-tone", hz: 1000 } });
+    expect(measureReturn(audio)).toEqual({
+      readings: {},
+      curves: {},
+      absent: { controls: { code: "no-tone", hz: 1000 } },
+    });
   });
 });

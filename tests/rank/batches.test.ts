@@ -49,6 +49,17 @@ describe("batchesOf", () => {
     expect(findBatches(family(ill))).toEqual([]);
   });
 
+  it("lets no faults make a batch, though they part the family alike in two readings", () => {
+    const ill = Array.from({ length: 12 }, (_, i) => {
+      const worse = i < 4 ? 25 : 0;
+      return measurement({
+        hiss: reading(-100 + worse + wobble(i, 0.1), "dBFS", 0.1),
+        thd: reading(-80 + worse + wobble(i + 1, 0.2)),
+      });
+    });
+    expect(findBatches(family(ill))).toEqual([]);
+  });
+
   it("sees no batches where readings part the family in different ways", () => {
     const mixed = Array.from({ length: 12 }, (_, i) =>
       measurement({

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { isBound } from "../../src/measure/is-bound.js";
+import { readingKinds } from "../../src/measure/reading-kinds.js";
 import { computeFamilyStats } from "../../src/rank/family-stats.js";
 import { measurement, reading } from "../helpers/families.js";
 
@@ -44,5 +45,49 @@ describe("a family", () => {
     const stats = computeFamilyStats([one, two, three]);
     expect(stats?.readings.gain).toMatchObject({ count: 3, median: 3 });
     expect(stats?.readings.hiss).toBeUndefined();
+  });
+});
+
+describe("how much more than assumed a family scatters", () => {
+  const judged = readingKinds.filter(
+    ({ harm, values, least }) => harm !== "none" && !values && least > 0,
+  );
+  const others = readingKinds.filter((kind) => !judged.includes(kind));
+  /** Seven paths, a kind's values so many of its floors apart. */
+  const excessOf = (kinds: readonly (readonly [(typeof readingKinds)[number], number])[]) =>
+    computeFamilyStats(
+      Array.from({ length: 7 }, (_, k) => ({
+        path: `${k + 1}/mic`,
+        measurement: measurement(
+          Object.fromEntries(
+            kinds.map(([kind, floors]) => [kind.id, reading(k * floors * (kind.least || 1))]),
+          ),
+        ),
+      })),
+    )?.excess ?? Number.NaN;
+
+  it("is in proportion to the scatter, and 1 where that is small", () => {
+    const at = (floors: number) => excessOf(judged.slice(0, 5).map((kind) => [kind, floors]));
+    expect(at(20) / at(10)).toBeCloseTo(2, 9);
+    expect(at(10)).toBeGreaterThan(1);
+    expect(at(1e-3)).toBe(1);
+  });
+
+  it("is told by five readings or more, and by none that does no harm", () => {
+    expect(excessOf(judged.slice(0, 4).map((kind) => [kind, 10]))).toBe(1);
+    const alone = excessOf(judged.slice(0, 5).map((kind) => [kind, 10]));
+    const beside = excessOf([
+      ...judged.slice(0, 5).map((kind) => [kind, 10] as const),
+      ...others.map((kind) => [kind, 1e4] as const),
+    ]);
+    expect(beside).toBe(alone);
+  });
+
+  it("is the middle one of what the readings show: a fault moves a few of them", () => {
+    const floors = [10, 10, 10, 1e4, 1e4];
+    expect(excessOf(floors.map((own, k) => [judged[k], own]))).toBeCloseTo(
+      excessOf(judged.slice(0, 5).map((kind) => [kind, 10])),
+      9,
+    );
   });
 });

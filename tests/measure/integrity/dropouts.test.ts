@@ -296,6 +296,19 @@ describe("samples lost in their place", () => {
     expect(first).toMatchObject({ what: "repeated", samples: 64 });
   });
 
+  it("in a sweep without noise are told from a millisecond on, a period of 1 kHz", () => {
+    // From there on its length alone tells a stretch that was held from what a desk makes flat.
+    const silent = heardAt("quick", 48_000, 24, 0);
+    const sweep = silent.table.segments.find(({ kind }) => kind === "sweep");
+    const at = Math.round(((sweep?.startS ?? 0) + 1.2) * silent.clock);
+    const counts = (count: number) =>
+      dropoutsOf({
+        ...silent,
+        samples: instead["the last value"](silent.samples.slice(), at, count),
+      }).length;
+    expect([20, 40, 60, 200].map(counts)).toEqual([0, 0, 1, 1]);
+  });
+
   type Bent = readonly [name: string, bits: number, bent: (x: number) => number];
   const bentReturns: readonly Bent[] = [
     ["sound", 24, (x: number) => x],

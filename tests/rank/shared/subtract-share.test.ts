@@ -87,3 +87,59 @@ describe("subtractShares", () => {
     expect(left(11.9)).toBeUndefined();
   });
 });
+
+describe("what a shared part does to levels", () => {
+  // Decibels of one part and of the rest add, so that a part that costs inside − outside is taken off
+  // by that difference; and a quieter part is no power to be subtracted.
+  const x = [100, 1000, 10_000];
+  const curve = (y: readonly number[]) =>
+    ({ x, y, uncertainty: x.map(() => 0.1), xUnit: "Hz", yUnit: "dB" }) as const;
+  const left = (
+    name: "response" | "noise",
+    y: readonly number[],
+    shares: readonly (ReturnType<typeof share> | undefined)[],
+  ) =>
+    subtractShares(
+      { readings: {}, absent: {}, curves: { [name]: curve(y) } },
+      { readings: {}, curves: { [name]: shares } },
+    ).curves[name].y;
+  const quiet = share(-5, 1, 0.1);
+
+  it("is taken off a response at each point that has a share", () => {
+    expect(left("response", [-4.5, -6, -4], [quiet, quiet, undefined])).toEqual([1.5, 0, -4]);
+  });
+
+  it("is not taken off a response that lacks it", () => {
+    expect(left("response", [1.2, 0.9, 1], [quiet, quiet, quiet])).toEqual([1.2, 0.9, 1]);
+  });
+
+  it("is taken off a spectrum that it makes quieter", () => {
+    const quieter = share(-110, -100, 0.1);
+    expect(left("noise", [-108, -110, -95], [quieter, quieter, undefined])).toEqual([
+      -98, -100, -95,
+    ]);
+  });
+
+  it.each([
+    ["gain", share(-5, 1, 0.3), -4.5, 1.5],
+    ["hiss", share(-110, -100, 0.3), -108, -98],
+    ["headroom", share(22, 20, 0.3), 21, 19],
+  ] as const)("is taken off the reading %s", (id, own, value, expected) => {
+    const { readings } = subtractShares(
+      { readings: { [id]: { value, unit: "dB", uncertainty: 0.4 } }, absent: {}, curves: {} },
+      { readings: { [id]: own }, curves: {} },
+    );
+    expect(readings[id].value).toBeCloseTo(expected, 12);
+    // Independent standard deviations add as squares (JCGM 100, 5.1.2).
+    if (id !== "headroom") expect(readings[id].uncertainty).toBeCloseTo(0.5, 12);
+  });
+
+  it("leaves a polarity that is turned by it the other way round, and turns that back", () => {
+    const turned = (value: number, inside: number) =>
+      subtractShares(
+        { readings: { polarity: { value, unit: "", uncertainty: 0 } }, absent: {}, curves: {} },
+        { readings: { polarity: share(inside, 1, 0) }, curves: {} },
+      ).readings.polarity.value;
+    expect([turned(-1, -1), turned(1, -1), turned(1, 1)]).toEqual([1, -1, 1]);
+  });
+});
