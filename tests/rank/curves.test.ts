@@ -53,6 +53,32 @@ describe("compareResponses", () => {
     expect(found(bump(240, 20, -3, -3, -3, -3, -3))).toHaveLength(1);
   });
 
+  describe("of a path whose 1 kHz itself differs", () => {
+    /** So many points at each of some levels, one after the other. */
+    const levels = (...parts: readonly (readonly [count: number, db: number])[]) =>
+      parts.flatMap(([count, db]) => Array<number>(count).fill(db));
+    const deviations = (y: readonly number[]) =>
+      new Set(found(y).map(({ deviation }) => Math.round(deviation)));
+
+    it("is counted from the plateau that at least half of it lies on", () => {
+      expect(deviations(levels([240, -3]))).toEqual(new Set());
+      expect(deviations(levels([140, -3], [100, 1.5]))).toEqual(new Set([5]));
+      expect(deviations(levels([120, -3], [120, 4]))).toEqual(new Set([7]));
+      // On none: the largest below 250 Hz, and between that and 5 kHz.
+      expect(deviations(levels([119, -3], [61, 4], [60, 7]))).toEqual(new Set([-3, 7]));
+    });
+
+    it("is not where half as much of it or more is as its siblings'", () => {
+      expect(deviations(levels([160, -3], [80, 0]))).toEqual(new Set([3]));
+      expect(deviations(levels([159, -3], [81, 0]))).toEqual(new Set([-3]));
+    });
+
+    it("is not within a decibel of its siblings", () => {
+      expect(deviations(levels([240, -0.9]))).toEqual(new Set([-1]));
+      expect(deviations(levels([240, -1.1]))).toEqual(new Set());
+    });
+  });
+
   it("watches a corner that has gone up among capacitors, though any response may scatter as far", () => {
     // First-order high-passes, −10·lg(1 + (f₀/f)²): seven of 1.8 Hz and one of 5.3 Hz, 1.4 dB less at 8 Hz.
     const x = Array.from({ length: 10 }, (_, k) => 8 + 1.25 * k);

@@ -1,5 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { rankPaths } from "../../src/rank/rank.js";
+import { findReadingKind } from "../../src/measure/reading-kinds.js";
+import { computeFamilyStats } from "../../src/rank/family-stats.js";
+import { computeDeviation, rankPaths } from "../../src/rank/rank.js";
 import { formatFinding } from "../../src/report/findings/format-finding.js";
 import { family, measurement, reading } from "../helpers/families.js";
 
@@ -150,4 +152,20 @@ describe("hum that is left in the A-weighted noise", () => {
     expect(spoken(of(-75))).toContain("hum");
     expect(spoken(of(-103.5, -112))).toContain("noiseA");
   });
+});
+
+it("a bound from below among others is no difference from them", () => {
+  // All are at least what is written; how much more nobody knows.
+  const least = (value: number) => ({ ...reading(value, "dB", 6), bound: "lower" as const });
+  const kind = findReadingKind("headroom");
+  if (kind === undefined) throw new Error("headroom");
+  const usual = computeFamilyStats(
+    [50, 51, 52, 50.5, 51.5].map((value, k) => ({
+      path: `${k + 1}/mic`,
+      measurement: measurement({ headroom: least(value) }),
+    })),
+  );
+  expect(computeDeviation(kind, least(80), usual)).toBeUndefined();
+  expect(computeDeviation(kind, least(20), usual)).toBeUndefined();
+  expect(computeDeviation(kind, reading(20), usual)?.deviation).toBe(-31);
 });

@@ -149,6 +149,11 @@ describe("an output that too few paths went through", () => {
     ["one of two", [first, second], [first]],
     ["one of three", [first, second, third], [second]],
     ["two of four", [...throughOf("output 3").slice(0, 4)], [first, third]],
+    [
+      "every input of one strip",
+      inputs.map((input) => `5/${input}`),
+      ["5/mic", "5/line", "5/tape"],
+    ],
   ])("is not suspected where %s is inverted", (_, through, inverted) => {
     const desk = drawTurned(5, (path) => inverted.includes(path));
     expect(findOpenWays(desk, few(through))).toEqual([]);

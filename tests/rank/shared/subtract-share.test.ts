@@ -143,3 +143,20 @@ describe("what a shared part does to levels", () => {
     expect([turned(-1, -1), turned(1, -1), turned(1, 1)]).toEqual([1, -1, 1]);
   });
 });
+
+describe("the scatter of a share at a point of a curve", () => {
+  it("is that of the points around: three to either side", () => {
+    // Six points at which the paths lie ten decibels apart, six at which they agree.
+    const x = Array.from({ length: 12 }, (_, i) => 100 * (i + 1));
+    const path = (level: number, k: number): Measurement => {
+      const y = x.map((_, i) => level + (i < 6 ? 10 * (k - 2) : 0.01 * (k - 2)));
+      const noise = { x, y, uncertainty: x.map(() => 0), xUnit: "Hz", yUnit: "dB" } as const;
+      return { readings: {}, absent: {}, curves: { noise } };
+    };
+    const side = (level: number) => [0, 1, 2, 3, 4].map((k) => path(level, k));
+    const points = findShares({ inside: side(0), outside: side(-200) }).curves.noise;
+    const scatters = points.map((point) => point?.scatter ?? Number.NaN);
+    for (const scatter of scatters.slice(0, 5)) expect(scatter).toBeGreaterThan(5);
+    for (const scatter of scatters.slice(9)) expect(scatter).toBeLessThan(0.1);
+  });
+});

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { readingKinds } from "../../../../src/measure/reading-kinds.js";
 import type { Curve, Measurement, Reading } from "../../../../src/measure/types.js";
 import {
   findDriftedReadings,
@@ -125,6 +126,32 @@ describe("a reading that changed between both turns", () => {
     expect(noisier(6, 6)).toEqual([]);
     expect(noisier(-6, -6)).toEqual([]);
     expect(noisier(6, -6)).toEqual([["hiss", 6]]);
+  });
+
+  it("is told by one kind each, unless it does no harm, is the gain's or a part of another", () => {
+    for (const { id, harm, aspect, detail, least } of readingKinds) {
+      const both = [0, 100 * (least || 1)].map((value) => turn({ [id]: of(value) }));
+      const told = drift(both[0], both[1]).map(({ reading }) => reading);
+      const isTold = harm !== "none" && aspect !== "gain" && !detail;
+      expect(told, id).toEqual(isTold ? [id] : []);
+    }
+  });
+
+  it("is told without those that only repeat it", () => {
+    const hissier = (ids: readonly string[]) =>
+      drift(
+        turn(Object.fromEntries(ids.map((id) => [id, of(-90, "dBFS")]))),
+        turn(Object.fromEntries(ids.map((id) => [id, of(-60, "dBFS")]))),
+      ).map(({ reading }) => reading);
+    const repeating = readingKinds.filter(
+      ({ harm, aspect, detail, repeats }) =>
+        repeats !== undefined && harm !== "none" && aspect !== "gain" && !detail,
+    );
+    expect(repeating).not.toEqual([]);
+    for (const { id, repeats = "" } of repeating) {
+      expect(hissier([id])).toEqual([id]);
+      expect(hissier([id, repeats])).toEqual([repeats]);
+    }
   });
 
   it("has to be there in both turns, and in one unit", () => {

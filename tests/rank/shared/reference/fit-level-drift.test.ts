@@ -66,6 +66,22 @@ describe("fitLevelDrift", () => {
     expect(fitLevelDrift(paths, 5, paths.length)).toMatchObject({ fits: false, course: "unclear" });
   });
 
+  it("fits as long as no more than a quarter of the paths have a fault of their own", () => {
+    // A step of 2 dB before the fifth of eight, and nothing else but the faults.
+    const fits = (faults: readonly number[]) =>
+      fitLevelDrift(
+        Array.from({ length: 8 }, (_, turn) => ({
+          path: `${turn}`,
+          family: "mic",
+          turn,
+          gainDb: (turn < 4 ? 0 : 2) - (faults.includes(turn) ? 20 : 0),
+        })),
+        2,
+        8,
+      ).fits;
+    expect([[], [6], [2, 6], [1, 2, 6]].map(fits)).toEqual([true, true, true, false]);
+  });
+
   it("gives one path's own fault no say", () => {
     const step = (turn: number) => (turn >= 9 ? -2 : 0);
     const paths = round(33, 18, step).map((one) =>
