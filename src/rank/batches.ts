@@ -127,19 +127,22 @@ function partingOf(
   if (count < leastPaths) return undefined;
   const least = Math.max(minSiblings, Math.ceil(leastShare * count));
   const floor = leastOctaves ?? kind.least;
-  let best: { at: number; separation: number } | undefined;
+  let best: { middle: number; separation: number } | undefined;
   for (let at = least; at <= count - least; at++) {
     const [low, high] = [sorted.slice(0, at), sorted.slice(at)].map((half) =>
       half.map(({ value }) => value),
     );
-    const apart = median(high) - median(low);
+    const [below, above] = [median(low), median(high)];
+    const apart = above - below;
     if (apart < floor / 2 || apart > mostFloors * floor) continue;
     const spread = Math.hypot(qn(low), qn(high), floor / leastInDeviations) / Math.SQRT2;
     const separation = apart / spread;
-    if (!best || separation > best.separation) best = { at, separation };
+    // A path may lie on the wrong side of the cut: robust spreads take no notice of one.
+    const middle = (below + above) / 2;
+    if (!best || separation > best.separation) best = { middle, separation };
   }
   if (!best || best.separation < leastSeparation) return undefined;
-  const middle = (sorted[best.at - 1].value + sorted[best.at].value) / 2;
+  const { middle } = best;
   const all = valuesOf(siblings);
   return {
     kind,
