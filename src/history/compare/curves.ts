@@ -38,7 +38,8 @@ export interface CurveDifference {
 /**
  * Which curves are compared: `all` of them, or the `telling` ones, from which alone it follows what
  * became of a path. The others describe what a telling one says, and a change of theirs is neither
- * for the worse nor for the better.
+ * for the worse nor for the better. Of a telling one, nothing is said where no part of it changed
+ * for real.
  */
 export type ComparedCurves = "all" | "telling";
 
@@ -151,7 +152,11 @@ export function compareCurves(
     const { points: crowd, places } = crowdAlong(differences, floor);
     const judged = createJudgedPoints(Math.max(...differences.map(({ x }) => x.length)));
     for (const [row, { k, difference }] of rows.entries()) {
-      for (const found of worstParts({ difference, crowd, places: places[row] }, floor, judged)) {
+      const path = { difference, crowd, places: places[row] };
+      const sustained = countSustained(difference.x);
+      judgePoints(path, floor.leastDb, judged);
+      if (which === "telling" && judged.realCount < sustained) continue;
+      for (const found of worstParts(path, floor, judged, sustained)) {
         changes[k].push({ curve: name, ...found });
       }
     }
@@ -276,6 +281,8 @@ interface SustainedChange {
 interface JudgedPoints {
   /** How many there are. */
   count: number;
+  /** How many of them changed for real. */
+  realCount: number;
   /** Indices on the curve. */
   readonly at: Int32Array;
   readonly own: Float64Array;
@@ -287,6 +294,7 @@ interface JudgedPoints {
 function createJudgedPoints(most: number): JudgedPoints {
   return {
     count: 0,
+    realCount: 0,
     at: new Int32Array(most),
     own: new Float64Array(most),
     significance: new Float64Array(most),
@@ -306,6 +314,7 @@ interface PathCurve {
 function judgePoints({ difference, crowd, places }: PathCurve, least: number, into: JudgedPoints) {
   const { earlier, later, uncertainty, bound } = difference;
   let count = 0;
+  let realCount = 0;
   for (let i = 0; i < bound.length; i++) {
     const side = bound[i];
     if (side === "none") continue;
@@ -318,20 +327,22 @@ function judgePoints({ difference, crowd, places }: PathCurve, least: number, in
     into.at[count] = i;
     into.own[count] = own;
     into.significance[count] = significance;
-    into.real[count++] = isReal(own, significance, side) ? 1 : 0;
+    const real = isReal(own, significance, side) ? 1 : 0;
+    realCount += real;
+    into.real[count++] = real;
   }
   into.count = count;
+  into.realCount = realCount;
 }
 
 function worstParts(
   path: PathCurve,
   { leastDb: least, harm }: CurveThreshold,
   points: JudgedPoints,
+  sustained: number,
 ): readonly Omit<CurveChange, "curve">[] {
   const { difference, crowd, places } = path;
   const { x, earlier, later, uncertainty, bound } = difference;
-  const sustained = Math.max(1, Math.round(sustainedOctaves * pointsPerOctave(x)));
-  judgePoints(path, least, points);
   let end = 0;
   return parts.flatMap(({ part, toHz }) => {
     const start = end;
@@ -406,6 +417,11 @@ function sustainedWorst(
   return worst;
 }
 
+/** How many neighbouring points a change must hold over. */
+function countSustained(x: readonly number[]): number {
+  return Math.max(1, Math.round(sustainedOctaves * pointsPerOctave(x)));
+}
+
 function pointsPerOctave(x: readonly number[]): number {
   const [first, last] = [x[0], x.at(-1)];
   if (first === undefined || last === undefined || last <= first) return 1;
@@ -420,10 +436,7 @@ function largestShift(
   { leastDb: least, harm }: CurveThreshold,
 ): FamilyShift | undefined {
   const points = crowd.filter((point) => point !== undefined);
-  const sustained = Math.max(
-    1,
-    Math.round(sustainedOctaves * pointsPerOctave(points.map(({ hz }) => hz))),
-  );
+  const sustained = countSustained(points.map(({ hz }) => hz));
   const assumed = computeAssumedShift(least);
   let worst: (CrowdPoint & { readonly deviation: number }) | undefined;
   let sameWay = 0;

@@ -186,10 +186,10 @@ describe("compareCurves", () => {
   });
 
   it("leaves out curves that only describe where what became of a path is enough", () => {
-    const flat = curve(grid(60), () => 0);
-    const curves = { distortion: flat, harmonic2: flat };
-    const side = { readings: {}, absent: {}, curves };
-    const pairs = [{ path: "1/mic", family: "mic", earlier: side, later: side }];
+    const [flat, rising] = [curve(grid(60), () => 0), curve(grid(60), () => 30)];
+    const side = { readings: {}, absent: {}, curves: { distortion: flat, harmonic2: flat } };
+    const later = { ...side, curves: { distortion: rising, harmonic2: rising } };
+    const pairs = [{ path: "1/mic", family: "mic", earlier: side, later }];
     const named = (...which: Parameters<typeof compareCurves>[2][]) => {
       const [found] = compareCurves(pairs, nothing, ...which).changes;
       return [...new Set(found.map((change) => change.curve))];
@@ -197,12 +197,34 @@ describe("compareCurves", () => {
     expect(named()).toEqual(["distortion", "harmonic2"]);
     expect(named("telling")).toEqual(["distortion"]);
     // What is left out says neither better nor worse of anything.
-    const rising = curve(grid(60), () => 30);
     const worse = { ...side, curves: { harmonic2: rising } };
     const [found] = compareCurves([{ ...pairs[0], later: worse }], nothing).changes;
     expect(found.map(({ real, course }) => ({ real, course }))).toEqual([
       { real: true, course: "neither" },
     ]);
+  });
+
+  it("leaves out of telling curves what did not change for real, and nothing else", () => {
+    // Higher by 20 dB at so many neighbouring points of 24 an octave: five make a change real.
+    const raised = (points: number) => {
+      const x = grid(60);
+      return curve(x, (hz) => (hz >= x[20] && hz < x[20 + points] ? 20 : 0));
+    };
+    const isReal = [0, 1, 4, 5, 6, 12].map((points) => {
+      const pairs = [
+        pair(
+          "1/mic",
+          curve(grid(60), () => 0),
+          raised(points),
+        ),
+      ];
+      const [all] = compareCurves(pairs, nothing).changes;
+      const [told] = compareCurves(pairs, nothing, "telling").changes;
+      expect(told.filter(({ real }) => real)).toEqual(all.filter(({ real }) => real));
+      expect(told.length > 0).toBe(told.some(({ real }) => real));
+      return told.length > 0;
+    });
+    expect(isReal).toEqual([false, false, false, true, true, true]);
   });
 
   it("leaves a path out whose curve cannot be compared", () => {
