@@ -4,7 +4,6 @@ import { normalizeName } from "../desk/names.js";
 import { readPathWords, splitPathWords } from "../desk/path-words.js";
 import { findClosestWord, parsePath } from "../desk/paths.js";
 import { defaultReferenceName } from "../desk/reference-path.js";
-import { applyMeterFindings } from "../diagnose/meter-findings.js";
 import { DeskroundError } from "../errors.js";
 import type { RoundFacts } from "../history/facts/types.js";
 import { findRoundId } from "../history/pick.js";
@@ -14,7 +13,6 @@ import type { Round, RoundPath, RoundReference } from "../history/types.js";
 import { readWithdrawn, type Withdrawal } from "../history/withdrawn.js";
 import { wordCauses } from "../report/evidence/format-evidence.js";
 import { weighPath, weighRound } from "../service/checks/weigh-checks.js";
-import { listFindingsFor, listLatestMeters } from "../service/meter/latest-meters.js";
 import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
 import type { OpenDanger } from "../service/notebook/open-dangers.js";
 import { readNotebook } from "../service/notebook/read.js";
@@ -139,9 +137,10 @@ export async function showRound({ desk, words, from }: ShowRequest): Promise<Sho
   };
   if (wanted === undefined) return { round, ...state };
   if (isReferenceOf(wanted, round)) return { round, ...state, reference: referenceOf(round) };
+  const withMeter = await createMeterWeigher(entries);
   const weigh = (path: RoundPath) => {
     const bare = left.round.paths.find((one) => one.path === path.path) ?? path;
-    const metered = checked === undefined ? bare : withMeter(entries, bare);
+    const metered = checked === undefined ? bare : withMeter(bare);
     return checked === undefined || metered === bare
       ? path
       : wordCauses(weighPath(metered, round, checked.results, checked.desk));
@@ -237,12 +236,22 @@ function noPass(desk: string): DeskroundError {
   );
 }
 
-/** A path with what the meter showed since weighed into its causes; the stored round stays. */
-function withMeter(entries: readonly Entry[], path: RoundPath): RoundPath {
-  const findings = listFindingsFor(path, listLatestMeters(entries.filter(isOpen)));
-  return findings.length === 0
-    ? path
-    : { ...path, causes: applyMeterFindings(path.causes, findings) };
+/** Weighs into a path's causes what the meter showed since; the stored round stays. */
+async function createMeterWeigher(
+  entries: readonly Entry[],
+): Promise<(path: RoundPath) => RoundPath> {
+  const open = entries.filter(isOpen);
+  // Judging readings loads what all meters may show, which a round without any can do without.
+  if (open.length === 0) return (path) => path;
+  const { applyMeterFindings } = await import("../diagnose/meter-findings.js");
+  const { listFindingsFor, listLatestMeters } = await import("../service/meter/latest-meters.js");
+  const meters = listLatestMeters(open);
+  return (path) => {
+    const findings = listFindingsFor(path, meters);
+    return findings.length === 0
+      ? path
+      : { ...path, causes: applyMeterFindings(path.causes, findings) };
+  };
 }
 
 function isOpen({ line, closed }: Entry): boolean {
