@@ -1,4 +1,5 @@
 import { median } from "../dsp/robust.js";
+import { getBoundSide } from "../measure/is-bound.js";
 import type { PathFacts, ReadingFacts, RoundFacts } from "./facts/types.js";
 
 /** A reading of one path in one round. */
@@ -65,9 +66,9 @@ function comparable(all: Readonly<Record<string, readonly YearPoint[]>>): PathYe
   );
 }
 
-function boundOf({ bound, limitedBy }: ReadingFacts): Pick<YearPoint, "bound"> {
-  if (bound !== undefined) return { bound };
-  return limitedBy === "noise" ? { bound: "upper" } : {};
+function boundOf(reading: ReadingFacts): Pick<YearPoint, "bound"> {
+  const bound = getBoundSide(reading);
+  return bound === undefined ? {} : { bound };
 }
 
 function siblingsOf(

@@ -10,3 +10,18 @@ import type { Reading } from "./types.js";
 export function isBound({ bound, limitedBy }: Pick<Reading, "bound" | "limitedBy">): boolean {
   return bound !== undefined || limitedBy === "noise";
 }
+
+/**
+ * On which side of its bound a reading's true value lies below or above it; undefined for a value.
+ * Rounds of earlier programs do not say that what noise set is an upper bound.
+ *
+ * @example
+ * getBoundSide({ value: -110, unit: "dB", uncertainty: 6, limitedBy: "noise" }); // "upper"
+ * getBoundSide({ value: 50, unit: "dB", uncertainty: 6, bound: "lower" }); // "lower"
+ */
+export function getBoundSide({
+  bound,
+  limitedBy,
+}: Pick<Reading, "bound" | "limitedBy">): "upper" | "lower" | undefined {
+  return bound ?? (limitedBy === "noise" ? "upper" : undefined);
+}

@@ -1,5 +1,5 @@
 import { median, qn } from "../dsp/robust.js";
-import { isBound } from "../measure/is-bound.js";
+import { getBoundSide, isBound } from "../measure/is-bound.js";
 import { findReadingKind, readingKinds } from "../measure/reading-kinds.js";
 import type { Curve, Measurement, Reading } from "../measure/types.js";
 import { circularMean, unwrapReadings } from "../measure/unwrap.js";
@@ -165,17 +165,6 @@ function ceilingOf(own: readonly Reading[]): Ceiling | undefined {
     value: Math.max(...hidden.filter((value) => value <= most)),
     scale: shown.length < minSiblings ? 0 : qn(shown),
   };
-}
-
-/**
- * On which side of its bound a reading's true value lies below or above it; undefined for a value.
- *
- * @example
- * getBoundSide({ value: -110, unit: "dB", uncertainty: 6, limitedBy: "noise" }); // "upper"
- * getBoundSide({ value: 50, unit: "dB", uncertainty: 6, bound: "lower" }); // "lower"
- */
-export function getBoundSide({ bound, limitedBy }: Reading): "upper" | "lower" | undefined {
-  return bound ?? (limitedBy === "noise" ? "upper" : undefined);
 }
 
 /** What a path's only sibling has, as its usual: one value each, without a scatter. */

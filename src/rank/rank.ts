@@ -1,5 +1,5 @@
 import { median } from "../dsp/robust.js";
-import { isBound } from "../measure/is-bound.js";
+import { getBoundSide, isBound } from "../measure/is-bound.js";
 import type { Aspect, HarmDirection, NamedValues, ReadingKind } from "../measure/reading-kind.js";
 import { findReadingKind, getReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement, Reading } from "../measure/types.js";
@@ -9,7 +9,6 @@ import {
   computeFamilyStats,
   type FamilyMembers,
   type FamilyStats,
-  getBoundSide,
   getReferenceStats,
   groupFamilies,
   minSiblings,

@@ -8,6 +8,7 @@ import type {
   RoundComparison,
 } from "../history/compare/types.js";
 import { findCurveKind } from "../measure/curve-kinds.js";
+import { getBoundSide } from "../measure/is-bound.js";
 import { findReadingKind } from "../measure/reading-kinds.js";
 import { formatCount } from "../text/format-count.js";
 import { formatHertz } from "../text/format-hertz.js";
@@ -254,7 +255,6 @@ function cells(change: Moved): readonly string[] {
   return [nameOf(reading), brief(earlier), brief(later), own(change, change.unit)];
 }
 
-/** A value without its uncertainty, "<" before an upper bound. */
 /** A row of a reading whose values have names, as polarity has: then, now, and whether they differ. */
 function namedRow(change: Moved): string[] | undefined {
   if (!("reading" in change)) return undefined;
@@ -266,8 +266,10 @@ function namedRow(change: Moved): string[] | undefined {
   return [name, then, now, then === now ? "" : "changed", "", change.real ? "yes" : "no"];
 }
 
-function brief({ value, uncertainty, bound, limitedBy }: ReadingChange["earlier"]): string {
-  const side = bound ?? (limitedBy === "noise" ? "upper" : undefined);
+/** A value without its uncertainty, "<" before an upper bound. */
+function brief(reading: ReadingChange["earlier"]): string {
+  const { value, uncertainty } = reading;
+  const side = getBoundSide(reading);
   const mark = side === undefined ? "" : side === "upper" ? "< " : "> ";
   return mark + formatSigned(value.toFixed(Math.min(2, getDecimals(uncertainty))));
 }

@@ -1,3 +1,4 @@
+import { getBoundSide } from "../measure/is-bound.js";
 import type { NamedValues } from "../measure/reading-kind.js";
 import type { Reading } from "../measure/types.js";
 import { formatSigned } from "../text/format-signed.js";
@@ -29,7 +30,7 @@ export function formatReading(reading: Reading): string {
   const digits = getDecimals(uncertainty);
   const mark = limitedBy === "interface" ? ` ${interfaceMark}` : "";
   const unitText = (unit === "" ? "" : ` ${unit}`) + mark;
-  const bound = reading.bound ?? (limitedBy === "noise" ? "upper" : undefined);
+  const bound = getBoundSide(reading);
   if (bound !== undefined) {
     // Nothing is at most 0 that was measured as more.
     const shown = bound === "upper" && value > 0 ? Math.max(value, 10 ** -digits) : value;

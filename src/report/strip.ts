@@ -1,4 +1,5 @@
 import type { Round, RoundPath } from "../history/types.js";
+import { getBoundSide } from "../measure/is-bound.js";
 import { readingKinds } from "../measure/reading-kinds.js";
 import type { Reading } from "../measure/types.js";
 import type { Entry } from "../service/notebook/types.js";
@@ -140,8 +141,8 @@ function readingLines(round: Round, paths: readonly RoundPath[], width: number):
 }
 
 /** "<" before a reading that noise bounds from above. */
-function boundMark({ bound, limitedBy }: Reading): string {
-  const side = bound ?? (limitedBy === "noise" ? "upper" : undefined);
+function boundMark(reading: Reading): string {
+  const side = getBoundSide(reading);
   return side === undefined ? "" : side === "upper" ? "<" : ">";
 }
 

@@ -1,5 +1,6 @@
 import { toDisplayName } from "../capture/containers/open-file.js";
 import type { RoundPath, TakeChoice } from "../history/types.js";
+import { isBound } from "../measure/is-bound.js";
 import { readingKinds } from "../measure/reading-kinds.js";
 import { formatSigned } from "../text/format-signed.js";
 import { formatReading, getDecimals } from "./format-reading.js";
@@ -39,7 +40,7 @@ function differenceLines(path: RoundPath, width: number): readonly string[] {
   const rows = readingKinds.flatMap(({ id, name }) => {
     const own = path.readings[id];
     const pairs = others.flatMap(({ number, readings: { [id]: other } }) => {
-      if (!own || !other || isLimit(own) || isLimit(other)) return [];
+      if (!own || !other || isBound(own) || isBound(other)) return [];
       return [{ number, off: other.value - own.value, allowed: allowedOff(own, other) }];
     });
     if (!own || pairs.length === 0) return [];
@@ -66,10 +67,6 @@ interface Limited {
   readonly common?: number;
   readonly bound?: string;
   readonly limitedBy?: string;
-}
-
-function isLimit({ bound, limitedBy }: Limited): boolean {
-  return bound !== undefined || limitedBy === "noise";
 }
 
 /** Two readings of one thing: what both share of the calibration cancels (JCGM 100, 5.2). */

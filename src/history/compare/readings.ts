@@ -1,4 +1,5 @@
 import { median } from "../../dsp/robust.js";
+import { getBoundSide } from "../../measure/is-bound.js";
 import type { Reading } from "../../measure/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
 import type { Scatter } from "../../rank/robust-stats.js";
@@ -124,15 +125,11 @@ function lacking(code: "not-then" | "not-now", one: PairedMeasurement, id: strin
 
 /** Which side of the truth a difference lies on when one of its ends is a bound. */
 function boundOf(earlier: Reading, later: Reading): "upper" | "lower" | "none" | undefined {
-  const [before, after] = [sideOf(earlier), sideOf(later)];
+  const [before, after] = [getBoundSide(earlier), getBoundSide(later)];
   if (before === undefined) return after;
   // Then at most so much: the change is at least the difference.
   const turned = before === "upper" ? "lower" : "upper";
   return after === undefined || after === turned ? turned : "none";
-}
-
-function sideOf({ bound, limitedBy }: Reading): Reading["bound"] {
-  return bound ?? (limitedBy === "noise" ? "upper" : undefined);
 }
 
 /** Without the part that all paths of a round share: it is in the common shift. */

@@ -86,7 +86,7 @@ export function buildSeries(
       const then = byName.get(path.path);
       const reading = then?.status === "measured" ? then.readings[ageing.reading] : undefined;
       const unit = path.readings[ageing.reading]?.unit ?? reading?.unit;
-      if (then === undefined || reading === undefined || isBound(reading)) return [];
+      if (then === undefined || reading === undefined || isLimited(reading)) return [];
       if (reading.unit !== unit) return [];
       const y = toScale(reading.value, getGain(then), ageing);
       return Number.isFinite(y) ? [{ round: k, years: years[k], y, epoch: epochs[k] }] : [];
@@ -106,6 +106,7 @@ function lastMeasured(
 
 export const yearMs = 365.25 * 86_400_000;
 
-function isBound({ bound, limitedBy }: ReadingFacts): boolean {
+/** What the interface set says as little of a path's age as a bound does. */
+function isLimited({ bound, limitedBy }: ReadingFacts): boolean {
   return bound !== undefined || limitedBy !== undefined;
 }

@@ -2,6 +2,7 @@ import { getAbsence } from "../../history/absences.js";
 import { getReason } from "../../history/get-reason.js";
 import type { Round, RoundPath } from "../../history/types.js";
 import { isBoundAt } from "../../measure/curve-bounds.js";
+import { getBoundSide } from "../../measure/is-bound.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Curve, Reading } from "../../measure/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
@@ -155,7 +156,7 @@ function ownFigure(
 function fromReading(id: string, reading: Reading, source: string): OperandValue {
   const { value, unit, uncertainty, common = 0, limitedBy } = reading;
   const own = Math.sqrt(Math.max(0, uncertainty ** 2 - common ** 2));
-  const bound = reading.bound ?? boundSetBy(limitedBy, id);
+  const bound = getBoundSide(reading) ?? boundByInterface(limitedBy, id);
   return {
     value,
     unit,
@@ -167,13 +168,12 @@ function fromReading(id: string, reading: Reading, source: string): OperandValue
   };
 }
 
-/** Rounds of earlier programs do not say that what noise set is an upper bound. */
-function boundSetBy(
+/** Where the interface set the figure, the path by itself may be better, never worse. */
+function boundByInterface(
   limitedBy: Reading["limitedBy"],
   id: string,
 ): OperandValue["bound"] | undefined {
-  if (limitedBy === "noise") return "upper";
-  if (limitedBy === undefined) return undefined;
+  if (limitedBy !== "interface") return undefined;
   const harm = findReadingKind(id)?.harm;
   if (harm === "up") return "upper";
   return harm === "down" ? "lower" : undefined;

@@ -4,6 +4,7 @@ import { getCurveThreshold, getRelevanceThreshold } from "../../history/compare/
 import { getCurveId } from "../../history/standing.js";
 import type { RoundPath } from "../../history/types.js";
 import { findCurveOfFinding } from "../../measure/curve-kinds.js";
+import { getBoundSide } from "../../measure/is-bound.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import { toDifferenceUnit } from "../../text/level-units.js";
 
@@ -30,8 +31,8 @@ export function readProbe(
   if (atHz !== undefined) return readCurve(curves[getCurveId(reading)], atHz);
   const found = readings[reading];
   if (found === undefined) return undefined;
-  const { value, unit, uncertainty, common = 0, limitedBy } = found;
-  const bound = found.bound ?? (limitedBy === "noise" ? "upper" : undefined);
+  const { value, unit, uncertainty, common = 0 } = found;
+  const bound = getBoundSide(found);
   const own = Math.sqrt(Math.max(0, uncertainty ** 2 - common ** 2));
   return bound === undefined
     ? { value, unit, uncertainty: own }

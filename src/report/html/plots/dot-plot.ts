@@ -1,5 +1,6 @@
 import { scaleLinear } from "d3-scale";
 import { line, symbol, symbolDiamond, symbolTriangle } from "d3-shape";
+import { isBound } from "../../../measure/is-bound.js";
 import type { Reading } from "../../../measure/types.js";
 import type { Scatter } from "../../../rank/robust-stats.js";
 import { html, type Markup } from "../markup.js";
@@ -61,6 +62,6 @@ const diamond = symbol(symbolDiamond, 34).digits(1)() ?? "";
 const triangle = symbol(symbolTriangle, 30).digits(1)() ?? "";
 
 /** A diamond; a triangle for a figure that is a bound. */
-function ownShape({ bound, limitedBy }: Reading): string {
-  return bound === undefined && limitedBy !== "noise" ? diamond : triangle;
+function ownShape(reading: Reading): string {
+  return isBound(reading) ? triangle : diamond;
 }
