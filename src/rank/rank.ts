@@ -1,5 +1,6 @@
 import { median } from "../dsp/robust.js";
 import { getBoundSide, isBound } from "../measure/is-bound.js";
+import { getOwnUncertainty } from "../measure/own-uncertainty.js";
 import type { Aspect, HarmDirection, NamedValues, ReadingKind } from "../measure/reading-kind.js";
 import { findReadingKind, getReadingId, readingKinds } from "../measure/reading-kinds.js";
 import type { Measurement, Reading } from "../measure/types.js";
@@ -367,7 +368,7 @@ export function computeDeviation(
   if (usual?.bounded?.has(kind.id) && isBound(reading)) return undefined;
   if (ceiling && granted > 0) return aboveCeiling(reading, ceiling, scatter.count, granted);
   const { excess = 1 } = usual ?? {};
-  const own = ownUncertainty(reading);
+  const own = getOwnUncertainty(reading);
   const free = kind.priorScatter === "unknown" && scatter.count > 1 && excess === 1;
   const found = free
     ? scoreDeviation(reading.value, scatter, own, granted)
@@ -392,7 +393,7 @@ function aboveCeiling(
   const scale = Math.max(hiddenInGranted * granted, ceiling.scale);
   const scatter = { count, median: ceiling.value, scale, freedom: Number.POSITIVE_INFINITY };
   return {
-    ...scoreDeviation(reading.value, scatter, ownUncertainty(reading), granted),
+    ...scoreDeviation(reading.value, scatter, getOwnUncertainty(reading), granted),
     expected: ceiling.value,
     atLeast: true,
   };
@@ -407,11 +408,6 @@ function accusesNobody(reading: Reading, usual: number): boolean {
   const side = getBoundSide(reading);
   if (side === undefined) return false;
   return side === "upper" ? reading.value > usual : reading.value < usual;
-}
-
-/** What a reading's uncertainty is between siblings: without the part that all of them share. */
-function ownUncertainty({ uncertainty, common = 0 }: Reading): number {
-  return Math.sqrt(Math.max(0, uncertainty * uncertainty - common * common));
 }
 
 /** The part of a score that speaks of illness. */

@@ -1,7 +1,9 @@
 import { toDisplayName } from "../capture/containers/open-file.js";
 import type { RoundPath, TakeChoice } from "../history/types.js";
 import { isBound } from "../measure/is-bound.js";
+import { getOwnVariance } from "../measure/own-uncertainty.js";
 import { readingKinds } from "../measure/reading-kinds.js";
+import type { Reading } from "../measure/types.js";
 import { formatSigned } from "../text/format-signed.js";
 import { formatReading, getDecimals } from "./format-reading.js";
 import { renderTable } from "./table.js";
@@ -62,15 +64,7 @@ function differenceLines(path: RoundPath, width: number): readonly string[] {
   return ["", "WHERE THE TAKES DIFFER beyond their uncertainty", renderTable(columns, rows)];
 }
 
-interface Limited {
-  readonly uncertainty: number;
-  readonly common?: number;
-  readonly bound?: string;
-  readonly limitedBy?: string;
-}
-
 /** Two readings of one thing: what both share of the calibration cancels (JCGM 100, 5.2). */
-function allowedOff(a: Limited, b: Limited): number {
-  const own = ({ uncertainty, common = 0 }: Limited) => uncertainty ** 2 - common ** 2;
-  return Math.sqrt(Math.max(0, own(a)) + Math.max(0, own(b)));
+function allowedOff(a: Reading, b: Reading): number {
+  return Math.sqrt(getOwnVariance(a) + getOwnVariance(b));
 }

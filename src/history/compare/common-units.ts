@@ -1,5 +1,6 @@
 import type { Absence } from "../../measure/absence.js";
 import type { InputCalibration } from "../../measure/calibration/types.js";
+import { getOwnUncertainty } from "../../measure/own-uncertainty.js";
 import { findReadingKind, getReadingId, readingKinds } from "../../measure/reading-kinds.js";
 import type { Curves, Reading, Readings } from "../../measure/types.js";
 import { unwrapReadings } from "../../measure/unwrap.js";
@@ -180,7 +181,7 @@ function curvesToDbfs(curves: Curves, { fullScale }: InputCalibration): Curves {
 }
 
 /** The calibration's share of the uncertainty goes with the calibration. */
-function withoutCommon({ common = 0, ...reading }: Reading): Reading {
-  const uncertainty = Math.sqrt(Math.max(0, reading.uncertainty ** 2 - common ** 2));
-  return { ...reading, uncertainty };
+function withoutCommon(reading: Reading): Reading {
+  const { common: _, ...rest } = reading;
+  return { ...rest, uncertainty: getOwnUncertainty(reading) };
 }

@@ -1,5 +1,6 @@
 import { median } from "../../dsp/robust.js";
 import { getBoundSide } from "../../measure/is-bound.js";
+import { getOwnUncertainty } from "../../measure/own-uncertainty.js";
 import type { Reading } from "../../measure/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
 import type { Scatter } from "../../rank/robust-stats.js";
@@ -108,8 +109,8 @@ function rowOf(pair: PathPair, id: string, conditions: Conditions): Row | Incomp
   const doubted: PathDifference = {
     difference: later.value - earlier.value,
     measured: Math.hypot(
-      bound === undefined ? ownUncertainty(earlier) : 0,
-      bound === undefined ? ownUncertainty(later) : 0,
+      bound === undefined ? getOwnUncertainty(earlier) : 0,
+      bound === undefined ? getOwnUncertainty(later) : 0,
     ),
     repeat: computeRepeatability([pair], id),
     least: getRelevanceThreshold(id, earlier.value),
@@ -130,11 +131,6 @@ function boundOf(earlier: Reading, later: Reading): "upper" | "lower" | "none" |
   // Then at most so much: the change is at least the difference.
   const turned = before === "upper" ? "lower" : "upper";
   return after === undefined || after === turned ? turned : "none";
-}
-
-/** Without the part that all paths of a round share: it is in the common shift. */
-function ownUncertainty({ uncertainty, common = 0 }: Reading): number {
-  return Math.sqrt(Math.max(0, uncertainty ** 2 - common ** 2));
 }
 
 function crowdOf(rows: readonly Row[], id: string): Scatter | undefined {

@@ -1,3 +1,4 @@
+import { getOwnUncertainty } from "../../measure/own-uncertainty.js";
 import type { Reading } from "../../measure/types.js";
 import type { PairedMeasurement, PathPair } from "./path-pairs.js";
 
@@ -66,6 +67,6 @@ function scattered(values: readonly number[]): Scattered {
 }
 
 /** Without the calibration's part, which takes of one round share. */
-function standard({ uncertainty, common = 0 }: Reading): number {
-  return Math.sqrt(Math.max(0, uncertainty ** 2 - common ** 2)) / 2;
+function standard(reading: Reading): number {
+  return getOwnUncertainty(reading) / 2;
 }

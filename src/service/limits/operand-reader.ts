@@ -3,6 +3,7 @@ import { getReason } from "../../history/get-reason.js";
 import type { Round, RoundPath } from "../../history/types.js";
 import { isBoundAt } from "../../measure/curve-bounds.js";
 import { getBoundSide } from "../../measure/is-bound.js";
+import { getOwnUncertainty } from "../../measure/own-uncertainty.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Curve, Reading } from "../../measure/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
@@ -154,13 +155,12 @@ function ownFigure(
 }
 
 function fromReading(id: string, reading: Reading, source: string): OperandValue {
-  const { value, unit, uncertainty, common = 0, limitedBy } = reading;
-  const own = Math.sqrt(Math.max(0, uncertainty ** 2 - common ** 2));
+  const { value, unit, common = 0, limitedBy } = reading;
   const bound = getBoundSide(reading) ?? boundByInterface(limitedBy, id);
   return {
     value,
     unit,
-    uncertainty: own,
+    uncertainty: getOwnUncertainty(reading),
     common,
     source,
     ...(bound === undefined ? {} : { bound }),

@@ -5,6 +5,7 @@ import { getCurveId } from "../../history/standing.js";
 import type { RoundPath } from "../../history/types.js";
 import { findCurveOfFinding } from "../../measure/curve-kinds.js";
 import { getBoundSide } from "../../measure/is-bound.js";
+import { getOwnUncertainty } from "../../measure/own-uncertainty.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import { toDifferenceUnit } from "../../text/level-units.js";
 
@@ -31,11 +32,10 @@ export function readProbe(
   if (atHz !== undefined) return readCurve(curves[getCurveId(reading)], atHz);
   const found = readings[reading];
   if (found === undefined) return undefined;
-  const { value, unit, uncertainty, common = 0 } = found;
+  const { value, unit } = found;
   const bound = getBoundSide(found);
-  const own = Math.sqrt(Math.max(0, uncertainty ** 2 - common ** 2));
   return bound === undefined
-    ? { value, unit, uncertainty: own }
+    ? { value, unit, uncertainty: getOwnUncertainty(found) }
     : { value, unit, uncertainty: 0, bound };
 }
 

@@ -1,3 +1,4 @@
+import { getOwnUncertainty } from "../../../measure/own-uncertainty.js";
 import type { ReadingKind } from "../../../measure/reading-kind.js";
 import { findReadingKind, getReadingId, readingKinds } from "../../../measure/reading-kinds.js";
 import type { Curve, Measurement } from "../../../measure/types.js";
@@ -127,9 +128,7 @@ function differ(
   if (a === undefined || b === undefined || a.unit !== b.unit) return undefined;
   // Two bounds, or a fall to one, are no change that could be sized.
   if (b.bound !== undefined || (a.bound !== undefined && b.value <= a.value)) return undefined;
-  const own = [a, b].map(({ uncertainty, common = 0 }) =>
-    Math.sqrt(Math.max(0, uncertainty ** 2 - common ** 2)),
-  );
+  const own = [a, b].map(getOwnUncertainty);
   return {
     reading: id,
     first: a.value,
