@@ -197,9 +197,7 @@ export function computeHiddenPower(
   let most = 0;
   for (let i = -steps; i <= steps; i++) {
     const hz = nominalHz + (withinHz * i) / steps;
-    let sum = 0;
-    for (const k of counted) sum += power[Math.round(((k + 1) * hz) / stepHz)];
-    most = Math.max(most, sum / perLine - mean);
+    most = Math.max(most, sumMultiples(power, counted, hz, stepHz) / perLine - mean);
   }
   most *= betweenBins;
   const largest = Math.max(...noise);
@@ -209,6 +207,20 @@ export function computeHiddenPower(
     bound = most + 1.65 * Math.sqrt(2 * bound * largest + variance);
   }
   return bound;
+}
+
+/** Power at some of the multiples of a frequency, which are counted from 0. */
+function sumMultiples(
+  power: Float64Array,
+  multiples: readonly number[],
+  hz: number,
+  stepHz: number,
+): number {
+  let sum = 0;
+  for (let j = 0; j < multiples.length; j++) {
+    sum += power[Math.round(((multiples[j] + 1) * hz) / stepHz)];
+  }
+  return sum;
 }
 
 const boundGridShare = 0.4;

@@ -108,8 +108,22 @@ interface State {
   sum: number;
 }
 
-/** Long stretches go in pieces: a function that is called often is compiled soon and stays so. */
-const piece = 4096;
+/**
+ * Long stretches go in pieces, so short that a whole one is over before the loop is compiled: what was
+ * compiled within a loop knows nothing of the way out of it, and is thrown away there every time.
+ */
+const piece = 64;
+
+/** What a piece needs beside it to be interpolated, samples. */
+const beside = 4;
+/** A piece with what lies beside it, so that the loop need not ask where the samples end. */
+const room = new Float64Array(piece + 2 * beside);
+
+function lay(samples: Float64Array, from: number, to: number): void {
+  for (let k = 0, n = from - beside; n < to + beside; k++, n++) {
+    room[k] = n >= 0 && n < samples.length ? samples[n] : 0;
+  }
+}
 
 function run(
   { charge1, keep1, charge2, keep2, keep1All, charge2All, keep2All }: Stages,
@@ -118,13 +132,15 @@ function run(
   from: number,
   to: number,
 ): void {
+  lay(samples, from, to);
   let { first, second, highest, lowest, lowestFirst, sum } = state;
-  let before = middleAfter(samples, from - 1);
-  let middle = middleAfter(samples, from);
+  let before = middleAfter(beside - 1);
+  let middle = middleAfter(beside);
   let areKnown = true;
-  for (let i = from; i < to; i++) {
-    const here = samples[i];
-    const next = i + 1 < samples.length ? samples[i + 1] : 0;
+  const end = beside + to - from;
+  for (let i = beside; i < end; i++) {
+    const here = room[i];
+    const next = room[i + 1];
     const below = reachesNothing * first;
     if (Math.abs(here) < below && Math.abs(next) < below) {
       first *= keep1All;
@@ -133,11 +149,11 @@ function run(
       areKnown = false;
     } else {
       if (!areKnown) {
-        before = middleAfter(samples, i - 1);
-        middle = middleAfter(samples, i);
+        before = middleAfter(i - 1);
+        middle = middleAfter(i);
         areKnown = true;
       }
-      const after = middleAfter(samples, i + 1);
+      const after = middleAfter(i + 1);
       // Four instants, written out: a loop over them would make objects of the numbers.
       // Cubic through four points that lie half a sample apart (Lagrange).
       const early = nearWeight * (here + middle) - farWeight * (before + next);
@@ -189,22 +205,11 @@ const nearHalfway = 0.5964068;
 const fartherFromHalfway = -0.1148372;
 const farthestFromHalfway = 0.0187216;
 
-/** The signal halfway to the next sample; zero beyond the ends. */
-function middleAfter(samples: Float64Array, i: number): number {
-  if (i < 2 || i + 3 >= samples.length) {
-    const at = (n: number) => (n >= 0 && n < samples.length ? samples[n] : 0);
-    return sixPoints(at(i - 2), at(i - 1), at(i), at(i + 1), at(i + 2), at(i + 3));
-  }
-  return sixPoints(
-    samples[i - 2],
-    samples[i - 1],
-    samples[i],
-    samples[i + 1],
-    samples[i + 2],
-    samples[i + 3],
+/** The signal halfway from a sample in the room to the next. */
+function middleAfter(i: number): number {
+  return (
+    nearHalfway * (room[i] + room[i + 1]) +
+    fartherFromHalfway * (room[i - 1] + room[i + 2]) +
+    farthestFromHalfway * (room[i - 2] + room[i + 3])
   );
-}
-
-function sixPoints(a: number, b: number, c: number, d: number, e: number, f: number): number {
-  return nearHalfway * (c + d) + fartherFromHalfway * (b + e) + farthestFromHalfway * (a + f);
 }

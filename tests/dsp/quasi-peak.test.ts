@@ -137,6 +137,25 @@ describe("quasiPeakMeter", () => {
     expect(second / first / (third / second)).toBeCloseTo(1, 9);
   });
 
+  it("reads a stretch alike however it is cut", () => {
+    // Source: a meter hears one signal, whoever cuts it; 5 kHz keeps it charging at every cut.
+    const tone = makeSamples(9600, (n) => Math.sin((2 * Math.PI * 5000 * n) / 96_000 + 0.4));
+    const whole = createQuasiPeakMeter(96_000).read(tone, 0, tone.length);
+    for (const length of [1, 37, 64, 1000]) {
+      const meter = createQuasiPeakMeter(96_000);
+      let sum = 0;
+      let highest = 0;
+      for (let at = 0; at < tone.length; at += length) {
+        const to = Math.min(tone.length, at + length);
+        const part = meter.read(tone, at, to);
+        sum += part.mean * (to - at);
+        highest = Math.max(highest, part.highest);
+      }
+      expect(sum / tone.length / whole.mean, `${length}`).toBeCloseTo(1, 12);
+      expect(highest / whole.highest, `${length}`).toBeCloseTo(1, 12);
+    }
+  });
+
   it("keeps its state from call to call", () => {
     const noise = makeSamples(30_000, (n) => Math.sin(0.1 * n * n));
     const whole = createQuasiPeakMeter(96_000).read(noise, 0, noise.length);

@@ -151,20 +151,37 @@ function sweepTrack(audio: ReturnAudio, segment: SweepSegment): readonly Track[]
   // Hann's window: a piece holds no whole number of periods.
   const window = new Float64Array(size);
   for (let n = 0; n < size; n++) window[n] = 1 - Math.cos((2 * Math.PI * (n + 0.5)) / size);
-  for (let k = 0; k < count; k++) {
-    let x = 0;
-    let y = 0;
-    for (let n = 0; n < size; n++) {
-      const at = k * size + n;
-      const phase = turns * Math.exp((part.startS + at / audio.clock) / rateS);
-      const own = part.samples[at] * window[n];
-      x += own * Math.cos(phase);
-      y += own * Math.sin(phase);
-    }
-    powers[k] = (4 * (x * x + y * y)) / (size * size);
-  }
+  const sweep = { turns, rateS, startS: part.startS, clock: audio.clock };
+  for (let k = 0; k < count; k++) powers[k] = sweepPower(part.samples, k * size, window, sweep);
   const at = startS + part.startS;
   return [{ segment: name, startS: at, pieceS, levelsDb: toDb(powers), reach: sweepReach }];
+}
+
+/** A sweep whose phase at a sample is `turns`·e^((startS + sample/clock)/rateS), radians. */
+interface SweepPhase {
+  readonly turns: number;
+  readonly rateS: number;
+  readonly startS: number;
+  readonly clock: number;
+}
+
+/** Power of a sweep's own frequency in the piece that begins at a sample. */
+function sweepPower(
+  samples: Float64Array,
+  from: number,
+  window: Float64Array,
+  { turns, rateS, startS, clock }: SweepPhase,
+): number {
+  const size = window.length;
+  let x = 0;
+  let y = 0;
+  for (let n = 0; n < size; n++) {
+    const phase = turns * Math.exp((startS + (from + n) / clock) / rateS);
+    const own = samples[from + n] * window[n];
+    x += own * Math.cos(phase);
+    y += own * Math.sin(phase);
+  }
+  return (4 * (x * x + y * y)) / (size * size);
 }
 
 function toDb(powers: Float64Array): Float64Array {

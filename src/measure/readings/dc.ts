@@ -24,16 +24,20 @@ function lowestDensities(hiss: Float64Array, sampleRate: number): number[] {
     for (let n = b * block; n < (b + 1) * block; n++) sum += hiss[n];
     sums[b] = sum;
   }
-  return Array.from({ length: cycles }, (_, k) => {
-    const turn = (2 * Math.PI * (k + 1)) / blocks;
-    let re = 0;
-    let im = 0;
-    for (let b = 0; b < blocks; b++) {
-      re += sums[b] * Math.cos(turn * b);
-      im += sums[b] * Math.sin(turn * b);
-    }
-    return (2 * (re * re + im * im)) / (blocks * block * sampleRate);
-  });
+  const perDensity = blocks * block * sampleRate;
+  return Array.from({ length: cycles }, (_, k) => (2 * powerAt(sums, k + 1)) / perDensity);
+}
+
+/** Squared magnitude of the transform of sums at whole cycles over them. */
+function powerAt(sums: Float64Array, cyclesOver: number): number {
+  const turn = (2 * Math.PI * cyclesOver) / sums.length;
+  let re = 0;
+  let im = 0;
+  for (let b = 0; b < sums.length; b++) {
+    re += sums[b] * Math.cos(turn * b);
+    im += sums[b] * Math.sin(turn * b);
+  }
+  return re * re + im * im;
 }
 
 /**
