@@ -1,4 +1,5 @@
 import { median } from "../../dsp/robust.js";
+import { followSweepPower } from "../../dsp/sweep-powers.js";
 import type { Segment, SweepSegment } from "../../signal/types.js";
 import { type ReturnAudio, sliceSegment } from "../return-audio.js";
 import type { LevelBreakMark } from "../types.js";
@@ -145,43 +146,13 @@ function sweepTrack(audio: ReturnAudio, segment: SweepSegment): readonly Track[]
   const part = sliceSegment(audio, startS, fromS, untilS);
   if (!part) return [];
   const size = Math.round(pieceS * audio.clock);
-  const count = Math.floor(part.samples.length / size);
-  const powers = new Float64Array(count);
-  const turns = 2 * Math.PI * fromHz * rateS;
-  // Hann's window: a piece holds no whole number of periods.
-  const window = new Float64Array(size);
-  for (let n = 0; n < size; n++) window[n] = 1 - Math.cos((2 * Math.PI * (n + 0.5)) / size);
-  const sweep = { turns, rateS, startS: part.startS, clock: audio.clock };
-  for (let k = 0; k < count; k++) powers[k] = sweepPower(part.samples, k * size, window, sweep);
+  const phase = {
+    radians: 2 * Math.PI * fromHz * rateS * Math.exp(part.startS / rateS),
+    growth: 1 / (audio.clock * rateS),
+  };
+  const powers = followSweepPower(part.samples, phase, size);
   const at = startS + part.startS;
   return [{ segment: name, startS: at, pieceS, levelsDb: toDb(powers), reach: sweepReach }];
-}
-
-/** A sweep whose phase at a sample is `turns`·e^((startS + sample/clock)/rateS), radians. */
-interface SweepPhase {
-  readonly turns: number;
-  readonly rateS: number;
-  readonly startS: number;
-  readonly clock: number;
-}
-
-/** Power of a sweep's own frequency in the piece that begins at a sample. */
-function sweepPower(
-  samples: Float64Array,
-  from: number,
-  window: Float64Array,
-  { turns, rateS, startS, clock }: SweepPhase,
-): number {
-  const size = window.length;
-  let x = 0;
-  let y = 0;
-  for (let n = 0; n < size; n++) {
-    const phase = turns * Math.exp((startS + (from + n) / clock) / rateS);
-    const own = samples[from + n] * window[n];
-    x += own * Math.cos(phase);
-    y += own * Math.sin(phase);
-  }
-  return (4 * (x * x + y * y)) / (size * size);
 }
 
 function toDb(powers: Float64Array): Float64Array {
