@@ -107,9 +107,7 @@ function fitAt(samples: Float64Array, frequencies: readonly number[]): Model {
   const count = frequencies.length;
   const cosines = new Float64Array(count + 1); // index 0 is the offset
   const sines = new Float64Array(count);
-  let sum = 0;
-  for (let n = 0; n < length; n++) sum += samples[n];
-  cosines[0] = sum;
+  cosines[0] = sumOf(samples);
   for (let k = 0; k < count; k++) project(samples, frequencies[k], cosines, sines, k);
   const omegas = [0, ...frequencies.map((f) => 2 * Math.PI * f)];
   const cosGram = new Float64Array((count + 1) * (count + 1));
@@ -125,6 +123,12 @@ function fitAt(samples: Float64Array, frequencies: readonly number[]): Model {
   solveCholesky(cosGram, cosines);
   solveCholesky(sinGram, sines);
   return { frequencies, offset: cosines[0], cosines: cosines.subarray(1), sines };
+}
+
+function sumOf(samples: Float64Array): number {
+  let sum = 0;
+  for (let n = 0; n < samples.length; n++) sum += samples[n];
+  return sum;
 }
 
 /** Phasors are recomputed this often, which keeps rounding at that of a sine. */
@@ -201,21 +205,40 @@ function subtract(data: Float64Array, model: Model): void {
 
 /** Gauss–Newton step of one base's frequency, cycles per sample, from what the model leaves. */
 function frequencyStep(residual: Float64Array, model: Model, line: number): number {
-  const omega = 2 * Math.PI * model.frequencies[line];
+  const sums: SlopeSums = { along: 0, square: 0 };
+  // In pieces: a function that is called often is compiled soon and stays so.
+  for (let from = 0; from < residual.length; from += restartEvery) {
+    addSlope(sums, residual, from, model, line);
+  }
+  const { along, square } = sums;
+  return square > 0 ? along / square / (2 * Math.PI) : 0;
+}
+
+/** What the model leaves times how a line changes with its frequency, and the square of that. */
+interface SlopeSums {
+  along: number;
+  square: number;
+}
+
+/** Adds the samples from a place on until phasors are to be recomputed. */
+function addSlope(
+  sums: SlopeSums,
+  residual: Float64Array,
+  from: number,
+  { frequencies, cosines, sines }: Model,
+  line: number,
+): void {
+  const omega = 2 * Math.PI * frequencies[line];
   const middle = (residual.length - 1) / 2;
   const turnCos = Math.cos(omega);
   const turnSin = Math.sin(omega);
-  const a = model.cosines[line];
-  const b = model.sines[line];
-  let c = 0;
-  let s = 0;
-  let along = 0;
-  let square = 0;
-  for (let n = 0; n < residual.length; n++) {
-    if (n % restartEvery === 0) {
-      c = Math.cos(omega * (n - middle));
-      s = Math.sin(omega * (n - middle));
-    }
+  const a = cosines[line];
+  const b = sines[line];
+  let { along, square } = sums;
+  let c = Math.cos(omega * (from - middle));
+  let s = Math.sin(omega * (from - middle));
+  const end = Math.min(residual.length, from + restartEvery);
+  for (let n = from; n < end; n++) {
     const d = (n - middle) * (b * c - a * s);
     along += residual[n] * d;
     square += d * d;
@@ -223,7 +246,8 @@ function frequencyStep(residual: Float64Array, model: Model, line: number): numb
     s = c * turnSin + s * turnCos;
     c = turned;
   }
-  return square > 0 ? along / square / (2 * Math.PI) : 0;
+  sums.along = along;
+  sums.square = square;
 }
 
 /** The phase that each base gains from the first half to the second corrects its guess. */

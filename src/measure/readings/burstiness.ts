@@ -84,11 +84,8 @@ function readKurtosis({ hiss, spectrum }: SilenceAnalysis, sampleRate: number, t
     const second = new Float64Array(pieces);
     const fourth = new Float64Array(pieces);
     for (let k = 0; k < pieces; k++) {
-      for (let i = 0; i < length; i++) {
-        const squared = white[filter.margin + k * length + i] ** 2;
-        second[k] += squared;
-        fourth[k] += squared * squared;
-      }
+      const from = filter.margin + k * length;
+      sumPowers(white.subarray(from, from + length), second, fourth, k);
     }
     const count = pieces * length;
     const all = kurtosisOf(second, fourth, count, -1);
@@ -107,6 +104,23 @@ function readKurtosis({ hiss, spectrum }: SilenceAnalysis, sampleRate: number, t
       uncertainty: powerToDb(1 + reach / all),
     };
   });
+}
+
+/** Lays down the sums of the second and fourth powers of a piece's samples. */
+function sumPowers(
+  samples: Float64Array,
+  second: Float64Array,
+  fourth: Float64Array,
+  piece: number,
+): void {
+  let [two, four] = [0, 0];
+  for (let i = 0; i < samples.length; i++) {
+    const squared = samples[i] * samples[i];
+    two += squared;
+    four += squared * squared;
+  }
+  second[piece] = two;
+  fourth[piece] = four;
 }
 
 /**
