@@ -113,6 +113,28 @@ describe("a cause that shakes the level", () => {
   });
 });
 
+describe("a capacitor that leaks", () => {
+  const signs = (deviations: Deviations) =>
+    predict("leaky-capacitor", evidence(deviations))?.evidence.map((one) =>
+      one.code === "of-cause" ? one.seen : one.code,
+    );
+
+  it("is seen by direct voltage of either sign, clicks, or noise that is low", () => {
+    expect(signs({ dc: 20 })).toEqual(["direct-voltage"]);
+    expect(signs({ dc: -20 })).toEqual(["direct-voltage"]);
+    expect(signs({ clicks: 20 })).toEqual(["clicks"]);
+    expect(signs({ noiseSlope: -20 })).toEqual(["low-noise"]);
+    expect(signs({ burstiness: 20 })).toEqual(["crackles"]);
+    expect(signs({ dc: 20, clicks: 20 })).toEqual(["direct-voltage", "clicks"]);
+  });
+
+  it("is none where all of that is as usual, or lies the other way", () => {
+    expect(signs({})).toBeUndefined();
+    expect(signs({ dc: 0.1, clicks: 0.1, gain: -9 })).toBeUndefined();
+    expect(signs({ clicks: -20, noiseSlope: 20, burstiness: -20 })).toBeUndefined();
+  });
+});
+
 describe("a leg that is open", () => {
   it("lets in what mixes into other readings only where there is much of it", () => {
     // half the voltage

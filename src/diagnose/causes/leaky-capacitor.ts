@@ -6,7 +6,7 @@ import {
   predictHumRanges,
 } from "../cause-kind.js";
 import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
-import { getDeviation, isBursty, isOutlier } from "../path-evidence.js";
+import { isBursty, isOutlier } from "../path-evidence.js";
 
 const says = {
   "low-noise": () => "noise that rises towards low frequency, typical of leakage",
@@ -67,9 +67,7 @@ export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
   says,
   predict(path) {
     const clicks = isOutlier(path, "clicks", "up");
-    const offset =
-      Math.abs(getDeviation(path, "dc") ?? 0) > 0 &&
-      (isOutlier(path, "dc", "up") || isOutlier(path, "dc", "down"));
+    const offset = isOutlier(path, "dc", "up") || isOutlier(path, "dc", "down");
     const rumble = isOutlier(path, "noiseSlope", "down");
     const bursty = isBursty(path);
     if (!clicks && !offset && !rumble && !bursty) return undefined;

@@ -61,6 +61,18 @@ describe("readNote", () => {
   });
 
   it.each([
+    // What is heard by itself is another channel; beside what is named it says where that is heard.
+    ["I can hear channel 3 in channel 4", ["- crosstalk"]],
+    ["hum heard in the left side", ["- hum"]],
+    ["crackle heard on the fader", ["fader crackle"]],
+    ["distortion audible on peaks", ["- distorted"]],
+  ])("hears another channel in %j only where nothing else is heard", (text, expected) => {
+    expect(
+      readNote(text).faults.map(({ control, symptom }) => `${control ?? "-"} ${symptom}`),
+    ).toEqual(expected);
+  });
+
+  it.each([
     "no crackle any more",
     "hum is gone",
     "never had any hiss here",

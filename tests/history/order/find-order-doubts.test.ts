@@ -121,6 +121,24 @@ describe("the order of recordings", () => {
     expect(findOrderDoubts({ played: ended, sheet, earlier, count: "short" })).toEqual([]);
   });
 
+  it("is asked only for the place of a repeat where the returns are too many", () => {
+    for (const again of [22, 21, 15]) {
+      const order = [...all.slice(0, again + 1), again, ...all.slice(again + 1)].slice(0, 24);
+      const twice = played(order);
+      const [doubt] = findOrderDoubts({ played: twice, sheet, earlier, count: "long" });
+      expect(doubt, `${again}`).toMatchObject({
+        code: "order-shifted",
+        places: "early",
+        first: sheet[again + 1].path,
+        affected: 23 - again,
+      });
+    }
+    // One return that fits another path better may as well be a repair, or a new fault.
+    const last = played([...all.slice(0, 23), 22]);
+    expect(findOrderDoubts({ played: last, sheet, earlier })).toEqual([]);
+    expect(findOrderDoubts({ played: last, sheet, earlier, count: "short" })).toEqual([]);
+  });
+
   it("is told as a stretch where the families alone say that one of it was skipped", () => {
     const skipped = played(all.filter((k) => k !== 7));
     const [doubt] = findOrderDoubts({ played: skipped, sheet, count: "short" });
