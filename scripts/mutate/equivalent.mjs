@@ -346,6 +346,13 @@ const equivalent = [
     replacement: "end <= samples.length",
     why: "behind the end there is no number, and no comparison with it holds",
   },
+  {
+    file: "src/measure/integrity/equal-share.ts",
+    text: "if (n < samples.length && samples[n] === samples[begin]) continue;",
+    original: "n < samples.length",
+    replacement: "n <= samples.length",
+    why: "behind the end there is no number, and nothing is the same as none",
+  },
 ];
 
 /**

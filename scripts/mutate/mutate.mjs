@@ -114,7 +114,7 @@ function isSameChange(a, b) {
 }
 
 function isMissed({ status }) {
-  return ["Survived", "NoCoverage", "NotTried"].includes(status);
+  return ["Survived", "NoCoverage", "NotTried", "Slow"].includes(status);
 }
 
 /** The survivors of the last run, wherever their lines stand by now. */
@@ -164,17 +164,24 @@ async function tryMutants(mutants, room, keep) {
   return describe(all);
 }
 
-/** What became of a change; `NotTried` where no result is its own. */
+/**
+ * What became of a change; `NotTried` where no result is its own, and `Slow` where the clock ended its
+ * tests: a busy machine does that as well as an endless loop, which the tester mostly knows by its turns.
+ */
 function describeResult(mutant, why, results) {
   if (why !== undefined) return { ...mutant, status: "Equivalent", why };
   const result = results.find((one) => isSameMutant(mutant, fromReport(one)));
   return {
     ...mutant,
-    status: result?.status ?? "NotTried",
+    status: isOutOfTime(result) ? "Slow" : (result?.status ?? "NotTried"),
     why: result?.statusReason,
     tests: result?.coveredBy?.length ?? 0,
     killedBy: result?.killedBy?.[0],
   };
+}
+
+function isOutOfTime(result) {
+  return result?.status === "Timeout" && !result.statusReason?.startsWith("Hit limit");
 }
 
 /** The tester counts lines and columns from 1 in its report, and from 0 elsewhere. */

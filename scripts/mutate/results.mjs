@@ -40,7 +40,7 @@ export function describeMissed(results) {
  * @returns {string} the share that was caught, by room and in all
  */
 export function describeShares(results) {
-  const lines = ["room        tried  caught  timeouts  equivalent  share, 95 %"];
+  const lines = ["room        tried  caught  loops  slow  equivalent  share, 95 %"];
   const byRoom = new Map();
   for (const one of results) byRoom.set(roomOf(one), [...(byRoom.get(roomOf(one)) ?? []), one]);
   for (const [room, own] of byRoom) lines.push(row(room, own));
@@ -58,7 +58,8 @@ function row(name, results) {
     name.padEnd(10),
     String(of).padStart(6),
     String(hits).padStart(7),
-    String(count(["Timeout"])).padStart(9),
+    String(count(["Timeout"])).padStart(6),
+    String(count(["Slow"])).padStart(5),
     String(count(["Equivalent"])).padStart(11),
     (of === 0 ? "–" : `${percent(share)} % (${percent(low)} to ${percent(high)})`).padStart(24),
   ];

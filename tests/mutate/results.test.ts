@@ -64,12 +64,14 @@ test("what was missed is printed, and counted by room", () => {
   const found = [
     { ...change, file: "src/dsp/a.ts", status: "Survived" },
     { ...change, file: "src/dsp/a.ts", status: "Killed" },
+    // What the clock ended counts neither way.
+    { ...change, file: "src/dsp/a.ts", status: "Slow" },
     { ...change, file: "src/rank/b.ts", status: "Equivalent", why: "b is always 0" },
   ];
   const printed = describeMissed(found) + describeShares(found);
   expect(printed).toContain("Survived src/dsp/a.ts:10 (4 tests reach it)");
   expect(printed).toContain("a + b  →  a - b");
-  expect(printed).toMatch(/dsp +2 +1 +0 +0 +50\.0 % \(9\.5 to 90\.5\)/);
-  expect(printed).toMatch(/rank +0 +0 +0 +1/);
+  expect(printed).toMatch(/dsp +2 +1 +0 +1 +0 +50\.0 % \(9\.5 to 90\.5\)/);
+  expect(printed).toMatch(/rank +0 +0 +0 +0 +1/);
   expect(printed).toContain("b is always 0");
 });

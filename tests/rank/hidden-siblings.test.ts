@@ -169,3 +169,12 @@ it("a bound from below among others is no difference from them", () => {
   expect(computeDeviation(kind, least(20), usual)).toBeUndefined();
   expect(computeDeviation(kind, reading(20), usual)?.deviation).toBe(-31);
 });
+
+it("hum that two of four paths show has no usual, and accuses none of them", () => {
+  // Three siblings outvote one another, two do not.
+  const gain = reading(0);
+  const shown = (db: number) => measurement({ gain, hum: reading(db, "dBFS", 1) });
+  const silent = measurement({ gain });
+  const ranked = rankPaths(family([shown(-60), silent, silent, shown(-100)]));
+  expect(ranked.flatMap(({ findings }) => findings)).toEqual([]);
+});
