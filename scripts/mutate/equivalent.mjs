@@ -353,6 +353,20 @@ const equivalent = [
     replacement: "n <= samples.length",
     why: "behind the end there is no number, and nothing is the same as none",
   },
+  {
+    file: "src/history/measured-schema.ts",
+    text: "if (day === undefined || Number.isNaN(Date.parse(text))) return false;",
+    original: "day === undefined",
+    replacement: "false",
+    why: "without a day there is no moment at which it begins, and that is turned down as well",
+  },
+  {
+    file: "src/history/trend/steps.ts",
+    text: "if (steps.some((step) => step * worse <= 0)) return undefined;",
+    original: "step * worse",
+    replacement: "step / worse",
+    why: "what is worse is 1 or −1, and to divide by it is to multiply by it",
+  },
 ];
 
 /**

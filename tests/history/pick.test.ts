@@ -22,6 +22,9 @@ describe("a round is meant", () => {
     expect(() => pickRound(known, "lsat", "desk")).toThrow(
       expect.objectContaining({ hint: expect.stringContaining("Did you mean last?") }),
     );
+    expect(() => pickRound(known, "everything", "desk")).toThrow(
+      expect.objectContaining({ hint: expect.not.stringContaining("Did you mean") }),
+    );
     expect(() => pickRound([], "last", "desk")).toThrow("No round is stored in desk.");
   });
 });

@@ -5,7 +5,7 @@ import {
   roundReading,
   roundSignificant,
 } from "../../src/history/round-for-storage.js";
-import type { RoundPath } from "../../src/history/types.js";
+import type { Round, RoundPath } from "../../src/history/types.js";
 import { path, round } from "./rounds-of.js";
 
 // Expected: how many figures docs/files.md says are kept, rounded by hand.
@@ -114,4 +114,13 @@ test("facts of a doubt are rounded however deep, whole numbers and texts stay", 
     { code: "x", facts: { ratio: 1.234568, list: [0.1234568, 12_345_678, "a"], none: null } },
   ]);
   expect(roundForStorage(round("2031-03-14", []))).not.toHaveProperty("doubts");
+});
+
+test("what strips share keeps the same, and a tone's frequency where there is one", () => {
+  const finding = { value: 1.23456789, expected: 2.3456789, deviation: 3.456789 };
+  const shared = { findings: [{ ...finding, toneHz: 1234.56789 }, finding], probability: 0.123456 };
+  const given = { ...round("2030-04-02", []), shared: [shared] } as unknown as Round;
+  const [kept] = roundForStorage(given).shared ?? [];
+  const rounded = { value: 1.234568, expected: 2.345679, deviation: 3.4568 };
+  expect(kept.findings).toEqual([{ ...rounded, toneHz: 1234.568 }, rounded]);
 });

@@ -136,3 +136,8 @@ test("what is thought of a path, with its likeliest cause", () => {
   });
   expect(getOpinion(alike)).toEqual({ standing: "alike" });
 });
+
+test("a control that was moved hides no fault that is still there", () => {
+  expect(classifyState(faulty, setting, lost, [])).toBe("set-wrong");
+  expect(classifyState(faulty, setting, [], [])).toBe("unsure");
+});

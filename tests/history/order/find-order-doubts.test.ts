@@ -137,6 +137,8 @@ describe("the order of recordings", () => {
     const last = played([...all.slice(0, 23), 22]);
     expect(findOrderDoubts({ played: last, sheet, earlier })).toEqual([]);
     expect(findOrderDoubts({ played: last, sheet, earlier, count: "short" })).toEqual([]);
+    const short = played(all.filter((k) => k !== 22));
+    expect(findOrderDoubts({ played: short, sheet, earlier, count: "long" })).toEqual([]);
   });
 
   it("is told as a stretch where the families alone say that one of it was skipped", () => {
