@@ -8,8 +8,7 @@ import { powerToDb } from "../dsp/decibels.js";
 import { DeskroundError } from "../errors.js";
 import { readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
-import { findReadingKind } from "../measure/reading-kinds.js";
-import type { JudgedSum } from "../rank/sums.js";
+import { findSumRule, type JudgedSum } from "../rank/sums.js";
 import {
   type Halving,
   type HalvingPlay,
@@ -94,14 +93,14 @@ function listToHalve({ sums = [] }: Round): readonly JudgedSum[] {
   ];
 }
 
-/** Mains lines have one frequency: their amplitudes add, by phase. */
+/** Counts, as levels, add as powers do. */
 function addsOf(reading: string): Halving["adds"] {
-  return findReadingKind(reading)?.aspect === "hum" ? "phase" : "power";
+  return findSumRule(reading)?.adds === "phase" ? "phase" : "power";
 }
 
 /** Counts as levels: they add as powers do. */
 function levelOf(reading: string): (value: number) => number {
-  const isCount = !(findReadingKind(reading)?.unit ?? "dB").startsWith("dB");
+  const isCount = findSumRule(reading)?.adds === "count";
   return (value) => (isCount ? powerToDb(Math.max(value, leastCount)) : value);
 }
 

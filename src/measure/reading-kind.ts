@@ -352,6 +352,11 @@ export interface ReadingFacets<Id extends string = string> {
 
   /** How the interface's own share adds; absent where it has none or is dealt with apart. */
   readonly own?: OwnShare;
+  /**
+   * How far what several strips give together on one channel may lie above what is expected of it:
+   * decibels, or its unit where it is counted. Absent where it is not judged so.
+   */
+  readonly sumTolerance?: number;
 }
 
 /** One row of the registry: what a reading is and how it is made. */

@@ -1,5 +1,6 @@
 import { amplitudeToDb, dbToAmplitude, powerToDb } from "../dsp/decibels.js";
 import { median } from "../dsp/robust.js";
+import { findReadingKind } from "../measure/reading-kinds.js";
 import { groupBy } from "../text/group-by.js";
 import { floorHum } from "./shared/rows.js";
 
@@ -30,21 +31,25 @@ export interface JudgedSum extends Pick<SumToJudge, "paths" | "reading" | "unit"
   readonly verdict: "sound" | "too-high" | "cannot-tell";
 }
 
-/**
- * Sums of eight alike strips scatter by a third of what single ones do; hum depends on cables. Beyond
- * this a sum is too high, decibels, and clicks by so many a second (common practice).
- */
-const mostAbove: Readonly<Record<string, number>> = { noise: 1.5, hum: 6, clicks: 1 };
+/** How sums of a reading are made and judged. */
+export interface SumRule {
+  readonly adds: SumToJudge["adds"];
+  /** How far a sum may lie above what is expected of it: decibels, of clicks so many a second. */
+  readonly most: number;
+}
 
 /**
- * How far a sum may lie above what is expected of it: decibels, of clicks so many a second.
+ * How sums of a reading are judged; undefined for one that is not added up. Strips add as the
+ * interface does; what it has no share in is counted.
  *
- * @param aspect noise, hum or clicks
  * @example
- * getSumTolerance("noise"); // 1.5
+ * findSumRule("hiss"); // { adds: "power", most: 1.5 }
+ * findSumRule("gain"); // undefined
  */
-export function getSumTolerance(aspect: string): number {
-  return mostAbove[aspect] ?? 0;
+export function findSumRule(reading: string): SumRule | undefined {
+  const { own, sumTolerance: most } = findReadingKind(reading) ?? {};
+  if (most === undefined) return undefined;
+  return { adds: own?.adds === "power" || own?.adds === "phase" ? own.adds : "count", most };
 }
 
 /**
@@ -80,25 +85,23 @@ const leastSiblings = 2;
  * it is never too low. Hum adds by phase: between the sum of powers and what the strips may give in
  * phase nothing tells.
  *
- * @param aspectOf of a reading: noise, hum or clicks
  * @param single figure of a path by itself in an earlier round, in the reading's unit
  * @param before sums of that round
  * @example
- * const sum = (noise, first) => ({
+ * const sum = (hiss, first) => ({
  *   paths: [`${first}/mic`, `${first + 1}/mic`],
  *   families: ["mic", "mic"],
- *   reading: "noise",
+ *   reading: "hiss",
  *   unit: "dBFS",
  *   adds: "power",
- *   values: [noise],
+ *   values: [hiss],
  * });
- * const judged = judgeSums([sum(-90, 1), sum(-90, 3), sum(-80, 5)], () => "noise", () => undefined);
+ * const judged = judgeSums([sum(-90, 1), sum(-90, 3), sum(-80, 5)], () => undefined);
  * judged[2].expected; // -90
  * judged[2].verdict; // "too-high"
  */
 export function judgeSums(
   sums: readonly SumToJudge[],
-  aspectOf: (reading: string) => string,
   single: (path: string, reading: string) => number | undefined,
   before: readonly JudgedSum[] = [],
 ): readonly JudgedSum[] {
@@ -116,8 +119,8 @@ export function judgeSums(
     const expected = isAlike
       ? median(others.map((one) => median(one.values)))
       : (same?.expected ?? addUpSum(alone, sum.adds === "count" ? "count" : "power"));
-    if (expected === undefined) return { ...head, verdict: "cannot-tell" };
-    const most = getSumTolerance(aspectOf(reading));
+    const most = findSumRule(reading)?.most;
+    if (expected === undefined || most === undefined) return { ...head, verdict: "cannot-tell" };
     const heard = (db: number) => (sum.hissDb === undefined ? db : floorHum(db, sum.hissDb, "odd"));
     const isAbove = heard(value) - heard(expected) > most;
     // No more than before says nothing where nobody knew then what it ought to be.

@@ -22,12 +22,7 @@ const gaveThen = (parts: Partial<JudgedSum>): readonly JudgedSum[] => [
   { ...sum(0), value: -74, verdict: "sound", ...parts } as JudgedSum,
 ];
 const judge = (value: number, earlier: readonly JudgedSum[], single?: number) =>
-  judgeSums(
-    [sum(value)],
-    () => "noise",
-    () => single,
-    earlier,
-  )[0];
+  judgeSums([sum(value)], () => single, earlier)[0];
 
 describe("a sum without siblings", () => {
   it("is held against what the same strips gave together before", () => {
@@ -64,11 +59,7 @@ it("a sum among others of as many paths of a family is held against their middle
       paths: [1, 2, 3, 4].map((n) => `${4 * k + n}/mic`),
     }),
   );
-  const judged = judgeSums(
-    sums,
-    () => "noise",
-    () => undefined,
-  );
+  const judged = judgeSums(sums, () => undefined);
   expect(judged.map(({ verdict }) => verdict)).toEqual(["sound", "sound", "sound", "too-high"]);
   expect(judged[3]).toMatchObject({ against: "siblings", expected: -74 });
 });
@@ -87,11 +78,7 @@ describe("hum, whose amplitudes add by phase", () => {
     adds: "phase",
   });
   const judgeAll = (values: readonly number[], single?: number) =>
-    judgeSums(
-      values.map(hum),
-      () => "hum",
-      () => single,
-    );
+    judgeSums(values.map(hum), () => single);
 
   it("is not told from strips in phase between the sum of powers and that of amplitudes", () => {
     // Four of −80 dB: −74 as powers, −68 in phase; 6 dB more for other cables.
@@ -120,11 +107,7 @@ describe("hum, whose amplitudes add by phase", () => {
   it("counts only as far as hiss does not drown it", () => {
     // 10 dB above the others, and 10 below the hiss: 3 dB above what is heard there anyway.
     const drowned = [-90, -100, -100, -100].map((value, k) => ({ ...hum(value, k), hissDb: -80 }));
-    const judged = judgeSums(
-      drowned,
-      () => "hum",
-      () => undefined,
-    );
+    const judged = judgeSums(drowned, () => undefined);
     expect(judged[0]).toMatchObject({ value: -90, expected: -100, verdict: "sound" });
     const [heard] = judgeAll([-90, -100, -100, -100]);
     expect(heard.verdict).toBe("cannot-tell");

@@ -3,9 +3,9 @@ import { median } from "../../dsp/robust.js";
 import type { Absence } from "../../measure/absence.js";
 import { findCurveKind } from "../../measure/curve-kinds.js";
 import type { Aspect, ReadingKind } from "../../measure/reading-kind.js";
-import { findReadingKind, getReadingId, readingKinds } from "../../measure/reading-kinds.js";
+import { getReadingId, readingKinds } from "../../measure/reading-kinds.js";
 import type { Measurement } from "../../measure/types.js";
-import { type JudgedSum, judgeSums, type SumToJudge } from "../../rank/sums.js";
+import { findSumRule, type JudgedSum, judgeSums, type SumToJudge } from "../../rank/sums.js";
 import type { Remark } from "../../remark.js";
 import { toDifferenceUnit } from "../../text/level-units.js";
 import type { PlayedPasses } from "../place/place-passes.js";
@@ -44,19 +44,19 @@ export function partSums(
       parted.set(path, take);
       continue;
     }
-    for (const { reading, unit, adds } of summed()) {
-      const value = measurement.readings[reading]?.value;
-      if (value === undefined) continue;
+    for (const { reading, adds } of summed) {
+      const heard = measurement.readings[reading];
+      if (heard === undefined) continue;
       const key = `${open.join()}\n${reading}`;
       const sum = sums.get(key) ?? {
         paths: open,
         families: open.map((one) => families.get(one) ?? one),
         reading,
-        unit: measurement.readings[reading]?.unit ?? unit,
+        unit: heard.unit,
         adds,
         values: [],
       };
-      sum.values.push(value);
+      sum.values.push(heard.value);
       sums.set(key, sum);
     }
     const own = withoutSums(measurement, open.length);
@@ -66,16 +66,10 @@ export function partSums(
 }
 
 /** What is added up of each group: noise without the mains, the mains, and clicks. */
-function summed(): readonly Pick<SumToJudge, "reading" | "unit" | "adds">[] {
-  const clicks = readingKinds.find(({ aspect }) => aspect === "clicks");
-  return [
-    { reading: getReadingId("hiss"), unit: "dB", adds: "power" },
-    { reading: getReadingId("hum"), unit: "dB", adds: "phase" },
-    ...(clicks === undefined
-      ? []
-      : [{ reading: clicks.id, unit: clicks.unit, adds: "count" as const }]),
-  ];
-}
+const summed: readonly Pick<SumToJudge, "reading" | "adds">[] = readingKinds.flatMap(({ id }) => {
+  const rule = findSumRule(id);
+  return rule === undefined ? [] : [{ reading: id, adds: rule.adds }];
+});
 
 function isCurveOfAll(name: string): boolean {
   const kind = findCurveKind(name);
@@ -128,12 +122,7 @@ export function judgePassSums(
     const hissDb = hiss.get(sum.paths.join());
     return sum.adds === "phase" && hissDb !== undefined ? { ...sum, hissDb } : sum;
   });
-  return judgeSums(
-    withHiss,
-    (reading) => findReadingKind(reading)?.aspect ?? "",
-    (path, reading) => earlier.get(path)?.[reading]?.value,
-    before,
-  );
+  return judgeSums(withHiss, (path, reading) => earlier.get(path)?.[reading]?.value, before);
 }
 
 /** What is to be said of sums: each that is too high, and once what cannot be judged. */

@@ -16,6 +16,8 @@ export const clicks: ReadingKind<"clicks"> = {
   priorScatter: "unknown",
   evidence: { group: "clicks", order: 150 },
   underHum: [-1, 200],
+  // So many a second: common practice.
+  sumTolerance: 1,
   read(context) {
     const heard = context.clicks();
     if (isAbsent(heard)) return heard;

@@ -57,6 +57,7 @@ function humKind<Id extends string>(
     | "ageing"
     | "listedForInterface"
     | "own"
+    | "sumTolerance"
   >,
   counts: (order: number) => boolean,
 ): ReadingKind<Id> {
@@ -141,6 +142,8 @@ export const hum = humKind(
     // Counted from where the path's hiss drowns it (`floorHum`): below, it hangs on how cables lie.
     // 6 dB doubles the voltage (common practice, no source).
     closing: { most: 6 },
+    // Hum depends on cables: common practice.
+    sumTolerance: 6,
     ageing: { order: 60, scale: "against-tone", wants: "supply capacitors" },
     listedForInterface: true,
   },

@@ -258,6 +258,8 @@ export const hiss = noiseKind(
     underHum: [-3, 20],
     repeats: noise.id,
     own: { adds: "power", band: { ...noiseBand, weighting: "flat" } },
+    // Sums of eight alike strips scatter by a third of what single ones do: common practice.
+    sumTolerance: 1.5,
   },
   flat,
   hissBetween,

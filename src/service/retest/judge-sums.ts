@@ -1,6 +1,6 @@
 import type { Round } from "../../history/types.js";
-import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
-import { addUpSum, getSumTolerance, type JudgedSum } from "../../rank/sums.js";
+import { getReadingId } from "../../measure/reading-kinds.js";
+import { addUpSum, findSumRule, type JudgedSum } from "../../rank/sums.js";
 import type { HeldRounds } from "./judge-path.js";
 import { computeCommonMove, isLevel } from "./probe.js";
 import type { SumOutcome } from "./sum-outcome.js";
@@ -26,7 +26,7 @@ export function judgeSumsAgain({
       : undefined;
   return (round.sums ?? []).map((sum): SumOutcome => {
     const { paths, reading, unit, value } = sum;
-    const most = getSumTolerance(findReadingKind(reading)?.aspect ?? "");
+    const { adds, most } = findSumRule(reading) ?? { adds: undefined, most: 0 };
     const head = {
       paths,
       strips: [...new Set(paths.map((path) => strips.get(path) ?? path))],
@@ -36,6 +36,7 @@ export function judgeSumsAgain({
       most,
     };
     const shift = isLevel(unit) ? (level?.change ?? 0) : 0;
+    if (adds === undefined) return { ...head, standing: "unsure" };
     const same = findSameSum(sum, base);
     if (same !== undefined) {
       const then = same.verdict === "too-high" ? (same.expected ?? same.value) : same.value;
@@ -48,9 +49,9 @@ export function judgeSumsAgain({
       };
     }
     const alone = paths.map((path) => readSoundAlone(path, sum, base));
-    const added = addUpSum(alone, addsOf(unit));
+    const added = addUpSum(alone, adds === "count" ? "count" : "power");
     // Amplitudes of hum add by phase: what is no more than all of them in phase is not beyond them.
-    const inPhase = isHum(reading) ? addUpSum(alone, "phase") : added;
+    const inPhase = adds === "phase" ? addUpSum(alone, "phase") : added;
     if (added === undefined || inPhase === undefined) return { ...head, standing: "unsure" };
     const expected = added + shift;
     const least = Math.min(...alone.map((one) => one ?? Number.NEGATIVE_INFINITY)) + shift;
@@ -85,11 +86,4 @@ function readSoundAlone(
     (one) => one.reading === reading && one.severity !== "remark" && one.atHz === undefined,
   );
   return finding === undefined ? found.value : Math.min(found.value, finding.expected);
-}
-
-const isHum = (reading: string) => findReadingKind(reading)?.aspect === "hum";
-
-/** Levels add as powers; clicks are counted. */
-function addsOf(unit: string): "power" | "count" {
-  return unit.startsWith("dB") ? "power" : "count";
 }
