@@ -5,7 +5,7 @@ import type { SharedAspect } from "../rank/shared/types.js";
 import { formatChange } from "../text/format-signed.js";
 import type { BenchRecord, BenchStep } from "./bench.js";
 import type { CheckAnswers, CheckId } from "./checks/check-kinds.js";
-import type { Evidence, EvidenceWords } from "./evidence.js";
+import type { Evidence, EvidenceWords, LoudKind } from "./evidence.js";
 import type { MeterFinding } from "./meter-tolerance.js";
 import type { Control, Symptom } from "./note-vocabulary.js";
 import type { PathEvidence } from "./path-evidence.js";
@@ -113,6 +113,13 @@ export interface CauseKind<Id extends string = string> {
   readonly meter?: readonly MeterPointer[];
   /** Causes, by id, that are this one's doing where the meter has shown it. */
   readonly explains?: readonly string[];
+  /**
+   * In how many of such paths it is the reason where one side of a stereo bus stays silent and the other
+   * comes through, a share; absent where it cannot be: what lies before the pan is in both.
+   */
+  readonly silentSideShare?: number;
+  /** The same where loud sound came instead of a return, by what it is. */
+  readonly loudShares?: Readonly<Partial<Record<LoudKind, number>>>;
   /** How a second play with something turned answers where this is the cause. */
   readonly answers?: CheckAnswers;
   /** Checks in which a control that changes nothing points to it. */

@@ -3,19 +3,11 @@ import { getReadingId } from "../measure/reading-kinds.js";
 import type { EmptyCaptureNoise, LoudSound, PathToRank } from "../rank/family-stats.js";
 import type { RankedPath } from "../rank/rank.js";
 import type { CauseKind, DeviationRange, PredictedCause, Prediction } from "./cause-kind.js";
-import { dirtyContact } from "./causes/dirty-contact.js";
-import { feedbackHowl } from "./causes/feedback-howl.js";
-import { gainOff } from "./causes/gain-off.js";
 import { noSignal } from "./causes/no-signal.js";
 import { noneOfThese } from "./causes/none-of-these.js";
 import { nothingPatched } from "./causes/nothing-patched.js";
-import { opAmpLatched } from "./causes/op-amp-latched.js";
-import { oscillation } from "./causes/oscillation.js";
-import { sendOrPanFaulty } from "./causes/send-or-pan-faulty.js";
-import { stuckRecorder } from "./causes/stuck-recorder.js";
-import { wrongFile } from "./causes/wrong-file.js";
 import { findMatchingFamily, wrongPathRecorded } from "./causes/wrong-path-recorded.js";
-import { describeCause, predictedCauses } from "./causes.js";
+import { causeKinds, describeCause, predictedCauses } from "./causes.js";
 import type { Evidence, EvidenceLine } from "./evidence.js";
 import {
   computeFit,
@@ -546,15 +538,7 @@ function unheardCauses(
   return share > 0.5 ? [patch, silent] : [silent, patch];
 }
 
-/**
- * What leaves one side of a stereo bus silent where the other comes through, which nothing before the
- * pan can: shares, common practice, guesses.
- */
-const silentSideShares = [
-  [sendOrPanFaulty, 0.5],
-  [gainOff, 0.25],
-  [dirtyContact, 0.15],
-] as const satisfies readonly (readonly [CauseKind, number])[];
+const allCauses: readonly CauseKind[] = causeKinds;
 
 /** A side that lost less than this comes through, decibels. */
 const throughDb = 20;
@@ -568,11 +552,7 @@ function isHeardBeside({ beside }: PathEvidence): boolean {
 
 function silentSideCauses(found: readonly EvidenceLine[]): readonly Cause[] {
   const evidence: readonly EvidenceLine[] = [...found, { code: "other-side-through" }];
-  return silentSideShares.map(([cause, probability]) => ({
-    ...describeCause(cause),
-    probability,
-    evidence,
-  }));
+  return shareOut(allCauses, ({ silentSideShare }) => silentSideShare, evidence);
 }
 
 /** Peak over r.m.s.: of a constant or of full scale to and fro 0 dB, of a sine 3.01 dB. */
@@ -580,31 +560,6 @@ const stuckCrestDb = 0.3;
 const toneCrestDb = 3.5;
 /** More of its samples at full scale than this is no programme's. */
 const drivenShare = 0.02;
-
-/** Shares of what gives loud sound instead of a return, by its kind (common practice, guesses). */
-const loudShares = {
-  stuck: [
-    [stuckRecorder, 0.55],
-    [opAmpLatched, 0.15],
-    [oscillation, 0.15],
-  ],
-  tone: [
-    [feedbackHowl, 0.5],
-    [oscillation, 0.25],
-    [wrongFile, 0.15],
-  ],
-  driven: [
-    [oscillation, 0.4],
-    [feedbackHowl, 0.25],
-    [stuckRecorder, 0.15],
-    [wrongFile, 0.08],
-  ],
-  programme: [
-    [wrongFile, 0.6],
-    [oscillation, 0.12],
-    [feedbackHowl, 0.12],
-  ],
-} as const satisfies Readonly<Record<string, readonly (readonly [CauseKind, number])[]>>;
 
 /** Sound too loud for any noise: neither a dead path nor one that nothing feeds. */
 function loudCauses(heard: Evidence, { levelDbfs, crestDb, clippedShare }: LoudSound) {
@@ -621,13 +576,26 @@ function loudCauses(heard: Evidence, { levelDbfs, crestDb, clippedShare }: LoudS
     { code: "louder-than-noise", levelDbfs },
     { code: "loud-sound", sound: kind, clippedShare },
   ];
-  return loudShares[kind].map(
-    ([cause, probability]): Cause => ({
-      ...describeCause(cause),
-      probability,
-      evidence,
-    }),
-  );
+  // Of two as likely, the one that sounds like this above all comes first.
+  const isMostly = ({ loudShares = {} }: CauseKind) =>
+    loudShares[kind] === Math.max(...Object.values(loudShares));
+  const inOrder = allCauses.toSorted((a, b) => Number(isMostly(b)) - Number(isMostly(a)));
+  return shareOut(inOrder, ({ loudShares }) => loudShares?.[kind], evidence);
+}
+
+/** The causes that have a share, the likeliest first. */
+function shareOut(
+  causes: readonly CauseKind[],
+  shareOf: (cause: CauseKind) => number | undefined,
+  evidence: readonly EvidenceLine[],
+): readonly Cause[] {
+  return causes
+    .flatMap((cause) => {
+      const probability = shareOf(cause);
+      return probability === undefined ? [] : [{ cause, probability }];
+    })
+    .sort((a, b) => b.probability - a.probability)
+    .map(({ cause, probability }) => ({ ...describeCause(cause), probability, evidence }));
 }
 
 /**

@@ -10,6 +10,9 @@ export interface SegmentBreaks {
   readonly longestS: number;
 }
 
+/** What loud sound in place of a return is, by its peaks and how often it is at full scale. */
+export type LoudKind = "stuck" | "driven" | "tone" | "programme";
+
 /**
  * What speaks for a cause or against it, as data: a code and its facts. `report/evidence` has the
  * words, once. Levels are decibels.
@@ -22,7 +25,7 @@ export type Evidence =
   | { readonly code: "louder-than-noise"; readonly levelDbfs: number }
   | {
       readonly code: "loud-sound";
-      readonly sound: "stuck" | "driven" | "tone" | "programme";
+      readonly sound: LoudKind;
       /** Share of its samples at full scale. */
       readonly clippedShare: number;
     }

@@ -293,6 +293,22 @@ describe("an id of a cause", () => {
   });
 });
 
+it("shares of what gives a silent side or loud sound leave something to what is not known", () => {
+  const sounds = [...new Set(all.flatMap(({ loudShares = {} }) => Object.keys(loudShares)))];
+  expect(sounds.sort()).toEqual(["driven", "programme", "stuck", "tone"]);
+  const shares = [
+    all.map(({ silentSideShare }) => silentSideShare ?? 0),
+    ...sounds.map((sound) =>
+      all.map(({ loudShares = {} }) => new Map(Object.entries(loudShares)).get(sound) ?? 0),
+    ),
+  ];
+  for (const own of shares) {
+    const sum = own.reduce((a, b) => a + b, 0);
+    expect(sum).toBeGreaterThan(0.5);
+    expect(sum).toBeLessThan(1);
+  }
+});
+
 it("an aspect of a shared part speaks of one cause at most", () => {
   const aspects = all.flatMap(({ sharedAspect }) => sharedAspect ?? []);
   expect(new Set(aspects).size).toBe(aspects.length);

@@ -446,4 +446,28 @@ describe("diagnosePath", () => {
       ["nothing-patched", 0.35],
     ]);
   });
+
+  it("names what gives loud sound in place of a return, the likeliest first", () => {
+    const loud = (crestDb: number, clippedShare: number) => {
+      const instead = {
+        path: "12/mic",
+        family: "mic",
+        unheard: { code: "digital-silence" } as const,
+        loud: { levelDbfs: -3, crestDb, clippedShare },
+      };
+      const inputs = [...family(Array.from({ length: 11 }, () => healthy)), instead];
+      const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
+      return diagnosePath(instead, rankPaths(inputs)[11], { usual }).map(({ cause }) => cause);
+    };
+    // Crest factors: a constant 0 dB, a sine 3.01 dB, programme some 12 dB and more (common practice).
+    expect(loud(0, 1)).toEqual(["stuck-recorder", "op-amp-latched", "oscillation"]);
+    expect(loud(3.01, 0)).toEqual(["feedback-howl", "oscillation", "wrong-file"]);
+    expect(loud(1.5, 0.3)).toEqual([
+      "oscillation",
+      "feedback-howl",
+      "stuck-recorder",
+      "wrong-file",
+    ]);
+    expect(loud(14, 0)).toEqual(["wrong-file", "oscillation", "feedback-howl"]);
+  });
 });

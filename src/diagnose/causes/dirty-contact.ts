@@ -87,6 +87,8 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
   kind: "fault",
   shownBy: ["round", "controls pass", "use"],
   prior: 0.06,
+  // Of the routing to that side: common practice, a guess.
+  silentSideShare: 0.15,
   answers: {
     switches: 0.75,
     cable: 0.35,

@@ -41,6 +41,8 @@ export const feedbackHowl: PredictedCause<"feedback-howl"> = {
   kind: "patch",
   shownBy: ["round", "use"],
   prior: 0.02,
+  // Common practice, guesses.
+  loudShares: { tone: 0.5, driven: 0.25, programme: 0.12 },
   answers: { again: 0.5, marks: 0.5, "gain-down": 0.7 },
   settle: inUse(
     "turn the monitors down first, then take the routing of this strip off bus by bus until it stops, and record again",

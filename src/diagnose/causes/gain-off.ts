@@ -23,6 +23,8 @@ export const gainOff: PredictedCause<"gain-off"> = {
   shownBy: ["round", "use"],
   seat: ["input stage", "fader", "pan"],
   prior: 0.2,
+  // A pan turned right over: common practice, a guess.
+  silentSideShare: 0.25,
   answers: { marks: 0.85, "gain-worked": 0.8, again: 0.05, pad: 0.02, "other-input": 0.6 },
   settle: inUse("set the controls to the run sheet's marks and record this path again", undefined, [
     "recording set-up",

@@ -34,6 +34,8 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
   kind: "fault",
   shownBy: ["meter", "round", "use"],
   prior: 0.02,
+  // Common practice, a guess.
+  loudShares: { stuck: 0.15 },
   settle: powered(
     "measure the DC voltage at the output and at both inputs of the op amp: equal inputs while the output is near a rail mean a failed or latched device; voltage at an input points to the stage before it",
     ["multimeter", "extender"],

@@ -73,6 +73,8 @@ export const oscillation: PredictedCause<"oscillation"> = {
   kind: "fault",
   shownBy: ["round", "use"],
   prior: 0.03,
+  // Common practice, guesses.
+  loudShares: { stuck: 0.15, tone: 0.25, driven: 0.4, programme: 0.12 },
   answers: { again: 0.15, cable: 0.2, "gain-down": 0.5, "other-input": 0.4 },
   settle: powered(
     "look at the strip's op amp outputs with an oscilloscope while nothing plays; or, from outside, record at 192 kHz and look above 20 kHz",

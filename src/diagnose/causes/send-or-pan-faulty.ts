@@ -23,6 +23,8 @@ export const sendOrPanFaulty: PredictedCause<"send-or-pan-faulty"> = {
   shownBy: ["controls pass", "use", "round"],
   seat: ["pan", "send", "routing"],
   prior: 0.05,
+  // Common practice, a guess.
+  silentSideShare: 0.5,
   idles: ["pan"],
   settle: inUse(
     "play the tone, route it to another bus and work the switch and the control: a bus that stays silent points to its switch or resistor, a side that stays silent to the pan",

@@ -9,6 +9,8 @@ export const stuckRecorder: CauseKind<"stuck-recorder"> = {
   word: "recorder",
   kind: "capture",
   shownBy: ["round"],
+  // Common practice, guesses.
+  loudShares: { stuck: 0.55, driven: 0.15 },
   answers: patchedAnew,
   settle: inUse(
     "record a path that is known to be good on the same input of the interface: if that fails too, switch the interface off and on again",

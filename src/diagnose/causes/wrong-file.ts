@@ -9,6 +9,8 @@ export const wrongFile: CauseKind<"wrong-file"> = {
   word: "wrong file",
   kind: "capture",
   shownBy: ["round"],
+  // Common practice, guesses.
+  loudShares: { tone: 0.15, driven: 0.08, programme: 0.6 },
   answers: patchedAnew,
   settle: inUse("listen to the file: is it the test signal that is heard?"),
   tryNow: "listen to the file: is it the test signal?",
