@@ -93,6 +93,13 @@ function floored({ read }: Row, lines: "odd" | "even"): Pick<Row, "read" | "read
   };
 }
 
+/** Readings of mains lines, and which lines they have above all. */
+export const humLines: ReadonlyMap<string, "odd" | "even"> = new Map([
+  [getReadingId("hum"), "odd"],
+  [getReadingId("odd-hum"), "odd"],
+  [getReadingId("even-hum"), "even"],
+]);
+
 /**
  * The power of mains lines with that of hiss some decibels lower, decibels.
  *

@@ -2,7 +2,7 @@ import { median } from "../../dsp/robust.js";
 import type { MorningEntry } from "../../history/morning-log.js";
 import { findReadingKind, getReadingId } from "../../measure/reading-kinds.js";
 import { nameSecondSide } from "../../rank/partner-path.js";
-import { floorHum } from "../../rank/shared/rows.js";
+import { floorHum, humLines } from "../../rank/shared/rows.js";
 import { findCurvePoint } from "./curve-points.js";
 
 /** What is not as it was. */
@@ -202,13 +202,6 @@ function listChanges(
     return [{ kind: "reading", path, reading, change, times: Math.abs(change) / least }];
   });
 }
-
-/** Readings of mains lines, and which lines they have above all. */
-const humLines = new Map<string, "odd" | "even">([
-  [getReadingId("hum"), "odd"],
-  [getReadingId("odd-hum"), "odd"],
-  [getReadingId("even-hum"), "even"],
-]);
 
 /** The smallest change of a reading that is of concern, in its unit; a share of a value as it is. */
 function leastChangeOf(reading: string): number {

@@ -5,7 +5,7 @@ import type { RoundPath } from "../../history/types.js";
 import { curveKinds, findCurveKind } from "../../measure/curve-kinds.js";
 import type { HarmDirection } from "../../measure/reading-kind.js";
 import { findReadingKind, getReadingId, readingKinds } from "../../measure/reading-kinds.js";
-import { floorHum } from "../../rank/shared/rows.js";
+import { floorHum, humLines } from "../../rank/shared/rows.js";
 import { groupBy } from "../../text/group-by.js";
 import {
   type CommonMove,
@@ -71,12 +71,6 @@ export function findSharedChanges(
   });
   return mergeFamilies(found).sort((a, b) => excess(b) - excess(a));
 }
-
-const humLines = [
-  [getReadingId("hum"), "odd"],
-  [getReadingId("odd-hum"), "odd"],
-  [getReadingId("even-hum"), "even"],
-] as const;
 
 /** Both times, the mains lines no lower than where the path's hiss of the earlier round drowns them. */
 function withDrownedHum({ was, now }: PathBothTimes): PathBothTimes {
