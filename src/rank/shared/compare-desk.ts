@@ -2,6 +2,7 @@ import type { Expectations } from "../../desk/expectations.js";
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
+import { aspectFacets } from "./aspect-facets.js";
 import { isDead } from "./dead.js";
 import { findSharedTone } from "./find-shared-tone.js";
 import type { ReferenceEvidence } from "./reference/attribute-faults.js";
@@ -183,26 +184,18 @@ interface Graded {
   readonly floors: number;
 }
 
-/** What a raised floor, or hum, also moves: mains lines drown in noise, and harmonics in both. */
-const besideFloor: ReadonlySet<SharedAspect> = new Set([
-  "noise",
-  "hum-odd",
-  "hum-even",
-  "distortion",
-  "clipping",
-]);
-
-/** A floor that rises reaches into what is measured beside it: one fault, not three. */
+/**
+ * A floor that rises reaches into what is measured beside it: mains lines drown in noise, and harmonics
+ * in both. It is one fault, not three.
+ */
 function joinSideEffects(found: readonly Graded[]): readonly Graded[] {
   const rise = ({ fault }: Graded) => fault.findings[0].deviation;
-  const floors = found.filter(
-    ({ fault: { aspect } }) => aspect === "noise" || aspect.startsWith("hum"),
-  );
+  const floors = found.filter(({ fault }) => aspectFacets[fault.aspect].adds === "floor");
   if (floors.length === 0) return found;
   const main = floors.reduce((a, b) => (rise(b) > rise(a) ? b : a));
   const isEffect = (one: Graded) =>
     one !== main &&
-    besideFloor.has(one.fault.aspect) &&
+    aspectFacets[one.fault.aspect].adds !== undefined &&
     rise(one) < rise(main) &&
     one.fault.paths.every((path) => main.fault.paths.includes(path));
   const effects = found.filter(isEffect).flatMap(({ fault }) => fault.findings);
@@ -360,19 +353,6 @@ function levelOf(family: string, measured: readonly PlacedInput[]): number | und
   return levels.length === 0 ? undefined : median(levels);
 }
 
-/** Changes since an earlier round that are of no concern, in the unit of a row. */
-const leastChange: Partial<Record<SharedAspect, number>> = {
-  polarity: 1,
-  level: 2,
-  bass: 1,
-  treble: 1,
-  noise: 4,
-  "hum-odd": 8,
-  "hum-even": 8,
-  distortion: 8,
-  clipping: 8,
-};
-
 function beyondEarlier(
   row: Row,
   measured: readonly PlacedInput[],
@@ -429,7 +409,7 @@ function rawHum({ reading }: Row, { measurement }: PlacedInput): number | undefi
 }
 
 function leastChangeOf(row: Row): number | undefined {
-  return row.leastChange ?? leastChange[row.aspect];
+  return row.leastChange ?? aspectFacets[row.aspect].leastChange;
 }
 
 function levelChange(now: PlacedInput, before: PlacedInput): number {

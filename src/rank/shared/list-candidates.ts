@@ -1,6 +1,7 @@
 import { median } from "../../dsp/robust.js";
+import { aspectFacets } from "./aspect-facets.js";
 import { rows } from "./rows.js";
-import type { PlacedInput, SharedAspect, SharedPart, SharedStructure } from "./types.js";
+import type { PlacedInput, SharedPart, SharedStructure } from "./types.js";
 
 /** Paths that may share a part. */
 export interface Candidate {
@@ -180,16 +181,13 @@ function groupByFamily(heard: readonly PlacedInput[]): readonly (readonly Placed
   return [...families.values()];
 }
 
-/** What strips that were worked on, or filled with parts of one batch, may have in common anywhere. */
-const ofWork: ReadonlySet<SharedAspect> = new Set(["noise", "distortion", "clipping", "level"]);
-
 /** Strips on either side of the widest gap that a row leaves between them. */
 function listPartings(
   heard: readonly PlacedInput[],
   strips: readonly string[],
 ): readonly (readonly string[])[] {
   const found = new Map<string, readonly string[]>();
-  for (const row of rows.filter(({ aspect }) => ofWork.has(aspect))) {
+  for (const row of rows.filter(({ aspect }) => aspectFacets[aspect].isOfWork)) {
     const byFamily = new Map<string, number[]>();
     for (const path of heard) {
       const value = row.read(path);

@@ -1,3 +1,4 @@
+import { aspectFacets } from "./aspect-facets.js";
 import { isSameMechanism } from "./rows.js";
 import type { Score } from "./score-candidate.js";
 import type { SharedAspect } from "./types.js";
@@ -6,22 +7,8 @@ import type { SharedAspect } from "./types.js";
 const leastShare = 0.25;
 /** A difference of more practical floors is a fault of many, not another make. */
 const mostFloors = 4;
-/** Floors by which makes of strips are told apart, in those of a row. */
-const floorsPerRow: Partial<Record<SharedAspect, number>> = {
-  noise: 2 / 3,
-  distortion: 4 / 6,
-  clipping: 4 / 6,
-  level: 0.7 / 1.2,
-};
-/** Aspects in which makes differ; a make differs in at least two of them. */
-const ofMake: ReadonlySet<SharedAspect> = new Set([
-  "noise",
-  "distortion",
-  "clipping",
-  "level",
-  "bass",
-  "treble",
-]);
+/** Makes differ in it; one differs in at least two such aspects. */
+const isOfMake = (aspect: SharedAspect) => aspectFacets[aspect].floorsOfMake !== undefined;
 
 /**
  * Whether two kinds of strips explain a difference as well as a fault: it is small, in several
@@ -41,7 +28,7 @@ const ofMake: ReadonlySet<SharedAspect> = new Set([
 export function isMakeDifference({ candidate, moved, aspects }: Score, paths: number): boolean {
   if (candidate.part.name !== undefined || candidate.part.kind !== "bank") return false;
   if (candidate.members.size < leastShare * paths) return false;
-  if (aspects.some((aspect) => !ofMake.has(aspect))) return false;
+  if (!aspects.every(isOfMake)) return false;
   const isOne = aspects.every((aspect) => isSameMechanism(aspect, aspects[0]));
   if (isOne && 2 * candidate.members.size <= paths) return false;
   return isSmall({ moved });
@@ -67,7 +54,7 @@ export function mayBeMakeDifference(score: Score, paths: number): boolean {
     candidate.part.name === undefined &&
     candidate.part.kind === "bank" &&
     candidate.members.size >= mayBeMake * paths &&
-    aspects.every((aspect) => ofMake.has(aspect)) &&
+    aspects.every(isOfMake) &&
     isSmall(score)
   );
 }
@@ -75,6 +62,6 @@ export function mayBeMakeDifference(score: Score, paths: number): boolean {
 function isSmall({ moved }: Pick<Score, "moved">): boolean {
   return moved.every(
     ({ row, deviation }) =>
-      Math.abs(deviation) <= mostFloors * row.least * (floorsPerRow[row.aspect] ?? 1),
+      Math.abs(deviation) <= mostFloors * row.least * (aspectFacets[row.aspect].floorsOfMake ?? 1),
   );
 }

@@ -1,3 +1,4 @@
+import { aspectFacets } from "./aspect-facets.js";
 import type { SharedAspect, SharedPartKind } from "./types.js";
 
 /** A bus of some strips is what a group is. */
@@ -57,9 +58,6 @@ const readiness: Partial<
   },
 };
 
-/** Aspects of which a part after the inputs join adds the same power to every input of a strip. */
-const adding: ReadonlySet<SharedAspect> = new Set(["noise", "hum-odd", "hum-even", "distortion"]);
-
 /** Parts that all inputs of a strip have gone through before. */
 const afterInputs: ReadonlySet<SharedPartKind> = new Set(["group", "bus", "master"]);
 
@@ -84,5 +82,5 @@ export function getReadiness(kind: SharedPartKind, aspect: SharedAspect): number
  * isEqualOnInputs("supply", "noise"); // false
  */
 export function isEqualOnInputs(kind: SharedPartKind, aspect: SharedAspect): boolean {
-  return afterInputs.has(kind) && adding.has(aspect);
+  return afterInputs.has(kind) && aspectFacets[aspect].isEqualOnInputs === true;
 }

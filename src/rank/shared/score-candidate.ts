@@ -1,4 +1,5 @@
 import { median } from "../../dsp/robust.js";
+import { aspectFacets, isMovedByLevel } from "./aspect-facets.js";
 import type { Candidate } from "./list-candidates.js";
 import { getReadiness, isEqualOnInputs } from "./part-kinds.js";
 import { type Row, rows } from "./rows.js";
@@ -219,18 +220,16 @@ function goesWithLevel(
   moved: readonly MovedRow[],
   gainedDb: number,
 ): boolean {
-  if (aspect === "level" || !withLevel.has(aspect) || gainedDb <= 0) return false;
+  if (aspect === "level" || !isMovedByLevel(aspect) || gainedDb <= 0) return false;
   return (medianDeviation(moved, aspect) ?? 0) <= gainedDb + togetherDb;
 }
 
 /** A loss of so much is more than a setting, decibels. */
 const lossDb = -6;
-/** What is of the tone that was lost, and not of what comes back. */
-const ofTone: ReadonlySet<SharedAspect> = new Set(["distortion", "clipping"]);
 
-/** Distortion is against the tone: where that is lost, what stays behind weighs the more by as much. */
+/** Harmonics are given against the tone: where that is lost, what stays behind weighs the more by as much. */
 function staysBehind(aspect: SharedAspect, moved: readonly MovedRow[], gainedDb: number): boolean {
-  if (!ofTone.has(aspect) || gainedDb > lossDb) return false;
+  if (aspectFacets[aspect].adds !== "harmonics" || gainedDb > lossDb) return false;
   return (medianDeviation(moved, aspect) ?? 0) <= togetherDb - gainedDb;
 }
 
@@ -360,17 +359,8 @@ function sumPrices(deviations: readonly number[], scatter: number): number {
   return deviations.reduce((sum, deviation) => sum + price(deviation / scatter), 0);
 }
 
-/** What is added: how much of it comes out differs by what an input amplifies. */
-const added: ReadonlySet<SharedAspect> = new Set([
-  "noise",
-  "hum-odd",
-  "hum-even",
-  "distortion",
-  "clipping",
-]);
-
-/** All else an output or a bus does alike to every input that goes through it. */
-const isLinear = ({ aspect }: Row) => !added.has(aspect);
+/** What adds nothing, an output or a bus does alike to every input that goes through it. */
+const isLinear = ({ aspect }: Row) => aspectFacets[aspect].adds === undefined;
 
 /**
  * All families of a row as one, each against its own paths outside the set: two paths of each input
@@ -414,7 +404,7 @@ function compareSides({ members, part }: Candidate, { row, family, paths }: RowV
   const inside = median(within.map(({ value }) => value));
   const outside = median(without.map(({ value }) => value));
   const deviation = inside - outside;
-  const either = part.kind === "level" && withLevel.has(row.aspect);
+  const either = part.kind === "level" && isMovedByLevel(row.aspect);
   if (!isMoved(either ? { ...row, harm: "both" } : row, deviation)) return undefined;
   if (within.filter(({ isBound }) => isBound).length * 2 > within.length) return undefined;
   if (row.aspect === "hum-odd" && findStep(within, without) < leastStepDb) return undefined;
@@ -528,8 +518,7 @@ function touchedOdds(
   byRow: readonly (readonly RowValues[])[],
 ): number {
   const level = moved.find(({ row }) => row.aspect === "level");
-  if (level === undefined || aspects.some((aspect) => !withLevel.has(aspect)))
-    return -mostPerStripInAll;
+  if (level === undefined || !aspects.every(isMovedByLevel)) return -mostPerStripInAll;
   let odds = 0;
   for (const { row, deviation } of moved) {
     if (row.aspect === "level") continue;
@@ -553,6 +542,3 @@ function touchedOdds(
   }
   return odds;
 }
-
-/** What moves with a level that is touched. */
-const withLevel: ReadonlySet<SharedAspect> = new Set(["level", "noise", "hum-odd", "hum-even"]);

@@ -1,21 +1,7 @@
+import { aspectFacets } from "./aspect-facets.js";
 import type { SharedAspect } from "./types.js";
 
-/**
- * What a shared part does scatters from path to path by this share of itself, up to some decibels:
- * contacts and the rejection of stages differ, a filter after them does not (common practice).
- */
-const sharedScatter: Readonly<Record<SharedAspect, number>> = {
-  dead: 0,
-  polarity: 0,
-  level: 0.1,
-  bass: 0.03,
-  treble: 0.05,
-  noise: 0.05,
-  "hum-odd": 0.1,
-  "hum-even": 0.1,
-  distortion: 0.1,
-  clipping: 0.1,
-};
+/** It scatters by a share of itself, up to so much (common practice). */
 const mostSharedScatter = 2;
 
 /**
@@ -27,5 +13,5 @@ const mostSharedScatter = 2;
  * computeSharedScatter("distortion", 16); // 1.6
  */
 export function computeSharedScatter(aspect: SharedAspect, deviation: number): number {
-  return Math.min(mostSharedScatter, sharedScatter[aspect] * Math.abs(deviation));
+  return Math.min(mostSharedScatter, aspectFacets[aspect].scatter * Math.abs(deviation));
 }

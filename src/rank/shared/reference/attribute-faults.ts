@@ -2,7 +2,8 @@ import { median } from "../../../dsp/robust.js";
 import { getReadingId } from "../../../measure/reading-kinds.js";
 import type { Measurement } from "../../../measure/types.js";
 import type { PathToRank } from "../../family-stats.js";
-import { type Row, rows } from "../rows.js";
+import { aspectFacets } from "../aspect-facets.js";
+import { mechanisms, type Row, rows } from "../rows.js";
 import type { PlacedInput, SharedFault, SharedFinding, SharedPart } from "../types.js";
 import type { ReferenceMeasurements, ReferencePoint } from "./types.js";
 
@@ -126,7 +127,7 @@ function judgePower(
 ): Verdict | undefined {
   const power = (db: number) => 10 ** ((db - value) / 10);
   // Levels at the output differ by little; what is given against the tone does not move with them.
-  const isLevel = row.aspect === "noise" || row.aspect.startsWith("hum");
+  const isLevel = aspectFacets[row.aspect].adds === "floor";
   const apart = isLevel ? levelApart(own, evidence.now) : 0;
   const apartThen = isLevel && evidence.earlier ? levelApart(own, evidence.earlier) : apart;
   const added = against === "baseline" ? 1 - power(expected) : 1;
@@ -220,11 +221,9 @@ function placePart(
     : before[into];
 }
 
-/** Aspects that one mechanism moves together. */
-function mechanismOf(aspect: SharedFault["aspect"]): string {
-  if (aspect.startsWith("hum")) return "hum";
-  if (aspect === "clipping") return "distortion";
-  return aspect === "treble" ? "level" : aspect;
+/** The first of the aspects that one mechanism moves together. */
+function mechanismOf(aspect: SharedFault["aspect"]): SharedFault["aspect"] {
+  return mechanisms.find((own) => own.includes(aspect))?.[0] ?? aspect;
 }
 
 /** What changed on the reference path since the earlier round, of concern by itself. */
