@@ -1,3 +1,4 @@
+import { groupBy } from "../../text/group-by.js";
 import { toolVersion } from "../../version.js";
 import { getReason } from "../get-reason.js";
 import { createStandingReader } from "../standing.js";
@@ -90,8 +91,7 @@ interface Found {
 }
 
 function compareSides(pairs: readonly PathPair[], held: Conditions, which: ComparedCurves) {
-  const families = new Map<string, PathPair[]>();
-  for (const pair of pairs) families.set(pair.family, [...(families.get(pair.family) ?? []), pair]);
+  const families = groupBy(pairs, ({ family }) => family);
   const paths = new Map<string, Found>();
   const shifts: FamilyShift[] = [];
   for (const family of families.values()) {

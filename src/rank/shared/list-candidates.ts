@@ -1,4 +1,5 @@
 import { median } from "../../dsp/robust.js";
+import { groupBy } from "../../text/group-by.js";
 import { aspectFacets } from "./aspect-facets.js";
 import { rows } from "./rows.js";
 import type { PlacedInput, SharedPart, SharedStructure } from "./types.js";
@@ -176,9 +177,7 @@ function listStripSteps(
 }
 
 function groupByFamily(heard: readonly PlacedInput[]): readonly (readonly PlacedInput[])[] {
-  const families = new Map<string, PlacedInput[]>();
-  for (const one of heard) families.set(one.family, [...(families.get(one.family) ?? []), one]);
-  return [...families.values()];
+  return [...groupBy(heard, ({ family }) => family).values()];
 }
 
 /** Strips on either side of the widest gap that a row leaves between them. */
@@ -188,13 +187,16 @@ function listPartings(
 ): readonly (readonly string[])[] {
   const found = new Map<string, readonly string[]>();
   for (const row of rows.filter(({ aspect }) => aspectFacets[aspect].isOfWork)) {
-    const byFamily = new Map<string, number[]>();
-    for (const path of heard) {
+    const known = heard.flatMap((path) => {
       const value = row.read(path);
-      if (value === undefined) continue;
-      byFamily.set(path.family, [...(byFamily.get(path.family) ?? []), value]);
-    }
-    const middle = new Map([...byFamily].map(([family, values]) => [family, median(values)]));
+      return value === undefined ? [] : [{ family: path.family, value }];
+    });
+    const middle = new Map(
+      [...groupBy(known, ({ family }) => family)].map(([family, own]) => [
+        family,
+        median(own.map(({ value }) => value)),
+      ]),
+    );
     const placed = strips.flatMap((strip) => {
       const own = heard.flatMap((path) => {
         const value = path.strip === strip ? row.read(path) : undefined;

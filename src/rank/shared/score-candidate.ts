@@ -1,4 +1,5 @@
 import { median } from "../../dsp/robust.js";
+import { groupBy } from "../../text/group-by.js";
 import { aspectFacets, isMovedByLevel } from "./aspect-facets.js";
 import type { Candidate } from "./list-candidates.js";
 import { getReadiness, isEqualOnInputs } from "./part-kinds.js";
@@ -93,10 +94,7 @@ export function readRows(
   strips: readonly string[],
 ): readonly RowValues[] {
   const places = new Map(strips.map((strip, place) => [strip, place]));
-  const families = new Map<string, PlacedInput[]>();
-  for (const path of paths) {
-    families.set(path.family, [...(families.get(path.family) ?? []), path]);
-  }
+  const families = groupBy(paths, ({ family }) => family);
   return rows.flatMap((row) =>
     [...families].flatMap(([family, members]) => {
       const read = members.flatMap((path) => {
@@ -286,9 +284,7 @@ function sumByStrip(lists: readonly ByStrip[]): ByStrip {
 const clamp = (nats: number, most: number) => Math.max(-most, Math.min(most, nats));
 
 function groupByRow(values: readonly RowValues[]): readonly (readonly RowValues[])[] {
-  const found = new Map<Row, RowValues[]>();
-  for (const one of values) found.set(one.row, [...(found.get(one.row) ?? []), one]);
-  return [...found.values()];
+  return [...groupBy(values, ({ row }) => row).values()];
 }
 
 /** A set that its own readings have picked out, and not the desk file. */

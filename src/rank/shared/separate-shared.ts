@@ -1,5 +1,6 @@
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
+import { groupBy } from "../../text/group-by.js";
 import { isDead } from "./dead.js";
 import { listCandidates } from "./list-candidates.js";
 import { isMakeDifference, mayBeMakeDifference } from "./make-difference.js";
@@ -163,8 +164,7 @@ function takeOff(
   { candidate, moved }: Score,
 ): readonly PlacedInput[] {
   const { members, part, isThrough } = candidate;
-  const families = new Map<string, PlacedInput[]>();
-  for (const one of inputs) families.set(one.family, [...(families.get(one.family) ?? []), one]);
+  const families = groupBy(inputs, ({ family }) => family);
   const level = moved.find(({ row }) => row.aspect === "level");
   const shares = new Map<string, Shares>();
   const compared = [...families].flatMap(([family, own]) => {

@@ -395,9 +395,7 @@ function sharedChecks(
 
 /** By strip, in the order in which they first appear. */
 function stripChecks(paths: readonly PathCheck[]): readonly StripCheck[] {
-  const strips = new Map<string, PathCheck[]>();
-  for (const path of paths) strips.set(path.strip, [...(strips.get(path.strip) ?? []), path]);
-  return [...strips].map(([strip, own]) => ({
+  return [...groupBy(paths, ({ strip }) => strip)].map(([strip, own]) => ({
     strip,
     counts: worst(own.map(({ counts }) => counts)),
     paths: own.map(({ path }) => path),

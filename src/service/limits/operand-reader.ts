@@ -7,6 +7,7 @@ import { getOwnUncertainty } from "../../measure/own-uncertainty.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Curve, Reading } from "../../measure/types.js";
 import { minSiblings } from "../../rank/family-stats.js";
+import { groupBy } from "../../text/group-by.js";
 import type { Lack } from "./lack.js";
 import type { FrequencyBand, Operand } from "./types.js";
 
@@ -56,11 +57,8 @@ const edgeSlack = 2 ** (1 / 48);
  * lies today. A middle that noise set stands as it is: a definite figure to compare with.
  */
 export function createOperandReader(round: Round, baseline?: Round): OperandReader {
-  const families = new Map<string, RoundPath[]>();
-  for (const path of round.paths) {
-    if (path.status !== "measured") continue;
-    families.set(path.family, [...(families.get(path.family) ?? []), path]);
-  }
+  const measured = round.paths.filter(({ status }) => status === "measured");
+  const families = groupBy(measured, ({ family }) => family);
   const earlier = new Map(baseline?.paths.map((path) => [path.path, path]));
   const middles = new Map<string, Map<number, OperandResult>>();
 
