@@ -1,3 +1,4 @@
+import { dbToPower } from "../dsp/decibels.js";
 import { getReadingId } from "../measure/reading-kinds.js";
 import { lowMovedDb, lowSustained, movedTimes } from "../rank/responses.js";
 import type { Evidence } from "./evidence.js";
@@ -101,7 +102,7 @@ export function findSeenFromHz(path: PathEvidence, usualHz: number): number | un
   if (!response || below === 0) return undefined;
   const at = Math.min(lowSustained, below) - 1;
   const fallDb = Math.max(lowMovedDb, seenSpreads * response.spread[at]);
-  const fallen = Math.sqrt((10 ** (fallDb / 10) - 1) * (response.x[at] ** 2 + usualHz ** 2));
+  const fallen = Math.sqrt((dbToPower(fallDb) - 1) * (response.x[at] ** 2 + usualHz ** 2));
   const moved = Math.sqrt(movedTimes ** 2 - 1) * usualHz;
   return Math.max(fallen, moved) / Math.sqrt(quarter ** 2 - 1);
 }

@@ -1,3 +1,4 @@
+import { dbToPower } from "../dsp/decibels.js";
 import type { ResponseDeviation as Difference } from "./response-deviation.js";
 
 /** Points of a response difference. */
@@ -61,7 +62,7 @@ export interface NoiseSpectrum {
 
 /** Third octaves of noise that is white, where nothing is known of it: base-ten midbands (IEC 61260-1). */
 const whiteNoise: NoiseSpectrum = (() => {
-  const x = Array.from({ length: 30 }, (_, k) => 1000 * 10 ** ((k - 16) / 10));
+  const x = Array.from({ length: 30 }, (_, k) => 1000 * dbToPower(k - 16));
   return { x, db: x.map(ten) };
 })();
 
@@ -80,7 +81,7 @@ export function computeNoiseRise(shape: Shape, noise: NoiseSpectrum = whiteNoise
   noise.x.forEach((hz, k) => {
     const db = noise.db[k];
     if (db === undefined) return;
-    all += 10 ** (db / 10);
+    all += dbToPower(db);
     passed += 10 ** ((db + shape(hz)) / 10);
   });
   return all > 0 ? ten(passed / all) : 0;
@@ -138,7 +139,7 @@ export const createHighRollOff = (cornerHz: number, order: number): ReferredShap
  * createLowShelf(100, 6)(0.1).toFixed(1); // "5.9"
  */
 export const createLowShelf = (cornerHz: number, db: number, order = 1): ReferredShape => {
-  const g = 10 ** (db / 10);
+  const g = dbToPower(db);
   return normalised((hz) => {
     const x = (cornerHz / hz) ** (2 * order);
     return ten((1 + g * x) / (1 + x));
@@ -152,7 +153,7 @@ export const createLowShelf = (cornerHz: number, db: number, order = 1): Referre
  * createHighShelf(10_000, 6)(1e7).toFixed(1); // "5.9"
  */
 export const createHighShelf = (cornerHz: number, db: number, order = 1): ReferredShape => {
-  const g = 10 ** (db / 10);
+  const g = dbToPower(db);
   return normalised((hz) => {
     const x = (hz / cornerHz) ** (2 * order);
     return ten((1 + g * x) / (1 + x));
@@ -166,7 +167,7 @@ export const createHighShelf = (cornerHz: number, db: number, order = 1): Referr
  * createBell(3000, 2, 6)(3000) - createBell(3000, 2, 6)(1e6) > 5.99; // true
  */
 export const createBell = (middleHz: number, q: number, db: number): ReferredShape => {
-  const g2 = 10 ** (Math.abs(db) / 10);
+  const g2 = dbToPower(Math.abs(db));
   const sign = Math.sign(db);
   return normalised((hz) => {
     const x2 = (hz / middleHz) ** 2;

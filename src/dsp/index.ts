@@ -4,7 +4,7 @@
  */
 export { type Biquad, computeButterworthHighPass, createBiquadRunner } from "./biquad.js";
 export { voltsToDbu, zeroDbuVolts } from "./dbu.js";
-export { amplitudeToDb, dbToAmplitude, powerToDb } from "./decibels.js";
+export { amplitudeToDb, dbToAmplitude, dbToPower, powerToDb } from "./decibels.js";
 export {
   type Complex,
   computeSpectrum,

@@ -1,5 +1,6 @@
 import { createOwnBuffer } from "./buffer-pool.js";
 import { solveCholesky } from "./cholesky.js";
+import { dbPerPowerShare } from "./decibels.js";
 
 /**
  * The roll-off of a response fitted with filters of first, second and third order, and with rows of
@@ -127,7 +128,6 @@ const freeShapes = [2, 3] as const;
  * than all fixed shapes by this much of the criterion.
  */
 const leastGain = 4;
-const dbPerNeper = 10 / Math.LN10;
 const fewest = 8;
 
 interface Model {
@@ -199,7 +199,7 @@ export function fitRollOff(
     corner: { ...corner, value: corner.value + Math.log(most) },
     order,
     restDb: restOf(scaled, winner),
-    fallDb: dbPerNeper * Math.log(polynomial(winner.coefficients, 1)),
+    fallDb: dbPerPowerShare * Math.log(polynomial(winner.coefficients, 1)),
     excess: winner.misfit / freedom,
     mostExcess: highestMeanSquare(freedom),
     steepShare: weighed.reduce((sum, { model, weight }) => sum + (isSteep(model) ? weight : 0), 0),
@@ -268,7 +268,7 @@ function correlationFactor(points: readonly RollOffPoint[], model: Model): numbe
 }
 
 function residual(point: RollOffPoint, { level, coefficients }: Model): number {
-  return point.db - (level - dbPerNeper * Math.log(polynomial(coefficients, point.u)));
+  return point.db - (level - dbPerPowerShare * Math.log(polynomial(coefficients, point.u)));
 }
 
 function restOf(points: readonly RollOffPoint[], model: Model): number {
@@ -418,7 +418,7 @@ function levelled(points: readonly WeighedPoint[], coefficients: readonly number
     const { u, db, weight } = points[i];
     const power = polynomial(coefficients, u);
     if (!(power > 0)) return { level: 0, misfit: Number.POSITIVE_INFINITY };
-    logs[i] = dbPerNeper * Math.log(power);
+    logs[i] = dbPerPowerShare * Math.log(power);
     weights += weight;
     sum += weight * (db + logs[i]);
   }
@@ -499,11 +499,11 @@ function normalEquations(
   const row = new Float64Array(size);
   for (const p of points) {
     const power = polynomial(coefficients, p.u);
-    const rest = (p.db - level + dbPerNeper * Math.log(power)) / p.deviation;
+    const rest = (p.db - level + dbPerPowerShare * Math.log(power)) / p.deviation;
     row[0] = 1 / p.deviation;
     for (let k = 0; k < slopes.length; k++) {
       const change = polynomial(slopes[k], p.u) - 1;
-      row[k + 1] = (-dbPerNeper * change) / (power * p.deviation);
+      row[k + 1] = (-dbPerPowerShare * change) / (power * p.deviation);
     }
     for (let i = 0; i < size; i++) {
       right[i] += row[i] * rest;

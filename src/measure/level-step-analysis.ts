@@ -4,6 +4,7 @@ import type { StepsSegment } from "../signal/types.js";
 import type { Absent } from "./absence.js";
 import { computeAmplitudeVariance, computeVarianceBeside } from "./line-noise.js";
 import { isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
+import { toneEndS, toneFlankS, toneSettleS } from "./tone-edges.js";
 
 /** One step of the level ladder as it came back. */
 export interface AnalyzedStep {
@@ -26,11 +27,6 @@ export interface LevelStepAnalysis {
   readonly converterClippedDb: number | undefined;
 }
 
-/** Left out at a step's beginning and end: its flank, and the path settling. */
-const settleS = 0.08;
-const endS = 0.015;
-/** A weak step's level does without the settling of what is not near its frequency: it is windowed. */
-const weakSettleS = 0.03;
 /** Harmonics up to here draw the waveform of a step that may clip; a weak one needs few. */
 const topHz = 20_000;
 const weakHarmonics = 3;
@@ -62,7 +58,7 @@ export function analyzeLevelSteps(
   let converterClippedDb: number | undefined;
   for (const [k, levelDbfs] of segment.levelsDbfs.entries()) {
     const startS = segment.startS + k * segment.stepS;
-    const part = sliceSegment(audio, startS, settleS, segment.stepS - endS);
+    const part = sliceSegment(audio, startS, toneSettleS, segment.stepS - toneEndS);
     if (!part) return { absent: { code: "not-in-capture", part: "level-steps" } };
     const aboveNominalDb = levelDbfs - audio.table.nominalDbfs;
     if (isClipped(part.samples, audio)) {
@@ -76,8 +72,9 @@ export function analyzeLevelSteps(
     const variances = amplitudes.map((_, n) =>
       computeAmplitudeVariance(rest, silence, (n + 1) * frequencyHz, seconds, noiseWidthHz),
     );
-    const fromS = aboveNominalDb < 0 ? weakSettleS : settleS;
-    const longer = sliceSegment(audio, startS, fromS, segment.stepS - endS) ?? part;
+    // A weak step's level does without the settling of what is not near its frequency: it is windowed.
+    const fromS = aboveNominalDb < 0 ? toneFlankS : toneSettleS;
+    const longer = sliceSegment(audio, startS, fromS, segment.stepS - toneEndS) ?? part;
     const longerS = longer.samples.length / audio.clock;
     const level = {
       amplitude: computeWindowedAmplitude(longer.samples, frequency),

@@ -5,6 +5,7 @@ import type { Absent } from "./absence.js";
 import { computeDensityBetween, computeMainsVariance, computeResidualShare } from "./line-noise.js";
 import { replaceAroundTone, type WithoutLine } from "./line-on-tone.js";
 import { isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
+import { toneEndS, toneSettleS } from "./tone-edges.js";
 
 /** A tone of the signal as it came back. */
 export interface ToneAnalysis {
@@ -28,9 +29,6 @@ export interface ToneAnalysis {
   readonly sentDbfs: number;
 }
 
-/** Left out at a tone's beginning and end: its flank, and the path settling. */
-const settleS = 0.08;
-const endS = 0.015;
 const harmonics = 10;
 /** Width around a harmonic in which the noise is taken, hertz. */
 const noiseWidthHz = 120;
@@ -76,7 +74,7 @@ export function analyzeTone(
   sentDbfs: number,
   lines: HarmonicLines | undefined,
 ): ToneAnalysis | Absent {
-  const part = sliceSegment(audio, startS, settleS, lengthS - endS);
+  const part = sliceSegment(audio, startS, toneSettleS, lengthS - toneEndS);
   if (!part) return { absent: { code: "not-in-capture", part: "tone" } };
   if (isClipped(part.samples, audio)) return { absent: { code: "converter-clipped" } };
   const seconds = part.samples.length / audio.clock;

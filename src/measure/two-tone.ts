@@ -10,6 +10,7 @@ import {
   computeResidualShare,
 } from "./line-noise.js";
 import { isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
+import { toneEndS, toneSettleS } from "./tone-edges.js";
 
 /** One line of the twin tone's answer. */
 export interface TwoToneLine {
@@ -30,9 +31,6 @@ export interface TwoToneAnalysis {
   readonly third: readonly TwoToneLine[];
 }
 
-/** Left out at the beginning and end: the flanks, and the path settling. */
-const settleS = 0.08;
-const endS = 0.015;
 /** A line above this share of the sample rate is in the converter's own filter. */
 const highestShare = 0.46;
 const leastSignalToNoise = 5;
@@ -63,7 +61,7 @@ export function analyzeTwoTone(
       absent: { code: "tone-beyond-rate", hz: highHz, sampleRate: audio.sampleRate },
     };
   }
-  const part = sliceSegment(audio, twin.startS, settleS, twin.lengthS - endS);
+  const part = sliceSegment(audio, twin.startS, toneSettleS, twin.lengthS - toneEndS);
   if (!part) return { absent: { code: "not-in-capture", part: "twin-tone" } };
   if (isClipped(part.samples, audio)) return { absent: { code: "converter-clipped" } };
   const combinations = [

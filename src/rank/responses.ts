@@ -1,3 +1,4 @@
+import { dbPerNeper } from "../dsp/decibels.js";
 import { median } from "../dsp/robust.js";
 import { getReadingId } from "../measure/reading-kinds.js";
 import type { Curve } from "../measure/types.js";
@@ -98,7 +99,7 @@ const leastLowStdDevDb = 0.05;
 export function grantLowResponse(hz: number, cornerHz: number | undefined): number {
   if (cornerHz === undefined || !(cornerHz > 0)) return assumedResponseStdDevDb;
   const u = (cornerHz / hz) ** 2;
-  const scattered = ((20 / Math.LN10) * capacitanceShare * u) / (1 + u);
+  const scattered = (dbPerNeper * capacitanceShare * u) / (1 + u);
   return Math.max(leastLowStdDevDb, scattered) / priorInAssumed;
 }
 

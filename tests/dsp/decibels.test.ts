@@ -1,5 +1,12 @@
 import { describe, expect, it } from "vitest";
-import { amplitudeToDb, dbPerNeper, dbToAmplitude, powerToDb } from "../../src/dsp/decibels.js";
+import {
+  amplitudeToDb,
+  dbPerNeper,
+  dbPerPowerShare,
+  dbToAmplitude,
+  dbToPower,
+  powerToDb,
+} from "../../src/dsp/decibels.js";
 
 // Source: ISO 80000-3: a level difference is 20·lg of a ratio of field quantities and 10·lg of a
 // ratio of powers; 1 Np = 8.685889638 dB.
@@ -15,6 +22,8 @@ describe("decibels", () => {
   it("are undone by the ratio that they stand for", () => {
     expect(dbToAmplitude(-6.0206)).toBeCloseTo(0.5, 6);
     expect(dbToAmplitude(40)).toBeCloseTo(100, 9);
+    expect(dbToPower(-3.0103)).toBeCloseTo(0.5, 6);
+    expect(dbToPower(40)).toBeCloseTo(10_000, 6);
   });
 
   it("are minus infinity of nothing", () => {
@@ -26,5 +35,10 @@ describe("decibels", () => {
     expect(dbPerNeper).toBeCloseTo(8.685889638, 9);
     // so that 0.1 % of an amplitude is 0.0087 dB
     expect(amplitudeToDb(1.001)).toBeCloseTo(0.001 * dbPerNeper, 5);
+  });
+
+  it("are half as many for a small change of power as for one of amplitude", () => {
+    expect(powerToDb(1.001)).toBeCloseTo(0.001 * dbPerPowerShare, 5);
+    expect(dbPerPowerShare).toBeCloseTo(4.342944819, 9);
   });
 });

@@ -1,4 +1,4 @@
-import { powerToDb } from "../../dsp/decibels.js";
+import { dbToPower, powerToDb } from "../../dsp/decibels.js";
 import { curveBoundDb } from "../curve-bounds.js";
 import { isBound } from "../is-bound.js";
 import type { OwnBand, OwnShare } from "../reading-kind.js";
@@ -45,7 +45,7 @@ export function computeResponseRise(
   const parts = listParts(heard, share, readings, curves);
   const all = parts.reduce((sum, { power }) => sum + power, 0);
   const own = parts.reduce(
-    (sum, { hz, power }) => sum + power / 10 ** (interpolateCurve(response, hz).value / 10),
+    (sum, { hz, power }) => sum + power / dbToPower(interpolateCurve(response, hz).value),
     0,
   );
   return all > 0 ? powerToDb(all / own) : 0;
@@ -67,7 +67,7 @@ function listParts(
   const against = share.against === undefined ? undefined : readings[share.against];
   if (!against || parts.length === 0) return parts;
   // What stands against a tone has its harmonics in it: few, low ones.
-  const whole = 10 ** ((heard.value + against.value) / 10);
+  const whole = dbToPower(heard.value + against.value);
   const harmonics = whole - parts.reduce((sum, { power }) => sum + power, 0);
   return harmonics > 0 ? [...parts, { hz: toneHz, power: harmonics }] : parts;
 }
@@ -76,7 +76,7 @@ function noiseParts({ fromHz, toHz, weighting }: OwnBand, noise: Curve | undefin
   if (!noise) return [];
   return noise.x.flatMap((hz, k) => {
     if (hz < fromHz || hz > toHz) return [];
-    return [{ hz, power: 10 ** (noise.y[k] / 10) * ownWeightings[weighting](hz) }];
+    return [{ hz, power: dbToPower(noise.y[k]) * ownWeightings[weighting](hz) }];
   });
 }
 
@@ -87,7 +87,7 @@ function lineParts(share: Exclude<OwnShare, { adds: "difference" }>, curves: Cur
   return lines.x.flatMap((hz, k) => {
     const isCounted = orders === undefined || ((k + 1) % 2 === 1) === (orders === "odd");
     return isCounted && lines.uncertainty[k] < curveBoundDb
-      ? [{ hz, power: 10 ** (lines.y[k] / 10) }]
+      ? [{ hz, power: dbToPower(lines.y[k]) }]
       : [];
   });
 }

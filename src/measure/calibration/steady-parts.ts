@@ -1,3 +1,4 @@
+import { dbToPower } from "../../dsp/decibels.js";
 import { curveBoundDb } from "../curve-bounds.js";
 import { isBound } from "../is-bound.js";
 import type { OwnShare } from "../reading-kind.js";
@@ -77,7 +78,7 @@ function pointOf({ y, uncertainty, yUnit }: Curve, k: number, against: number): 
 function pair(heard: Reading, own: Reading, scale: number): SteadyPart[] {
   if (isBound(heard) && isBound(own)) return [];
   const power = (reading: Reading) =>
-    10 ** (reading.value / 10) * (isBound(reading) ? unseenShare : 1);
+    dbToPower(reading.value) * (isBound(reading) ? unseenShare : 1);
   return [{ heard: power(heard), own: scale * power(own) }];
 }
 

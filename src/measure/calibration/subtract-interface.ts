@@ -1,4 +1,4 @@
-import { amplitudeToDb, dbToAmplitude, powerToDb } from "../../dsp/decibels.js";
+import { amplitudeToDb, dbToAmplitude, dbToPower, powerToDb } from "../../dsp/decibels.js";
 import { isBound } from "../is-bound.js";
 import type { OwnShare } from "../reading-kind.js";
 import { computeCoverageFactor } from "../readings/level.js";
@@ -148,8 +148,8 @@ function reachOf(limit: number, deviation: number): number {
 
 /** Power and its standard deviation from a value in decibels and its uncertainty. */
 function powerOf({ value, uncertainty }: Reading): { power: number; deviation: number } {
-  const power = 10 ** (value / 10);
-  return { power, deviation: (power * (10 ** (uncertainty / 10) - 1)) / 2 };
+  const power = dbToPower(value);
+  return { power, deviation: (power * (dbToPower(uncertainty) - 1)) / 2 };
 }
 
 /**

@@ -1,3 +1,4 @@
+import { dbToPower } from "../../dsp/decibels.js";
 import { bandEdge } from "../noise-bands.js";
 import type { OwnBand, OwnShare } from "../reading-kind.js";
 import { computeDitherInBand } from "../word-length.js";
@@ -50,7 +51,7 @@ export function computeWordNoise(
   const { fromHz, weighting } = band;
   const toHz = Math.min(band.toHz, words.sampleRate / 2);
   const weighted = { fromHz, toHz, weight: ownWeightings[weighting] };
-  const metered = weighting === "468" ? 10 ** (meterDb / 10) : 1;
+  const metered = weighting === "468" ? dbToPower(meterDb) : 1;
   // Full-scale sine: power one half is 0 dBFS.
   const power = (step: number) =>
     2 * metered * computeDitherInBand(step, words.sampleRate, weighted);

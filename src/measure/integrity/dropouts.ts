@@ -6,6 +6,7 @@ import { isAbsent } from "../absence.js";
 import { computePlayedSpan, findSegment, type ReturnAudio, sliceSegment } from "../return-audio.js";
 import { beforeSweepS, type ReturnContext } from "../return-context-types.js";
 import { computeResponse } from "../sweep.js";
+import { toneEndS, toneFlankS } from "../tone-edges.js";
 import { computeEqualShare, maxEqualShare } from "./equal-share.js";
 import { findHeldSpans } from "./held-spans.js";
 
@@ -21,9 +22,6 @@ export interface Dropout {
 
 /** Pieces in which a tone's phase is followed, seconds. */
 const pieceS = 0.01;
-/** Left out at a tone's beginning and end. */
-const settleS = 0.03;
-const endS = 0.015;
 /** Lost and repeated samples come in whole ones; less than this of one is noise. */
 const leastSamples = 0.5;
 /** So near to a whole number of samples it must be. */
@@ -94,7 +92,7 @@ function tones({ table }: ReturnAudio): readonly Tone[] {
 }
 
 function jumpsIn(audio: ReturnAudio, { startS, lengthS, frequencyHz }: Tone): readonly Dropout[] {
-  const part = sliceSegment(audio, startS, settleS, lengthS - endS);
+  const part = sliceSegment(audio, startS, toneFlankS, lengthS - toneEndS);
   if (!part) return [];
   const frequency = frequencyHz / audio.clock;
   const radPerSample = 2 * Math.PI * frequency;
@@ -187,7 +185,7 @@ const steadyWithin = 0.6;
  */
 function isSteady(audio: ReturnAudio, tone: Tone, off: (hz: number) => number): boolean {
   const { startS, lengthS, frequencyHz } = tone;
-  const part = sliceSegment(audio, startS, settleS, lengthS - endS);
+  const part = sliceSegment(audio, startS, toneFlankS, lengthS - toneEndS);
   if (!part) return false;
   const { samples } = part;
   const length = Math.floor(samples.length / steadyParts);
@@ -269,7 +267,7 @@ function heard1k(context: ReturnContext): readonly Heard[] {
 
 /** Delay of a 1 kHz tone against the markers' clock, at its middle. */
 function delayOf(audio: ReturnAudio, startS: number, lengthS: number): readonly Heard[] {
-  const part = sliceSegment(audio, startS, 2 * settleS, lengthS - endS);
+  const part = sliceSegment(audio, startS, 2 * toneFlankS, lengthS - toneEndS);
   if (!part) return [];
   const { clock } = audio;
   const { phases } = trackPhase(part.samples, 1000 / clock, part.samples.length);

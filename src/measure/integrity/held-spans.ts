@@ -1,5 +1,6 @@
 import { findSmallestStep } from "../../dsp/smallest-step.js";
 import { computePlayedSpan, isAtClipLevel, type ReturnAudio } from "../return-audio.js";
+import { toneEndS, toneFlankS } from "../tone-edges.js";
 import { computeEqualShare } from "./equal-share.js";
 
 /** A stretch of equal samples that only the recorder can have made. */
@@ -9,9 +10,6 @@ export interface HeldSpan {
   readonly end: number;
 }
 
-/** Left out at the beginning and end of a part of the signal: its flanks. */
-const settleS = 0.03;
-const endS = 0.015;
 /** At the sweep's beginning, natural logarithm of frequency: half an octave. */
 const sweepSettle = Math.LN2 / 2;
 /** Samples that keep one value for so long are looked at. */
@@ -142,8 +140,8 @@ function playingAt({ table, origin, clock }: ReturnAudio, n: number): Playing | 
     case "sweep": {
       const { fromHz, rateS, sweepS } = segment;
       const period = clock / (fromHz * Math.exp(atS / rateS));
-      const beginS = Math.max(settleS, rateS * sweepSettle);
-      return { kind: "sweep", period, isSettled: atS > beginS && atS < sweepS - endS };
+      const beginS = Math.max(toneFlankS, rateS * sweepSettle);
+      return { kind: "sweep", period, isSettled: atS > beginS && atS < sweepS - toneEndS };
     }
     case "twin":
       return tones(clock / (segment.highHz - segment.lowHz), atS, segment.lengthS);
@@ -157,7 +155,7 @@ function playingAt({ table, origin, clock }: ReturnAudio, n: number): Playing | 
 }
 
 function tones(period: number, atS: number, lengthS: number): Playing {
-  return { kind: "tones", period, isSettled: atS > settleS && atS < lengthS - endS };
+  return { kind: "tones", period, isSettled: atS > toneFlankS && atS < lengthS - toneEndS };
 }
 
 /** A waveform that takes a value more often than this has a flat there. */

@@ -2,6 +2,7 @@ import { median } from "../../dsp/robust.js";
 import { followSweepPower } from "../../dsp/sweep-powers.js";
 import type { Segment, SweepSegment } from "../../signal/types.js";
 import { type ReturnAudio, sliceSegment } from "../return-audio.js";
+import { toneEndS, toneFlankS } from "../tone-edges.js";
 import type { LevelBreakMark } from "../types.js";
 
 /** A stretch of the signal whose level is followed. */
@@ -19,10 +20,8 @@ interface Track {
 /** A tone's level is read in pieces of whole periods: 4 ms, and of low tones two periods. */
 const pieceS = 0.004;
 const leastPeriods = 2;
-/** Left out at a stretch's beginning, in pieces and at least seconds, while the path settles. */
-const settleS = 0.03;
+/** So many pieces are left out at least at a stretch's beginning, while the path settles. */
 const settlePieces = 3;
-const endS = 0.015;
 /** Steps below this are read amid hum, whose lines beat with them; decibels against nominal. */
 const leastStepDb = -20;
 /** The sweep is followed from where a piece holds some periods, hertz, to where it leaves the band. */
@@ -102,8 +101,8 @@ function toneTrack(
   const lowest = Math.min(...frequenciesHz);
   const periods = Math.max(leastPeriods, Math.round(pieceS * lowest));
   const piece = periods / lowest;
-  const from = Math.max(settleS, settlePieces * piece);
-  const part = sliceSegment(audio, startS, from, lengthS - endS);
+  const from = Math.max(toneFlankS, settlePieces * piece);
+  const part = sliceSegment(audio, startS, from, lengthS - toneEndS);
   if (!part) return [];
   const size = Math.round(piece * audio.clock);
   const count = Math.floor(part.samples.length / size);

@@ -1,4 +1,5 @@
 import type { Expectations } from "../../desk/expectations.js";
+import { dbToPower } from "../../dsp/decibels.js";
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
@@ -387,7 +388,7 @@ function beyondEarlier(
     if (!isHarmful(row, deviation) || Math.abs(deviation) < least) return [];
     const value = median(changes.map((one) => one.value));
     const expected = value - deviation;
-    const added = 10 * Math.log10(10 ** (value / 10) - 10 ** (expected / 10));
+    const added = 10 * Math.log10(dbToPower(value) - dbToPower(expected));
     return [
       {
         row,
@@ -511,7 +512,7 @@ function limitOf(
 
 /** Two powers together, both in decibels. */
 function addPowers(a: number, b = Number.NEGATIVE_INFINITY): number {
-  return 10 * Math.log10(10 ** (a / 10) + 10 ** (b / 10));
+  return 10 * Math.log10(dbToPower(a) + dbToPower(b));
 }
 
 function hasEqualFloors(middles: readonly Middle[], { nominalDbu }: DeskReference): boolean {

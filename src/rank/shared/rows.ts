@@ -1,3 +1,4 @@
+import { dbToPower } from "../../dsp/decibels.js";
 import { curveKinds } from "../../measure/curve-kinds.js";
 import type { HarmDirection, SharedReadingFacet } from "../../measure/reading-kind.js";
 import { getReadingId, type ReadingId, readingKinds } from "../../measure/reading-kinds.js";
@@ -108,7 +109,7 @@ export const humLines: ReadonlyMap<string, "odd" | "even"> = new Map([
  * floorHum(-100, -90, "odd"); // -96.98970
  */
 export function floorHum(humDb: number, hissDb: number, lines: "odd" | "even"): number {
-  return 10 * Math.log10(10 ** (humDb / 10) + 10 ** ((hissDb - unheardDb[lines]) / 10));
+  return 10 * Math.log10(dbToPower(humDb) + dbToPower(hissDb - unheardDb[lines]));
 }
 
 /** Half a third of an octave to either side is averaged. */

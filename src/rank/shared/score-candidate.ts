@@ -1,3 +1,4 @@
+import { dbToPower } from "../../dsp/decibels.js";
 import { median } from "../../dsp/robust.js";
 import { groupBy } from "../../text/group-by.js";
 import { aspectFacets, isMovedByLevel } from "./aspect-facets.js";
@@ -498,7 +499,7 @@ function equalityOdds(
   if (!isEqualOnInputs(part.kind, aspect)) return 0;
   const [first] = moved.filter(({ row }) => row.aspect === aspect);
   const added = moved.flatMap(({ row, inside, outside }) =>
-    row === first?.row ? [10 * Math.log10(10 ** (inside / 10) - 10 ** (outside / 10))] : [],
+    row === first?.row ? [10 * Math.log10(dbToPower(inside) - dbToPower(outside))] : [],
   );
   return Math.max(...added) - Math.min(...added) > equalWithinDb ? unequalCost : 0;
 }

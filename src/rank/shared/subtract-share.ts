@@ -1,3 +1,4 @@
+import { dbPerPowerShare, dbToPower } from "../../dsp/decibels.js";
 import { median, qn } from "../../dsp/robust.js";
 import type { Absence } from "../../measure/absence.js";
 import { curveKinds, findCurveKind } from "../../measure/curve-kinds.js";
@@ -40,8 +41,6 @@ const clear = 3;
 const clearAtPoint = 4;
 /** Points to either side that show with a point how far a spectrum scatters there. */
 const pointsAround = 3;
-/** Decibels per relative change of power. */
-const dbPerShare = 10 / Math.LN10;
 
 export const hiddenByShare: Absence = { code: "hidden-by-share" };
 
@@ -319,20 +318,26 @@ export function subtractPower(
   leastDb: number,
   clearBy = clear,
 ): { readonly db: number; readonly uncertaintyDb: number } | undefined {
-  const power = (level: number) => 10 ** ((level - outside) / 10);
+  const power = (level: number) => dbToPower(level - outside);
   const share = power(inside) - 1;
-  const doubt = (share * Math.max(leastScatterDb, scatter)) / dbPerShare;
+  const doubt = (share * Math.max(leastScatterDb, scatter)) / dbPerPowerShare;
   const left = power(db) - share;
   // A path that lacks the share is as its siblings outside.
   if (power(db) < 1 + share / 4) return { db, uncertaintyDb: 0 };
-  const mattering = 10 ** (Math.max(1, leastDb) / 10) - 1;
+  const mattering = dbToPower(Math.max(1, leastDb)) - 1;
   const own = left - 1;
   if (own > clearBy * doubt && own > mattering) {
-    return { db: outside + 10 * Math.log10(left), uncertaintyDb: (2 * dbPerShare * doubt) / left };
+    return {
+      db: outside + 10 * Math.log10(left),
+      uncertaintyDb: (2 * dbPerPowerShare * doubt) / left,
+    };
   }
   if (clearBy * doubt > mattering) return undefined;
   const held = Math.max(left, 0.5);
-  return { db: outside + 10 * Math.log10(held), uncertaintyDb: (2 * dbPerShare * doubt) / held };
+  return {
+    db: outside + 10 * Math.log10(held),
+    uncertaintyDb: (2 * dbPerPowerShare * doubt) / held,
+  };
 }
 
 /** What lies so near to the usual, in its distance from the share, lacks it (common practice, a guess). */

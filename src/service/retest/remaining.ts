@@ -1,4 +1,4 @@
-import { powerToDb } from "../../dsp/decibels.js";
+import { dbToPower, powerToDb } from "../../dsp/decibels.js";
 
 /** What is known of a fault's reading before and after a repair; decibels, or the reading's unit. */
 export interface FaultReading {
@@ -73,11 +73,7 @@ export function computeWithFault(
   { before, beforeUncertainty, expected, shift, levelShift }: FaultPower,
   floorOffset = 0,
 ): number {
-  const added = Math.max(0, toPower(before - beforeUncertainty) - toPower(expected));
-  const floor = toPower(expected + shift + floorOffset);
-  return powerToDb(added * toPower(levelShift) + floor);
-}
-
-function toPower(db: number): number {
-  return 10 ** (db / 10);
+  const added = Math.max(0, dbToPower(before - beforeUncertainty) - dbToPower(expected));
+  const floor = dbToPower(expected + shift + floorOffset);
+  return powerToDb(added * dbToPower(levelShift) + floor);
 }
