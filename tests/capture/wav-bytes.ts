@@ -54,9 +54,16 @@ export function fmt({ tag = 1, channels = 1, rate = 48_000, bits = 16, align }: 
 }
 
 /** The sub-format's GUID is written as in RFC 2361: {xxxxxxxx-0000-0010-8000-00AA00389B71}. */
-export function fmtExtensible({ tag = 1, channels = 1, rate = 48_000, bits = 24 }: Fmt = {}) {
+export function fmtExtensible({
+  tag = 1,
+  channels = 1,
+  rate = 48_000,
+  bits = 24,
+  validBits = bits,
+}: Fmt & { readonly validBits?: number } = {}) {
   const frame = (channels * bits) / 8;
-  const body = [u16(0xfffe, channels), u32(rate, rate * frame), u16(frame, bits, 22, bits), u32(0)];
+  const head = [u16(0xfffe, channels), u32(rate, rate * frame), u16(frame, bits, 22, validBits)];
+  const body = [...head, u32(0)];
   const guid = Uint8Array.of(tag, 0, 0, 0, 0, 0, 0x10, 0, 0x80, 0, 0, 0xaa, 0, 0x38, 0x9b, 0x71);
   return chunk("fmt ", join8(...body, guid));
 }

@@ -29,3 +29,51 @@ export function checkRate(sampleRate: number, name: string): void {
     "Record at the rate of the test signal, and do not convert afterwards.",
   );
 }
+
+/** Noise of rounding lies 98 dB below full scale at 16 bits (6.02 dB a bit and 1.76), 50 at 8. */
+const leastBits = 16;
+
+/** How a header says that samples are stored. */
+export interface Word {
+  readonly sampleFormat: "int" | "float";
+  /** Bits that carry a sample; what fills a word up to whole bytes is none of them. */
+  readonly bits: number;
+}
+
+/**
+ * Checks the word length that a header says. Shorter integers are read from no kind of file: their
+ * own noise and steps would be taken for the desk's.
+ *
+ * @param name of the file, as messages show it
+ * @param readable lengths that this kind of file is read in, if not all from 16 on
+ * @throws DeskroundError `recording-unsupported`
+ * @example
+ * checkWord({ sampleFormat: "int", bits: 24 }, "a.wav"); // undefined
+ * let message;
+ * try {
+ *   checkWord({ sampleFormat: "int", bits: 8 }, "a.aiff");
+ * } catch (error) {
+ *   message = error.message;
+ * }
+ * message; // "a.aiff: has integer samples of 8 bits; 16 or more are needed."
+ */
+export function checkWord(
+  { sampleFormat, bits }: Word,
+  name: string,
+  readable?: readonly number[],
+): void {
+  if (sampleFormat === "int" && bits < leastBits) {
+    throw new DeskroundError(
+      "recording-unsupported",
+      `${name}: has integer samples of ${bits} bits; ${leastBits} or more are needed.`,
+      "Record again with 24 bits: more bits put in afterwards bring nothing back.",
+    );
+  }
+  if (readable === undefined || readable.includes(bits)) return;
+  const kind = sampleFormat === "int" ? "integer" : "float";
+  throw new DeskroundError(
+    "recording-unsupported",
+    `${name}: has ${kind} samples of ${bits} bits; ${readable.slice(0, -1).join(", ")} and ${readable.at(-1)} bits are read.`,
+    "Save it again with 24 bits, or as WAV with float samples.",
+  );
+}

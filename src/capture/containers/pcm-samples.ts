@@ -4,14 +4,12 @@ import type { SampleReader } from "./sample-reader.js";
 
 /** What is known of a file that holds samples as they are. */
 export interface PcmInfo extends RecordingInfo {
-  /** Little-endian, and integers with a sign, where absent. */
+  /** Little-endian where absent. */
   readonly layout?: PcmLayout;
 }
 
 export interface PcmLayout {
   readonly byteOrder: "big" | "little";
-  /** Integers with 0 as their lowest value; of 8 bits only. */
-  readonly isUnsigned?: true;
 }
 
 /**
@@ -119,24 +117,9 @@ const mostMagnitude = 100;
 function decoderFor({ sampleFormat, bits, layout }: PcmInfo): Decoder {
   const isLittle = layout?.byteOrder !== "big";
   if (sampleFormat === "float") return bits === 64 ? float64(isLittle) : float32(isLittle);
-  if (bits === 8) return layout?.isUnsigned ? decodeUint8 : decodeInt8;
   if (bits === 16) return int16(isLittle);
   return bits === 24 ? int24(isLittle) : int32(isLittle);
 }
-
-const decodeInt8: Decoder = (view, offset, stride, count, out, at) => {
-  const scale = 2 ** -7;
-  for (let i = 0, p = offset; i < count; i++, p += stride) out[at + i] = view.getInt8(p) * scale;
-  return 0;
-};
-
-const decodeUint8: Decoder = (view, offset, stride, count, out, at) => {
-  const scale = 2 ** -7;
-  for (let i = 0, p = offset; i < count; i++, p += stride) {
-    out[at + i] = (view.getUint8(p) - 128) * scale;
-  }
-  return 0;
-};
 
 const int16 =
   (isLittle: boolean): Decoder =>

@@ -1,6 +1,6 @@
 import type { Doubt } from "../../../doubt.js";
 import { DeskroundError } from "../../../errors.js";
-import { checkRate, maxChannels } from "../bounds.js";
+import { checkRate, checkWord, maxChannels } from "../bounds.js";
 import { type ChunkDialect, decodeLatin1 } from "../chunks/chunk-headers.js";
 import { type Chunk, listChunks } from "../chunks/list-chunks.js";
 import { type OpenFile, toDisplayName } from "../open-file.js";
@@ -87,10 +87,7 @@ export function inspectAiff(source: OpenFile): PcmInfo {
     sampleRate,
     frames,
     dataOffset: data.offset + skip,
-    layout: {
-      byteOrder: type.byteOrder,
-      ...(type.isUnsigned ? { isUnsigned: true } : {}),
-    },
+    layout: { byteOrder: type.byteOrder },
     cues: marks === undefined ? [] : readMarks(contents(source, marks, mostMarkBytes)),
     doubts,
   };
@@ -132,8 +129,9 @@ function typeOf({ compression = "NONE", bits }: Common, name: string): SampleTyp
     );
   }
   if (type.bits === undefined && (bits < 1 || bits > 32)) {
-    throw damaged(`${name}: has integer samples of ${bits} bits; 1 to 32 are read.`);
+    throw damaged(`${name}: has integer samples of ${bits} bits; there are 1 to 32.`);
   }
+  checkWord({ sampleFormat: type.sampleFormat, bits: type.bits ?? bits }, name);
   return type;
 }
 

@@ -4,8 +4,6 @@ export interface SampleType {
   /** Bits in the file; absent where the header gives them. */
   readonly bits?: number;
   readonly byteOrder: "big" | "little";
-  /** Integers with 0 as their lowest. */
-  readonly isUnsigned?: true;
 }
 
 /**
@@ -16,7 +14,7 @@ const types: Readonly<Record<string, SampleType>> = {
   NONE: { sampleFormat: "int", byteOrder: "big" },
   twos: { sampleFormat: "int", byteOrder: "big" },
   sowt: { sampleFormat: "int", byteOrder: "little" },
-  "raw ": { sampleFormat: "int", bits: 8, byteOrder: "big", isUnsigned: true },
+  "raw ": { sampleFormat: "int", bits: 8, byteOrder: "big" },
   in16: { sampleFormat: "int", bits: 16, byteOrder: "big" },
   in24: { sampleFormat: "int", bits: 24, byteOrder: "big" },
   "42ni": { sampleFormat: "int", bits: 24, byteOrder: "little" },

@@ -1,7 +1,7 @@
 import type { Doubt } from "../../../doubt.js";
 import { DeskroundError } from "../../../errors.js";
 import type { RecordingInfo } from "../../types.js";
-import { checkRate } from "../bounds.js";
+import { checkRate, checkWord } from "../bounds.js";
 import { type OpenFile, toDisplayName } from "../open-file.js";
 import {
   createFrameFinder,
@@ -37,8 +37,11 @@ export interface FlacInfo extends RecordingInfo {
   readonly layout: FlacLayout;
 }
 
-/** Word lengths that a frame can name itself and the decoder gives exactly. */
-const depths = [8, 12, 16, 20, 24];
+/**
+ * Word lengths that a frame can name itself (RFC 9639, section 9.1.4) and the decoder gives exactly. A
+ * stream may have 4 to 32 bits.
+ */
+const depths = [16, 20, 24];
 /** The shortest frame but the last; RFC 9639, section 8.2. */
 const leastBlock = 16;
 /**
@@ -116,9 +119,7 @@ function checkStream(stream: StreamInfo, name: string): void {
       `${name}: its header contradicts itself: frames of ${leastFrames} to ${mostFrames} samples.`,
     );
   }
-  if (!depths.includes(bits)) {
-    throw unsupported(`${name}: has samples of ${bits} bits; FLAC of 8 to 24 bits is read.`);
-  }
+  checkWord({ sampleFormat: "int", bits }, name, depths);
   checkRate(sampleRate, name);
   if (mostBytes > mostDecodableBytes) {
     throw unsupported(

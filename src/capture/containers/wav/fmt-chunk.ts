@@ -1,5 +1,5 @@
 import { DeskroundError } from "../../../errors.js";
-import { checkRate, maxChannels } from "../bounds.js";
+import { checkRate, checkWord, maxChannels } from "../bounds.js";
 import { toDisplayName } from "../open-file.js";
 
 /** How samples are stored in the `data` chunk. */
@@ -60,12 +60,10 @@ export function readFormat(bytes: Uint8Array, file: string): SampleFormat {
   const frameBytes = view.getUint16(12, true);
   const bits = view.getUint16(14, true);
   const sampleFormat = readSampleFormat(view, name);
-  const allowed = sampleFormat === "int" ? [16, 24, 32] : [32, 64];
-  if (!allowed.includes(bits)) {
-    const kind = sampleFormat === "int" ? "integer" : "float";
-    throw unsupported(
-      `${name}: has ${kind} samples of ${bits} bits; ${listed(allowed)} bits are read.`,
-    );
+  checkWord({ sampleFormat, bits }, name, sampleFormat === "int" ? [16, 24, 32] : [32, 64]);
+  const validBits = readValidBits(view);
+  if (sampleFormat === "int" && validBits > 0 && validBits < bits) {
+    checkWord({ sampleFormat, bits: validBits }, name);
   }
   if (channels === 0) throw damaged(`${name}: its header says 0 channels.`);
   if (channels > maxChannels) {
@@ -78,6 +76,11 @@ export function readFormat(bytes: Uint8Array, file: string): SampleFormat {
   }
   checkRate(sampleRate, name);
   return { sampleFormat, bits, channels, sampleRate, frameBytes };
+}
+
+/** Bits that carry a sample, as WAVE_FORMAT_EXTENSIBLE says them; 0 where nothing does. */
+function readValidBits(view: DataView): number {
+  return view.getUint16(0, true) === tagExtensible ? view.getUint16(18, true) : 0;
 }
 
 function readSampleFormat(view: DataView, name: string): "int" | "float" {
@@ -112,8 +115,4 @@ function damaged(message: string): DeskroundError {
 function unsupported(message: string): DeskroundError {
   const hint = "Record or save it as WAV: PCM of 16, 24 or 32 bits, or float.";
   return new DeskroundError("recording-unsupported", message, hint);
-}
-
-function listed(numbers: readonly number[]): string {
-  return `${numbers.slice(0, -1).join(", ")} and ${numbers.at(-1)}`;
 }

@@ -29,7 +29,6 @@ describe("AIFF files of other programs", () => {
     ["sox-int24-mono-48000-odd.aiff", 33, 1, 24, 48_000],
     ["sox-int24-8-channels-96000.aif", 64, 8, 24, 96_000],
     ["sox-int32-stereo-88200.aiff", 64, 2, 32, 88_200],
-    ["sox-int8-mono-48000-odd.aiff", 65, 1, 8, 48_000],
     ["sox-int16-stereo-48000.aifc", 128, 2, 16, 48_000],
     ["ffmpeg-int24-stereo-96000.aiff", 64, 2, 24, 96_000],
     ["ffmpeg-sowt16-stereo-48000.aiff", 128, 2, 16, 48_000],
@@ -116,7 +115,6 @@ describe("AIFF-C with integers", () => {
       [1 - 2 ** -24, 0, 2 ** -7],
     ],
     ["sowt", 24, bytes, [-0x81 / 2 ** 23, 0x80 / 2 ** 23, 2 ** -7, 0]],
-    ["raw ", 8, Uint8Array.of(0, 128, 255, 129), [-1, 0, 127 / 128, 1 / 128]],
     ["twos", 20, bytes, [1 - 2 ** -23, -1, 2 ** -23, 0]],
   ])("of type %s is read as its bytes lie", async (type, bits, samples, wanted) => {
     const { channels, info } = await readAll(
@@ -124,6 +122,31 @@ describe("AIFF-C with integers", () => {
     );
     expect(info.doubts.map(formatDoubt)).toEqual([]);
     expect(channels[0]).toEqual(wanted);
+  });
+});
+
+describe("AIFF of short words", () => {
+  // AIFF 1.3: a sample of 12 bits fills a word of 16 from the left, the rest is 0.
+  it.each([
+    [8, aiff({ frames: 8, bits: 8 }, four)],
+    [8, aiff({ frames: 8, bits: 8, type: "raw " }, four)],
+    [12, aiff({ frames: 4, bits: 12 }, four)],
+    [15, aiff({ frames: 4, bits: 15 }, four)],
+  ])("of %d bits is refused, and says what is needed", (bits, bytes) => {
+    expect(thrownBy(() => inspectRecording(save("short.aiff", bytes)))).toMatchObject({
+      code: "recording-unsupported",
+      message: expect.stringContaining(
+        `has integer samples of ${bits} bits; 16 or more are needed.`,
+      ),
+    });
+  });
+
+  it("is refused as another program wrote it", () => {
+    const file = join(fixtures, "sox-int8-mono-48000-odd.aiff");
+    expect(thrownBy(() => inspectRecording(file))).toMatchObject({
+      code: "recording-unsupported",
+      message: expect.stringContaining("integer samples of 8 bits; 16 or more"),
+    });
   });
 });
 

@@ -38,7 +38,6 @@ describe("FLAC files", () => {
     ["ffmpeg-int16-mono-44100", 9000, 1, 16, 44_100],
     ["ffmpeg-int24-8-channels-48000", 5000, 8, 24, 48_000],
     ["sox-int24-stereo-88200", 12_000, 2, 24, 88_200],
-    ["sox-int8-mono-192000", 3000, 1, 8, 192_000],
   ] as const)("such as %s are read to the last bit", async (name, frames, channels, bits, rate) => {
     const { info, channels: read, badSamples, isAltered } = await readAll(fixture(name));
     expect(info).toMatchObject({ frames, channels, bits, sampleRate: rate, doubts: [] });
@@ -46,6 +45,31 @@ describe("FLAC files", () => {
       expect(samples).toEqual(expected(frames, c));
     });
     expect({ badSamples, isAltered }).toEqual({ badSamples: 0, isAltered: false });
+  });
+
+  // RFC 9639, section 8.2: five bits of STREAMINFO hold the word length less one, 4 to 32; they begin
+  // with the last bit of its byte 12, which is byte 20 of the file.
+  it.each([
+    [4, "16 or more are needed."],
+    [12, "16 or more are needed."],
+    [15, "16 or more are needed."],
+    [17, "16, 20 and 24 bits are read."],
+    [32, "16, 20 and 24 bits are read."],
+  ])("of %d bits are refused, and say what is read", (bits, words) => {
+    const bytes = bytesOf("flac-int24-mono-96000");
+    bytes[20] = (bytes[20] & 0xfe) | ((bits - 1) >> 4);
+    bytes[21] = (bytes[21] & 0x0f) | (((bits - 1) & 15) << 4);
+    expect(thrownBy(() => inspectRecording(save("bits.flac", bytes)))).toMatchObject({
+      code: "recording-unsupported",
+      message: expect.stringContaining(`has integer samples of ${bits} bits; ${words}`),
+    });
+  });
+
+  it("of 8 bits are refused as another program wrote them", () => {
+    expect(thrownBy(() => inspectRecording(fixture("sox-int8-mono-192000")))).toMatchObject({
+      code: "recording-unsupported",
+      message: expect.stringContaining("integer samples of 8 bits; 16 or more are needed."),
+    });
   });
 
   it("are read from any frame on, forwards and backwards", async () => {

@@ -317,7 +317,20 @@ describe("inspectRecording refuses, in one line that names the file,", () => {
       "8 bits",
       wav(fmt({ bits: 8 }), chunk("data", four)),
       "recording-unsupported",
-      /integer samples of 8 bits; 16, 24 and 32/,
+      /integer samples of 8 bits; 16 or more are needed/,
+    ],
+    [
+      "20 bits that no word of its own carries",
+      wav(fmt({ bits: 20 }), chunk("data", four)),
+      "recording-unsupported",
+      /integer samples of 20 bits; 16, 24 and 32 bits are read/,
+    ],
+    [
+      // Microsoft, WAVEFORMATEXTENSIBLE: the bits in use stand behind the size of what follows.
+      "12 bits in use of 24",
+      wav(fmtExtensible({ validBits: 12 }), chunk("data", new Uint8Array(48))),
+      "recording-unsupported",
+      /integer samples of 12 bits; 16 or more are needed/,
     ],
     [
       "float of 16 bits",
