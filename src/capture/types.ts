@@ -1,3 +1,4 @@
+import type { RecordingKind } from "../desk/recording-kinds.js";
 import type { Doubt } from "../doubt.js";
 import type { Profile, SignalBand } from "../signal/types.js";
 
@@ -5,7 +6,7 @@ import type { Profile, SignalBand } from "../signal/types.js";
 export interface RecordingInfo {
   readonly file: string;
   /** Name of the container that it comes in: its row in `containers/registry.ts`. */
-  readonly container: string;
+  readonly container: RecordingKind;
   readonly sampleFormat: "int" | "float";
   /** Bits per sample as stored in the file. */
   readonly bits: number;

@@ -1,4 +1,5 @@
 import { type Command, Option } from "commander";
+import { formatRecordingKinds } from "../desk/recording-kinds.js";
 import type { AnalyzeRequest } from "../jobs/analyze.js";
 import { askYesNo, canAsk } from "./ask.js";
 import {
@@ -31,7 +32,7 @@ interface AnalyzeOptions extends CommonOptions {
 export function addAnalyze(program: Command): void {
   withCommonOptions(program.command("analyze"))
     .description("measure recordings, rank and diagnose every path, store the round")
-    .argument("<captures...>", "WAV, FLAC or AIFF files, in the order they were recorded")
+    .argument("<captures...>", `${formatRecordingKinds()} files, in the order they were recorded`)
     .option("-m, --map <list|file>", "the path of each return: 1/mic,2/mic or a file of lines")
     .option("-s, --silent <paths>", "paths that were patched and gave nothing back", parseWordList)
     .option(

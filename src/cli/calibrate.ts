@@ -1,4 +1,5 @@
 import type { Command } from "commander";
+import { formatRecordingKinds } from "../desk/recording-kinds.js";
 import type { MeterReading } from "../measure/calibration/meter.js";
 import {
   type CommonOptions,
@@ -27,7 +28,7 @@ export function addCalibrate(program: Command): void {
     .description("measure the interface's own scale, response and noise from a loopback")
     .argument(
       "<loopbacks...>",
-      "recordings (WAV, FLAC or AIFF) of the signal, output patched into input",
+      `recordings (${formatRecordingKinds()}) of the signal, output patched into input`,
     )
     .requiredOption(
       "--output-volts <volts>",

@@ -1,5 +1,6 @@
 import { normalizeName, validateLine } from "./names.js";
 import { findClosestWord } from "./paths.js";
+import { recordingExtension } from "./recording-kinds.js";
 import type { NamePattern, PatternPart, Placeholder } from "./types.js";
 
 const placeholders: readonly Placeholder[] = ["strip", "input", "take", "any"];
@@ -8,9 +9,6 @@ export interface PatternIssue {
   readonly fault: string;
   readonly hint?: string;
 }
-
-/** What a recording's name ends in, which says nothing: the endings of all containers. */
-export const recordingExtension = /\.(wav|wave|bwf|rf64|bw64|flac|aiff|aif|aifc)$/i;
 
 /** File systems take no longer names. */
 const longestPattern = 250;

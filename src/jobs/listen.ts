@@ -6,6 +6,7 @@ import { inspectRecording } from "../capture/containers/inspect-recording.js";
 import { readSignalFile } from "../capture/signal-file.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read/read-desk.js";
+import { isRecordingName } from "../desk/recording-kinds.js";
 import { DeskroundError } from "../errors.js";
 import { readCalibration } from "../history/calibration.js";
 import { assertClockForward } from "../history/clock.js";
@@ -16,7 +17,7 @@ import type { Round } from "../history/types.js";
 import { listUnsurePaths } from "../history/unsure-paths.js";
 import type { Profile } from "../signal/types.js";
 import type { ChainCheck } from "../sitting/check-chain.js";
-import { isRecordingName, listNames } from "../sitting/follow/follow-recordings.js";
+import { listNames } from "../sitting/follow/follow-recordings.js";
 import { formatSittingMap } from "../sitting/format-sitting-map.js";
 import {
   beginJournal,

@@ -8,6 +8,7 @@ import {
   sumPassTimes,
 } from "../desk/passes.js";
 import { planPatchSteps } from "../desk/patch-steps.js";
+import { formatRecordingKinds } from "../desk/recording-kinds.js";
 import type { Desk, DeskInput, DeskPath } from "../desk/types.js";
 import { zeroDbuVolts } from "../dsp/dbu.js";
 import { dbToAmplitude } from "../dsp/decibels.js";
@@ -224,7 +225,7 @@ function steps(
       ? `Strips that are open: ${stripStep}. All other strips muted.`
       : `Strips that are routed: ${stripStep}. Before the first pass unmute all strips and take them off ${desk.buses[0]} to ${desk.buses.at(-1)}: from then on routes alone open and close them.`,
     `${whereRecorded(desk)} Set each recording input once: a healthy path returns about ${table.nominalDbfs} dBFS.${hotWords(table)}`,
-    "Record at the same rate, 24 bit or more, as a lossless file (WAV, FLAC or AIFF), in one file or one a pass; a file named `pass 3.wav` is taken for pass 3.",
+    `Record at the same rate, 24 bit or more, as a lossless file (${formatRecordingKinds()}), in one file or one a pass; a file named \`pass 3.wav\` is taken for pass 3.`,
     `For each pass: patch and set what is listed, ${
       desk.buses === undefined
         ? "open the strips named, mute all others"

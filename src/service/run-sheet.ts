@@ -2,6 +2,7 @@ import type { Setting } from "../desk/controls.js";
 import { listSettings } from "../desk/controls.js";
 import { applyPads } from "../desk/pads.js";
 import { handlingTimesS, type PatchStep, planPatchSteps } from "../desk/patch-steps.js";
+import { formatRecordingKinds } from "../desk/recording-kinds.js";
 import { type ReferencePath, referenceSockets } from "../desk/reference-path.js";
 import type { Desk, DeskInput, DeskPath, PathOrder } from "../desk/types.js";
 import { zeroDbuVolts } from "../dsp/dbu.js";
@@ -341,7 +342,7 @@ function steps(
     `Strip under test: ${stripStep}; routed to the mix. All other strips muted.`,
     `Mix output (${signed(desk.referenceDbu)} dBu) into one input of the interface. Set that ` +
       `input once: a healthy path returns about ${nominalDbfs} dBFS.${hotWords(table)}`,
-    `Record mono (or stereo) at ${rate}, 24 bit or more, as a lossless file (WAV, FLAC or AIFF): ` +
+    `Record mono (or stereo) at ${rate}, 24 bit or more, as a lossless file (${formatRecordingKinds()}): ` +
       "no processing, no sample-rate conversion, no normalising.",
     "Let the recording run. For each path below: patch, set the strip, play the signal once to " +
       "its end, tick. Keep the order.",

@@ -1,7 +1,8 @@
 import { statSync } from "node:fs";
 import { basename, dirname } from "node:path";
 import { findClosestWord } from "../desk/paths.js";
-import { type FollowedRecording, isRecordingName, listNames } from "./follow/follow-recordings.js";
+import { isRecordingName } from "../desk/recording-kinds.js";
+import { type FollowedRecording, listNames } from "./follow/follow-recordings.js";
 import type { HeardNow } from "./hear-recordings.js";
 import type { SittingEvent } from "./sitting-events.js";
 

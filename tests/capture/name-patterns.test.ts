@@ -5,9 +5,8 @@ import {
   parseTakeNumber,
   readFileName,
 } from "../../src/capture/assign/file-names.js";
-import { containers } from "../../src/capture/containers/registry.js";
-import { recordingExtension } from "../../src/desk/name-pattern.js";
 import { parseDesk } from "../../src/desk/read/read-desk.js";
+import { recordingExtension, recordingKinds } from "../../src/desk/recording-kinds.js";
 import { measureProcessorS } from "../helpers/processor-time.js";
 
 // Expected values: what each pattern's own words say of the name beside it.
@@ -38,12 +37,15 @@ function picked(name: string, captures: string): string {
 }
 
 describe("the ending of a recording's name", () => {
-  it.each(containers.flatMap(({ extensions }) => extensions))("says nothing: .%s", (extension) => {
-    expect(`7.${extension}`.replace(recordingExtension, "")).toBe("7");
-    expect(picked(`Kanalzug 4.${extension}`, "[Kanalzug <strip>]")).toBe(
-      "4/mic 4/line 4/tape-ret, take 1",
-    );
-  });
+  it.each(recordingKinds.flatMap(({ endings }) => [...endings]))(
+    "says nothing: .%s",
+    (extension) => {
+      expect(`7.${extension}`.replace(recordingExtension, "")).toBe("7");
+      expect(picked(`Kanalzug 4.${extension}`, "[Kanalzug <strip>]")).toBe(
+        "4/mic 4/line 4/tape-ret, take 1",
+      );
+    },
+  );
 });
 
 describe("a pattern of the desk file", () => {

@@ -1,5 +1,5 @@
-import { recordingExtension } from "../../desk/name-pattern.js";
 import { normalizeName } from "../../desk/names.js";
+import { recordingExtension } from "../../desk/recording-kinds.js";
 import type { DeskPath, NamePattern } from "../../desk/types.js";
 import type { Doubt } from "../../doubt.js";
 import { findUnknownStrip, matchPatterns, type PatternMatch } from "./fit-patterns.js";

@@ -1,4 +1,5 @@
-import { normalizeFileName, recordingExtension } from "../../desk/name-pattern.js";
+import { normalizeFileName } from "../../desk/name-pattern.js";
+import { recordingExtension } from "../../desk/recording-kinds.js";
 import type { DeskPath, NamePattern, PatternPart } from "../../desk/types.js";
 
 /** One way in which a file's name fits a pattern of the desk file. */

@@ -1,5 +1,5 @@
-import { recordingExtension } from "../../desk/name-pattern.js";
 import { normalizeName } from "../../desk/names.js";
+import { recordingExtension } from "../../desk/recording-kinds.js";
 import { toReferenceEntry } from "../../desk/reference-path.js";
 import type { DeskPath, NamePattern } from "../../desk/types.js";
 import type { SignalSpan } from "../types.js";

@@ -1,3 +1,4 @@
+import type { RecordingKind } from "../../desk/recording-kinds.js";
 import type { RecordingInfo } from "../types.js";
 import type { OpenFile } from "./open-file.js";
 import type { SampleReader } from "./sample-reader.js";
@@ -10,9 +11,7 @@ import type { SampleReader } from "./sample-reader.js";
  */
 export interface Container<I extends RecordingInfo = RecordingInfo> {
   /** As pages and messages call it; `container` of every info that it returns. */
-  readonly name: string;
-  /** What the names of its files end in: small letters, without the dot. */
-  readonly extensions: readonly string[];
+  readonly name: RecordingKind;
   /**
    * Whether a file is one of these.
    *
@@ -32,4 +31,19 @@ export interface Container<I extends RecordingInfo = RecordingInfo> {
    * @throws DeskroundError `no-such-file`
    */
   openSamples(info: I): SampleReader | Promise<SampleReader>;
+  /** How its files grow; absent where nobody can tell how far one was written. */
+  readonly growth?: Growth;
+}
+
+/** How a file grows whose samples lie as they are, one after the other. */
+export interface Growth {
+  /** What a header may begin with of which the rest is not written yet: four characters each. */
+  readonly beginnings: readonly string[];
+  /**
+   * Whether what lies behind the samples that the header promises is something else: then the
+   * recorder has closed the file. Otherwise they are more samples.
+   *
+   * @param end byte behind the samples
+   */
+  isOver(source: OpenFile, end: number): boolean;
 }

@@ -1,9 +1,8 @@
 import { DeskroundError } from "../../errors.js";
 import type { RecordingInfo } from "../types.js";
-import { isChunkChain } from "./chunks/chunk-headers.js";
 import { inspectRecording } from "./inspect-recording.js";
 import { openFile } from "./open-file.js";
-import { riff } from "./wav/inspect-wav.js";
+import { containers, getContainer } from "./registry.js";
 
 /** What a recording holds that may still be written to. */
 export interface GrowingRecording {
@@ -20,10 +19,10 @@ const mostHeadBytes = 65_536;
  * Reads what a recording holds that a recorder still writes to: its header may give a length of
  * nothing, of all ones or of some moments ago, and the file itself says how far it has come.
  *
- * @param file of a kind whose samples lie as they are, one after the other
+ * @param file of a kind that says how it grows
  * @returns undefined where there are no samples yet
  * @throws DeskroundError `no-such-file`, `not-a-recording`, `recording-damaged`,
- *   `recording-unsupported`: this one too for a file whose samples are compressed
+ *   `recording-unsupported`: this one too for a file of which nobody can tell how far it was written
  * @example
  * // Of a FLAC file nobody can tell how far it was written.
  * let code;
@@ -42,18 +41,15 @@ export function inspectGrowing(file: string): GrowingRecording | undefined {
     if (isYetToCome(file, error)) return undefined;
     throw error;
   }
-  if (info.isCompressed) throw asCompressed(info);
+  const { growth } = getContainer(info.container);
+  if (growth === undefined) throw cannotGrow(info);
   const frameBytes = (info.channels * info.bits) / 8;
   const source = openFile(file);
   try {
     const there = Math.floor((source.size - info.dataOffset) / frameBytes);
     const isOpen = info.doubts.some(({ code }) => openLengths.has(code));
     if (info.frames >= there) return { info, isClosed: !isOpen };
-    // A length that was right some moments ago has samples behind it, not chunks.
-    const end = info.dataOffset + info.frames * frameBytes;
-    const isLast =
-      info.container !== "WAV" || isChunkChain({ ...source, dialect: riff }, end + (end % 2));
-    return isLast
+    return growth.isOver(source, info.dataOffset + info.frames * frameBytes)
       ? { info, isClosed: !isOpen }
       : { info: { ...info, frames: there }, isClosed: false };
   } finally {
@@ -75,14 +71,14 @@ function isYetToCome(file: string, error: unknown): boolean {
     const text = Buffer.from(head).toString("latin1");
     return (
       head.every((byte) => byte === 0) ||
-      ["RIFF", "RF64", "BW64", "FORM"].some((id) => id.startsWith(text))
+      containers.some(({ growth }) => growth?.beginnings.some((id) => id.startsWith(text)))
     );
   } finally {
     source.close();
   }
 }
 
-function asCompressed({ file, container }: RecordingInfo): DeskroundError {
+function cannotGrow({ file, container }: RecordingInfo): DeskroundError {
   return new DeskroundError(
     "recording-unsupported",
     `${file}: ${container} cannot be followed while it is written.`,

@@ -1,3 +1,4 @@
+import { formatRecordingKinds } from "../../desk/recording-kinds.js";
 import { DeskroundError } from "../../errors.js";
 import type { RecordingInfo } from "../types.js";
 import { type OpenFile, openFile, toDisplayName } from "./open-file.js";
@@ -36,8 +37,7 @@ function notOne({ file, size }: OpenFile, head: Uint8Array): DeskroundError {
     const again = "Record or copy it again.";
     return new DeskroundError("not-a-recording", `${name}: the file is empty.`, again);
   }
-  const names = containers.map((one) => one.name);
-  const kinds = [names.slice(0, -1).join(", "), names.at(-1)].filter(Boolean).join(" or ");
+  const kinds = formatRecordingKinds();
   return new DeskroundError(
     "not-a-recording",
     `${name}: begins with ${beginning(head)}, which is not a ${kinds} file.`,

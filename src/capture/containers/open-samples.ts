@@ -1,5 +1,5 @@
 import type { RecordingInfo } from "../types.js";
-import { containers } from "./registry.js";
+import { getContainer } from "./registry.js";
 import type { SampleReader } from "./sample-reader.js";
 
 /**
@@ -54,7 +54,5 @@ export async function openSamples(info: RecordingInfo): Promise<SampleReader> {
 
 /** @returns the samples of one file, without those that continue it */
 function openFileSamples(info: RecordingInfo): SampleReader | Promise<SampleReader> {
-  const container = containers.find(({ name }) => name === info.container);
-  if (container === undefined) throw new RangeError(`No container ${info.container}`);
-  return container.openSamples(info);
+  return getContainer(info.container).openSamples(info);
 }

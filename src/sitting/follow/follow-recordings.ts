@@ -2,6 +2,7 @@ import { readdirSync, statSync } from "node:fs";
 import { basename, dirname, join } from "node:path";
 import { inspectGrowing } from "../../capture/containers/inspect-growing.js";
 import type { RecordingInfo } from "../../capture/types.js";
+import { isRecordingName } from "../../desk/recording-kinds.js";
 import { DeskroundError } from "../../errors.js";
 
 /** A recording that is followed. */
@@ -52,7 +53,6 @@ export interface FollowOptions {
 const closedS = 4;
 /** One that has a successor, seconds. */
 const leftS = 0.5;
-const extensions = /\.(wav|wave|bwf|rf64|aif|aiff|aifc)$/i;
 
 interface Followed {
   readonly id: number;
@@ -115,7 +115,7 @@ export function createFollower({ target, leftAlone }: FollowOptions): Follower {
       const isMine = (name: string) =>
         isFolder ? !ignored.has(name) : name === basename(target) || !ignored.has(name);
       const fresh = names
-        .filter((name) => extensions.test(name) || (!isFolder && name === basename(target)))
+        .filter((name) => isRecordingName(name) || (!isFolder && name === basename(target)))
         .filter(
           (name) =>
             isMine(name) &&
@@ -207,11 +207,6 @@ function look(one: Followed, nowS: number, events: FollowEvent[]): void {
     if (!one.isRefused) events.push({ kind: "unusable", file, error });
     one.isRefused = true;
   }
-}
-
-/** Whether a file is called as recordings that can be followed are. */
-export function isRecordingName(name: string): boolean {
-  return extensions.test(name);
 }
 
 /** Names in a folder; undefined where it is not to be read. */

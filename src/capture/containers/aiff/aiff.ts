@@ -9,9 +9,10 @@ import { inspectAiff } from "./inspect-aiff.js";
  */
 export const aiff: Container<PcmInfo> = {
   name: "AIFF",
-  extensions: ["aiff", "aif", "aifc"],
   isOne: (head) =>
     decodeLatin1(head, 0, 4) === "FORM" && ["AIFF", "AIFC"].includes(decodeLatin1(head, 8, 12)),
   inspect: inspectAiff,
   openSamples: openPcmSamples,
+  // The length is written when the file is closed.
+  growth: { beginnings: ["FORM"], isOver: () => true },
 };

@@ -1,3 +1,4 @@
+import { formatRecordingKinds } from "../../../desk/recording-kinds.js";
 import type { Doubt } from "../../../doubt.js";
 import { DeskroundError } from "../../../errors.js";
 import { checkRate, checkWord, maxChannels } from "../bounds.js";
@@ -160,6 +161,6 @@ function damaged(message: string): DeskroundError {
 }
 
 function unsupported(message: string): DeskroundError {
-  const hint = "Record or save it as WAV, FLAC or AIFF without compression.";
+  const hint = `Record or save it as ${formatRecordingKinds()} without compression.`;
   return new DeskroundError("recording-unsupported", message, hint);
 }

@@ -1,0 +1,28 @@
+/**
+ * The kinds of file that recordings come in, in the order in which messages name them. What reads each
+ * is a row of `capture/containers/registry.ts`.
+ */
+export const recordingKinds = [
+  { name: "WAV", endings: ["wav", "wave", "bwf", "rf64", "bw64"] },
+  { name: "FLAC", endings: ["flac"] },
+  { name: "AIFF", endings: ["aiff", "aif", "aifc"] },
+] as const;
+
+export type RecordingKind = (typeof recordingKinds)[number]["name"];
+
+/** What a recording's name ends in, which says nothing of what is in it. */
+export const recordingExtension = new RegExp(
+  `\\.(${recordingKinds.flatMap(({ endings }) => endings).join("|")})$`,
+  "i",
+);
+
+/** Whether a file is called as recordings are. */
+export function isRecordingName(name: string): boolean {
+  return recordingExtension.test(name);
+}
+
+/** "WAV, FLAC or AIFF" */
+export function formatRecordingKinds(): string {
+  const names = recordingKinds.map(({ name }) => name);
+  return `${names.slice(0, -1).join(", ")} or ${names.at(-1)}`;
+}
