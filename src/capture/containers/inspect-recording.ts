@@ -1,6 +1,7 @@
 import { formatRecordingKinds } from "../../desk/recording-kinds.js";
 import { DeskroundError } from "../../errors.js";
 import type { RecordingInfo } from "../types.js";
+import { isTaggedFlac } from "./flac/tagged-flac.js";
 import { type OpenFile, openFile, toDisplayName } from "./open-file.js";
 import { containers } from "./registry.js";
 
@@ -31,11 +32,19 @@ export function inspectRecording(file: string): RecordingInfo {
   }
 }
 
-function notOne({ file, size }: OpenFile, head: Uint8Array): DeskroundError {
+function notOne(source: OpenFile, head: Uint8Array): DeskroundError {
+  const { file, size } = source;
   const name = toDisplayName(file);
   if (size === 0) {
     const again = "Record or copy it again.";
     return new DeskroundError("not-a-recording", `${name}: the file is empty.`, again);
+  }
+  if (isTaggedFlac(source, head)) {
+    return new DeskroundError(
+      "not-a-recording",
+      `${name}: is FLAC behind an ID3 tag, which does not belong in front of it.`,
+      "Save it again without ID3 tags, as FLAC or WAV.",
+    );
   }
   const kinds = formatRecordingKinds();
   return new DeskroundError(

@@ -72,6 +72,22 @@ describe("FLAC files", () => {
     });
   });
 
+  // ID3v2.4.0, section 3: version, flags (bit 4: a foot of 10 bytes), then the length in 7 bits a byte,
+  // here 1·128 + 72 = 200, without head and foot.
+  it.each([
+    ["", 0, 210],
+    [" with a foot", 0x10, 220],
+  ])("behind an ID3 tag%s are called what they are", (_, flags, length) => {
+    const tag = new Uint8Array(length);
+    tag.set([0x49, 0x44, 0x33, 4, 0, flags, 0, 0, 1, 72]);
+    const whole = Uint8Array.from([...tag, ...bytesOf("ffmpeg-int16-mono-44100")]);
+    expect(thrownBy(() => inspectRecording(save("tagged.flac", whole)))).toMatchObject({
+      code: "not-a-recording",
+      message: expect.stringContaining("is FLAC behind an ID3 tag"),
+      hint: expect.stringContaining("without ID3 tags"),
+    });
+  });
+
   it("are read from any frame on, forwards and backwards", async () => {
     const reader = await openSamples(inspectRecording(fixture("flac-int24-mono-96000")));
     for (const first of [19_999, 0, 12_345, 575, 576, 577, 19_000, 6000, 1]) {
