@@ -1,4 +1,5 @@
 /** From recordings to returns: what a file holds, where the returns lie, their samples. */
+export { DeskroundError } from "../errors.js";
 export { checksumFile } from "./checksum.js";
 export { inspectRecording } from "./containers/inspect-recording.js";
 export { openSamples } from "./containers/open-samples.js";

@@ -2,6 +2,7 @@ import { maxControls, validateControlName } from "../desk/controls.js";
 import { normalizeName } from "../desk/names.js";
 import { DeskroundError } from "../errors.js";
 import { parseHeading, parseSegment } from "../signal/labels.js";
+import { signalOriginator } from "../signal/own-files.js";
 import type { PassForm } from "../signal/pass-signal.js";
 import {
   bands,
@@ -10,7 +11,7 @@ import {
   profiles,
   signalProfiles,
 } from "../signal/signal-table.js";
-import { passReference, signalOriginator } from "../signal/signal-wav.js";
+import { passReference } from "../signal/signal-wav.js";
 import type { Move, Profile, Segment, SignalTable } from "../signal/types.js";
 import { formatCommand } from "../text/program-name.js";
 import { toDisplayName } from "./containers/open-file.js";

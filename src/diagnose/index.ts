@@ -2,4 +2,5 @@
 export { type CauseId, causeKinds, findCause, getCauseName } from "./causes.js";
 export { diagnosePath, type Explanation, explainPath } from "./diagnose.js";
 export type { Evidence, EvidenceLine } from "./evidence.js";
+export type { PathReference } from "./path-evidence.js";
 export type { Cause } from "./types.js";

@@ -1,5 +1,6 @@
+import { demoCaptureKind } from "../signal/own-files.js";
 import { buildSignalTable, chooseBand } from "../signal/signal-table.js";
-import { demoCaptureKind, encodeDemoWav } from "../signal/signal-wav.js";
+import { encodeDemoWav } from "../signal/signal-wav.js";
 import { synthesise } from "../signal/synthesise.js";
 import type { Profile } from "../signal/types.js";
 import { pause } from "../simulate/capture.js";

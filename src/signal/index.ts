@@ -1,4 +1,5 @@
 /** The test signal: which segments it has, how it is synthesised and written. */
+export { DeskroundError } from "../errors.js";
 export {
   bands,
   buildSignalTable,

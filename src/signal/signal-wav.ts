@@ -1,47 +1,14 @@
 import { createRequire } from "node:module";
-import type { OwnKind } from "../assert-own-file.js";
 import { DeskroundError } from "../errors.js";
 import { encodeSamples, type SignalFormat } from "./encode.js";
 import { formatHeading, formatSegment } from "./labels.js";
+import { demoOriginator, signalOriginator, toneOriginator } from "./own-files.js";
 import type { PassSignal } from "./pass-signal.js";
 import { sampleRates } from "./signal-table.js";
 import { synthesise } from "./synthesise.js";
 import type { SignalTable } from "./types.js";
 
 export { type SignalFormat, signalFormats } from "./encode.js";
-
-/** Originator in the signal's `bext` chunk: how its file is known again. */
-export const signalOriginator = "deskround";
-
-/** Originator of a steady tone. */
-export const toneOriginator = "deskround tone";
-
-/** Originator of the recordings that the demo renders. */
-const demoOriginator = "deskround demo";
-
-/** Files of the test signal. */
-export const signalKind: OwnKind = {
-  what: "test signal",
-  isOwn: (head) => readOriginator(head) === signalOriginator,
-};
-
-/** Recordings that the demo rendered. */
-export const demoCaptureKind: OwnKind = {
-  what: "demo recording",
-  isOwn: (head) => readOriginator(head) === demoOriginator,
-};
-
-/**
- * The originator in a `bext` chunk (EBU Tech 3285) that comes first, as it does in files of ours.
- *
- * @example
- * readOriginator(Buffer.from(encodeDemoWav(new Float64Array(480), 48000)))?.includes("deskround"); // true
- */
-export function readOriginator(head: Buffer): string | undefined {
-  const text = head.toString("latin1");
-  if (!/^RIFF[\s\S]{4}WAVEbext/.test(text)) return undefined;
-  return text.slice(276, 308).replace(/\0+$/, "");
-}
 
 /** The parts of wavefile's object that are filled in here; its own types call them `object`. */
 interface WaveParts {

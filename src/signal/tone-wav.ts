@@ -1,6 +1,7 @@
 import type { OwnKind } from "../assert-own-file.js";
 import { createDitherSource, encodeSamples, type SignalFormat } from "./encode.js";
-import { encodeToneHeader, readOriginator, toneOriginator } from "./signal-wav.js";
+import { readOriginator, toneOriginator } from "./own-files.js";
+import { encodeToneHeader } from "./signal-wav.js";
 import { renderSegment } from "./synthesise.js";
 import type { ToneSegment } from "./types.js";
 

@@ -7,7 +7,7 @@ import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { assertOwnFile } from "../../src/assert-own-file.js";
 import type { Round } from "../../src/history/types.js";
 import { demoDeskKind } from "../../src/jobs/demo.js";
-import { demoCaptureKind } from "../../src/signal/signal-wav.js";
+import { demoCaptureKind } from "../../src/signal/own-files.js";
 import { scenario } from "../../src/simulate/scenario.js";
 
 // Expected values: what the virtual desk hides (src/simulate/scenario.ts).
