@@ -10,6 +10,17 @@ import type { PassedOver } from "./follow/screen-recordings.js";
 import type { HeardNow } from "./hear-recordings.js";
 import type { Answer, SittingTake } from "./types.js";
 
+/** What was done at a command's word. */
+export type DoneCommand =
+  | "again"
+  | "skip"
+  | "kept"
+  | "silent"
+  | "drop"
+  | "note"
+  | "pause"
+  | "resume";
+
 /** The path whose turn it is. */
 export interface Turn {
   readonly path: string;
@@ -123,5 +134,5 @@ export type SittingEvent =
   /** The program has begun to play: the soft signal of the first time, or the signal; or it has ended. */
   | { readonly kind: "sound"; readonly what: "soft" | "signal" | "over"; readonly path: string }
   | { readonly kind: "chain"; readonly chain: ChainCheck }
-  | { readonly kind: "done"; readonly command: string; readonly path?: string }
+  | { readonly kind: "done"; readonly command: DoneCommand; readonly path?: string }
   | { readonly kind: "refused"; readonly error: DeskroundError };

@@ -1,7 +1,7 @@
 import { toDisplayName } from "../../capture/containers/open-file.js";
 import type { FollowEvent } from "../../sitting/follow/follow-recordings.js";
 import type { PassedOver } from "../../sitting/follow/screen-recordings.js";
-import type { SittingEvent } from "../../sitting/sitting-events.js";
+import type { DoneCommand, SittingEvent } from "../../sitting/sitting-events.js";
 import type { Answer } from "../../sitting/types.js";
 import { formatClock } from "../../text/format-clock.js";
 import { formatCount } from "../../text/format-count.js";
@@ -154,9 +154,7 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
     case "chain":
       return lines(formatChain(event.chain), event.chain.heard ? palette.bad : undefined);
     case "done":
-      return lines([
-        `${done[event.command] ?? event.command}${event.path === undefined ? "" : `: ${event.path}`}.`,
-      ]);
+      return lines([`${done[event.command]}${event.path === undefined ? "" : `: ${event.path}`}.`]);
     case "refused": {
       const hint = formatErrorHint(event.error);
       return lines([event.error.message, ...(hint === undefined ? [] : [hint])], palette.doubt);
@@ -171,7 +169,7 @@ const unplaced = {
   "other-signal": "it is of another signal than the returns before. Play the same file all along.",
 } as const;
 
-const done: Readonly<Record<string, string>> = {
+const done: Readonly<Record<DoneCommand, string>> = {
   again: "Once more",
   skip: "Left out",
   kept: "Stays as it was heard",

@@ -7,6 +7,7 @@ import { createReferenceSideReader } from "../../history/compare/reference-side.
 import { groupByStanding, listSeriousFindings } from "../../history/standing.js";
 import type { Round } from "../../history/types.js";
 import { listSecondSides, withSides } from "../../history/with-sides.js";
+import type { Aspect } from "../../measure/reading-kind.js";
 import { listNoteDangers } from "../notebook/open-dangers.js";
 import type { Entry, Notebook } from "../notebook/types.js";
 import { interpretNote } from "../plan/interpret-note.js";
@@ -24,22 +25,16 @@ import { judgeSharedFaults } from "./shared-faults.js";
 import type { Retest, RetestItem, SharedChange } from "./types.js";
 import { takeOffShared } from "./without-shared.js";
 
-/** Symptoms that come and go, or that no signal shows: only use proves them gone. */
-const unprovable = new Set([
-  "intermittent",
-  "dropout",
-  "scratch",
-  "crackle",
-  "pop",
-  "stuck",
-  "loose",
-  "dark",
-  "crosstalk",
-]);
-
-/** What a symptom that can be measured shows in (common practice); `return`: nothing came back. */
-const shownIn: Readonly<Partial<Record<Symptom, readonly string[]>>> = {
+/**
+ * What each symptom shows in (common practice); `return`: nothing came back; `use`: it comes and goes,
+ * or no signal shows it, so that only use proves it gone.
+ */
+const shownIn: Readonly<Record<Symptom, readonly (Aspect | "return")[] | "use">> = {
+  scratch: "use",
+  crackle: "use",
+  dropout: "use",
   dead: ["return", "gain"],
+  intermittent: "use",
   hum: ["hum", "noise"],
   buzz: ["hum", "noise"],
   hiss: ["noise"],
@@ -51,6 +46,11 @@ const shownIn: Readonly<Partial<Record<Symptom, readonly string[]>>> = {
   dull: ["band"],
   unsteady: ["steadiness", "gain"],
   whistle: ["noise", "distortion", "steadiness"],
+  pop: "use",
+  crosstalk: "use",
+  stuck: "use",
+  loose: "use",
+  dark: "use",
 };
 
 /**
@@ -198,7 +198,7 @@ function isProvable(entry: Entry): boolean {
   const { symptom, faults } = interpretNote(entry);
   // Of several faults in one note one that is mended says nothing of the others.
   if (symptom === undefined || faults.length > 1 || faults[0].comesAndGoes) return false;
-  return !unprovable.has(symptom) && listNoteDangers(entry).length === 0;
+  return shownIn[symptom] !== "use" && listNoteDangers(entry).length === 0;
 }
 
 /**
@@ -230,7 +230,8 @@ function answerByCompanions(
   );
   const isShown = (entry: Entry) => {
     const { symptom } = interpretNote(entry);
-    return symptom !== undefined && (shownIn[symptom] ?? []).some((one) => found.has(one));
+    const shown = symptom === undefined ? "use" : shownIn[symptom];
+    return shown !== "use" && shown.some((one) => found.has(one));
   };
   const isAnswered =
     companions.every(({ outcome }) => outcome === "mended") &&

@@ -1,4 +1,6 @@
+import type { PartRole } from "../../diagnose/bench.js";
 import { siPrefixes } from "../../text/si-prefixes.js";
+
 /** A kind of part as far as words and figures say it. */
 export interface PartSpec {
   /** In small letters: `electrolytic`, `op amp`; empty where only a value is said. */
@@ -23,11 +25,31 @@ const patterns = {
   ohmsPoint: new RegExp(`${start}(\\d+)([RkKM])(\\d+)${end}`, "u"),
 };
 
-/** Roles that a plan asks for, by the kind that lies in a drawer (common practice). */
-const kindOfRole: Readonly<Record<string, string>> = {
+/**
+ * What lies in a drawer for each role that a plan asks for (common practice); undefined where that is
+ * called as the role is.
+ */
+const kindOfRole: Readonly<Record<PartRole, string | undefined>> = {
   "coupling capacitor": "electrolytic",
   "gain leg capacitor": "electrolytic",
   "decoupling capacitor": "electrolytic",
+  "small capacitor": undefined,
+  "op amp": undefined,
+  "input device": undefined,
+  resistor: undefined,
+  "feed resistor pair": undefined,
+  control: undefined,
+  switch: undefined,
+  socket: undefined,
+  fuse: undefined,
+  "bias parts": undefined,
+  "ribbon cable": undefined,
+  lamp: undefined,
+  "contact cleaner": undefined,
+};
+
+/** What people write on a bag for the same kind. */
+const kindOfName: Readonly<Record<string, string>> = {
   "electrolytic capacitor": "electrolytic",
   "electrolytic cap": "electrolytic",
   elco: "electrolytic",
@@ -36,6 +58,8 @@ const kindOfRole: Readonly<Record<string, string>> = {
   "ceramic capacitor": "ceramic",
   "tantalum capacitor": "tantalum",
 };
+
+const kinds = new Map([...Object.entries(kindOfRole), ...Object.entries(kindOfName)]);
 
 /**
  * What a part is, from what somebody wrote on the bag.
@@ -105,5 +129,5 @@ function normalizeKind(text: string): string {
     .filter((word) => word !== "")
     .map((word) => (word.length > 3 ? word.replace(/(?<!s)s$/, "") : word));
   const kind = words.join(" ");
-  return kindOfRole[kind] ?? kind;
+  return kinds.get(kind) ?? kind;
 }

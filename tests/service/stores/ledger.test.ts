@@ -36,6 +36,10 @@ const repair = (what: string, count: number) => ({
 });
 
 describe("parsePartSpec", () => {
+  it("takes a name that every object of JavaScript has for what it says", () => {
+    expect(parsePartSpec("constructor")).toEqual({ kind: "constructor" });
+  });
+
   // Letter and digit codes of IEC 60062 (from memory).
   it.each([
     ["electrolytic 10 µF 63 V", { kind: "electrolytic", value: 1e-5, unit: "F", volts: 63 }],
