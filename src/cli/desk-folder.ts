@@ -3,6 +3,7 @@ import { dirname, join, resolve } from "node:path";
 import type { Command } from "commander";
 import { deskFileName, getDeskFolder } from "../desk/desk-file.js";
 import { DeskroundError } from "../errors.js";
+import { roundsFolderName } from "../history/rounds-folder.js";
 import { getProgramName, nameDesk } from "../text/program-name.js";
 
 /** Commands that make a desk rather than need one. */
@@ -62,7 +63,7 @@ export function findDeskAbove(folder: string): string | undefined {
 
 /** Whether a folder is a desk's: it may have lost its desk file and still hold rounds. */
 function isDeskFolder(folder: string): boolean {
-  return ["rounds", deskFileName].some((name) => existsSync(join(folder, name)));
+  return [roundsFolderName, deskFileName].some((name) => existsSync(join(folder, name)));
 }
 
 /** A list of what is noted would be empty in any folder: one that is no desk's is said to be that. */

@@ -1,4 +1,5 @@
 import type { Command } from "commander";
+import { capitalize } from "../text/capitalize.js";
 import { toolVersion } from "../version.js";
 import { formatCommandName } from "./command-names.js";
 import { examplesOf } from "./examples.js";
@@ -74,10 +75,6 @@ function listCommands(command: Command): readonly Command[] {
     .visibleCommands(command)
     .filter((one) => one.name() !== "help")
     .flatMap((one) => (one.commands.length > 0 ? listCommands(one) : [one]));
-}
-
-function capitalize(text: string): string {
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 }
 
 /** A text in an argument of a macro. */

@@ -3,6 +3,8 @@ import { DeskroundError } from "../errors.js";
 import { getErrorReason } from "../get-error-reason.js";
 import type { ReportStyle } from "../report/round.js";
 import { wrapText } from "../report/wrap.js";
+import { collapseSpace } from "../text/collapse-space.js";
+import { replaceUnseen } from "../text/unseen.js";
 
 /** Results, and nothing but results, go to stdout. */
 export function printResult(text: string): void {
@@ -139,11 +141,11 @@ export function getTerminalLetters(
 
 /** A text without characters that move the cursor or turn text round; line ends stay. */
 export function escapeUnprintable(text: string): string {
-  return text.replace(/(?!\n)[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu, "\uFFFD");
+  return replaceUnseen(text, (sign) => (sign === "\n" ? sign : "\uFFFD"));
 }
 
 function oneLine(text: string): string {
-  return text.replace(/\s+/g, " ").trim();
+  return collapseSpace(text);
 }
 
 function stackOf(error: Error): string {

@@ -1,3 +1,4 @@
+import { collapseSpace } from "../text/collapse-space.js";
 import { normalizeName, validateLine } from "./names.js";
 import { findClosestWord } from "./paths.js";
 import { recordingExtension } from "./recording-kinds.js";
@@ -33,7 +34,7 @@ export function parsePattern(
   under: string | undefined,
   inputs: readonly string[],
 ): NamePattern | PatternIssue {
-  const text = written.replace(/\s+/gu, " ").trim();
+  const text = collapseSpace(written);
   const fault = textFault(text);
   if (fault !== undefined) return fault;
   const parts: PatternPart[] = [];

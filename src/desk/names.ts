@@ -1,11 +1,10 @@
+import { hasUnseen } from "../text/unseen.js";
+
 /** Longest name of a strip, input or family: tables must fit a terminal of 80 columns. */
 const longest = 16;
 
 const stripPattern = /^[\p{L}\p{N}][\p{L}\p{N}\p{M}._+-]*$/u;
 const inputPattern = /^\p{L}[\p{L}\p{N}\p{M}._+-]*$/u;
-
-/** Characters that move the cursor, turn text round or cannot be seen. */
-const unprintable = /[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]/u;
 
 /**
  * Why a text cannot be a strip's name, or undefined when it can. Names stand in `7/mic`, in
@@ -22,7 +21,7 @@ export function validateInputName(text: string): string | undefined {
 
 /** Why a text cannot stand on one line of a terminal, or undefined when it can. */
 export function validateLine(text: string, maxLength: number): string | undefined {
-  if (unprintable.test(text)) return "holds control characters or invisible ones";
+  if (hasUnseen(text)) return "holds control characters or invisible ones";
   if (text.length > maxLength) return `is longer than ${maxLength} characters`;
   return undefined;
 }

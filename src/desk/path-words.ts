@@ -1,3 +1,4 @@
+import { collapseSpace } from "../text/collapse-space.js";
 import { normalizeName } from "./names.js";
 import { removeLeadingZeros } from "./strips.js";
 
@@ -40,7 +41,7 @@ export function readPathWords<P extends NamedPath>(
   text: string,
   paths: readonly P[],
 ): PathWords<P> | undefined {
-  const written = normalizeName(text.trim()).replace(/\s+/g, " ");
+  const written = normalizeName(collapseSpace(text));
   const exact = paths.find(({ path }) => normalizeName(path) === written);
   if (exact !== undefined) return { kind: "path", path: exact };
   const stripByWord = new Map(
@@ -99,7 +100,7 @@ export interface SplitWords {
  * that there is not: `25mic`, `mic 25`, `7/mik`, `strip 25`.
  */
 export function splitPathWords(text: string): SplitWords {
-  const written = text.trim().replace(/\s+/g, " ");
+  const written = collapseSpace(text);
   const slash = written.lastIndexOf("/");
   if (slash >= 0) return nonEmpty(written.slice(0, slash), written.slice(slash + 1));
   const plain = written.replace(new RegExp(beforeStrip, "iu"), "");

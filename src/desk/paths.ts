@@ -1,5 +1,6 @@
 import { distance } from "fastest-levenshtein";
 import { DeskroundError } from "../errors.js";
+import { capitalize } from "../text/capitalize.js";
 import { normalizeName } from "./names.js";
 import { type NamedPath, readPathWords, splitPathWords } from "./path-words.js";
 import { findQuickestOrder, type OrderedInput } from "./quickest-order.js";
@@ -128,10 +129,6 @@ export function createUnknownPathError(
 
 function isSameInput(path: NamedPath, input: string | undefined): boolean {
   return input !== undefined && normalizeName(path.input) === normalizeName(input);
-}
-
-function capitalize(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
 function formatChoice(paths: readonly string[]): string {

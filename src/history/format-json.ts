@@ -1,3 +1,5 @@
+import { replaceUnseen } from "../text/unseen.js";
+
 /** Longest line on which a small block stands whole, characters. */
 const lineWidth = 100;
 
@@ -36,16 +38,13 @@ function fields(value: object, indent: string): string[] {
     .map(([key, field]) => `${quoted(key)}: ${lay(field, indent)}`);
 }
 
-/** Characters that move the cursor, turn text round or cannot be seen. */
-const unseen = /[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/gu;
-
 /**
  * A string of JSON that a terminal shows as it is. JSON itself lets stand most characters that
  * do something to a terminal, and a name taken from a file may hold any: they are written as
  * escapes, which every reader of JSON turns back.
  */
 function quoted(text: string): string {
-  return JSON.stringify(text).replace(unseen, escaped);
+  return replaceUnseen(JSON.stringify(text), escaped);
 }
 
 /** As `\uXXXX`, two of them beyond the first 65,536 characters (RFC 8259, 7). */

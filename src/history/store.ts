@@ -10,6 +10,7 @@ import { migrate, roundMigrations } from "./migrate.js";
 import { pickRound } from "./pick.js";
 import { roundForStorage } from "./round-for-storage.js";
 import { compareRoundIds, formatRoundId, parseRoundId } from "./round-id.js";
+import { getRoundsFolder } from "./rounds-folder.js";
 import type { Round } from "./types.js";
 import { readWithdrawn, type Withdrawal } from "./withdrawn.js";
 
@@ -58,7 +59,7 @@ export function storeRound(folder: string, round: Omit<Round, "id">): Round {
  * @throws DeskroundError `cannot-write`
  */
 export function assertStorable(folder: string): void {
-  const rounds = join(folder, "rounds");
+  const rounds = getRoundsFolder(folder);
   const kind = statSync(rounds, { throwIfNoEntry: false });
   const why =
     kind === undefined && isLink(rounds)
@@ -133,13 +134,13 @@ export function listRounds(folder: string): readonly string[] {
 export function listAllRounds(folder: string): readonly string[] {
   let names: string[];
   try {
-    names = readdirSync(join(folder, "rounds"));
+    names = readdirSync(getRoundsFolder(folder));
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
-    if (code === "ENOENT" && isLink(join(folder, "rounds"))) {
+    if (code === "ENOENT" && isLink(getRoundsFolder(folder))) {
       throw new DeskroundError(
         "round-file",
-        `The rounds in ${join(folder, "rounds")} cannot be reached: ${danglingLink}.`,
+        `The rounds in ${getRoundsFolder(folder)} cannot be reached: ${danglingLink}.`,
         "Connect the disk, or make the link lead to the rounds.",
         error,
       );
@@ -147,7 +148,7 @@ export function listAllRounds(folder: string): readonly string[] {
     if (code === "ENOENT" || code === "ENOTDIR") return [];
     throw new DeskroundError(
       "round-file",
-      `Cannot read the folder ${join(folder, "rounds")} (${code}).`,
+      `Cannot read the folder ${getRoundsFolder(folder)} (${code}).`,
       "Check its permissions.",
       error,
     );
@@ -281,5 +282,5 @@ function highestNumber(folder: string, day: string): number {
 
 /** The file that a round is kept in. */
 export function getRoundFile(folder: string, id: string): string {
-  return join(folder, "rounds", `${id}.json`);
+  return getRoundsFolder(folder, `${id}.json`);
 }

@@ -1,10 +1,10 @@
 import { existsSync } from "node:fs";
-import { join } from "node:path";
 import type { OwnKind } from "../assert-own-file.js";
 import { DeskroundError } from "../errors.js";
 import { readRegularFile, UnreadableFileError } from "../read-regular-file.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { formatJson } from "./format-json.js";
+import { getRoundsFolder } from "./rounds-folder.js";
 
 /** A round that was set aside: it stays on disk, and nothing counts it. */
 export interface Withdrawal {
@@ -70,7 +70,7 @@ export function writeWithdrawn(folder: string, change: Withdrawal | string): voi
 }
 
 function getWithdrawnFile(folder: string): string {
-  return join(folder, "rounds", "withdrawn.json");
+  return getRoundsFolder(folder, "withdrawn.json");
 }
 
 function isWithdrawnFile(data: unknown): data is WithdrawnFile {

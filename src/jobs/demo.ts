@@ -7,6 +7,7 @@ import { assertOwnFile, type OwnKind } from "../assert-own-file.js";
 import { deskFileName } from "../desk/desk-file.js";
 import { stripDownFileName } from "../desk/strip-down/read-strip-down.js";
 import { DeskroundError } from "../errors.js";
+import { roundsFolderName } from "../history/rounds-folder.js";
 import type { Round } from "../history/types.js";
 import { notebookName } from "../service/notebook/read.js";
 import { demoCaptureKind, signalKind } from "../signal/own-files.js";
@@ -74,7 +75,7 @@ function claimFolder(folder: string): void {
   assertOwnFile(file, demoDeskKind);
   assertOwnFile(join(folder, stripDownFileName), demoDeskKind);
   if (existsSync(file)) return;
-  const kept = ["rounds", "controls", notebookName, "calibration.json"].find((name) =>
+  const kept = [roundsFolderName, "controls", notebookName, "calibration.json"].find((name) =>
     existsSync(join(folder, name)),
   );
   if (kept === undefined) return;

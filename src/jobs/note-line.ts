@@ -1,4 +1,5 @@
 import { DeskroundError } from "../errors.js";
+import { collapseSpace } from "../text/collapse-space.js";
 import { getDate } from "./wall-time.js";
 
 /** What every new line of the notebook says. */
@@ -23,7 +24,7 @@ export function createNoteHead({ date, who }: NoteHead): { date: string; who?: s
  * @throws DeskroundError `usage` where it is empty or too long
  */
 export function parseNoteLine(text: string, what: string): string {
-  const line = text.replace(/\s+/g, " ").trim();
+  const line = collapseSpace(text);
   if (line !== "" && line.length <= 60) return line;
   throw new DeskroundError(
     "usage",

@@ -5,6 +5,7 @@ import { listFutureRounds } from "../history/clock.js";
 import { listAllRounds } from "../history/store.js";
 import { readWithdrawn, type Withdrawal, writeWithdrawn } from "../history/withdrawn.js";
 import { readNotebook } from "../service/notebook/read.js";
+import { collapseSpace } from "../text/collapse-space.js";
 import { formatCommand } from "../text/program-name.js";
 import { getDate } from "./wall-time.js";
 
@@ -50,7 +51,7 @@ export function withdrawRound({ desk, round, because, date }: WithdrawRequest): 
       `\`${formatCommand(`withdraw ${id} --undo`)}\` makes it count again.`,
     );
   }
-  const reason = because.replace(/\s+/g, " ").trim();
+  const reason = collapseSpace(because);
   if (reason === "" || reason.length > longestReason) {
     throw new DeskroundError(
       "usage",

@@ -5,6 +5,7 @@ import type { MeterLine, MeterVerdict } from "../service/meter/judge.js";
 import type { NoteAnswer } from "../service/notebook/answer-note.js";
 import { listNoteDangers, type OpenDanger } from "../service/notebook/open-dangers.js";
 import type { Entry } from "../service/notebook/types.js";
+import { collapseSpace } from "../text/collapse-space.js";
 import { formatCount } from "../text/format-count.js";
 import { formatList } from "../text/format-list.js";
 import { formatCommand } from "../text/program-name.js";
@@ -308,5 +309,5 @@ function placeLong({ line }: Entry): string {
 }
 
 function oneLine(text: string): string {
-  return text.replace(/\s+/g, " ").trim();
+  return collapseSpace(text);
 }

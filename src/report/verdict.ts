@@ -1,6 +1,7 @@
 import { isOrderDoubt } from "../doubt.js";
 import { groupByStanding } from "../history/standing.js";
 import type { Round, RoundPath } from "../history/types.js";
+import { capitalize } from "../text/capitalize.js";
 import { formatCount } from "../text/format-count.js";
 import { formatSumName } from "./format-sum-name.js";
 import { formatSharedFault } from "./shared/format-shared.js";
@@ -60,7 +61,7 @@ function formatOwnVerdict(round: Round): string {
     parts.push(`${formatCount(unjudged.length, "path")} cannot be judged`);
   }
   if (unmeasured.length > 0) parts.push(`${these(unmeasured, "was", "were")} not measured`);
-  return parts.length === 0 ? "Nothing was measured." : `${capital(parts.join("; "))}.`;
+  return parts.length === 0 ? "Nothing was measured." : `${capitalize(parts.join("; "))}.`;
 }
 
 /** "1 path needs", "2 paths need". */
@@ -75,8 +76,4 @@ function names(paths: readonly RoundPath[]): string {
   return paths.length > mostNamed
     ? `${shown.join(", ")} and ${paths.length - mostNamed} more`
     : shown.join(", ");
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }

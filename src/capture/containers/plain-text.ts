@@ -1,5 +1,5 @@
-/** Control characters, those that turn or hide text, and line separators. */
-const unprintable = /[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]/gu;
+import { replaceUnseen } from "../../text/unseen.js";
+
 const spacing = /[\t\r\n\v\f\u2028\u2029]+/gu;
 
 /**
@@ -9,7 +9,7 @@ const spacing = /[\t\r\n\v\f\u2028\u2029]+/gu;
  * sanitizeText("two\nlines\u0007"); // "two lines"
  */
 export function sanitizeText(text: string): string {
-  return text.replace(spacing, " ").replace(unprintable, "").trim();
+  return replaceUnseen(text.replace(spacing, " "), () => "").trim();
 }
 
 const utf8 = new TextDecoder("utf-8", { fatal: true });

@@ -1,3 +1,4 @@
+import { collapseSpace } from "../../text/collapse-space.js";
 import { validateInputName, validateLine } from "../names.js";
 import type { DeskFileIssue, Place } from "./fault.js";
 
@@ -13,7 +14,7 @@ export function readLine(
   place: Place,
   faults: DeskFileIssue[],
 ): string {
-  const line = text.replace(/\s+/g, " ").trim();
+  const line = collapseSpace(text);
   const fault = validateLine(line, maxLength);
   if (fault !== undefined) {
     faults.push({ place, at: "value", message: `"${String(place.at(-1))}" ${fault}.` });

@@ -56,7 +56,7 @@ function expandNames(
   place: readonly PropertyKey[],
   faults: DeskFileIssue[],
 ): readonly string[] {
-  const text = readLine(key, 60, place, faults).trim().replace(/\s+/g, " ");
+  const text = readLine(key, 60, place, faults);
   const range = rangePattern.exec(text)?.groups;
   const from = Number(range?.from);
   const to = Number(range?.to);

@@ -8,6 +8,7 @@ import { getErrorCode } from "../../get-error-reason.js";
 import { withRegularFile } from "../../read-regular-file.js";
 import { writeFileAtomic } from "../../write-file-atomic.js";
 import { parseRoundId } from "../round-id.js";
+import { getRoundsFolder } from "../rounds-folder.js";
 import { getRoundFile, listAllRounds, parseRound, readRoundBytes } from "../store.js";
 import {
   entryStart,
@@ -206,7 +207,7 @@ function createIndexWriter(folder: string): IndexWriter {
 
 /** Where the index of a folder's rounds is. */
 export function getIndexFolder(folder: string): string {
-  return join(folder, "rounds", ".index");
+  return getRoundsFolder(folder, ".index");
 }
 
 function getEntryFile(folder: string, id: string): string {

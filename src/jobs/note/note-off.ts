@@ -5,6 +5,7 @@ import { DeskroundError } from "../../errors.js";
 import { appendToNotebook } from "../../service/notebook/append.js";
 import { readNotebook } from "../../service/notebook/read.js";
 import type { Entry, Notebook } from "../../service/notebook/types.js";
+import { collapseSpace } from "../../text/collapse-space.js";
 import { formatCommand } from "../../text/program-name.js";
 import { createNoteHead, type NoteHead, parseNoteLine } from "../note-line.js";
 import { findEntry, type NoteResult, writeNote } from "./note-result.js";
@@ -76,6 +77,6 @@ function listOff({ entries }: Notebook): readonly OffEntry[] {
 function isMeant({ id, line }: OffEntry, { desk, place, what }: BackRequest): boolean {
   if (/^n\d+[b-z]*$/i.test(place.trim())) return id === place.trim().toLowerCase();
   const wanted = formatPlace(parsePlace(place, readDesk(desk)));
-  const name = what?.replace(/\s+/g, " ").trim().toLowerCase();
+  const name = what === undefined ? undefined : collapseSpace(what).toLowerCase();
   return formatPlace(line) === wanted && (name === undefined || line.what.toLowerCase() === name);
 }

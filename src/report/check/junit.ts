@@ -1,4 +1,5 @@
 import type { SharedCheck } from "../../service/limits/types.js";
+import { escapeMarkup } from "../escape.js";
 import { sanitizeLine } from "../sanitize.js";
 import {
   formatCountLine,
@@ -41,7 +42,7 @@ export const renderJunit: RenderCheck = (check) => {
     "    </properties>",
     ...shared.flatMap(sharedCase),
     ...check.paths.flatMap(testCase),
-    `    <system-out>${escaped(said(check).join("\n"))}</system-out>`,
+    `    <system-out>${escapeMarkup(said(check).join("\n"))}</system-out>`,
     "    <system-err/>",
     "  </testsuite>",
     "</testsuites>",
@@ -70,7 +71,7 @@ function sharedCase(one: SharedCheck, index: number): readonly string[] {
   const message = formatSharedLine(one);
   return [
     `    <testcase ${head}>`,
-    `      <failure ${attributes({ type: one.verdict, message })}>${escaped(message)}</failure>`,
+    `      <failure ${attributes({ type: one.verdict, message })}>${escapeMarkup(message)}</failure>`,
     "    </testcase>",
   ];
 }
@@ -83,7 +84,7 @@ function testCase(path: WordedPathCheck): readonly string[] {
   const about = attributes({ type: path.verdict, message: lines.join("; ") });
   return [
     `    <testcase ${head}>`,
-    `      <${element} ${about}>${escaped(lines.join("\n"))}</${element}>`,
+    `      <${element} ${about}>${escapeMarkup(lines.join("\n"))}</${element}>`,
     "    </testcase>",
   ];
 }
@@ -112,19 +113,6 @@ function timestamp(date: string): string {
 
 function attributes(values: Readonly<Record<string, string>>): string {
   return Object.entries(values)
-    .map(([name, value]) => `${name}="${escaped(sanitizeLine(value))}"`)
+    .map(([name, value]) => `${name}="${escapeMarkup(sanitizeLine(value))}"`)
     .join(" ");
-}
-
-const entities: Readonly<Record<string, string>> = {
-  "&": "&amp;",
-  "<": "&lt;",
-  ">": "&gt;",
-  '"': "&quot;",
-  "'": "&apos;",
-};
-
-/** Markup as text (XML 1.0, 2.4). The text holds no control characters but line ends. */
-function escaped(text: string): string {
-  return text.replace(/[&<>"']/g, (sign) => entities[sign] ?? sign);
 }

@@ -1,5 +1,6 @@
 import { getReadingName } from "../../measure/reading-kinds.js";
 import type { CountedVerdict, Relation, SharedCheck, Verdict } from "../../service/limits/types.js";
+import { capitalize } from "../../text/capitalize.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatHertz } from "../../text/format-hertz.js";
 import { formatSigned } from "../../text/format-signed.js";
@@ -35,8 +36,7 @@ export function formatVerdictLine(check: WordedCheck): string {
   if (shared.length === 0) return `${own}: ${rest}`;
   const told = shared.map(({ fault }) => sanitizeLine(formatSharedFault(fault))).join("; ");
   const verdict = check.verdict === "fail" ? "Fail" : own;
-  const strips =
-    own === verdict ? `${rest.charAt(0).toUpperCase()}${rest.slice(1)}` : `${own}: ${rest}`;
+  const strips = own === verdict ? capitalize(rest) : `${own}: ${rest}`;
   return `${verdict}: shared by several paths: ${told}. ${strips}`;
 }
 

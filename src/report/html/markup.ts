@@ -1,3 +1,4 @@
+import { escapeMarkup } from "../escape.js";
 import { stripInvisible } from "../sanitize.js";
 
 /** Text that is markup already; nothing else gets into a page unescaped. */
@@ -45,19 +46,11 @@ function markupOf(part: Part): string {
   return escapeHtml(String(part));
 }
 
-const entities: Readonly<Record<string, string>> = {
-  "&": "&amp;",
-  "<": "&lt;",
-  ">": "&gt;",
-  '"': "&quot;",
-  "'": "&#39;",
-};
-
 /** Most texts: what a keyboard has, but for the characters of markup. */
 const harmless = /^[ !#-%(-;=?-~]*$/;
 
 /** A text for between tags or for an attribute in quotes; what cannot be seen becomes U+FFFD. */
 export function escapeHtml(text: string): string {
   if (harmless.test(text)) return text;
-  return stripInvisible(text).replace(/[&<>"']/g, (character) => entities[character]);
+  return escapeMarkup(stripInvisible(text));
 }

@@ -1,3 +1,4 @@
+import { capitalize } from "../../text/capitalize.js";
 import { formatDangerHead } from "../danger.js";
 import { formatSharedFault } from "../shared/format-shared.js";
 import { createPalette, type ReportStyle } from "../style.js";
@@ -130,5 +131,5 @@ export function formatPlanVerdict({
     parts.push(sound ? "nothing calls for opening the desk" : "no strip is to be pulled yet");
   }
   const text = parts.join("; ");
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+  return `${capitalize(text)}.`;
 }

@@ -2,6 +2,7 @@ import { findCause, getCauseName } from "../../diagnose/causes.js";
 import { getReadingName } from "../../measure/reading-kinds.js";
 import type { Remark } from "../../remark.js";
 import { countMostPlays } from "../../service/halving.js";
+import { capitalize } from "../../text/capitalize.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatCommand } from "../../text/program-name.js";
 
@@ -33,21 +34,19 @@ const wording: Wording = {
     const side =
       against === "siblings" ? "as many other strips" : "what they had one by one, added up";
     const plays = countMostPlays(paths.length);
-    return `${sentence(name)} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} ${unit} above that of ${side}: in one of these ${paths.length} strips, or where they are joined. At most ${plays} plays with some of them muted find it: ${formatCommand("halve")}`;
+    return `${capitalize(name)} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} ${unit} above that of ${side}: in one of these ${paths.length} strips, or where they are joined. At most ${plays} plays with some of them muted find it: ${formatCommand("halve")}`;
   },
   "sum-in-phase": ({ reading, paths, above }) =>
-    `${sentence(getReadingName(reading))} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} dB above the usual. Hum of several strips adds by phase and may come to that with none of them at fault; a strip so much louder may be hidden in it. At most ${countMostPlays(paths.length)} plays with some of them muted show which: ${formatCommand("halve")}`,
+    `${capitalize(getReadingName(reading))} of ${paths[0]} to ${paths.at(-1)} together is ${above.toFixed(1)} dB above the usual. Hum of several strips adds by phase and may come to that with none of them at fault; a strip so much louder may be hidden in it. At most ${countMostPlays(paths.length)} plays with some of them muted show which: ${formatCommand("halve")}`,
   "sums-unjudged": ({ readings, paths }) => {
     const names = readings.map((id) => getReadingName(id));
-    return `${sentence(names.join(", "))} of ${formatCount(paths, "path")} were heard of several strips together, and it is not known what they should add up to: no earlier round, and fewer than three passes of a kind.`;
+    return `${capitalize(names.join(", "))} of ${formatCount(paths, "path")} were heard of several strips together, and it is not known what they should add up to: no earlier round, and fewer than three passes of a kind.`;
   },
   "family-past-limit": ({ family, count, of, limit, expression, since }) => {
     const against = since === undefined ? "" : ` since round ${since}`;
     return `${count} of ${of} ${family} paths are past the limit ${limit} (${expression})${against}: a fault common to all makes none of them stand out. Look at their age, or at what they share.`;
   },
 };
-
-const sentence = (text: string) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /**
  * What several strips have in common, in words.

@@ -2,6 +2,7 @@ import { isAlias, isMap, isScalar, isSeq, type Node, type Pair, type YAMLMap } f
 import { validateLine } from "../../desk/names.js";
 import { findClosestWord } from "../../desk/paths.js";
 import { DeskroundError } from "../../errors.js";
+import { collapseSpace } from "../../text/collapse-space.js";
 import { parseYaml, type TextFile } from "../../yaml-file.js";
 import { builtInNames, listBuiltInLimits } from "./built-in.js";
 import type { Limit } from "./types.js";
@@ -251,7 +252,7 @@ function textOf({ key, value }: Entry, source: Source): string {
 }
 
 function whyOf(entry: Entry, source: Source): string {
-  const why = textOf(entry, source).replace(/\s+/g, " ").trim();
+  const why = collapseSpace(textOf(entry, source));
   const fault = validateLine(why, longestWhy);
   if (fault !== undefined) refuse(source, entry.value, `"why" ${fault}.`);
   return why;

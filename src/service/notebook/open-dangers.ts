@@ -3,6 +3,7 @@ import type { DeskSection } from "../../desk/section-kinds.js";
 import type { DeskPlace } from "../../desk/types.js";
 import { type DangerId, getDangerKind } from "../../diagnose/dangers.js";
 import { findDangers } from "../../diagnose/find-dangers.js";
+import { collapseSpace } from "../../text/collapse-space.js";
 import { rememberLast } from "../../text/remember-last.js";
 import type { Entry } from "./types.js";
 
@@ -68,7 +69,7 @@ export function listOpenDangers(
         date: line.date.slice(0, 10),
         ...place,
         ...findFeeds(place, sections),
-        words: line.text.replace(/\s+/g, " ").trim(),
+        words: collapseSpace(line.text),
         dangers,
       },
     ];

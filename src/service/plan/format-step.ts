@@ -1,4 +1,5 @@
 import type { BenchStep } from "../../diagnose/bench.js";
+import { capitalize } from "../../text/capitalize.js";
 
 /**
  * A step as a sentence, with what can hurt.
@@ -13,5 +14,5 @@ export function formatStep({ text, danger }: BenchStep): string {
 
 /** A clause as a sentence. */
 export function formatSentence(text: string): string {
-  return `${text.charAt(0).toUpperCase()}${text.slice(1)}.`;
+  return `${capitalize(text)}.`;
 }

@@ -20,6 +20,7 @@ import type { Cause } from "../../diagnose/types.js";
 import { getReason } from "../../history/get-reason.js";
 import { groupByStanding, listSeriousFindings } from "../../history/standing.js";
 import type { Round, RoundPath } from "../../history/types.js";
+import { collapseSpace } from "../../text/collapse-space.js";
 import { isRaisedBySupply, type MeterLine, type MeterVerdict } from "../meter/judge.js";
 import { listFindingsFor, listLatestMeters, type Meter } from "../meter/latest-meters.js";
 import { formatQuantity } from "../meter/quantity.js";
@@ -491,7 +492,7 @@ function fromNote(
   const { faults, isInOrder, control, symptom } = interpretNote(entry);
   if (isInOrder) return;
   const { strip, section, sectionKind } = line;
-  const words = line.text.replace(/\s+/g, " ").trim();
+  const words = collapseSpace(line.text);
   const isOfDesk = strip === undefined && section === undefined;
   if (isOfDesk || faults.length === 0) {
     // Nobody opens anything for words that say nothing yet.
@@ -546,7 +547,7 @@ function fromNotedFault(
   strip: string,
   drafts: Map<string, Draft>,
 ): Draft {
-  const words = text.replace(/\s+/g, " ").trim();
+  const words = collapseSpace(text);
   const fits = (draft: Draft) =>
     draft.strip === strip &&
     (input === undefined || draft.inputs.size === 0 || draft.inputs.has(input));

@@ -5,6 +5,7 @@ import {
   type Standing,
 } from "../../history/standing.js";
 import type { Trends } from "../../history/trend/types.js";
+import { collapseSpace } from "../../text/collapse-space.js";
 import type { MeterLine } from "../meter/judge.js";
 import type { Entry, Notebook } from "../notebook/types.js";
 import type { CapacitorLife } from "./ageing.js";
@@ -145,7 +146,7 @@ export function buildStripLife(
 }
 
 function describeLine(note: string, line: Entry["line"]): Omit<LifeEvent, "date"> {
-  const text = line.text.replace(/\s+/g, " ").trim();
+  const text = collapseSpace(line.text);
   const at = line.input === undefined ? {} : { input: line.input };
   switch (line.kind) {
     case "meter":

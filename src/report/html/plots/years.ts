@@ -2,6 +2,7 @@ import { scaleLinear } from "d3-scale";
 import { line } from "d3-shape";
 import type { YearPoint } from "../../../history/years.js";
 import { getReadingId, getReadingName, type ReadingId } from "../../../measure/reading-kinds.js";
+import { capitalize } from "../../../text/capitalize.js";
 import { formatSigned } from "../../../text/format-signed.js";
 import { html, type Markup } from "../markup.js";
 import { type Axis, buildValueAxis, plotArea, type Tick } from "./axes.js";
@@ -27,7 +28,7 @@ function buildYearsFigure(id: string, reading: ReadingId, least: number): Figure
     (otherYears[reading] ?? []).filter((point) => point.unit === unit);
   return {
     id,
-    title: `${name[0].toUpperCase()}${name.slice(1)} over the years`,
+    title: `${capitalize(name)} over the years`,
     applies: (drawing) => pointsOf(drawing).length > 0,
     draw(drawing) {
       const points = pointsOf(drawing);

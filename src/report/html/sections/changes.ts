@@ -5,6 +5,7 @@ import type {
   ReadingChange,
 } from "../../../history/compare/types.js";
 import { getReadingName } from "../../../measure/reading-kinds.js";
+import { capitalize } from "../../../text/capitalize.js";
 import { formatCount } from "../../../text/format-count.js";
 import { formatHertz } from "../../../text/format-hertz.js";
 import { formatSigned } from "../../../text/format-signed.js";
@@ -72,7 +73,7 @@ export function renderChangesPart({ baseline }: View, { change }: PathView): Mar
   const readings = change.readings.filter(({ real }) => real);
   const curves = change.curves.filter(({ real }) => real);
   const why = change.noPartner === undefined ? "" : `: ${formatNoPartner(change.noPartner)}`;
-  return html`<h4>Since round ${baseline.round.id}</h4><p>${capital(stateWords[change.state])}${why}.</p>${
+  return html`<h4>Since round ${baseline.round.id}</h4><p>${capitalize(stateWords[change.state])}${why}.</p>${
     readings.length + curves.length === 0
       ? ""
       : html`<ul>${readings.map(readingItem)}${curves.map(curveItem)}</ul>`
@@ -100,8 +101,4 @@ function digitsOf(uncertainty: number): number {
 function signedValue(value: number, uncertainty: number): string {
   const text = value.toFixed(digitsOf(uncertainty));
   return Number(text) > 0 ? `+${text}` : formatSigned(text);
-}
-
-function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
 }
