@@ -441,6 +441,23 @@ export type Doubt =
         | { readonly of: "rate"; readonly sampleRateHz: number }
         | { readonly of: "band"; readonly band: string }
         | { readonly of: "channel"; readonly channel: number };
+    }
+  // How a loopback was recorded.
+  | {
+      /** Player and recorder are two devices. */
+      readonly code: "loopback-of-two-clocks";
+      readonly file: string;
+      readonly atS: number;
+      /** Where the file has several. */
+      readonly channel?: number;
+      readonly driftPpm: number;
+    }
+  | { readonly code: "loopback-inverted"; readonly channel: number }
+  | {
+      /** The voltage at the output is half of what the inputs are fed with. */
+      readonly code: "half-voltage";
+      readonly wholeDbu: number;
+      readonly wholeVolts: number;
     };
 
 /** Which kind of doubt it is. */

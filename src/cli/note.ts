@@ -2,14 +2,13 @@ import { fstatSync } from "node:fs";
 import type { Command } from "commander";
 import { controls, symptoms } from "../diagnose/note-vocabulary.js";
 import { DeskroundError } from "../errors.js";
-import type { NoteList } from "../jobs/note/list-notes.js";
 import type { NoteResult } from "../jobs/note/note-result.js";
 import { wordMeterVerdict } from "../report/meter/format-meter.js";
 import { type MeterQuantity, meterQuantities } from "../service/meter/values.js";
 import { formatCommand } from "../text/program-name.js";
 import { askDays, askYesNo, isFutureMeant } from "./ask.js";
 import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
-import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
+import { getReportStyle, printJson, printMessage, printReport, tellDamage } from "./output.js";
 
 export interface NoteOptions extends CommonOptions {
   readonly date?: string;
@@ -170,8 +169,8 @@ function addDone(group: Command): void {
       if (options.json) return;
       const { line } = result.entry;
       if (line.kind === "repair" && line.recapped) {
-        const what = line.strip === undefined ? "all strips" : `strip ${line.strip}`;
-        printMessage(`The electrolytics of ${what} count as of ${line.date.slice(0, 10)}.`);
+        const { formatRecapped } = await import("../report/plan/notices.js");
+        printMessage(formatRecapped(line.strip, line.date.slice(0, 10)));
       }
       const { formatStockUse } = await import("../report/stores.js");
       for (const use of taken) printMessage(formatStockUse(use));
@@ -221,7 +220,7 @@ function addList(group: Command): void {
       const place = words.length === 0 || isAll ? undefined : words.join(" ");
       const which = options.all || isAll ? "all" : "open";
       const found = listNotes(options.desk, which, place);
-      tellDamage(found);
+      tellDamage(found.notebook);
       const { entries } = found;
       const damaged = found.notebook.damaged.map(({ at, reason }) => ({ line: at, reason }));
       if (options.json)
@@ -243,7 +242,7 @@ function addShow(group: Command): void {
     .action(async (id: string, options: NoteOptions) => {
       const { showNote } = await import("../jobs/note/list-notes.js");
       const { entry, verdict, dangers, notebook } = showNote(options.desk, id);
-      tellDamage({ notebook });
+      tellDamage(notebook);
       if (options.json)
         return printJson({
           ...plainNote(entry),
@@ -404,7 +403,7 @@ export function collect(value: string, earlier: readonly string[] = []): readonl
 
 async function printNoted(noted: NoteResult, options: NoteOptions): Promise<void> {
   const { entry, others, verdict, dangers, answer, fed, isPlaceUnknown, mayClose } = noted;
-  tellDamage(noted);
+  tellDamage(noted.notebook);
   for (const text of noted.skipped ?? []) printMessage(text);
   if (options.json) {
     return printJson({
@@ -458,11 +457,4 @@ function withoutKeys({
   ...rest
 }: NonNullable<NoteResult["entry"]["closed"]>): object {
   return rest;
-}
-
-/** Says which lines of the notebook could not be read. */
-export function tellDamage({ notebook }: Pick<NoteList, "notebook">): void {
-  for (const { at, reason } of notebook.damaged) {
-    printMessage(`${notebook.file} line ${at} was skipped: ${reason}. It stays in the file.`);
-  }
 }

@@ -1,8 +1,8 @@
 import type { Command } from "commander";
 import { exitCode } from "../errors.js";
 import type { OpeningResult } from "../jobs/opening.js";
-import { collect, given, head, type NoteOptions, tellDamage, withNoteOptions } from "./note.js";
-import { getReportStyle, printJson, printMessage, printReport } from "./output.js";
+import { collect, given, head, type NoteOptions, withNoteOptions } from "./note.js";
+import { getReportStyle, printJson, printMessage, printReport, tellDamage } from "./output.js";
 
 /** The command `opening`. */
 export function addOpening(program: Command): void {
@@ -65,7 +65,7 @@ function addTakeOff(group: Command, how: "off" | "unplugged"): void {
         how,
         fixings: options.fixings ?? [],
       });
-      tellDamage(result);
+      tellDamage(result.notebook);
       const { opening, ids, board } = result;
       if (options.json) return printJson({ ids, opening: opening ?? null });
       const { renderTakenOff } = await import("../report/opening.js");
@@ -121,7 +121,7 @@ function addEnd(group: Command): void {
 }
 
 async function printOpening(result: OpeningResult, options: NoteOptions): Promise<void> {
-  tellDamage(result);
+  tellDamage(result.notebook);
   if (options.json) return printJson({ opening: result.opening ?? null });
   const { renderOpening } = await import("../report/opening.js");
   printReport(renderOpening(result.opening, getReportStyle()));

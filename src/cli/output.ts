@@ -1,8 +1,10 @@
 import { fstatSync, writeSync } from "node:fs";
 import { DeskroundError } from "../errors.js";
 import { getErrorReason } from "../get-error-reason.js";
+import { formatDamagedLine } from "../report/damaged-line.js";
 import type { ReportStyle } from "../report/round.js";
 import { wrapText } from "../report/wrap.js";
+import type { Notebook } from "../service/notebook/types.js";
 import { collapseSpace } from "../text/collapse-space.js";
 import { replaceUnseen } from "../text/unseen.js";
 
@@ -151,4 +153,9 @@ function oneLine(text: string): string {
 function stackOf(error: Error): string {
   const own = error.stack ?? error.message;
   return error.cause instanceof Error ? `${own}\ncaused by ${stackOf(error.cause)}` : own;
+}
+
+/** Says which lines of the notebook could not be read. */
+export function tellDamage(notebook: Pick<Notebook, "file" | "damaged">): void {
+  for (const line of notebook.damaged) printMessage(formatDamagedLine(notebook, line));
 }

@@ -1,7 +1,5 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
-import { formatPlace } from "../desk/place.js";
 import { DeskroundError } from "../errors.js";
-import type { Notebook } from "../service/notebook/types.js";
 import { formatCommand } from "../text/program-name.js";
 import {
   type CommonOptions,
@@ -10,7 +8,14 @@ import {
   parseWordList,
   withCommonOptions,
 } from "./options.js";
-import { getReportStyle, printJson, printMessage, printReport, printResult } from "./output.js";
+import {
+  getReportStyle,
+  printJson,
+  printMessage,
+  printReport,
+  printResult,
+  tellDamage,
+} from "./output.js";
 import { withProgress } from "./progress.js";
 
 interface PlanOptions extends CommonOptions {
@@ -58,19 +63,17 @@ export function addPlan(program: Command): void {
       });
       tellDamage(notebook);
       for (const text of skipped) printMessage(text);
-      for (const { id, line } of strangers) {
-        printMessage(
-          `Note ${id} is about ${formatPlace(line)}, which the desk file does not have, so the plan lists it apart. Move it: ${formatCommand(`note correct ${id} --place STRIP`)}`,
-        );
+      if (strangers.length > 0) {
+        const { formatStranger } = await import("../report/plan/notices.js");
+        for (const one of strangers) printMessage(formatStranger(one));
       }
       if (leftAlone.length > 0) {
         const { formatLeftAlone } = await import("../report/left-alone.js");
         for (const one of leftAlone) printMessage(formatLeftAlone(one));
       }
       if (missingPhotos.length > 0) {
-        printMessage(
-          `strip-down.yaml names photos that are not there: ${missingPhotos.join(", ")}.`,
-        );
+        const { formatMissingPhotos } = await import("../report/plan/notices.js");
+        printMessage(formatMissingPhotos(missingPhotos));
       }
       const format = options.json ? "json" : options.format;
       if (format === "json") return printJson(plan);
@@ -145,10 +148,9 @@ async function printRetestSheet({ desk, json, format, single }: PlanOptions): Pr
   const made = await makeRetestSheet(desk, single ? "single" : "as before");
   for (const text of made.skipped) printMessage(text);
   if (json || format === "json") return printJson(made);
-  const { sheet, touched, neighbours, against } = made;
-  printMessage(
-    `Touched: ${touched.join(", ") || "no strip"}; beside them: ${neighbours.join(", ") || "none"}. Levels as in round ${against}.`,
-  );
+  const { sheet } = made;
+  const { formatRetestOf } = await import("../report/plan/notices.js");
+  printMessage(formatRetestOf(made));
   if ("passes" in sheet) {
     const { renderPassSheetText } = await import("../report/sheet/pass-text.js");
     return printReport(renderPassSheetText(sheet));
@@ -174,12 +176,6 @@ async function printLife(
   const { renderLife, wordLife } = await import("../report/life.js");
   if (json || format === "json") return printJson(wordLife(life));
   printReport(renderLife(name, life, getReportStyle()));
-}
-
-function tellDamage({ file, damaged }: Notebook): void {
-  for (const { at, reason } of damaged) {
-    printMessage(`${file} line ${at} was skipped: ${reason}. It stays in the file.`);
-  }
 }
 
 function hoursAtHand(text: string): number {

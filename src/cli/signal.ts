@@ -1,5 +1,6 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
 import { DeskroundError } from "../errors.js";
+import { formatWrittenFile } from "../report/written-file.js";
 import { profiles, sampleRates } from "../signal/signal-table.js";
 import type { SignalFormat } from "../signal/signal-wav.js";
 import type { Profile } from "../signal/types.js";
@@ -111,13 +112,12 @@ export function addSignal(program: Command): void {
         files: flags.sheetOnly ? "sheet" : "all",
       });
       for (const one of [{ file, wav }, ...more]) {
-        if (one.wav === "written") printMessage(`Wrote ${one.file}.`);
-        if (one.wav === "kept") {
-          printMessage(`${one.file} exists already and is the same to the last bit.`);
+        if (one.wav === "written" || one.wav === "kept") {
+          printMessage(formatWrittenFile(one.file, one.wav));
         }
       }
       if (sheetFile !== undefined) {
-        printMessage(`Wrote ${sheetFile}.`);
+        printMessage(formatWrittenFile(sheetFile, "written"));
         await tellOpenDangers(desk);
       }
       if (flags.json) return printJson(sheet);
@@ -171,14 +171,13 @@ async function writePasses(options: SignalOptions): Promise<void> {
     files: options.sheetOnly ? "sheet" : "all",
   });
   for (const { file, wav } of files) {
-    if (wav === "written") printMessage(`Wrote ${file}.`);
-    if (wav === "kept") printMessage(`${file} exists already and is the same to the last bit.`);
+    if (wav === "written" || wav === "kept") printMessage(formatWrittenFile(file, wav));
   }
   if (outputs !== undefined) {
     printMessage(`Recordings are read by desk.yaml: write outputs: ${outputs} into it.`);
   }
   if (sheetFile !== undefined) {
-    printMessage(`Wrote ${sheetFile}.`);
+    printMessage(formatWrittenFile(sheetFile, "written"));
     await tellOpenDangers(desk);
   }
   if (options.json) return printJson(sheet);
@@ -231,11 +230,7 @@ async function writeTone(
     ...(level === undefined ? {} : { levelDbfs: level }),
     write: force ? "replace" : "new",
   });
-  printMessage(
-    wav === "written"
-      ? `Wrote ${file}.`
-      : `${file} exists already and is the same to the last bit.`,
-  );
+  printMessage(formatWrittenFile(file, wav));
   if (json) return printJson({ file, ...sheet });
   const { renderToneSheet } = await import("../report/tone.js");
   printReport(renderToneSheet(sheet, getReportStyle()));

@@ -1,9 +1,16 @@
 import { type Command, InvalidArgumentError, Option } from "commander";
 import { DeskroundError } from "../errors.js";
 import { getProgramName } from "../text/program-name.js";
-import { given, head, type NoteOptions, tellDamage, withNoteOptions } from "./note.js";
+import { given, head, type NoteOptions, withNoteOptions } from "./note.js";
 import { parseWholeNumber } from "./options.js";
-import { getReportStyle, printJson, printMessage, printReport, printResult } from "./output.js";
+import {
+  getReportStyle,
+  printJson,
+  printMessage,
+  printReport,
+  printResult,
+  tellDamage,
+} from "./output.js";
 
 /** The command `stores`. */
 export function addStores(program: Command): void {
@@ -23,7 +30,7 @@ function addList(group: Command): void {
     .action(async (options: NoteOptions) => {
       const { listStores } = await import("../jobs/stores.js");
       const result = listStores(options.desk);
-      tellDamage(result);
+      tellDamage(result.notebook);
       if (options.json) return printJson(result.stores.items);
       const { renderStores } = await import("../report/stores.js");
       printReport(renderStores(result.stores.items, getReportStyle()));
@@ -62,7 +69,7 @@ function addChange(
       count,
       ...given({ price, from }),
     });
-    tellDamage(result);
+    tellDamage(result.notebook);
     if (options.json) return printJson(result.item);
     const { formatPartSpec } = await import("../report/format-stock.js");
     printMessage(`${formatPartSpec(result.item)}: ${result.item.count} in the stores.`);
@@ -102,7 +109,7 @@ function addMissing(group: Command): void {
       const { plan: makePlan } = await import("../jobs/plan.js");
       const { desk, date } = options;
       const { plan, notebook } = await makePlan({ desk, ...given({ date }) });
-      tellDamage({ notebook });
+      tellDamage(notebook);
       if (options.json || options.format === "json") return printJson(plan.parts);
       const { renderShopping, renderShoppingCsv } = await import("../report/stores.js");
       if (options.format === "csv") return printResult(renderShoppingCsv(plan));

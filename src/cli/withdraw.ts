@@ -1,5 +1,4 @@
 import type { Command } from "commander";
-import { formatCommand } from "../text/program-name.js";
 import { type CommonOptions, parseCalendarDay, withCommonOptions } from "./options.js";
 import { printJson, printMessage } from "./output.js";
 
@@ -20,11 +19,12 @@ export function addWithdraw(program: Command): void {
     .option("-j, --json", "print what was done as JSON")
     .action(async (round: string, words: string[], options: WithdrawOptions) => {
       const { restoreRound, withdrawRound } = await import("../jobs/withdraw.js");
+      const { formatRestored, formatWithdrawn } = await import("../report/withdrawn.js");
       const { desk, undo, date, json } = options;
       if (undo) {
         const restored = restoreRound(desk, round);
         if (json) return printJson({ round: restored });
-        return printMessage(`Round ${restored} counts again.`);
+        return printMessage(formatRestored(restored));
       }
       const done = withdrawRound({
         desk,
@@ -33,12 +33,6 @@ export function addWithdraw(program: Command): void {
         ...(date === undefined ? {} : { date }),
       });
       if (json) return printJson(done);
-      const open =
-        done.reopened === 0
-          ? ""
-          : ` ${done.reopened === 1 ? "A fault that it proved mended is" : `${done.reopened} faults that it proved mended are`} open again.`;
-      printMessage(
-        `Withdrew round ${done.round}: ${done.because}. It stays on disk and counts nowhere.${open} \`${formatCommand(`withdraw ${done.round} --undo`)}\` brings it back.`,
-      );
+      printMessage(formatWithdrawn(done, done.reopened));
     });
 }

@@ -2,6 +2,7 @@ import { DeskroundError } from "../errors.js";
 import { pickBaselines } from "../history/pick.js";
 import { listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
+import { formatPartialRound } from "../report/passed-over.js";
 import { formatCommand } from "../text/program-name.js";
 
 /**
@@ -22,7 +23,7 @@ export async function readBaseline(
     try {
       const baseline = await readRound(folder, id);
       if (baseline.partial === undefined) return { baseline, skipped };
-      skipped.push(`Round ${id} is a partial one.`);
+      skipped.push(formatPartialRound(id));
     } catch (error) {
       if (!(error instanceof DeskroundError)) throw error;
       skipped.push(`${error.message}${error.hint === undefined ? "" : ` ${error.hint}`}`);

@@ -10,6 +10,9 @@ import { getDeskFolder } from "../desk/desk-file.js";
 import { applyPads } from "../desk/pads.js";
 import { readDesk } from "../desk/read/read-desk.js";
 import type { Desk } from "../desk/types.js";
+import type { Doubt } from "../doubt.js";
+import { zeroDbuVolts } from "../dsp/dbu.js";
+import { dbToAmplitude } from "../dsp/decibels.js";
 import { DeskroundError } from "../errors.js";
 import {
   assertCalibrationReplaceable,
@@ -38,6 +41,7 @@ import type { InputCalibration } from "../measure/calibration/types.js";
 import { getReadingId } from "../measure/reading-kinds.js";
 import type { Measurement } from "../measure/types.js";
 import { formatDoubt } from "../report/doubts/format-doubt.js";
+import { formatLoopPlace } from "../report/doubts/format-loop-place.js";
 import { formatDisagreement, formatInterfaceFault } from "../report/loopback-faults.js";
 import { formatNoReturn } from "../report/not-measured/format-no-return.js";
 import { cutAdvice, formatHeardAdvice } from "../report/not-measured/heard-advice.js";
@@ -156,11 +160,14 @@ async function calibrated(
     },
     inputs,
     captures: captures.map(buildRoundCapture),
-    warnings: writeForAnywhere(() => [
-      ...fileDoubts.map(formatDoubt),
-      ...doubts(captures, loops, inputs),
-      ...listVoltageDoubts(desk, atOutput.dbu),
-    ]),
+    warnings: writeForAnywhere(() =>
+      [
+        ...fileDoubts,
+        ...listCaptureDoubts(captures),
+        ...listLoopDoubts(loops, inputs),
+        ...listVoltageDoubts(desk, atOutput.dbu),
+      ].map(formatDoubt),
+    ),
   };
   const folder = getDeskFolder(request.desk);
   const wrote = hasCalibration(folder) ? "replaced" : "new";
@@ -239,7 +246,7 @@ function checkAlike(loops: readonly Loop[]): void {
 const again = "Patch the output straight into the input, nothing between, and record again.";
 
 function checkLoop(loop: Loop, { measurement, doubts: recording }: MeasuredReturn): void {
-  const where = placeOf(loop);
+  const where = formatLoopPlace(wherein(loop));
   if (recording.includes("bad-samples")) {
     const message = `${where}: some samples are NaN or infinite, or far beyond full scale.`;
     throw new DeskroundError(
@@ -303,32 +310,34 @@ function inputsOf(
 /** Clocks of player and recorder are one in a loopback; more than this is two devices. */
 const oneClockPpm = 2;
 
-function doubts(
-  captures: readonly ReadCapture[],
+function listLoopDoubts(
   loops: readonly Loop[],
   inputs: readonly InputCalibration[],
-): readonly string[] {
-  const recorded = listCaptureDoubts(captures).map(formatDoubt);
-  const drifted = loops.find(({ found }) => Math.abs(found.driftPpm) > oneClockPpm);
+): readonly Doubt[] {
+  const found: Doubt[] = [];
+  const drifted = loops.find((loop) => Math.abs(loop.found.driftPpm) > oneClockPpm);
   if (drifted) {
-    recorded.push(
-      `${placeOf(drifted)}: player and recorder ran ${Math.abs(drifted.found.driftPpm).toFixed(0)} ppm apart, so they are two devices; the calibration is that of the two together.`,
-    );
+    const { driftPpm } = drifted.found;
+    found.push({ code: "loopback-of-two-clocks", ...wherein(drifted), driftPpm });
   }
   for (const { channel, readings } of inputs) {
     if (readings[getReadingId("polarity")]?.value !== -1) continue;
-    recorded.push(
-      `Channel ${channel + 1}: the loopback comes back inverted. This is taken as the interface's own; if the loop's cable is crossed, the polarity of every path will be wrong.`,
-    );
+    found.push({ code: "loopback-inverted", channel });
   }
-  return recorded;
+  return found;
 }
 
-function placeOf({ capture, found }: Loop): string {
+interface LoopPlace {
+  readonly file: string;
+  readonly atS: number;
+  /** Where the file has several. */
+  readonly channel?: number;
+}
+
+function wherein({ capture, found }: Loop): LoopPlace {
   const { file, sampleRate, channels } = capture.info;
-  const at = `${Math.max(0, found.startSample / sampleRate).toFixed(1)} s`;
-  const channel = channels > 1 ? `, channel ${found.channel + 1}` : "";
-  return `${toDisplayName(file)} at ${at}${channel}`;
+  const atS = Math.max(0, found.startSample / sampleRate);
+  return { file, atS, ...(channels > 1 ? { channel: found.channel } : {}) };
 }
 
 /** A line driver's one leg to ground carries half the voltage between both. */
@@ -340,16 +349,14 @@ const nearDb = 1;
  * Whether the voltage at the output is what the desk file feeds its inputs with: half of it is what a
  * meter shows between one pin and ground.
  */
-function listVoltageDoubts(desk: Desk, outputDbu: number): readonly string[] {
+function listVoltageDoubts(desk: Desk, outputDbu: number): readonly Doubt[] {
   const fed = applyPads(desk.inputs, desk.referenceDbu).map(
     ({ nominalDbu, padDb }) => nominalDbu + padDb,
   );
   if (fed.some((dbu) => Math.abs(outputDbu - dbu) < nearDb)) return [];
   const whole = fed.find((dbu) => Math.abs(outputDbu + halfDb - dbu) < nearDb);
   if (whole === undefined) return [];
-  // 0 dBu is 0.775 V, the root of 0.6: 1 mW into 600 Ω (IEC 60268-2).
-  const volts = Math.sqrt(0.6) * 10 ** (whole / 20);
   return [
-    `The voltage at the output is half of the ${volts.toPrecision(4)} V (${whole} dBu) that desk.yaml feeds the inputs with. If it was measured between pin 2 or 3 and ground, measure between pin 2 and pin 3 and calibrate again; if the output is unbalanced or set lower on purpose, it is right.`,
+    { code: "half-voltage", wholeDbu: whole, wholeVolts: zeroDbuVolts * dbToAmplitude(whole) },
   ];
 }

@@ -1,9 +1,9 @@
 import { DeskroundError } from "../errors.js";
 import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
 import type { Round, RoundPath } from "../history/types.js";
+import { formatPassedOver } from "../report/passed-over.js";
 import type { Notebook } from "../service/notebook/types.js";
 import type { FaultyControl } from "../service/plan/from-controls.js";
-import { formatPassedOver } from "./passed-over.js";
 
 /** What the latest controls pass of a path heard of its controls. */
 export interface HeardControls {

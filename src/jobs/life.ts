@@ -7,6 +7,7 @@ import { readFacts } from "../history/facts/read-facts.js";
 import { withFactsOfSides } from "../history/facts/with-facts-of-sides.js";
 import { isSameDesk } from "../history/same-desk.js";
 import { listRounds } from "../history/store.js";
+import { formatPassedOver } from "../report/passed-over.js";
 import { formatRemadeIndex } from "../report/remade-index.js";
 import { isOpenNote } from "../service/notebook/is-open-note.js";
 import { readNotebook } from "../service/notebook/read.js";
@@ -16,7 +17,6 @@ import { estimateCapacitorLife } from "../service/plan/ageing.js";
 import type { FaultyControl } from "../service/plan/from-controls.js";
 import { buildStripLife, type StripLife } from "../service/plan/life.js";
 import { listFaultyControls } from "./latest-controls.js";
-import { formatPassedOver } from "./passed-over.js";
 import { reportReading } from "./report-reading.js";
 
 export interface StripLifeResult {

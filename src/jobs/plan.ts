@@ -8,6 +8,7 @@ import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import { listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
+import { formatPassedOver } from "../report/passed-over.js";
 import { wordPlan } from "../report/plan/word-plan.js";
 import type { WordedPlan } from "../report/plan/worded.js";
 import { weighRound } from "../service/checks/weigh-checks.js";
@@ -17,7 +18,6 @@ import type { Entry, Notebook } from "../service/notebook/types.js";
 import { formatItemKey } from "../service/plan/items.js";
 import { makePlan } from "../service/plan/plan.js";
 import { listFaultyControls } from "./latest-controls.js";
-import { formatPassedOver } from "./passed-over.js";
 import { readChecks } from "./read-checks.js";
 import { getDate } from "./wall-time.js";
 

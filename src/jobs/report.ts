@@ -16,6 +16,7 @@ import type { PageControls } from "../report/html/sections/controls.js";
 import type { Baseline } from "../report/html/view.js";
 import { formatLeftAlone } from "../report/left-alone.js";
 import { formatDatedNote } from "../report/notebook.js";
+import { formatPassedOver } from "../report/passed-over.js";
 import { formatRemadeIndex } from "../report/remade-index.js";
 import { listRoundCautions } from "../service/cautions.js";
 import { weighRound } from "../service/checks/weigh-checks.js";
@@ -27,7 +28,6 @@ import { writeForAnywhere } from "../text/program-name.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 import { readBaseline } from "./baseline.js";
 import { readLatestControls } from "./latest-controls.js";
-import { formatPassedOver } from "./passed-over.js";
 import { readChecks } from "./read-checks.js";
 import { getDate } from "./wall-time.js";
 

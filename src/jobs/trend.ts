@@ -14,6 +14,7 @@ import type { Trends } from "../history/trend/types.js";
 import type { Round } from "../history/types.js";
 import { withSides } from "../history/with-sides.js";
 import type { Curve } from "../measure/types.js";
+import { formatOtherDesk, formatPassedOver } from "../report/passed-over.js";
 import { formatRemadeIndex } from "../report/remade-index.js";
 import { listOperands } from "../service/limits/list-operands.js";
 import { readLimits } from "../service/limits/read.js";
@@ -21,7 +22,6 @@ import { listTrendLimits } from "../service/limits/trend-limits.js";
 import type { Limit } from "../service/limits/types.js";
 import { readNotebook } from "../service/notebook/read.js";
 import { listRecaps } from "../service/notebook/recaps.js";
-import { formatPassedOver } from "./passed-over.js";
 import { reportReading } from "./report-reading.js";
 
 /** What `compare --trend` is asked to do. */
@@ -101,7 +101,7 @@ export async function computeDeskTrends(
       skipped.push(formatPassedOver({ ...one, message: one.damaged }));
       unread++;
     } else if (isSameDesk(one.facts.desk, last.desk)) rounds.push(one.facts);
-    else skipped.push(`Passed over: Round ${one.id} is of the desk "${one.facts.desk.name}".`);
+    else skipped.push(formatOtherDesk(one.id, one.facts.desk.name));
   }
   // Limits may compare with curves of the first round.
   const first =

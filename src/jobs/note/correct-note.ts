@@ -4,7 +4,11 @@ import { readDesk } from "../../desk/read/read-desk.js";
 import type { DeskPlace } from "../../desk/types.js";
 import { controls, symptoms } from "../../diagnose/note-vocabulary.js";
 import { DeskroundError } from "../../errors.js";
-import { parseMeterValues, type WrittenValues } from "../../service/meter/values.js";
+import {
+  listWrittenValues,
+  parseMeterValues,
+  type WrittenValues,
+} from "../../service/meter/values.js";
 import { appendToNotebook } from "../../service/notebook/append.js";
 import { readNotebook } from "../../service/notebook/read.js";
 import type { MeterValue } from "../../service/notebook/schema.js";
@@ -134,10 +138,7 @@ function correctedValues(entry: Entry, request: CorrectRequest): MeterValue[] | 
   }
   if (!isGiven && nominal === undefined && tolerance === undefined) return;
   // Without new values those that there are get the new nominal value.
-  const old = Object.fromEntries(
-    line.values.map(({ at, value: was }) => [fieldOf(at), String(was)]),
-  ) as WrittenValues;
-  const texts = isGiven ? written : old;
+  const texts = isGiven ? written : listWrittenValues(line.values);
   const given = Object.fromEntries(
     Object.entries({ ...texts, nominal, tolerance }).filter(([, one]) => one !== undefined),
   ) as WrittenValues;
@@ -153,10 +154,6 @@ function correctedValues(entry: Entry, request: CorrectRequest): MeterValue[] | 
         : {}),
     };
   });
-}
-
-function fieldOf(at: string): keyof WrittenValues {
-  return at.replace("pin ", "pin") as keyof WrittenValues;
 }
 
 /** Ohms and farads have to be written; those that were stored are bare numbers. */

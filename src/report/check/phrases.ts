@@ -106,13 +106,12 @@ function listLimitWords(check: WordedLimitCheck): readonly string[] {
   if (verdict === "incomplete") {
     return [...name, ...sanitizeLine(reason ?? "not measured").split(" ")];
   }
-  const words = listFigureWords(check);
-  if (verdict !== "undecided") return [...name, ...words];
-  return [...name, ...words.slice(0, -1), `${words.at(-1)}:`, ...doubt(check).split(" ")];
+  if (verdict !== "undecided") return [...name, ...listFigureWords(check, "")];
+  return [...name, ...listFigureWords(check, ":"), ...doubt(check).split(" ")];
 }
 
-/** What was judged and by what, the bound last. */
-function listFigureWords(check: WordedLimitCheck): readonly string[] {
+/** What was judged and by what, the bound last, with a colon behind it where more is to come. */
+function listFigureWords(check: WordedLimitCheck, end: ":" | ""): readonly string[] {
   const { value, relation, bound, unit, uncertainty, atHz } = check;
   if (value === undefined || relation === undefined || bound === undefined) return [];
   const spread = uncertainty ?? 0;
@@ -121,7 +120,7 @@ function listFigureWords(check: WordedLimitCheck): readonly string[] {
     ...quantityWords(check).split(" "),
     ...(atHz === undefined ? [`${shown},`] : [shown, "at", `${formatHertz(atHz)},`]),
     ...relationPhrases[relation].split(" "),
-    `${formatSigned(trimmed(bound, spread))} ${unit}`.trim(),
+    `${`${formatSigned(trimmed(bound, spread))} ${unit}`.trim()}${end}`,
   ];
 }
 

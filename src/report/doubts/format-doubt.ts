@@ -11,6 +11,7 @@ import { formatCommand } from "../../text/program-name.js";
 import { formatHeard } from "../not-measured/format-heard.js";
 import { formatGaps } from "./format-gaps.js";
 import { formatIncompleteDoubt } from "./format-incomplete-doubt.js";
+import { formatLoopPlace } from "./format-loop-place.js";
 import { formatTakes } from "./format-takes.js";
 import { formatWhy } from "./word-doubt.js";
 
@@ -208,6 +209,12 @@ const wording: Wording = {
     `The calibration is of ${day}, ${formatCount(Math.round(days / 30.44), "month")} ${days > 0 ? "before" : "after"} the recordings. If another interface or another setting of it was used since, record a loopback now, run \`${formatCommand("calibrate")}\`, and analyze again.`,
   "calibration-of-other-words": ({ day, loopback, round }) =>
     `The loopback of ${day} was recorded in ${loopback} bit and the round in ${round}: the noise of the ${Math.min(loopback, round)} bit is in one of them alone, and it is not known how much of it, so the noise of quiet paths is less certain. Record both in ${Math.max(loopback, round)} bit.`,
+  "loopback-of-two-clocks": ({ driftPpm, ...place }) =>
+    `${formatLoopPlace(place)}: player and recorder ran ${Math.abs(driftPpm).toFixed(0)} ppm apart, so they are two devices; the calibration is that of the two together.`,
+  "loopback-inverted": ({ channel }) =>
+    `Channel ${channel + 1}: the loopback comes back inverted. This is taken as the interface's own; if the loop's cable is crossed, the polarity of every path will be wrong.`,
+  "half-voltage": ({ wholeDbu, wholeVolts }) =>
+    `The voltage at the output is half of the ${wholeVolts.toPrecision(4)} V (${wholeDbu} dBu) that desk.yaml feeds the inputs with. If it was measured between pin 2 or 3 and ground, measure between pin 2 and pin 3 and calibrate again; if the output is unbalanced or set lower on purpose, it is right.`,
   "calibration-misfit": ({ day, misfit }) =>
     `Measured uncalibrated, levels in dBFS and gains relative: ${formatMisfit(misfit)}, which the calibration of ${day} is not made for. Record a loopback like the round, run \`${formatCommand("calibrate")}\`, then analyze again.`,
 };

@@ -62,6 +62,22 @@ const fieldNames: Readonly<Record<Field, string>> = {
   value: "value",
 };
 
+/**
+ * Stored values as they would be given.
+ *
+ * @example
+ * listWrittenValues([{ at: "pin 2", value: 47.8 }]); // { pin2: "47.8" }
+ */
+export function listWrittenValues(
+  values: readonly { readonly at: string; readonly value: number }[],
+): WrittenValues {
+  return Object.fromEntries(
+    Object.entries(fieldNames).flatMap(([field, at]) =>
+      values.filter((one) => one.at === at).map(({ value }) => [field, String(value)]),
+    ),
+  );
+}
+
 /** Above this no desk's phantom supply or rail lies, volts: a decimal point went astray. */
 const mostVolts: Readonly<Partial<Record<MeterQuantity, number>>> = {
   phantom: 70,

@@ -1,0 +1,24 @@
+import type { Withdrawal } from "../history/withdrawn.js";
+import { formatCommand } from "../text/program-name.js";
+
+/**
+ * That a round was set aside, and what that opened again.
+ *
+ * @param reopened how many faults it had proved mended
+ */
+export function formatWithdrawn(
+  { round, because }: Pick<Withdrawal, "round" | "because">,
+  reopened: number,
+): string {
+  const faults =
+    reopened === 1
+      ? "A fault that it proved mended is"
+      : `${reopened} faults that it proved mended are`;
+  const open = reopened === 0 ? "" : ` ${faults} open again.`;
+  return `Withdrew round ${round}: ${because}. It stays on disk and counts nowhere.${open} \`${formatCommand(`withdraw ${round} --undo`)}\` brings it back.`;
+}
+
+/** That a withdrawn round counts again. */
+export function formatRestored(round: string): string {
+  return `Round ${round} counts again.`;
+}
