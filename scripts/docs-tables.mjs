@@ -44,6 +44,7 @@ import {
   scoreSiblingDeviation,
 } from "../dist/rank/robust-stats.js";
 import { classifySeverity, getThresholdFactor } from "../dist/rank/severity.js";
+import { checkFormatNames } from "../dist/report/check/format.js";
 import { endedLine, sittingEventKinds } from "../dist/report/sitting/event-kinds.js";
 import { sittingKeys } from "../dist/report/sitting/key-help.js";
 import { wrapText } from "../dist/report/wrap.js";
@@ -85,6 +86,7 @@ const parts = {
   "marker-spacings": spacingTable,
   "signal-labels": labelBlock,
   "signal-kinds": signalKinds,
+  "check-forms": checkFormLine,
 };
 
 /** The page with every made part made anew. */
@@ -771,4 +773,10 @@ function signalKinds() {
     `Sample rates: ${sampleRates.join(", ")} Hz. Sample formats: ${signalFormats.join(", ")}. Profiles: ${profiles.join(", ")}. From ${wide[0]} Hz up the band is \`wide\` and the sweep runs to ${hertz(buildSignalTable("quick", "wide").segments.find(({ kind }) => kind === "sweep").toHz)}; below, it is \`base\`.`,
     width,
   ).join("\n");
+}
+
+function checkFormLine() {
+  const names = checkFormatNames.map((name) => `\`${name}\``);
+  const all = `${names.slice(0, -1).join(", ")} and ${names.at(-1)}`;
+  return wrapText(`Its forms, by \`--format\`: ${all}.`, width).join("\n");
 }

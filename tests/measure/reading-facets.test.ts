@@ -26,6 +26,16 @@ describe("the facets of readings", () => {
     for (const { id, role } of readingKinds) if (role) expect(getReadingId(role)).toBe(id);
   });
 
+  it("are tried in this folder: each reading is named by a test of it", () => {
+    const folder = new URL("./", import.meta.url);
+    const tests = readdirSync(folder, { recursive: true, encoding: "utf8" })
+      .filter((name) => name.endsWith(".test.ts") && name !== "reading-facets.test.ts")
+      .map((name) => readFileSync(new URL(name, folder), "utf8"))
+      .join("\n");
+    const words = new Set(tests.match(/\w+/g));
+    expect([...ids].filter((id) => !words.has(id))).toEqual([]);
+  });
+
   it("name only readings that there are", () => {
     for (const { repeats, own } of readingKinds) {
       if (repeats) expect(ids).toContain(repeats);

@@ -156,6 +156,33 @@ describe("measureReturn", () => {
     expect(m.readings.thd.value).toBeCloseTo(20 * Math.log10(total), 1);
   });
 
+  // Tₖ(cos θ) = cos kθ: a tone of amplitude a to which hₖ·a·Tₖ(x/a) is added has a k-th harmonic of hₖ
+  // against its fundamental, and no other.
+  const a = 10 ** (-18 / 20);
+  const chebyshev = (x: number, k: number) =>
+    a * Math.cos(k * Math.acos(Math.max(-1, Math.min(1, x / a))));
+
+  it.each([
+    ["harmonic4", 4],
+    ["harmonic5", 5],
+    ["harmonic6", 6],
+    ["harmonic7", 7],
+    ["harmonic8", 8],
+    ["harmonic9", 9],
+    ["harmonic10", 10],
+  ] as const)("reads %s of a Chebyshev polynomial within 0.1 dB", (id, k) => {
+    const share = 10 ** (-60 / 20);
+    const { readings } = measure(capture().map((x) => x + share * chebyshev(x, k)));
+    expect(readings[id].value).toBeCloseTo(-60, 1);
+    expect(readings.thd.value).toBeCloseTo(-60, 1);
+  });
+
+  it("reads distortion at 100 Hz as it is there: 0.1 % of the third is −60 dB", () => {
+    const share = 10 ** (-60 / 20);
+    const samples = capture(standard).map((x) => x + share * chebyshev(x, 3));
+    expect(measure(samples, standard).readings.thd100.value).toBeCloseTo(-60, 1);
+  });
+
   it("says that noise set the figure where harmonics drown in it", () => {
     const samples = capture();
     addNoise(samples, 1e-3, 5);
