@@ -12,6 +12,9 @@ const beyondDb = 10;
 /** What siblings differ by anyway, decibels. */
 const anywayDb = 1;
 
+/** From a corner here on the volts across it distort 100 Hz; below, too little of them stands there (common practice). */
+export const bendsFromHz = 15;
+
 /** The most by which a capacitor can lift the distortion of 1 kHz above its siblings', decibels. */
 export interface BendAt1k {
   readonly nominalDb: number;

@@ -1,5 +1,6 @@
 import { median } from "../dsp/robust.js";
 import { getReadingId } from "../measure/reading-kinds.js";
+import { mostCertain } from "../rank/certainty.js";
 import type { EmptyCaptureNoise, LoudSound, PathToRank } from "../rank/family-stats.js";
 import type { RankedPath } from "../rank/rank.js";
 import type { CauseKind, DeviationRange, PredictedCause, Prediction } from "./cause-kind.js";
@@ -41,8 +42,6 @@ const unknownPrior = 0.03;
  * times the scatter, and on the careful side.
  */
 const evidenceShare = 0.7;
-/** Nothing is certain before it has been opened. */
-const mostCertain = 0.99;
 /** A second cause is looked for only when the first leaves this much standing, in spreads. */
 const leftOver = 5;
 

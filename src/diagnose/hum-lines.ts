@@ -1,6 +1,9 @@
 import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import { computeHumShare, getDeviation, isOutlier, type PathEvidence } from "./path-evidence.js";
 
+/** From here on hum shows in other readings too, decibels. */
+export const grossHumDb = 20;
+
 /** How the mains stands out of a path: by its lines' own reading, or by the noise that it is most of. */
 export interface HumLines {
   /** Odd multiples, or all where they were not told apart, and even ones against the siblings, decibels. */

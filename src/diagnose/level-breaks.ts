@@ -4,6 +4,9 @@ import type { Evidence, SegmentBreaks } from "./evidence.js";
 /** A level that breaks and comes back is that of something that makes and breaks; nats. */
 export const breakNats = 4;
 
+/** A level that wavers may be a contact's or a wiper's; nats. */
+export const waverNats = 2;
+
 /**
  * The breaks of the level among the marks of a return.
  *

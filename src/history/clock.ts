@@ -4,7 +4,7 @@ import { parseRoundId } from "./round-id.js";
 import { listRounds } from "./store.js";
 
 /** Days by which the same moment may be named apart, from UTC−12 to UTC+14. */
-const zonesApartDays = 2;
+export const zonesApartDays = 2;
 
 /**
  * Refuses a round whose day comes from a clock that went backwards: it would stand before rounds that

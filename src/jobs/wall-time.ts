@@ -1,3 +1,4 @@
+import { zonesApartDays } from "../history/clock.js";
 /** The day asked for, at noon UTC as its hour is not known; else now, by the clock on the wall. */
 export function getDate(day: string | undefined): string {
   return day === undefined ? localTime(new Date()) : `${day}T12:00:00.000Z`;
@@ -11,9 +12,6 @@ function localTime(now: Date): string {
   const size = Math.abs(east);
   return `${local}${east < 0 ? "-" : "+"}${two(Math.floor(size / 60))}:${two(size % 60)}`;
 }
-
-/** Days by which the same moment may be named apart, from UTC−12 to UTC+14. */
-const zonesApartDays = 2;
 
 /** Whether a day, YYYY-MM-DD, has not begun anywhere yet. */
 export function isFutureDay(day: string, now: Date): boolean {

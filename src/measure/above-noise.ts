@@ -1,4 +1,5 @@
 import { powerToDb } from "../dsp/decibels.js";
+import { boundDb } from "./is-bound.js";
 import type { Reading } from "./types.js";
 
 /**
@@ -45,7 +46,7 @@ export function computePowerReading(
   return {
     value: powerToDb(Math.max(bound, Number.MIN_VALUE) / reference),
     unit: "dB",
-    uncertainty: noiseLimitedDb,
+    uncertainty: boundDb,
     limitedBy: "noise",
     bound: "upper",
   };
@@ -70,9 +71,6 @@ export function computeUpperPower(power: number, variance: number, noise: number
   }
   return bound;
 }
-
-/** Spread of an upper bound set by noise, decibels. */
-const noiseLimitedDb = 6;
 
 /** Rounding of the fit keeps every figure of distortion above zero uncertainty, decibels. */
 export const minUncertaintyDb = 0.01;

@@ -2,6 +2,7 @@ import { amplitudeToDb, powerToDb } from "../dsp/decibels.js";
 import { buildOctaveGrid } from "../dsp/octave-grid.js";
 import { computeUpperPower } from "./above-noise.js";
 import { type Absent, isAbsent } from "./absence.js";
+import { boundDb } from "./is-bound.js";
 import { getResponseTopHz, responseFromHz } from "./response.js";
 import { createReturnContext, type ReturnContext } from "./return-context.js";
 import { computeResponse } from "./sweep.js";
@@ -21,8 +22,6 @@ export interface UndrivenChannel {
 const perOctave = 3;
 /** A power this many deviations above noise is an estimate, below it a bound. */
 const clearDeviations = 3;
-/** Spread of a bound, decibels. */
-const boundDb = 6;
 /** What gating and interpolation of two responses add, decibels at 95 %. */
 const methodDb = 0.003;
 

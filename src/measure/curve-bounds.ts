@@ -1,7 +1,5 @@
+import { boundDb } from "./is-bound.js";
 import type { Curve, Curves } from "./types.js";
-
-/** Points of a curve that are bounds have this uncertainty or more, decibels; estimates have less. */
-export const curveBoundDb = 6;
 
 /**
  * Curves with `bounds` as their points have it: only a curve with a `floor` can drown in it.
@@ -17,7 +15,7 @@ export function markBounds(curves: Curves): Curves {
 
 function marked({ bounds: _, ...curve }: Curve): Curve {
   if (curve.floor === undefined) return curve;
-  const bounds = curve.uncertainty.flatMap((u, i) => (u >= curveBoundDb ? [i] : []));
+  const bounds = curve.uncertainty.flatMap((u, i) => (u >= boundDb ? [i] : []));
   return bounds.length > 0 ? { ...curve, bounds } : curve;
 }
 
@@ -37,5 +35,5 @@ const floorRoundingDb = 0.011;
  */
 export function isBoundAt({ y, uncertainty, floor }: Curve, i: number): boolean {
   if (floor === undefined) return false;
-  return uncertainty[i] >= curveBoundDb || y[i] <= floor[i] + floorRoundingDb;
+  return uncertainty[i] >= boundDb || y[i] <= floor[i] + floorRoundingDb;
 }

@@ -1,6 +1,7 @@
 import { powerToDb } from "../dsp/decibels.js";
 import { type Absent, isAbsent } from "./absence.js";
 import type { CurveId } from "./curve-kinds.js";
+import { boundDb } from "./is-bound.js";
 import type { ReturnContext } from "./return-context.js";
 import { computeResponse } from "./sweep.js";
 import type { SweepAnalysis } from "./sweep-answer.js";
@@ -100,9 +101,6 @@ function sumAt(
   }
   return sum;
 }
-
-/** Spread of an upper bound, decibels. */
-const boundDb = 6;
 
 function figure(sum: Sum, fundamental: number) {
   const power = Math.max(0, sum.power);

@@ -1,6 +1,12 @@
 import type { Reading } from "./types.js";
 
 /**
+ * The uncertainty that a bound is given, decibels. Points of a curve with as much or more are bounds;
+ * estimates have less.
+ */
+export const boundDb = 6;
+
+/**
  * Whether a reading says no more than that the true value lies on one side of it.
  *
  * @example

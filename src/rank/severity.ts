@@ -8,7 +8,7 @@ import type { Severity } from "./types.js";
 const significant = { remark: 3.5, watch: 4.1, service: 5 } as const;
 
 /** `service` also needs a difference of this many practical floors. */
-const serviceFloors = 1.5;
+export const serviceFloors = 1.5;
 
 /**
  * How many practical floors count as one in a family of this many siblings: with three, two that

@@ -12,7 +12,7 @@ import {
   predictHumRanges,
 } from "../cause-kind.js";
 import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
-import { breakNats, listBreaks, summarizeBreaks } from "../level-breaks.js";
+import { breakNats, listBreaks, summarizeBreaks, waverNats } from "../level-breaks.js";
 import {
   findBrokenStep,
   findLevelJumps,
@@ -26,9 +26,6 @@ import {
   type PathEvidence,
   swallowsSmall,
 } from "../path-evidence.js";
-
-/** A level that wavers may be a contact's or a wiper's; nats. */
-const waverNats = 2;
 
 /** Crackle that is louder than this is no contact's any more, decibels. */
 const mostCrackleDb = 60;

@@ -1,6 +1,6 @@
 import { commonPractice, onBench, polarityRisk, powered, solderingRisk } from "../bench.js";
 import { findLostCapacitance } from "../capacitance.js";
-import { findBendAt1k } from "../capacitor-bend.js";
+import { bendsFromHz, findBendAt1k } from "../capacitor-bend.js";
 import { formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
 import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
@@ -11,8 +11,6 @@ import { getDeviation, isOutlier } from "../path-evidence.js";
  * own volts then stand across the capacitor at low frequency, and an electrolytic distorts them.
  */
 const leastCornerHz = 2;
-/** From here on the volts across it distort 100 Hz; below, too little of it stands there (common practice). */
-const bendsFromHz = 15;
 
 const says = {
   "low-end-falls": ({ cornerHz, at20Db }: Readonly<Record<"cornerHz" | "at20Db", number>>) =>

@@ -1,6 +1,6 @@
 import { commonPractice, inUse, onBench, polarityRisk, solderingRisk } from "../bench.js";
 import { findLostCapacitance } from "../capacitance.js";
-import { findBendAt1k } from "../capacitor-bend.js";
+import { bendsFromHz, findBendAt1k } from "../capacitor-bend.js";
 import { type DeviationRange, formatDb, formatHz, type PredictedCause } from "../cause-kind.js";
 import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
@@ -21,8 +21,6 @@ const leastGainedDb = 0.1;
 const mostLineGainDb = 20;
 /** What reaches so near the gain that there is would have begun to level out, decibels. */
 const levelsFromDb = 6;
-/** From here on the volts across it distort 100 Hz where there are any (common practice). */
-const bendsFromHz = 15;
 
 const says = {
   "low-end-levels": ({ db, hz }: Readonly<Record<"db" | "hz", number>>) =>

@@ -8,12 +8,9 @@ import {
   predictHumRanges,
 } from "../cause-kind.js";
 import { createEvidence, type EvidenceWords } from "../evidence.js";
-import { linesNats, readHumLines } from "../hum-lines.js";
+import { grossHumDb, linesNats, readHumLines } from "../hum-lines.js";
 import { combNats, findMainsComb, predictCombMixing } from "../mains-comb.js";
 import { measureShield, shieldRisk } from "../shield-check.js";
-
-/** From here on hum shows in other readings too. */
-const grossDb = 20;
 
 const says = {
   "odd-lines": ({ oddDb, evenDb }: Readonly<Record<"oddDb" | "evenDb", number>>) =>
@@ -71,7 +68,7 @@ export const groundHum: PredictedCause<"ground-hum"> = {
     return {
       moves: {
         ...predictHissRanges([-1, 2]),
-        ...(odd > grossDb || even > grossDb ? predictHumMixing() : {}),
+        ...(odd > grossHumDb || even > grossHumDb ? predictHumMixing() : {}),
         ...predictHumRanges([comb ? -1 : 1, 70], [-2, Math.max(2, odd - 4)]),
         // Where it is the noise that tells of it, the noise is up.
         noise: [isMostNoise && !isClear ? 1 : -1, 80],

@@ -8,7 +8,7 @@ import {
   predictLevelRanges,
 } from "../cause-kind.js";
 import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
-import { linesNats, readHumLines } from "../hum-lines.js";
+import { grossHumDb, linesNats, readHumLines } from "../hum-lines.js";
 import {
   getDeviation,
   isOutlier,
@@ -42,8 +42,6 @@ const formWords: Readonly<Record<Form["id"], string>> = {
 const besideDb = { wide: 1.5, narrow: 0 } as const;
 /** A balanced input cancels at least this much of what both legs gather, decibels. */
 const cancelledDb = 15;
-/** From here on hum shows in other readings too. */
-const grossDb = 20;
 
 const says = {
   "level-lost": ({ db, form }: { readonly db: number; readonly form: Form["id"] }) =>
@@ -132,7 +130,7 @@ export const openLeg: PredictedCause<"open-leg"> = {
         ...predictHissRanges(hissDb),
         noise: [isHeard ? 1 : -3, hums || (hum ?? cancelledDb) > hissDb[1] ? 90 : hissDb[1]],
         ...predictHumRanges([isHeard ? 1 : -3, 90], [-3, Math.min(80, mostEvenBesideOdd(path))]),
-        ...(hum !== undefined && hum > grossDb ? predictHumMixing() : {}),
+        ...(hum !== undefined && hum > grossHumDb ? predictHumMixing() : {}),
       },
       fitted: "onlyHum" in form ? 2 : countCoincidences(path, isHeard, hum),
       ...(isWeighted && !hums ? { sign: linesNats } : {}),

@@ -8,11 +8,9 @@ import {
   predictHumRanges,
 } from "../cause-kind.js";
 import { createEvidence, type EvidenceWords } from "../evidence.js";
+import { grossHumDb } from "../hum-lines.js";
 import { combNats, findMainsComb, predictCombMixing } from "../mains-comb.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
-
-/** From here on hum shows in other readings too. */
-const grossDb = 20;
 
 const says = {
   "even-lines": ({ evenDb, oddDb }: Readonly<Record<"evenDb" | "oddDb", number>>) =>
@@ -69,7 +67,7 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
     return {
       moves: {
         ...predictHissRanges([-1, 2]),
-        ...((odd ?? 0) > grossDb || (even ?? 0) > grossDb ? predictHumMixing() : {}),
+        ...((odd ?? 0) > grossHumDb || (even ?? 0) > grossHumDb ? predictHumMixing() : {}),
         ...predictHumRanges([-2, Math.max(2, even - 4)], [1.5, 70]),
         noise: [-1, 80],
         noiseA: [-1, 50],

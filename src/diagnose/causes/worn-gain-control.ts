@@ -6,11 +6,9 @@ import {
   predictLevelRanges,
 } from "../cause-kind.js";
 import { createEvidence, type EvidenceWords } from "../evidence.js";
-import { breakNats, listBreaks, summarizeBreaks } from "../level-breaks.js";
+import { breakNats, listBreaks, summarizeBreaks, waverNats } from "../level-breaks.js";
 import { findLevelJumps, getDeviation, isEvenHiss, isOutlier } from "../path-evidence.js";
 
-/** A level that wavers is a wiper's or a contact's; nats. */
-const waverNats = 2;
 /** A gain nearer to its mark than this is as it was set, decibels. */
 const calmDb = 1;
 /** What a wiper's contact may wander by between tones without a jump, decibels. */

@@ -1,3 +1,4 @@
+import { mostCertain } from "../../rank/certainty.js";
 import type { CauseKind } from "../cause-kind.js";
 import { noneOfThese } from "../causes/none-of-these.js";
 import { causeKinds, describeCause, findCause } from "../causes.js";
@@ -14,7 +15,6 @@ const idleShare = 0.7;
  * the careful side).
  */
 const clearedShare = 0.1;
-const mostCertain = 0.99;
 const leastProbability = 0.005;
 
 /**

@@ -1,6 +1,6 @@
 import { powerToDb } from "../../dsp/decibels.js";
-import { curveBoundDb } from "../curve-bounds.js";
 import { findCurveKind } from "../curve-kinds.js";
+import { boundDb } from "../is-bound.js";
 import type { OwnShare } from "../reading-kind.js";
 import type { Curve, Curves, Reading } from "../types.js";
 import { interpolateCurve } from "./interpolate-curve.js";
@@ -86,7 +86,7 @@ function withoutOwnCurve(curve: Curve, own: Curve, share: OwnShare, around: Curv
 }
 
 function asPoint(point: Reading): Reading {
-  return point.uncertainty < curveBoundDb ? point : { ...point, bound: "upper" };
+  return point.uncertainty < boundDb ? point : { ...point, bound: "upper" };
 }
 
 function inDbu(curve: Curve, { fullScale }: InputCalibration): Curve {

@@ -1,6 +1,6 @@
 import type { Absence } from "../absence.js";
-import { curveBoundDb, markBounds } from "../curve-bounds.js";
-import { isBound } from "../is-bound.js";
+import { markBounds } from "../curve-bounds.js";
+import { boundDb, isBound } from "../is-bound.js";
 import { thd, thdHot } from "../readings/distortion.js";
 import { level } from "../readings/level.js";
 import { noise } from "../readings/noise.js";
@@ -94,10 +94,8 @@ function meanCurves(all: readonly Readonly<Record<string, Curve>>[]): Curves {
     if (rows.some(({ x }) => x.length !== curve.x.length) || rows.length < all.length) continue;
     const points = curve.x.map((_, i) => {
       // As of readings: a bound cannot be averaged, the highest is safe.
-      const isBound =
-        curve.floor !== undefined && rows.some((r) => r.uncertainty[i] >= curveBoundDb);
-      if (isBound)
-        return { value: Math.max(...rows.map((r) => r.y[i])), uncertainty: curveBoundDb };
+      const isBound = curve.floor !== undefined && rows.some((r) => r.uncertainty[i] >= boundDb);
+      if (isBound) return { value: Math.max(...rows.map((r) => r.y[i])), uncertainty: boundDb };
       return mean(rows.map((r) => [r.y[i], r.uncertainty[i]]));
     });
     means[id] = {

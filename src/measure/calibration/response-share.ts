@@ -1,6 +1,5 @@
 import { dbToPower, powerToDb } from "../../dsp/decibels.js";
-import { curveBoundDb } from "../curve-bounds.js";
-import { isBound } from "../is-bound.js";
+import { boundDb, isBound } from "../is-bound.js";
 import type { OwnBand, OwnShare } from "../reading-kind.js";
 import type { Curve, Curves, Reading, Readings } from "../types.js";
 import { interpolateCurve } from "./interpolate-curve.js";
@@ -86,7 +85,7 @@ function lineParts(share: Exclude<OwnShare, { adds: "difference" }>, curves: Cur
   const orders = share.adds === "phase" ? share.orders : undefined;
   return lines.x.flatMap((hz, k) => {
     const isCounted = orders === undefined || ((k + 1) % 2 === 1) === (orders === "odd");
-    return isCounted && lines.uncertainty[k] < curveBoundDb
+    return isCounted && lines.uncertainty[k] < boundDb
       ? [{ hz, power: dbToPower(lines.y[k]) }]
       : [];
   });

@@ -1,6 +1,5 @@
 import { dbToPower } from "../../dsp/decibels.js";
-import { curveBoundDb } from "../curve-bounds.js";
-import { isBound } from "../is-bound.js";
+import { boundDb, isBound } from "../is-bound.js";
 import type { OwnShare } from "../reading-kind.js";
 import { hotDb, thd, thdHot } from "../readings/distortion.js";
 import type { Curve, Curves, Reading, Readings } from "../types.js";
@@ -71,7 +70,7 @@ function isOfOrders(order: number, orders: "odd" | "even" | undefined): boolean 
 
 function pointOf({ y, uncertainty, yUnit }: Curve, k: number, against: number): Reading {
   const point = { value: y[k] - against, unit: yUnit, uncertainty: uncertainty[k] };
-  return point.uncertainty < curveBoundDb ? point : { ...point, bound: "upper" };
+  return point.uncertainty < boundDb ? point : { ...point, bound: "upper" };
 }
 
 /** Two bounds say nothing of a line; one bound beside a line may hide one that meets it. */

@@ -1,5 +1,5 @@
 import { amplitudeToDb, dbToAmplitude, dbToPower, powerToDb } from "../../dsp/decibels.js";
-import { isBound } from "../is-bound.js";
+import { boundDb, isBound } from "../is-bound.js";
 import type { OwnShare } from "../reading-kind.js";
 import { computeCoverageFactor } from "../readings/level.js";
 import type { Reading } from "../types.js";
@@ -10,8 +10,6 @@ const limitedPower = 2;
 const limitedAmplitude = Math.SQRT2;
 /** A difference of powers of which the reach is at most this share is an estimate, else a bound. */
 const mostReach = 2 / 3;
-/** Spread of a bound, decibels. */
-const boundDb = 6;
 /** Deviations within which 95 % of a normal distribution lie, to both sides and to one. */
 const bothSides = 2;
 const oneSide = (2 * 1.645) / 1.96;

@@ -1,5 +1,6 @@
 import { amplitudeToDb, dbPerNeper } from "../../dsp/decibels.js";
 import { type Absent, isAbsent, oneSideRecorded } from "../absence.js";
+import { boundDb } from "../is-bound.js";
 import type { ReadingKind } from "../reading-kind.js";
 import { findSegment } from "../return-audio.js";
 import type { ReturnContext } from "../return-context.js";
@@ -12,8 +13,6 @@ const toneName = "tone-1k";
 const methodDb = 3e-5;
 const methodDegrees = 2e-4;
 const degrees = 180 / Math.PI;
-/** Spread of a bound, decibels. */
-const boundDb = 6;
 
 interface Sides<T> {
   readonly left: T;

@@ -3,6 +3,8 @@ import { dbToPower } from "../../dsp/decibels.js";
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
+import { mostCertain, stripEvidenceShare } from "../certainty.js";
+import { serviceFloors } from "../severity.js";
 import { aspectFacets } from "./aspect-facets.js";
 import { isDead } from "./dead.js";
 import { findSharedTone } from "./find-shared-tone.js";
@@ -54,15 +56,9 @@ interface Beyond extends Middle {
   readonly addedDb?: number;
 }
 
-/** What is so many practical floors beyond wants service. */
-const serviceFloors = 1.5;
 /** About one desk in seven has a fault in what strips share, one strip in ten one of this kind. */
 const sharedPrior = Math.log(0.15);
 const ownPrior = Math.log(0.1);
-/** Readings of a strip's paths hang together: their evidence counts at this share. */
-const evidenceShare = 0.7;
-/** Nothing is certain before it has been looked at. */
-const mostCertain = 0.99;
 /** Fewer paths than this show nothing in common. */
 const leastPaths = 3;
 /** Parts after the strips add the same to every input within this, decibels. */
@@ -301,7 +297,8 @@ function computeProbability(beyond: readonly Beyond[], paths: readonly PlacedInp
     }
   }
   let logOdds = sharedPrior;
-  for (const shows of strips.values()) logOdds -= evidenceShare * (shows ? ownPrior : -ownPrior);
+  for (const shows of strips.values())
+    logOdds -= stripEvidenceShare * (shows ? ownPrior : -ownPrior);
   return Math.min(mostCertain, 1 / (1 + Math.exp(-logOdds)));
 }
 

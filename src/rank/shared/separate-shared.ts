@@ -1,6 +1,8 @@
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 import { groupBy } from "../../text/group-by.js";
+import { mostCertain, stripEvidenceShare } from "../certainty.js";
+import { serviceFloors } from "../severity.js";
 import { isDead } from "./dead.js";
 import { listCandidates } from "./list-candidates.js";
 import { isMakeDifference, mayBeMakeDifference } from "./make-difference.js";
@@ -12,12 +14,6 @@ import type { PlacedInput, SharedFault, SharedFinding, SharedStructure } from ".
 export const leastLogOdds = 4;
 /** No desk has more faulty shared parts at once. */
 const mostFaults = 5;
-/** Nothing is certain before it has been looked at. */
-const mostCertain = 0.99;
-/** Readings of a strip's paths hang together: their evidence counts at this share. */
-const evidenceShare = 0.7;
-/** A difference of this many of its practical floors wants service. */
-const serviceFloors = 1.5;
 
 /** What paths share, and what is left of each when that is taken off. */
 export interface Separated {
@@ -140,7 +136,7 @@ function toFault(score: Score, inputs: readonly PlacedInput[]): SharedFault {
     aspect: isDead(aspect, findings) ? "dead" : aspect,
     against: "siblings",
     severity: grave && !mayBeMakeDifference(score, inputs.length) ? "service" : "watch",
-    probability: Math.min(mostCertain, 1 / (1 + Math.exp(-evidenceShare * logOddsApart))),
+    probability: Math.min(mostCertain, 1 / (1 + Math.exp(-stripEvidenceShare * logOddsApart))),
   };
 }
 

@@ -59,7 +59,7 @@ export interface PlanInput {
 }
 
 /** To patch an input again, play and record it: half a minute, rounded up (common practice). */
-const testMinutesPerInput = 1;
+export const testMinutesPerInput = 1;
 
 /** The worklist of a desk for its next opening. */
 export function makePlan({

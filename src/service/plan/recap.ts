@@ -10,6 +10,7 @@ import { buildStores, reserveParts, type StockMatch } from "../stores/ledger.js"
 import { parsePartSpec } from "../stores/part-spec.js";
 import { type CapacitorLife, estimateCapacitorLife } from "./ageing.js";
 import { listOutOrder } from "./find-boards.js";
+import { testMinutesPerInput } from "./plan.js";
 
 /** Capacitors of one value on one board of a strip. */
 export interface RecapGroup {
@@ -91,8 +92,6 @@ export interface RecapInput {
 
 /** To take one electrolytic out, clean its holes and fit a new one (common practice). */
 const minutesEach = 4;
-/** To patch, play and record an input (common practice). */
-const testMinutesPerInput = 1;
 /** Where a coupling capacitor that dries out shows first. */
 const lowHz = 30;
 /** Siblings that make a median. */

@@ -5,6 +5,7 @@ import type { RoundPath } from "../../history/types.js";
 import { curveKinds, findCurveKind } from "../../measure/curve-kinds.js";
 import type { HarmDirection } from "../../measure/reading-kind.js";
 import { findReadingKind, getReadingId, readingKinds } from "../../measure/reading-kinds.js";
+import { serviceFloors } from "../../rank/severity.js";
 import { floorHum, humLines } from "../../rank/shared/rows.js";
 import { groupBy } from "../../text/group-by.js";
 import {
@@ -17,13 +18,6 @@ import {
   readProbe,
 } from "./probe.js";
 import type { SharedChange } from "./types.js";
-
-/**
- * Readings that do not say how large a change for the worse a desk may be closed with, common to all
- * that was re-tested, may change by as much as would want service on a single path: so many of the
- * differences that nobody cares for (common practice, no source).
- */
-const serviceFloors = 1.5;
 
 /** Frequencies at which curves are held against the earlier round, Hz: octaves and the band's ends. */
 const frequenciesHz = [20, 31.5, 63, 125, 250, 500, 1000, 2000, 4000, 8000, 12_500, 16_000, 20_000];
@@ -149,6 +143,11 @@ function curveHarm({ reading }: Probe): HarmDirection {
   return findCurveKind(getCurveId(reading))?.change?.harm ?? "none";
 }
 
+/**
+ * How large a change for the worse, common to all that was re-tested, a desk may be closed with. Readings
+ * that do not say may change by as much as would want service on a single path (common practice, no
+ * source).
+ */
 function getBound({ reading }: Probe, { calibration }: Conditions): number {
   const kind = findReadingKind(reading);
   const closing = (kind ?? findCurveKind(getCurveId(reading)))?.closing;
