@@ -50,7 +50,7 @@ export interface PhaseJump {
   /** Radians, −π to π. */
   readonly radians: number;
   /** One standard deviation of it, radians, from the scatter of the usual steps. */
-  readonly deviation: number;
+  readonly stdDev: number;
 }
 
 /** How a tone's phase runs. */
@@ -99,7 +99,7 @@ export function findPhaseJumps({ phases, step }: PhaseTrack, leastRad: number): 
     }
     const radians = wrapPhase(sum);
     if (inside && Math.abs(radians) >= Math.max(leastRad, least)) {
-      jumps.push({ at: Math.round(((b + end + 2) / 2) * step), radians, deviation: scale });
+      jumps.push({ at: Math.round(((b + end + 2) / 2) * step), radians, stdDev: scale });
     }
     b = end;
   }

@@ -23,13 +23,13 @@ export interface RollOffPoint {
   /** Decibels. */
   readonly db: number;
   /** Standard deviation of `db`. */
-  readonly deviation: number;
+  readonly stdDev: number;
 }
 
 /** A figure with its standard uncertainty. */
 export interface Estimate {
   readonly value: number;
-  readonly deviation: number;
+  readonly stdDev: number;
 }
 
 export interface RollOffFit {
@@ -159,7 +159,7 @@ interface Model {
  * const hertz = Array.from({ length: 40 }, (_, k) => 10 * 1.15 ** k);
  * const points = hertz.map((hz) => {
  *   const u = 1 / hz ** 2;
- *   return { u, db: -powerToDb(1 + u * 30 ** 2), deviation: 0.01 };
+ *   return { u, db: -powerToDb(1 + u * 30 ** 2), stdDev: 0.01 };
  * });
  * Math.exp(-fitRollOff(points, -3.0103).corner.value / 2).toFixed(1); // "30.0"
  */
@@ -169,11 +169,11 @@ export function fitRollOff(
 ): RollOffFit | undefined {
   if (points.length < fewest) return undefined;
   const most = points.reduce((u, p) => Math.max(u, p.u), 0);
-  const scaled = points.map(({ u, db, deviation }) => ({
+  const scaled = points.map(({ u, db, stdDev }) => ({
     u: u / most,
     db,
-    deviation,
-    weight: 1 / deviation ** 2,
+    stdDev,
+    weight: 1 / stdDev ** 2,
   }));
   const models = fixedShapes.flatMap((shape) => fitFixed(scaled, shape) ?? []);
   const gentle = models.filter((model) => !isSteep(model));
@@ -247,9 +247,9 @@ function average(figures: readonly (Estimate & { weight: number })[]): Estimate 
   const total = figures.reduce((sum, f) => sum + f.weight, 0);
   const value = figures.reduce((sum, f) => sum + f.weight * f.value, 0) / total;
   const variance =
-    figures.reduce((sum, f) => sum + f.weight * (f.deviation ** 2 + (f.value - value) ** 2), 0) /
+    figures.reduce((sum, f) => sum + f.weight * (f.stdDev ** 2 + (f.value - value) ** 2), 0) /
     total;
-  return { value, deviation: Math.sqrt(variance) };
+  return { value, stdDev: Math.sqrt(variance) };
 }
 
 /** How much neighbouring residuals that err alike widen a mean: (1 + ρ)/(1 − ρ). */
@@ -258,7 +258,7 @@ function correlationFactor(points: readonly RollOffPoint[], model: Model): numbe
   let neighbours = 0;
   let last = 0;
   points.forEach((p, i) => {
-    const rest = residual(p, model) / p.deviation;
+    const rest = residual(p, model) / p.stdDev;
     squares += rest * rest;
     if (i > 0) neighbours += rest * last;
     last = rest;
@@ -326,8 +326,8 @@ function figuresOf(model: Model, targetDb: number, spread: number) {
   if (!here) return undefined;
   const size = values.length + 1;
   const slopes = Array.from({ length: size }, (_, k) => {
-    const deviation = Math.sqrt(spread * covariance[k * size + k]);
-    const step = Math.max(1e-9, 0.1 * deviation);
+    const stdDev = Math.sqrt(spread * covariance[k * size + k]);
+    const step = Math.max(1e-9, 0.1 * stdDev);
     const moved = values.map((v, j) => (j === k - 1 ? v + step : v));
     const there = derived(level + (k === 0 ? step : 0), at(moved), targetDb);
     if (!there) return undefined;
@@ -352,11 +352,11 @@ function figuresOf(model: Model, targetDb: number, spread: number) {
   return {
     corner: {
       value: here.corner,
-      deviation: Math.hypot(Math.sqrt(Math.max(0, spread * corner)), cornerBeyond),
+      stdDev: Math.hypot(Math.sqrt(Math.max(0, spread * corner)), cornerBeyond),
     },
     order: {
       value: here.order,
-      deviation: Math.hypot(Math.sqrt(Math.max(0, spread * order)), orderBeyond),
+      stdDev: Math.hypot(Math.sqrt(Math.max(0, spread * order)), orderBeyond),
     },
   };
 }
@@ -425,9 +425,9 @@ function levelled(points: readonly WeighedPoint[], coefficients: readonly number
   const level = sum / weights;
   let misfit = 0;
   for (let i = 0; i < points.length; i++) {
-    const { db, deviation } = points[i];
+    const { db, stdDev } = points[i];
     const rest = db - level + logs[i];
-    misfit += (rest / deviation) ** 2;
+    misfit += (rest / stdDev) ** 2;
   }
   return { level, misfit };
 }
@@ -499,11 +499,11 @@ function normalEquations(
   const row = new Float64Array(size);
   for (const p of points) {
     const power = polynomial(coefficients, p.u);
-    const rest = (p.db - level + dbPerPowerShare * Math.log(power)) / p.deviation;
-    row[0] = 1 / p.deviation;
+    const rest = (p.db - level + dbPerPowerShare * Math.log(power)) / p.stdDev;
+    row[0] = 1 / p.stdDev;
     for (let k = 0; k < slopes.length; k++) {
       const change = polynomial(slopes[k], p.u) - 1;
-      row[k + 1] = (-dbPerPowerShare * change) / (power * p.deviation);
+      row[k + 1] = (-dbPerPowerShare * change) / (power * p.stdDev);
     }
     for (let i = 0; i < size; i++) {
       right[i] += row[i] * rest;

@@ -118,7 +118,7 @@ function workshopOf(size: number): Workshop {
 export interface BandPower {
   readonly power: number;
   /** One standard deviation of `power`. */
-  readonly deviation: number;
+  readonly stdDev: number;
 }
 
 /** Squared correlation of neighbouring Hann bins: (2/3)² for the next, (1/6)² for the second. */
@@ -178,7 +178,7 @@ export function computeBandPower(
     last2 = last1;
     last1 = noise;
   }
-  return { power, deviation: Math.sqrt((squares + beats * hannNeighbours) / averages) };
+  return { power, stdDev: Math.sqrt((squares + beats * hannNeighbours) / averages) };
 }
 
 /** Times the local median above which a bin is a line: white noise gets there once in 10⁵ bins. */
@@ -247,12 +247,12 @@ export function computeLinePower(spectrum: PowerSpectrum, hz: number): BandPower
     if (Math.abs(k - middle) <= lineHalfBins) sum += density[k];
     else around.push(density[k]);
   }
-  if (around.length === 0) return { power: 0, deviation: 0 };
+  if (around.length === 0) return { power: 0, stdDev: 0 };
   around.sort((a, b) => a - b);
   const noise = around[around.length >> 1] / (1 - 1 / (3 * segments));
   const bins = 2 * lineHalfBins + 1;
-  const deviation = noise * stepHz * Math.sqrt((bins * hannNeighbours) / segments);
-  return { power: (sum - bins * noise) * stepHz, deviation };
+  const stdDev = noise * stepHz * Math.sqrt((bins * hannNeighbours) / segments);
+  return { power: (sum - bins * noise) * stepHz, stdDev };
 }
 
 /**

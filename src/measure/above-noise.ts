@@ -31,11 +31,11 @@ export function computePowerReading(
     noise += 4 * v * v;
     largest = Math.max(largest, v);
   });
-  const deviation = Math.sqrt(mixed + noise);
+  const stdDev = Math.sqrt(mixed + noise);
   const reference = fundamental * fundamental;
-  if (power > 3 * deviation) {
+  if (power > 3 * stdDev) {
     // The wider side of an interval that is even in power, so that it holds on both.
-    const uncertainty = -powerToDb(1 - (2 * deviation) / power);
+    const uncertainty = -powerToDb(1 - (2 * stdDev) / power);
     return {
       value: powerToDb(power / reference),
       unit: "dB",

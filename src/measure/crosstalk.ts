@@ -60,18 +60,17 @@ export function computeCrosstalkCurve(
   for (const hz of x) {
     const sent = computeResponse(main, hz);
     const heard = computeResponse(other, hz);
-    if (heard.deviation === undefined)
-      return { absent: { code: "noise-unknown", of: "crosstalk" } };
+    if (heard.stdDev === undefined) return { absent: { code: "noise-unknown", of: "crosstalk" } };
     // Each quadrature carries the deviation, so noise alone gives twice its square.
-    const noise = (heard.deviation * heard.magnitude) ** 2;
+    const noise = (heard.stdDev * heard.magnitude) ** 2;
     const power = heard.magnitude ** 2 - 2 * noise;
-    const deviation = 2 * Math.sqrt(Math.max(0, power) * noise + noise * noise);
-    const clear = power > clearDeviations * deviation;
+    const stdDev = 2 * Math.sqrt(Math.max(0, power) * noise + noise * noise);
+    const clear = power > clearDeviations * stdDev;
     const shown = clear ? power : computeUpperPower(power, noise, 4 * noise * noise);
     const db = amplitudeToDb(Math.sqrt(shown) / sent.magnitude);
     if (!Number.isFinite(db) || noise === 0) return digitalZero;
     y.push(db);
-    const noiseDb = clear ? -powerToDb(1 - (2 * deviation) / power) : boundDb;
+    const noiseDb = clear ? -powerToDb(1 - (2 * stdDev) / power) : boundDb;
     uncertainty.push(Math.hypot(methodDb, noiseDb));
     floor.push(amplitudeToDb(Math.sqrt(2 * noise) / sent.magnitude));
   }

@@ -104,11 +104,11 @@ function sumAt(
 
 function figure(sum: Sum, fundamental: number) {
   const power = Math.max(0, sum.power);
-  const deviation = Math.sqrt(sum.spread);
+  const stdDev = Math.sqrt(sum.spread);
   // The floor of nothing at all: noise alone reaches it once in forty times.
   const least = (2 * Math.sqrt(sum.noiseSquares) + sum.leakage) / fundamental;
   const floor = powerToDb(Math.max(least, Number.MIN_VALUE));
-  const doubt = Math.hypot(2 * deviation, Math.sqrt(sum.beating), sum.method);
+  const doubt = Math.hypot(2 * stdDev, Math.sqrt(sum.beating), sum.method);
   if (power > 1.5 * doubt && power > sum.leakage) {
     return {
       value: powerToDb(power / fundamental),

@@ -30,7 +30,7 @@ export function computeLevelSteps(context: ReturnContext): readonly LevelStep[] 
   const reference = computeStepGain(nominal);
   if (!reference.heard) return [];
   return ladder.steps.flatMap((step): readonly LevelStep[] => {
-    const { db, deviation, heard } = computeStepGain(step);
+    const { db, stdDev, heard } = computeStepGain(step);
     if (!heard) return [];
     const { amplitudes, variances, aboveNominalDb } = step;
     const thd = computePowerReading(
@@ -43,7 +43,7 @@ export function computeLevelSteps(context: ReturnContext): readonly LevelStep[] 
       {
         aboveNominalDb,
         gainDb: db - reference.db,
-        uncertainty: Math.hypot(methodDb, 2 * Math.hypot(deviation, reference.deviation)),
+        uncertainty: Math.hypot(methodDb, 2 * Math.hypot(stdDev, reference.stdDev)),
         ...(clear ? { distortionDb: thd.value } : {}),
       },
     ];

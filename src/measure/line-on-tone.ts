@@ -68,7 +68,7 @@ export function replaceAroundTone(
     spectrum: { ...rest, density: density.map((d, k) => (isAround(k) ? sum / count : d)) },
     lines: {
       power: Math.max(0, own),
-      deviation: Math.sqrt(2 * Math.max(0, own) * line.variance + line.variance ** 2),
+      stdDev: Math.sqrt(2 * Math.max(0, own) * line.variance + line.variance ** 2),
     },
   };
 }

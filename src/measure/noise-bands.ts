@@ -62,7 +62,7 @@ export function computeNoiseCurve(context: ReturnContext): Curve | Absent {
     x: bands.map(({ hz }) => hz),
     // Full-scale sine: power one half is 0 dBFS.
     y: bands.map(({ power }) => powerToDb(2 * power)),
-    uncertainty: bands.map(({ power, deviation }) => computeNoiseUncertaintyDb(power, deviation)),
+    uncertainty: bands.map(({ power, stdDev }) => computeNoiseUncertaintyDb(power, stdDev)),
     xUnit: "Hz",
     yUnit: "dBFS",
   };

@@ -24,7 +24,7 @@ export interface OverloadLevel {
 export interface StepDistortion {
   /** The noise's share taken off. */
   readonly power: number;
-  readonly deviation: number;
+  readonly stdDev: number;
   /** The deviation that noise would have without any distortion. */
   readonly noise: number;
 }
@@ -58,7 +58,7 @@ export function computeStepDistortion({ amplitudes, variances }: AnalyzedStep): 
   const fundamental = amplitudes[0] ** 2;
   return {
     power: Math.max(0, power) / fundamental,
-    deviation: Math.sqrt(spread) / fundamental,
+    stdDev: Math.sqrt(spread) / fundamental,
     noise: Math.sqrt(alone) / fundamental,
   };
 }
@@ -169,7 +169,7 @@ export function findOverloadLevel(
   if (whole >= most - 0.01) return between(topDb - most);
   const [some, few] = fewer.map((degree) => whole - reachOf(curve, most, degree));
   const slope = slopeAt(curve, whole);
-  const { power, deviation } = computeStepDistortion(above);
+  const { power, stdDev } = computeStepDistortion(above);
   const otherwise = [0, 1].map((share) => {
     const shares = { ...curve.behind, high: share };
     const split = fitFilteredCurve(above.amplitudes, above.phases, filter, shares);
@@ -183,7 +183,7 @@ export function findOverloadLevel(
   const missed = isSmooth && beyond ? missedBy(beyond, above, filter, curve.behind) : 0;
   const beyondDb = (2 * missed) / slope;
   const reachDb = whole + wayBack[0] * some + wayBack[1] * few - towards.db;
-  const noiseDb = powerToDb(1 + (2 * deviation) / power);
+  const noiseDb = powerToDb(1 + (2 * stdDev) / power);
   const own = Math.hypot(
     method,
     blunt,
@@ -208,7 +208,7 @@ export function findOverloadLevel(
   const uncertainty = Math.hypot(own, memory);
   if (floorDb === undefined) return { db: topDb - reachDb, uncertainty };
   // Between the steps it lies whatever the wave says, as surely as their own distortion is known.
-  const atFloor = below ? (2 * computeStepDistortion(below).deviation) / overloadLimit : 0;
+  const atFloor = below ? (2 * computeStepDistortion(below).stdDev) / overloadLimit : 0;
   const lowest = floorDb - Math.hypot(methodDb, powerToDb(1 + atFloor) / slope);
   const highest = topDb + Math.hypot(methodDb, noiseDb / slope);
   const low = Math.max(lowest, topDb - reachDb - uncertainty);
@@ -226,12 +226,12 @@ const none = { db: 0, uncertainty: 0 } as const;
  */
 function shiftTowards(curve: FilteredCurve, reachDb: number, below: AnalyzedStep, span: number) {
   const found = computeStepDistortion(below);
-  if (!(found.power > nearLimit * overloadLimit) || found.power < 4 * found.deviation) return none;
+  if (!(found.power > nearLimit * overloadLimit) || found.power < 4 * found.stdDev) return none;
   const missedDb = powerToDb(powerBelow(curve, span).power / found.power);
   const share = Math.min(1, reachDb / span);
   const slope = slopeAt(curve, reachDb);
   const db = (share * missedDb) / slope;
-  const noise = (share * powerToDb(1 + (2 * found.deviation) / found.power)) / slope;
+  const noise = (share * powerToDb(1 + (2 * found.stdDev) / found.power)) / slope;
   // A curve with kinks misses now this way, now that: it is no surer on the way than at its end.
   return { db, uncertainty: Math.hypot((2 * missedDb) / slope, noise) };
 }
@@ -329,7 +329,7 @@ function shiftPerDb(
     agreeLeast +
     (agreeBlunt / 2) * Math.abs(wave - Math.sqrt(few.power)) +
     (agreeBlunt / 2) * Math.abs(wave - Math.sqrt(some.power)) +
-    Math.min(Math.sqrt(2 * found.deviation), (2 * found.deviation) / Math.max(heard, 1e-9)) +
+    Math.min(Math.sqrt(2 * found.stdDev), (2 * found.stdDev) / Math.max(heard, 1e-9)) +
     (10 ** (agreeDistortionDb / 20) - 1) * Math.max(wave, heard);
   const off = Math.max(0, Math.abs(wave - heard) - doubt);
   const larger = Math.max(wave, heard);

@@ -43,6 +43,6 @@ export function computePathFilter(
       Math.log(magnitude / points[0].magnitude),
     ),
     phases: phases.map((phase) => phase - start),
-    variances: Float64Array.from(points, ({ deviation = 0 }) => deviation ** 2),
+    variances: Float64Array.from(points, ({ stdDev = 0 }) => stdDev ** 2),
   };
 }

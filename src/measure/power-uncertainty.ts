@@ -17,8 +17,8 @@ const coverage = 1.96;
  * // A power known to 1 %, 95 %: 1.96·10·lg e·0.01 dB.
  * computeNoiseUncertaintyDb(1, 0.01).toFixed(3); // "0.085"
  */
-export function computeNoiseUncertaintyDb(power: number, deviation: number): number {
-  const shape = (power / deviation) ** 2;
+export function computeNoiseUncertaintyDb(power: number, stdDev: number): number {
+  const shape = (power / stdDev) ** 2;
   if (!Number.isFinite(shape)) return 0;
   return coverage * (dbPerNeper / 2) * Math.sqrt(trigamma(shape));
 }
@@ -31,8 +31,8 @@ export function computeNoiseUncertaintyDb(power: number, deviation: number): num
  * // A mean of one exponential value lies γ = 0.577 nepers of power low; of a hundred, 1/200.
  * computeNoiseBiasDb(10, 1).toFixed(4); // "0.0218"
  */
-export function computeNoiseBiasDb(power: number, deviation: number): number {
-  const shape = (power / deviation) ** 2;
+export function computeNoiseBiasDb(power: number, stdDev: number): number {
+  const shape = (power / stdDev) ** 2;
   if (!Number.isFinite(shape)) return 0;
   return (dbPerNeper / 2) * (1 / (2 * shape) + 1 / (12 * shape * shape));
 }

@@ -76,7 +76,7 @@ function computeCurveAt(answer: SweepAnalysis, grid: readonly number[]): Curve |
     if (!Number.isFinite(db)) return { absent: { code: "sweep-gone" } };
     x.push(hz);
     y.push(db);
-    const noise = Math.hypot(point.deviation ?? 0, hz === 1000 ? 0 : (reference.deviation ?? 0));
+    const noise = Math.hypot(point.stdDev ?? 0, hz === 1000 ? 0 : (reference.stdDev ?? 0));
     // What the gate misses at 1 kHz, every point is off by.
     const methodDb = Math.hypot(computeResponseMethodDb(answer, hz), referenceDb);
     uncertainty.push(Math.hypot(methodDb, 2 * dbPerNeper * noise));

@@ -57,7 +57,7 @@ const mostReferenceDeviation = 0.05;
 export interface ResponseLevel {
   readonly hz: number;
   readonly db: number;
-  readonly deviation: number;
+  readonly stdDev: number;
 }
 
 /** One side of a response, however it was come by. */
@@ -89,15 +89,15 @@ export interface ResponseSide {
  */
 export function computeRollOff(answer: SweepAnalysis, end: ResponseEnd): RollOff {
   const reference = computeResponse(answer, 1000);
-  const { deviation = 0 } = reference;
+  const { stdDev = 0 } = reference;
   if (!(reference.magnitude > 0)) return nothing({ code: "sweep-gone" });
-  if (deviation > mostReferenceDeviation)
+  if (stdDev > mostReferenceDeviation)
     return nothing({ code: "sweep-in-noise", where: "reference" });
   const edgeHz = edgeShare[end] * (end === "low" ? answer.sweep.fromHz : answer.sweep.toHz);
   return findRollOff({
     end,
     edgeHz,
-    reference: deviation,
+    reference: stdDev,
     *outwards() {
       const octaves = Math.abs(Math.log2(edgeHz / 1000));
       const steps = Math.ceil(octaves * searchedPerOctave);
@@ -121,7 +121,7 @@ export function computeRollOff(answer: SweepAnalysis, end: ResponseEnd): RollOff
  * order; where it does not cross within its edge, it has neither.
  *
  * @example
- * const at = (hz) => ({ hz, db: -powerToDb(1 + (100 / hz) ** 2), deviation: 1e-4 });
+ * const at = (hz) => ({ hz, db: -powerToDb(1 + (100 / hz) ** 2), stdDev: 1e-4 });
  * const side = {
  *   end: "low",
  *   edgeHz: 20,
@@ -139,7 +139,7 @@ export function findRollOff(side: ResponseSide): RollOff {
   const crossing = crossingOf(side);
   const points = pointsOf(side, crossing?.hz);
   const fit = fitRollOff(points, -halfPowerDb);
-  const usualRest = Math.sqrt(points.reduce((sum, p) => sum + p.deviation ** 2, 0) / points.length);
+  const usualRest = Math.sqrt(points.reduce((sum, p) => sum + p.stdDev ** 2, 0) / points.length);
   const unseen = { code: "corner-beyond-sweep", end, edgeHz } as const;
   const fitted = fit && fittedCorner(fit, end, crossing ? side.reference : 0);
   const isShaped = fit !== undefined && fit.restDb < Math.max(mostRestDb, 2 * usualRest);
@@ -175,7 +175,7 @@ interface Corner {
 /** @param reference relative standard deviation of the response at 1 kHz */
 function fittedCorner(fit: RollOffFit, end: ResponseEnd, reference: number) {
   const hz = Math.exp((end === "low" ? -0.5 : 0.5) * fit.corner.value);
-  const share = Math.expm1(fit.corner.deviation);
+  const share = Math.expm1(fit.corner.stdDev);
   const reference95 = (2 * dbPerNeper * reference * hz) / leastSlopeDb;
   const uncertainty = Math.hypot(hz * Math.max(leastRelative, share), reference95);
   return { hz, uncertainty, share };
@@ -192,8 +192,8 @@ function nothing(corner: Absence, order = corner): RollOff {
   return { corner: { absent: corner }, order: { absent: order } };
 }
 
-function orderOf({ value, deviation }: { value: number; deviation: number }): RollOff["order"] {
-  const uncertainty = Math.hypot(leastOrder, 2 * deviation);
+function orderOf({ value, stdDev }: { value: number; stdDev: number }): RollOff["order"] {
+  const uncertainty = Math.hypot(leastOrder, 2 * stdDev);
   if (uncertainty > mostOrderDoubt) {
     return { absent: { code: "order-unclear" } };
   }
@@ -202,7 +202,7 @@ function orderOf({ value, deviation }: { value: number; deviation: number }): Ro
 
 /** Where the response crosses −3.01 dB, walking away from 1 kHz. */
 function crossingOf(side: ResponseSide): Corner | undefined {
-  const points: ResponseLevel[] = [{ hz: 1000, db: 0, deviation: 0 }];
+  const points: ResponseLevel[] = [{ hz: 1000, db: 0, stdDev: 0 }];
   for (const next of side.outwards()) {
     points.push(next);
     const early = points.length - 1 - slopeReach;
@@ -247,7 +247,7 @@ function crossingBetween(
   const share = (low + high) / 2;
   const hz = a.hz * Math.exp(share * ratio);
   const drawn = side.at ? 0 : bentDoubt * Math.abs(share - straight) * Math.abs(ratio);
-  const levelDb = 2 * Math.hypot(b.deviation, dbPerNeper * side.reference);
+  const levelDb = 2 * Math.hypot(b.stdDev, dbPerNeper * side.reference);
   const relative = Math.hypot(levelDb / slope, drawn);
   return { hz, uncertainty: hz * Math.max(leastRelative, relative) };
 }
@@ -280,10 +280,10 @@ function pointsOf(side: ResponseSide, cornerHz: number | undefined): readonly Ro
       ? Math.min(1000, Math.max(flatHz.low, flatRatio * (cornerHz ?? 0)))
       : Math.max(1000, Math.min(flatHz.high, (cornerHz ?? edgeHz) / flatRatio));
   const levels = end === "low" ? side.between(edgeHz, flat) : side.between(flat, edgeHz);
-  return levels.map(({ hz, db, deviation }) => ({
+  return levels.map(({ hz, db, stdDev }) => ({
     u: end === "low" ? hz ** -2 : hz ** 2,
     db,
-    deviation,
+    stdDev,
   }));
 }
 
@@ -314,10 +314,10 @@ export function nextIndependentHz(hz: number): number {
 }
 
 function levelAt(answer: SweepAnalysis, hz: number, reference: number): ResponseLevel {
-  const { magnitude, deviation = 0 } = computeResponse(answer, hz);
+  const { magnitude, stdDev = 0 } = computeResponse(answer, hz);
   return {
     hz,
     db: amplitudeToDb(magnitude / reference),
-    deviation: Math.hypot(computeResponseMethodDb(answer, hz) / 2, dbPerNeper * deviation),
+    stdDev: Math.hypot(computeResponseMethodDb(answer, hz) / 2, dbPerNeper * stdDev),
   };
 }

@@ -12,7 +12,7 @@ export interface ToneInNoise {
   /** Mean square. */
   readonly power: number;
   /** One standard deviation of `power`. */
-  readonly deviation: number;
+  readonly stdDev: number;
 }
 
 /** Lower down, noise that rises towards 0 Hz looks like a line. */
@@ -125,7 +125,7 @@ function measureTone(
     hz: (k + moment / sum) * stepHz,
     deviationHz: stepHz * Math.sqrt((spread * hannNeighbours) / segments),
     power,
-    deviation: Math.sqrt((squares * hannNeighbours) / segments),
+    stdDev: Math.sqrt((squares * hannNeighbours) / segments),
   };
 }
 

@@ -16,7 +16,7 @@ export interface ResponsePoint {
   /** Radians, time zero at the marker. */
   readonly phase: number;
   /** Standard deviation of `magnitude`, relative; undefined when the noise is not known. */
-  readonly deviation: number | undefined;
+  readonly stdDev: number | undefined;
 }
 
 /**
@@ -70,16 +70,16 @@ export function computeResponse(answer: SweepAnalysis, hz: number): ResponsePoin
   const magnitude = Math.hypot(re, im);
   const { reference, quiet, mainsRest } = answer;
   const noise = quiet?.spectrum ?? answer.noise;
-  let deviation: number | undefined;
+  let stdDev: number | undefined;
   if (noise) {
     const bin = Math.round((hz * reference.size) / reference.sampleRate);
     const sent = reference.power[bin];
     const density = computeDensityAround(noise, hz, Math.max(8, hz / 12));
     const hiss = density * (reference.sampleRate / 2) * gated.noiseSamples;
     const variance = (hiss + mainsThrough(gated, reference, mainsRest, hz)) / sent;
-    deviation = Math.sqrt(variance / 2) / magnitude;
+    stdDev = Math.sqrt(variance / 2) / magnitude;
   }
-  return { magnitude, phase: Math.atan2(im, re), deviation };
+  return { magnitude, phase: Math.atan2(im, re), stdDev };
 }
 
 /** Rounding and interpolation, decibels at 95 %. */

@@ -68,7 +68,7 @@ describe("findPhaseJumps", () => {
     expect(jumps[0].radians).toBeCloseTo(2 * Math.PI * frequency * lost, 1);
     expect(Math.abs(jumps[0].at - at)).toBeLessThanOrEqual(1.5 * step);
     expect(Math.abs(jumps[0].radians - 2 * Math.PI * frequency * lost)).toBeLessThan(
-      4 * jumps[0].deviation + 0.004,
+      4 * jumps[0].stdDev + 0.004,
     );
   });
 
@@ -101,7 +101,7 @@ describe("findPhaseJumps", () => {
   it("tells of a jump as large as asked for, in the middle of the two pieces it lies between", () => {
     // definition: those smaller are not reported; step k leads from piece k to piece k + 1
     expect(findPhaseJumps(track({ 20: 0.5 }), 0.5).jumps).toEqual([
-      { at: 210, radians: 0.5, deviation: 0 },
+      { at: 210, radians: 0.5, stdDev: 0 },
     ]);
     expect(findPhaseJumps(track({ 20: 0.5 }), 0.5000001).jumps).toEqual([]);
     expect(findPhaseJumps(track({ 1: 0.5 }), 0.5).jumps).toHaveLength(1);

@@ -11,7 +11,7 @@ describe("median", () => {
 });
 
 describe("qn", () => {
-  it("estimates the standard deviation of Gaussian data without bias at every size from 2 to 96", () => {
+  it("estimates the standard stdDev of Gaussian data without bias at every size from 2 to 96", () => {
     // closed form: σ = 1; standard error of each mean below 1.5 %
     const next = gaussian(4);
     for (const n of [2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 16, 24, 48, 96]) {

@@ -18,12 +18,12 @@ const capacitors =
 const butterworth = (corner: number, order: number) => (hz: number) =>
   1 + (corner / hz) ** (2 * order);
 
-function pointsOf(loss: (hz: number) => number, deviation = 1e-4, seed = 0): RollOffPoint[] {
+function pointsOf(loss: (hz: number) => number, stdDev = 1e-4, seed = 0): RollOffPoint[] {
   const next = gaussian(seed + 1);
   return Array.from({ length: 60 }, (_, k) => {
     const hz = 8 * 2 ** (k / 10);
-    const noise = seed === 0 ? 0 : deviation * next();
-    return { u: hz ** -2, db: -10 * Math.log10(loss(hz)) + noise, deviation };
+    const noise = seed === 0 ? 0 : stdDev * next();
+    return { u: hz ** -2, db: -10 * Math.log10(loss(hz)) + noise, stdDev };
   });
 }
 
@@ -75,10 +75,8 @@ describe("fitRollOff", () => {
     const corner = fit && hertz(fit.corner.value);
     expect(corner).toBeGreaterThan(2.4);
     expect(corner).toBeLessThan(2.9);
-    expect(Math.abs((corner ?? 0) - 2.5)).toBeLessThan(
-      (corner ?? 0) * (fit?.corner.deviation ?? 0),
-    );
-    expect(fit?.order.deviation).toBeGreaterThan(0.05);
+    expect(Math.abs((corner ?? 0) - 2.5)).toBeLessThan((corner ?? 0) * (fit?.corner.stdDev ?? 0));
+    expect(fit?.order.stdDev).toBeGreaterThan(0.05);
   });
 
   it("holds corner and order of random filters within its 95 % interval", slow, () => {
@@ -100,8 +98,8 @@ describe("fitRollOff", () => {
       const fit = fitRollOff(pointsOf(loss, 0.02, run), -halfPowerDb);
       if (!fit) continue;
       const off = fit.corner.value + 2 * Math.log(where(loss, 2));
-      if (Math.abs(off) <= 2 * fit.corner.deviation) corners++;
-      if (Math.abs(fit.order.value - orderOf(loss)) <= 2 * fit.order.deviation) orders++;
+      if (Math.abs(off) <= 2 * fit.corner.stdDev) corners++;
+      if (Math.abs(fit.order.value - orderOf(loss)) <= 2 * fit.order.stdDev) orders++;
     }
     expect(corners / runs).toBeGreaterThan(0.93);
     expect(orders / runs).toBeGreaterThan(0.93);
@@ -118,9 +116,9 @@ describe("fitRollOff", () => {
       const loss = capacitors(...row);
       const fit = fitRollOff(pointsOf(loss, 1e-3, run), -halfPowerDb);
       const off = (fit?.corner.value ?? Number.NaN) + 2 * Math.log(where(loss, 2));
-      if (Math.abs(off) <= 2 * (fit?.corner.deviation ?? 0)) corners++;
-      const order = fit?.order ?? { value: 0, deviation: 0 };
-      if (Math.abs(order.value - orderOf(loss)) <= 2 * order.deviation) orders++;
+      if (Math.abs(off) <= 2 * (fit?.corner.stdDev ?? 0)) corners++;
+      const order = fit?.order ?? { value: 0, stdDev: 0 };
+      if (Math.abs(order.value - orderOf(loss)) <= 2 * order.stdDev) orders++;
     }
     expect(corners / runs).toBeGreaterThan(0.93);
     expect(orders / runs).toBeGreaterThan(0.9);

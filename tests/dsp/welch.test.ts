@@ -42,8 +42,8 @@ function scatter(runs: number, figure: (seed: number) => BandPower) {
   const figures = Array.from({ length: runs }, (_, seed) => figure(seed + 1));
   const mean = figures.reduce((sum, { power }) => sum + power, 0) / runs;
   const variance = figures.reduce((sum, { power }) => sum + (power - mean) ** 2, 0) / (runs - 1);
-  const told = figures.reduce((sum, { deviation }) => sum + deviation, 0) / runs;
-  return { mean, deviation: Math.sqrt(variance), told };
+  const told = figures.reduce((sum, { stdDev }) => sum + stdDev, 0) / runs;
+  return { mean, stdDev: Math.sqrt(variance), told };
 }
 
 const white = (count: number, seed: number) =>
@@ -100,24 +100,24 @@ describe("computeBandPower", () => {
     [16_384, 60],
   ])("scatters in noise of %i samples as much as it says, over %i Hz", slow, (count, widthHz) => {
     // The expected mean is σ²·2B/fs. The scatter itself is uncertain by 1/√(2·199) of itself, 5 %.
-    const { mean, deviation, told } = scatter(200, (seed) =>
+    const { mean, stdDev, told } = scatter(200, (seed) =>
       computeBandPower(white(count, seed), 500, 500 + widthHz),
     );
-    expect(Math.abs(mean - (2 * widthHz) / rate)).toBeLessThan((4 * deviation) / Math.sqrt(200));
-    expect(deviation / told).toBeGreaterThan(0.82);
-    expect(deviation / told).toBeLessThan(1.18);
+    expect(Math.abs(mean - (2 * widthHz) / rate)).toBeLessThan((4 * stdDev) / Math.sqrt(200));
+    expect(stdDev / told).toBeGreaterThan(0.82);
+    expect(stdDev / told).toBeLessThan(1.18);
   });
 
   it("knows of even noise what the correlation of Hann bins makes of its scatter", () => {
     // Of ten bins in one segment: squared correlations 4/9 of 9 neighbours, 1/36 of 8 next to these.
     const even = { density: new Float64Array(400).fill(1), stepHz: 1, segments: 1 };
-    const { power, deviation } = computeBandPower(even, 199.5, 209.5);
+    const { power, stdDev } = computeBandPower(even, 199.5, 209.5);
     expect(power).toBeCloseTo(10, 12);
-    expect(deviation ** 2).toBeCloseTo(10 + (2 * 9 * 4) / 9 + (2 * 8) / 36, 12);
+    expect(stdDev ** 2).toBeCloseTo(10 + (2 * 9 * 4) / 9 + (2 * 8) / 36, 12);
   });
 
   it("lets a steady line scatter only by its beating with the noise beneath it", () => {
-    const { mean, deviation, told } = scatter(200, (seed) => {
+    const { mean, stdDev, told } = scatter(200, (seed) => {
       const next = gaussian(seed);
       const noisy = makeSamples(
         4096,
@@ -127,8 +127,8 @@ describe("computeBandPower", () => {
     });
     // closed form: a sine of amplitude 1 has a power of 1/2, the noise 10⁻⁴·2·200/8000
     expect(mean).toBeCloseTo(0.5 + 5e-6, 4);
-    expect(deviation / told).toBeGreaterThan(0.7);
-    expect(deviation / told).toBeLessThan(1.3);
+    expect(stdDev / told).toBeGreaterThan(0.7);
+    expect(stdDev / told).toBeLessThan(1.3);
   });
 });
 
@@ -142,14 +142,14 @@ describe("computeLinePower", () => {
   });
 
   it("takes off the noise beneath, and scatters about as it says where there is only noise", () => {
-    const { mean, deviation, told } = scatter(200, (seed) =>
+    const { mean, stdDev, told } = scatter(200, (seed) =>
       computeLinePower(white(8192, seed), 1000),
     );
     // The noise in the five bins is 5·15.6 Hz·2/8000: in the mean all of it must be gone.
     expect(Math.abs(mean)).toBeLessThan(0.06 * ((5 * 15.625 * 2) / rate));
     // The noise taken off scatters as well.
-    expect(deviation / told).toBeGreaterThan(0.85);
-    expect(deviation / told).toBeLessThan(1.6);
+    expect(stdDev / told).toBeGreaterThan(0.85);
+    expect(stdDev / told).toBeLessThan(1.6);
   });
 
   it("is not misled by a line next door", () => {
@@ -157,15 +157,15 @@ describe("computeLinePower", () => {
     density[20] = 101;
     density[26] = 500;
     // the five bins hold 105, the noise beneath 5·1/(1 − 1/30)
-    const { power, deviation } = computeLinePower(spectrum(density), 20);
+    const { power, stdDev } = computeLinePower(spectrum(density), 20);
     const noise = 1 / (1 - 1 / 30);
     expect(power).toBeCloseTo(105 - 5 * noise, 12);
     // correlation of Hann bins: 1 + 2·(4/9 + 1/36)
-    expect(deviation).toBeCloseTo(noise * Math.sqrt((5 * (1 + 2 * (4 / 9 + 1 / 36))) / 10), 12);
+    expect(stdDev).toBeCloseTo(noise * Math.sqrt((5 * (1 + 2 * (4 / 9 + 1 / 36))) / 10), 12);
   });
 
   it("is nothing where there are no bins around it", () => {
-    expect(computeLinePower(spectrum([1, 1, 1]), 1)).toEqual({ power: 0, deviation: 0 });
+    expect(computeLinePower(spectrum([1, 1, 1]), 1)).toEqual({ power: 0, stdDev: 0 });
   });
 });
 
@@ -203,14 +203,14 @@ describe("estimateNoiseDensity", () => {
   });
 
   it.each([1, 3, 20])("is right in the mean for noise of %i segments", (segments) => {
-    const { mean, deviation } = scatter(200, (seed) => ({
+    const { mean, stdDev } = scatter(200, (seed) => ({
       power: estimateNoiseDensity(white(256 * (segments + 1), seed), 1500),
-      deviation: 0,
+      stdDev: 0,
     }));
     // closed form: white noise of variance 1 has 2/fs per hertz. The correction of the median is
     // itself good to some percent: 1 − 1/3 for ln 2 with a single segment.
     const bias = mean / (2 / rate) - 1;
-    expect(Math.abs(bias)).toBeLessThan(0.07 + (4 * deviation) / (Math.sqrt(200) * (2 / rate)));
+    expect(Math.abs(bias)).toBeLessThan(0.07 + (4 * stdDev) / (Math.sqrt(200) * (2 / rate)));
   });
 });
 

@@ -11,10 +11,10 @@ describe("computePowerReading", () => {
   it("takes the noise off a power that stands clear of it", () => {
     const v = 0.01;
     const power = 1 - 2 * v;
-    const deviation = Math.sqrt(4 * power * v + 4 * v * v);
+    const stdDev = Math.sqrt(4 * power * v + 4 * v * v);
     const reading = computePowerReading([1], [v], 10);
     expect(reading.value).toBeCloseTo(db(power) - 20, 12);
-    expect(reading.uncertainty).toBeCloseTo(-db(1 - (2 * deviation) / power), 12);
+    expect(reading.uncertainty).toBeCloseTo(-db(1 - (2 * stdDev) / power), 12);
     expect(reading).not.toHaveProperty("limitedBy");
   });
 

@@ -8,7 +8,7 @@ const halfPowerDb = 10 * Math.log10(2);
 
 interface Options {
   readonly edgeHz: number;
-  readonly deviation?: number;
+  readonly stdDev?: number;
   readonly stepsPerOctave?: number;
   /** Whether the response can be read between its points. */
   readonly isRead?: boolean;
@@ -18,9 +18,9 @@ interface Options {
 function sideOf(
   end: "low" | "high",
   level: (hz: number) => number,
-  { edgeHz, deviation = 1e-6, stepsPerOctave = 48, isRead = true }: Options,
+  { edgeHz, stdDev = 1e-6, stepsPerOctave = 48, isRead = true }: Options,
 ): ResponseSide {
-  const at = (hz: number) => ({ hz, db: level(hz), deviation });
+  const at = (hz: number) => ({ hz, db: level(hz), stdDev });
   const towards = end === "low" ? 2 ** (-1 / stepsPerOctave) : 2 ** (1 / stepsPerOctave);
   const isWithin = (hz: number) => (end === "low" ? hz >= edgeHz : hz <= edgeHz);
   return {
@@ -62,13 +62,13 @@ describe("findRollOff", () => {
   });
 
   it("gives no corner that the noise leaves open by more than half of it", () => {
-    const read = (deviation: number) =>
-      findRollOff(sideOf("low", highPass(3), { edgeHz: 16, deviation })).corner;
+    const read = (stdDev: number) =>
+      findRollOff(sideOf("low", highPass(3), { edgeHz: 16, stdDev })).corner;
     const { hz, uncertainty } = read(1e-3) as { hz: number; uncertainty: number };
     expect(Math.abs(hz - 3)).toBeLessThan(uncertainty);
     expect(uncertainty).toBeLessThan(1.5);
-    for (const deviation of [0.05, 0.1, 0.3]) {
-      expect(read(deviation), `${deviation} dB`).toMatchObject({
+    for (const stdDev of [0.05, 0.1, 0.3]) {
+      expect(read(stdDev), `${stdDev} dB`).toMatchObject({
         absent: { code: "corner-beyond-sweep" },
       });
     }

@@ -14,11 +14,11 @@ function normal(x: number): number {
 /** Share of a·cos φ + noise within ±t, any φ alike, unit variance in all of which `line` is the line's. */
 function held(t: number, line: number): number {
   const a = Math.sqrt(2 * line);
-  const deviation = Math.sqrt(1 - line);
+  const stdDev = Math.sqrt(1 - line);
   let sum = 0;
   for (let k = 0; k < 1000; k++) {
     const off = a * Math.cos((Math.PI * (k + 0.5)) / 1000);
-    sum += normal((t - off) / deviation) - normal((-t - off) / deviation);
+    sum += normal((t - off) / stdDev) - normal((-t - off) / stdDev);
   }
   return sum / 1000;
 }

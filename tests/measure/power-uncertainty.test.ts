@@ -12,9 +12,9 @@ test.each([
   [100, 0.85334965, 0.021750914],
 ])("of a power of shape %i", (shape, uncertainty, bias) => {
   // the asymptotic series is good to some thousandths from 4 on
-  const deviation = 7 / Math.sqrt(shape);
-  expect(Math.abs(computeNoiseUncertaintyDb(7, deviation) / uncertainty - 1)).toBeLessThan(1e-3);
-  expect(Math.abs(computeNoiseBiasDb(7, deviation) / bias - 1)).toBeLessThan(1e-3);
+  const stdDev = 7 / Math.sqrt(shape);
+  expect(Math.abs(computeNoiseUncertaintyDb(7, stdDev) / uncertainty - 1)).toBeLessThan(1e-3);
+  expect(Math.abs(computeNoiseBiasDb(7, stdDev) / bias - 1)).toBeLessThan(1e-3);
 });
 
 test("at few degrees of freedom within one per cent, as said", () => {

@@ -90,14 +90,14 @@ function sideOf({ x, y, uncertainty }: Curve, end: ResponseEnd): ResponseSide {
   const at = (k: number): ResponseLevel => ({
     hz: x[k],
     db: y[k],
-    deviation: uncertainty[k] / 2,
+    stdDev: uncertainty[k] / 2,
   });
   const middle = x.findIndex((hz) => hz > 999);
   return {
     end,
     edgeHz: end === "low" ? x[0] : x[x.length - 1],
     // What noise made of 1 kHz, all points are off by; there it made as much as beside it.
-    reference: at(middle).deviation / dbPerNeper,
+    reference: at(middle).stdDev / dbPerNeper,
     *outwards() {
       const step = end === "low" ? -1 : 1;
       for (let k = middle + step; k >= 0 && k < x.length; k += step) yield at(k);

@@ -96,14 +96,14 @@ function withoutPower(heard: Reading, own: Reading, around: InterfaceContext): R
   const isOwnCovered = own.limitedBy === "interface" && heard.limitedBy !== "interface";
   const mine = isOwnCovered && !around.words ? { ...own, bound: "upper" as const } : own;
   const share = withWords(ownPower(mine, around), around.words?.heard ?? 0);
-  const random = Math.hypot(total.deviation, share.deviation);
+  const random = Math.hypot(total.stdDev, share.stdDev);
   const lines = around.steady ?? [];
   const cross = crossOf(lines, random);
-  const deviation = Math.hypot(random, cross.deviation);
+  const stdDev = Math.hypot(random, cross.stdDev);
   const left = total.power - share.power;
   // What the recording's word length set stays so: a loopback with longer words does not show it.
   const limited = heard.limitedBy === "interface" || total.power <= limitedPower * share.power;
-  const reach = reachOf(share.limit, deviation);
+  const reach = reachOf(share.limit, stdDev);
   if (reach >= mostReach * left) {
     const most = crossAtMost(lines);
     const beside = Math.hypot(bothSides * random, most);
@@ -115,7 +115,7 @@ function withoutPower(heard: Reading, own: Reading, around: InterfaceContext): R
       bound: "upper",
     };
   }
-  const common = Math.min(reach, reachOf(share.limit, share.deviation));
+  const common = Math.min(reach, reachOf(share.limit, share.stdDev));
   return {
     ...between(left + cross.shift - reach, left + cross.shift + reach),
     unit: heard.unit,
@@ -138,16 +138,16 @@ function between(least: number, most: number) {
  * @param limit half of the range that nothing is known within
  * @param deviation standard deviation of what is random
  */
-function reachOf(limit: number, deviation: number): number {
-  if (!(deviation > 0)) return limit;
-  const share = Math.exp((-soonOneSide * limit) / deviation);
-  return limit + (oneSide + (bothSides - oneSide) * share) * deviation;
+function reachOf(limit: number, stdDev: number): number {
+  if (!(stdDev > 0)) return limit;
+  const share = Math.exp((-soonOneSide * limit) / stdDev);
+  return limit + (oneSide + (bothSides - oneSide) * share) * stdDev;
 }
 
 /** Power and its standard deviation from a value in decibels and its uncertainty. */
-function powerOf({ value, uncertainty }: Reading): { power: number; deviation: number } {
+function powerOf({ value, uncertainty }: Reading): { power: number; stdDev: number } {
   const power = dbToPower(value);
-  return { power, deviation: (power * (dbToPower(uncertainty) - 1)) / 2 };
+  return { power, stdDev: (power * (dbToPower(uncertainty) - 1)) / 2 };
 }
 
 /**
@@ -155,14 +155,14 @@ function powerOf({ value, uncertainty }: Reading): { power: number; deviation: n
  * what its words may have added, and the limit.
  */
 function ownPower(own: Reading, { outputShare, words }: InterfaceContext) {
-  const { power, deviation } = powerOf(own);
+  const { power, stdDev } = powerOf(own);
   // Of a bound only the range is known.
-  if (isBound(own)) return { power: power / 2, deviation: 0, limit: power / 2 };
+  if (isBound(own)) return { power: power / 2, stdDev: 0, limit: power / 2 };
   const most = (power + hiddenShare * (words?.own ?? 0)) * Math.max(1, outputShare);
   const least = Math.max(0, power - (words?.own ?? 0)) * Math.min(1, outputShare);
   return {
     power: (most + least) / 2,
-    deviation: (deviation * (1 + outputShare)) / 2,
+    stdDev: (stdDev * (1 + outputShare)) / 2,
     limit: (most - least) / 2,
   };
 }
@@ -185,12 +185,12 @@ function withWords(share: ReturnType<typeof ownPower>, most: number) {
 function crossOf(lines: readonly SteadyPart[], random: number) {
   const variances = lines.map(({ heard, own }) => 2 * heard * own);
   const variance = variances.reduce((sum, one) => sum + one, 0);
-  if (!(variance > 0)) return { deviation: 0, shift: 0 };
+  if (!(variance > 0)) return { stdDev: 0, shift: 0 };
   const share = Math.max(...variances) / (variance + random ** 2);
   const factor = computeCoverageFactor(share);
   const heard = lines.reduce((sum, line) => sum + line.heard, 0);
   return {
-    deviation: (Math.sqrt(variance) * factor) / computeCoverageFactor(0),
+    stdDev: (Math.sqrt(variance) * factor) / computeCoverageFactor(0),
     shift: (factor ** 2 * variance) / (2 * heard),
   };
 }

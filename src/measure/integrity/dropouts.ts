@@ -102,13 +102,13 @@ function jumpsIn(audio: ReturnAudio, { startS, lengthS, frequencyHz }: Tone): re
   // The phase gives a jump up to whole periods, the slope of the clock the whole of it.
   const [start, end] = markersOf(audio);
   const all = (slope / radPerSample / track.step) * (end.startS - start.startS) * audio.clock;
-  return jumps.flatMap(({ at, radians, deviation }): readonly Dropout[] => {
+  return jumps.flatMap(({ at, radians, stdDev }): readonly Dropout[] => {
     const shown = -radians / radPerSample;
     const likely =
       jumps.length === 1 && Math.abs(wrapPhase((all - shown) * radPerSample)) < sameRad;
     const samples = Math.round(likely ? all : shown);
     // A disturbance in the desk does not shift by a whole number of samples other than 0.
-    const slack = Math.max(wholeWithin, (2 * deviation) / radPerSample);
+    const slack = Math.max(wholeWithin, (2 * stdDev) / radPerSample);
     if (samples === 0 || (!likely && Math.abs(shown - samples) > slack)) return [];
     const atS = startS + part.startS + at / audio.clock;
     return [
@@ -156,8 +156,8 @@ function slipBetween(context: ReturnContext): Dropout | undefined {
   const relative = Math.sqrt(
     (3 * tone.variances[0]) / (Math.PI * tone.amplitudes[0] * seconds) ** 2,
   );
-  const deviation = (relative / sent.frequencyHz) * spanS * audio.clock;
-  if (whole === 0 || Math.abs(slip - whole) > wholeWithin || deviation > wholeWithin / 3) {
+  const stdDev = (relative / sent.frequencyHz) * spanS * audio.clock;
+  if (whole === 0 || Math.abs(slip - whole) > wholeWithin || stdDev > wholeWithin / 3) {
     return undefined;
   }
   if (!isSteady(audio, sent, (hz) => (hz / sent.frequencyHz - 1) * spanS * audio.clock - whole)) {

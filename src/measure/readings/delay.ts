@@ -61,8 +61,8 @@ function delayBetween(
     const hz = fromHz + ((toHz - fromHz) * k) / (points - 1);
     const a = computeResponse(own, hz);
     const b = computeResponse(other, hz);
-    const deviation = Math.hypot(a.deviation ?? 0, b.deviation ?? 0);
-    if (!(deviation < mostDeviation)) {
+    const stdDev = Math.hypot(a.stdDev ?? 0, b.stdDev ?? 0);
+    if (!(stdDev < mostDeviation)) {
       return { absent: { code: "sweep-in-noise", where: "both-sides" } };
     }
     const off = a.phase - b.phase;
@@ -72,7 +72,7 @@ function delayBetween(
     const away = hz - middle;
     product += away * phase;
     spread += away * away;
-    variance += (away * deviation) ** 2;
+    variance += (away * stdDev) ** 2;
   }
   const perTurnUs = 1e6 / (2 * Math.PI);
   const left = context.audio.partner?.side === "left" ? -1 : 1;

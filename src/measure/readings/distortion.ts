@@ -37,11 +37,7 @@ function readThd(tone: ToneAnalysis): Reading {
 
 function readThdN(tone: ToneAnalysis, context: ReturnContext): Reading {
   const { withoutLine } = tone;
-  const { power, deviation } = computeBandPower(
-    withoutLine?.spectrum ?? tone.rest,
-    bottomHz,
-    topHz,
-  );
+  const { power, stdDev } = computeBandPower(withoutLine?.spectrum ?? tone.rest, bottomHz, topHz);
   let harmonic = 0;
   let beats = 0;
   for (let k = 1; inBand(tone, k); k++) {
@@ -51,7 +47,7 @@ function readThdN(tone: ToneAnalysis, context: ReturnContext): Reading {
   }
   const total = power + harmonic + (withoutLine?.lines.power ?? 0);
   const fundamental = tone.amplitudes[0] ** 2 / 2;
-  const spread = Math.hypot(deviation, Math.sqrt(beats), withoutLine?.lines.deviation ?? 0);
+  const spread = Math.hypot(stdDev, Math.sqrt(beats), withoutLine?.lines.stdDev ?? 0);
   // The part of a line that went into the fundamental stands in what it is compared with.
   const reference = (2 * dbPerNeper * Math.sqrt(tone.variances[0])) / tone.amplitudes[0];
   const uncertainty = computeNoiseUncertaintyDb(total, spread);

@@ -34,8 +34,8 @@ function crossing(context: ReturnContext): OverloadedSteps | Absent {
     }
   }
   const mayReach = steps.some((step) => {
-    const { power, deviation } = computeStepDistortion(step);
-    return step.aboveNominalDb >= 0 && power + 2 * deviation >= overloadLimit;
+    const { power, stdDev } = computeStepDistortion(step);
+    return step.aboveNominalDb >= 0 && power + 2 * stdDev >= overloadLimit;
   });
   return { absent: mayReach ? hidden : unreached(ladder) };
 }

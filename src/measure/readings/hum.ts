@@ -99,13 +99,13 @@ function sumOf(lines: HarmonicLines, orders: readonly number[]): Reading {
     power += own;
     spread += 4 * Math.max(0, own) * v + 4 * v * v;
   });
-  const deviation = Math.sqrt(spread);
-  if (power < clear * deviation) {
+  const stdDev = Math.sqrt(spread);
+  if (power < clear * stdDev) {
     const noise = variances.reduce((all, v) => all + 4 * v * v, 0);
     const upper = computeUpperPower(power, Math.max(...variances), noise);
     return { ...sum, value: powerToDb(upper), ...boundByNoise };
   }
-  const uncertainty = (coverage * (dbPerNeper / 2) * deviation) / power;
+  const uncertainty = (coverage * (dbPerNeper / 2) * stdDev) / power;
   return { ...sum, uncertainty: Math.hypot(methodDb, uncertainty) };
 }
 

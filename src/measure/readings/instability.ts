@@ -133,17 +133,17 @@ function fluctuation(
   const freedom = pieces.length - 1;
   const spread = (own: number) =>
     Math.sqrt((4 * own * noise + 2 * noise ** 2) / freedom + (noiseDoubt * noise) ** 2 + hum ** 2);
-  const deviation = spread(Math.max(0, power));
-  if (power > clear * deviation) {
+  const stdDev = spread(Math.max(0, power));
+  if (power > clear * stdDev) {
     const value = dbPerNeper * Math.sqrt(power);
     const jumps = jumpsDeviation(pieces, nepers, mean, tone.frequencyHz * pieceS) / freedom;
     return {
       value,
       unit: "dB",
-      uncertainty: Math.hypot(methodDb, (value * Math.hypot(deviation, jumps)) / power),
+      uncertainty: Math.hypot(methodDb, (value * Math.hypot(stdDev, jumps)) / power),
     };
   }
-  const bound = Math.max(methodDb, dbPerNeper * Math.sqrt(Math.max(0, power) + 2 * deviation));
+  const bound = Math.max(methodDb, dbPerNeper * Math.sqrt(Math.max(0, power) + 2 * stdDev));
   return { value: bound, unit: "dB", uncertainty: bound / 2, limitedBy: "noise", bound: "upper" };
 }
 

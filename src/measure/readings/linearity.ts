@@ -29,7 +29,7 @@ export function computeStepGain({ level, aboveNominalDb }: AnalyzedStep) {
   const clear = amplitude - variance / (2 * amplitude);
   return {
     db: amplitudeToDb(clear) - aboveNominalDb,
-    deviation: (dbPerNeper * Math.sqrt(variance)) / clear,
+    stdDev: (dbPerNeper * Math.sqrt(variance)) / clear,
     heard: amplitude > leastSignalToNoise * Math.sqrt(2 * variance),
   };
 }
@@ -74,9 +74,9 @@ export const linearity: ReadingKind<"linearity"> = {
       return { absent: { code: "low-steps-in-noise" } };
     }
     const steps = heard
-      .map(({ db, deviation }) => ({
+      .map(({ db, stdDev }) => ({
         off: db - reference.db,
-        doubt: Math.hypot(methodDb, coverage * Math.hypot(deviation, reference.deviation)),
+        doubt: Math.hypot(methodDb, coverage * Math.hypot(stdDev, reference.stdDev)),
       }))
       .filter(({ off, doubt }) => doubt <= mostDoubtDb || Math.abs(off) > clearOfDoubt * doubt);
     if (steps.length === 0) return { absent: { code: "low-steps-in-noise" } };

@@ -57,12 +57,12 @@ function slopeOf(bands: readonly NoiseBand[]): Reading {
   let spread = 0;
   let product = 0;
   let variance = 0;
-  bands.forEach(({ power, deviation, widthHz }, i) => {
+  bands.forEach(({ power, stdDev, widthHz }, i) => {
     const away = octave[i] - middle;
-    const densityDb = powerToDb(power / widthHz) + computeNoiseBiasDb(power, deviation);
+    const densityDb = powerToDb(power / widthHz) + computeNoiseBiasDb(power, stdDev);
     spread += widthHz * away * away;
     product += widthHz * away * densityDb;
-    variance += (widthHz * away * computeNoiseUncertaintyDb(power, deviation)) ** 2;
+    variance += (widthHz * away * computeNoiseUncertaintyDb(power, stdDev)) ** 2;
   });
   return {
     value: product / spread,

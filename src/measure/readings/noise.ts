@@ -45,7 +45,7 @@ export function computeNoiseBetween(
   const hum = linesBetween(quiet, fromHz, toHz, weight);
   return {
     power: hiss.power + hum.power,
-    deviation: Math.hypot(hiss.deviation, hum.deviation),
+    stdDev: Math.hypot(hiss.stdDev, hum.stdDev),
   };
 }
 
@@ -82,7 +82,7 @@ function linesBetween(
   for (const { order, amplitude, variance } of lines?.higher ?? []) {
     add(order, amplitude, variance);
   }
-  return { power, deviation: Math.sqrt(squares) };
+  return { power, stdDev: Math.sqrt(squares) };
 }
 
 /**
@@ -145,9 +145,9 @@ function noiseKind<Id extends string>(
       const quiet = context.quiet();
       if (isAbsent(quiet)) return quiet;
       const toHz = Math.min(band.toHz, context.audio.sampleRate / 2);
-      const { power, deviation } = between(quiet, band.fromHz, toHz, weight);
+      const { power, stdDev } = between(quiet, band.fromHz, toHz, weight);
       if (!(power > 0)) return digitalZero;
-      const uncertainty = Math.hypot(methodDb, computeNoiseUncertaintyDb(power, deviation));
+      const uncertainty = Math.hypot(methodDb, computeNoiseUncertaintyDb(power, stdDev));
       const weighted = { fromHz: band.fromHz, toHz, weight };
       const { sampleRate } = context.audio;
       const left = power - computeForeign(quiet);

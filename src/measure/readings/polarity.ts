@@ -63,7 +63,7 @@ export const polarity: ReadingKind<"polarity"> = {
       }
       last = point.phase;
       const phase = point.phase + 2 * Math.PI * turns;
-      const weight = 1 / (1e-6 + (point.deviation ?? 0) ** 2);
+      const weight = 1 / (1e-6 + (point.stdDev ?? 0) ** 2);
       weights += weight;
       sumF += weight * hz;
       sumP += weight * phase;

@@ -52,7 +52,7 @@ export const strayTone: ReadingKind<"strayTone"> = {
         bound: "upper",
       };
     }
-    const noiseDb = computeNoiseUncertaintyDb(tone.power, tone.deviation);
+    const noiseDb = computeNoiseUncertaintyDb(tone.power, tone.stdDev);
     // Full-scale sine: power one half is 0 dBFS.
     return {
       value: powerToDb(2 * tone.power),
