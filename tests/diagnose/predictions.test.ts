@@ -1,13 +1,6 @@
 import { describe, expect, it } from "vitest";
-import {
-  type CauseKind,
-  isPredicted,
-  type Prediction,
-  predictHumMixing,
-  predictLevelRanges,
-} from "../../src/diagnose/cause-kind.js";
+import { predictHumMixing, predictLevelRanges } from "../../src/diagnose/cause-kind.js";
 import { findMatchingFamily } from "../../src/diagnose/causes/wrong-path-recorded.js";
-import { findCause } from "../../src/diagnose/causes.js";
 import { computeFit, computeUnexplained } from "../../src/diagnose/likelihood.js";
 import { getTolerance } from "../../src/diagnose/meter-tolerance.js";
 import { findMatches, listStems } from "../../src/diagnose/notes/word-pattern.js";
@@ -16,7 +9,6 @@ import {
   computeHumShare,
   type Feature,
   findLargestDifference,
-  type PathEvidence,
 } from "../../src/diagnose/path-evidence.js";
 import { isMostlyStrayTone } from "../../src/diagnose/stray-tone.js";
 import { powerToDb } from "../../src/dsp/decibels.js";
@@ -25,41 +17,9 @@ import type { ReadingId } from "../../src/measure/reading-kinds.js";
 import type { FamilyStats } from "../../src/rank/family-stats.js";
 import { formatEvidence } from "../../src/report/evidence/format-evidence.js";
 import { measurement } from "../helpers/families.js";
+import { type Deviations, evidence, feature, predict } from "../helpers/path-evidence.js";
 
 // Expected: the closed forms and figures named in each test.
-
-type Deviations = Readonly<Partial<Record<ReadingId, number>>>;
-
-const feature = (deviation: number, spread = 1): Feature => ({
-  name: "a reading",
-  unit: "dB",
-  deviation,
-  spread,
-});
-
-function evidence(deviations: Deviations, more: Partial<PathEvidence> = {}): PathEvidence {
-  const features = new Map(
-    Object.entries(deviations).map(([id, deviation]) => [id as ReadingId, feature(deviation)]),
-  );
-  return {
-    path: "1/mic",
-    findings: [],
-    unheard: undefined,
-    measurement: undefined,
-    usual: undefined,
-    features,
-    response: undefined,
-    inputDbu: undefined,
-    others: [],
-    ...more,
-  };
-}
-
-function predict(id: string, path: PathEvidence): Prediction | undefined {
-  const kind = findCause(id) as CauseKind;
-  if (!isPredicted(kind)) throw new Error(`${id} predicts nothing`);
-  return kind.predict(path);
-}
 
 describe("another level with nothing broken", () => {
   it("moves each reading as its order and place say, and no other way", () => {
