@@ -1,0 +1,482 @@
+import { describe, expect, it } from "vitest";
+import { findCause } from "../../../src/diagnose/causes.js";
+import type { NextCheck } from "../../../src/diagnose/checks/types.js";
+import type { Cause } from "../../../src/diagnose/types.js";
+import type { RoundFinding, RoundPath } from "../../../src/history/types.js";
+import type { ControlReport } from "../../../src/measure/controls/types.js";
+import { parseNotebook } from "../../../src/service/notebook/read.js";
+import type { FaultyControl } from "../../../src/service/plan/from-controls.js";
+import { listPlanItems } from "../../../src/service/plan/items.js";
+import { path, round } from "../limits/rounds.js";
+
+// Expected worths: the rule in the doc comment of `worths`, worked out by hand. A path that wants
+// service counts ten times its cause's probability, one to watch three times; a note six, a dead strip
+// ten, a meter nine, a danger thirty; a control that breaks eight, a scratchy one six; two more for
+// each further source. Oddness 30 counts half as much again, and nothing more than double.
+
+const found = (parts: Partial<RoundFinding> = {}): RoundFinding => ({
+  reading: "hiss",
+  against: "siblings",
+  value: -70,
+  expected: -80,
+  deviation: 10,
+  unit: "dB",
+  score: 20,
+  severity: "service",
+  words: "hiss 10 dB above its siblings",
+  ...parts,
+});
+const cause = (id: string, parts: Partial<Cause> = {}): Cause => ({
+  cause: id,
+  name: findCause(id)?.name ?? id,
+  kind: "fault",
+  probability: 0.9,
+  evidence: [],
+  confirmBy: `settle ${id}`,
+  ...parts,
+});
+const ailing = (
+  name: string,
+  causes: readonly Cause[],
+  parts: Partial<RoundPath> = {},
+): RoundPath => path({ path: name, findings: [found()], causes, ...parts });
+const watched = (name: string, causes: readonly Cause[], parts: Partial<RoundPath> = {}) =>
+  ailing(name, causes, { findings: [found({ severity: "watch" })], ...parts });
+const notebook = (...lines: readonly object[]) =>
+  parseNotebook(
+    Buffer.from(
+      lines
+        .map((line, k) =>
+          JSON.stringify({
+            note: 1,
+            id: `n${k + 1}`,
+            date: "2031-03-14T12:00:00Z",
+            kind: "fault",
+            text: "",
+            ...line,
+          }),
+        )
+        .join("\n"),
+    ),
+    "notebook.jsonl",
+  );
+const none = notebook();
+const of = (paths: readonly RoundPath[] | undefined, book = none, ...more: unknown[]) =>
+  listPlanItems(paths && round(paths), book, ...(more as [undefined]));
+const worthOf = (paths: readonly RoundPath[]) => of(paths).items.map(({ worth }) => worth);
+const noisy = "noisy-device";
+
+describe("the worth of a path", () => {
+  it.each([
+    ["wants service", ailing("4/mic", [cause(noisy)]), 9],
+    ["is to be watched", watched("4/mic", [cause(noisy)]), 2.7],
+    ["has no cause: as likely as not", ailing("4/mic", []), 5],
+    ["stands 30 away: half as much again", ailing("4/mic", [cause(noisy)], { oddness: 30 }), 13.5],
+    ["stands 10 away: a quarter more", ailing("4/mic", [cause(noisy)], { oddness: 10 }), 11.3],
+    ["stands very far away: double", ailing("4/mic", [cause(noisy)], { oddness: 1e9 }), 18],
+  ])("that %s", (_, one, worth) => {
+    // 9 × 1.25 = 11.25: to a tenth 11.3
+    expect(worthOf([one])).toEqual([worth]);
+  });
+
+  it("is that of the worse of two paths with one cause, in either order", () => {
+    const [mic, line] = [
+      ailing("4/mic", [cause(noisy, { probability: 0.5 })]),
+      ailing("4/line", [cause(noisy, { probability: 0.8 })]),
+    ];
+    for (const paths of [
+      [mic, line],
+      [line, mic],
+    ]) {
+      const { items } = of(paths);
+      expect(items).toMatchObject([{ worth: 8, probability: 0.8, urgency: "service" }]);
+    }
+    expect(of([ailing("4/mic", [])]).items[0]).not.toHaveProperty("probability");
+  });
+
+  it("stays urgent where another of its paths is only to be watched", () => {
+    const both = of([watched("4/mic", [cause(noisy)]), ailing("4/line", [cause(noisy)])]);
+    expect(both.items).toMatchObject([{ urgency: "service", paths: ["4/line", "4/mic"] }]);
+    expect(of([watched("4/mic", [cause(noisy)])]).items[0].urgency).toBe("watch");
+  });
+});
+
+describe("the worth of what is noted", () => {
+  const worths = (...lines: readonly object[]) =>
+    of(undefined, notebook(...lines)).items.map(({ worth }) => worth);
+  const hum = { strip: "3", text: "hum" };
+
+  it("is that of the gravest, and two more for each that speaks of it again", () => {
+    expect(worths(hum)).toEqual([6]);
+    expect(worths({ strip: "3", text: "dead" })).toEqual([10]);
+    expect(worths(hum, hum)).toEqual([8]);
+    expect(worths(hum, hum, hum)).toEqual([10]);
+    expect(worths({ strip: "3", text: "smell of burning" })).toEqual([30]);
+    expect(of([ailing("3/mic", [cause("ground-hum")])], notebook(hum)).items[0].worth).toBe(11);
+  });
+
+  it("puts the worst first, of strips as of sections", () => {
+    const { items, sections } = of(
+      undefined,
+      notebook(
+        { strip: "3", text: "hum" },
+        { strip: "5", text: "dead" },
+        { strip: "4", text: "hiss" },
+        { section: "group 1", sectionKind: "group", text: "hum" },
+        { section: "group 2", sectionKind: "group", text: "smell of burning" },
+      ),
+    );
+    expect(items.map(({ strip }) => strip)).toEqual(["5", "3", "4"]);
+    expect(sections.map(({ strip, worth }) => [strip, worth])).toEqual([
+      ["group 2", 30],
+      ["group 1", 6],
+    ]);
+  });
+
+  it("does not count what is closed, done, left alone or taken off", () => {
+    expect(worths(hum, { kind: "close", closes: "n1", figures: [] })).toEqual([]);
+    expect(worths({ kind: "off", strip: "3", what: "hum" })).toEqual([]);
+    expect(worths({ kind: "repair", strip: "3", parts: [], text: "hum" })).toEqual([]);
+    expect(worths({ strip: "3", text: "no hum any more" })).toEqual([]);
+  });
+
+  it("belongs to the item of its own input, or to one of the whole strip", () => {
+    const mic = ailing("3/mic", [cause("ground-hum")]);
+    const keys = (input?: string) =>
+      of([mic], notebook({ ...hum, ...(input === undefined ? {} : { input }) })).items.map(
+        ({ notes, paths, inputs }) => [paths.length, notes, inputs],
+      );
+    expect(keys("mic")).toEqual([[1, ["n1"], ["mic"]]]);
+    expect(keys()).toEqual([[1, ["n1"], ["mic"]]]);
+    // A second item of the same strip and cause has the same key, so the first takes it in.
+    expect(of([mic], notebook({ ...hum, strip: "4" })).items).toHaveLength(2);
+  });
+});
+
+describe("the worth of a control that a pass heard", () => {
+  const heard = (verdicts: ControlReport["verdicts"], control = "fader"): FaultyControl => ({
+    pass: "2031-04-01-01",
+    date: "2031-04-01T12:00:00Z",
+    path: "7/line",
+    strip: "7",
+    input: "line",
+    report: {
+      control,
+      hand: "turn",
+      fromS: 2,
+      untilS: 8,
+      moved: "seen",
+      rangeDb: 30,
+      scratches: { tone: 5, silence: 0 },
+      dropouts: 0,
+      jumps: 0,
+      expected: 0,
+      events: [],
+      verdicts,
+    },
+  });
+  it.each([
+    [["scratchy"], 6, "watch"],
+    [["drops out"], 8, "service"],
+    [["jumps"], 8, "service"],
+    [["scratchy", "jumps"], 8, "service"],
+  ] as const)("as %s is %d", (verdicts, worth, urgency) => {
+    const { items } = of(undefined, none, new Map(), [heard(verdicts)]);
+    expect(items).toMatchObject([{ strip: "7", worth, urgency, inputs: ["line"] }]);
+    expect(items[0].says).toHaveLength(1);
+  });
+
+  it("does not lessen what the round found urgent, and adds two", () => {
+    const mic = ailing("7/mic", [cause("worn-gain-control")]);
+    const { items } = of([mic], none, new Map(), [heard(["scratchy"], "gain")]);
+    expect(items).toMatchObject([
+      { key: "7 worn-gain-control", worth: 11, urgency: "service", inputs: ["mic", "line"] },
+    ]);
+    const low = watched("7/mic", [cause("worn-gain-control")]);
+    expect(of([low], none, new Map(), [heard(["jumps"], "gain")]).items).toMatchObject([
+      { worth: 10, urgency: "watch" },
+    ]);
+  });
+});
+
+describe("what is tried before the desk is opened", () => {
+  const setting = (probability: number | undefined) => {
+    const { probability: _, ...one } = cause("pad-in", { kind: "setting" });
+    return probability === undefined ? one : { ...one, probability };
+  };
+  const tried = (causes: readonly Cause[], parts: Partial<RoundPath> = {}) =>
+    of([ailing("4/mic", causes, parts)]).outside.flatMap(({ place, todo }) =>
+      todo.code === "confirm" ? [[place, todo.by]] : [],
+    );
+  // Probabilities that come to more than one in all would be brought down to it.
+  const likely = cause(noisy, { probability: 0.4 });
+
+  it("is a setting at least 15 % likely, among the first three causes", () => {
+    const asked = [["4/mic", "settle pad-in"]];
+    expect(tried([likely, setting(0.15)])).toEqual(asked);
+    expect(tried([likely, setting(0.14)])).toEqual([]);
+    expect(tried([likely, setting(undefined)])).toEqual([]);
+    const more = [likely, cause("crossover-distortion", { probability: 0.3 })];
+    expect(tried([...more, setting(0.2)])).toEqual(asked);
+    expect(
+      tried([...more, cause("smooth-distortion", { probability: 0.25 }), setting(0.2)]),
+    ).toEqual([]);
+    // A fault is no setting, however likely.
+    expect(tried([likely, cause("crossover-distortion", { probability: 0.5 })])).toEqual([]);
+  });
+
+  const next = (check: string, power: NextCheck["power"] = "in use"): NextCheck => ({
+    check,
+    power,
+    minutes: 2,
+    savesMinutes: 10,
+    gainPerMinute: 5,
+    bits: 0.5,
+    todo: `do ${check}`,
+    outcomes: [],
+    others: [],
+  });
+
+  it("is the check that pays, and not again what that check sets right", () => {
+    const causes = [likely, setting(0.2), cause("open-leg", { probability: 0.1 })];
+    // The pad switched off puts a pad that was left in right in 95 of 100 cases, another input in 90,
+    // a look at the marks in 5: the cause's own file.
+    expect(tried(causes, { next: next("pad") })).toEqual([["4/mic", "do pad"]]);
+    expect(tried(causes, { next: next("marks") })).toEqual([
+      ["4/mic", "do marks"],
+      ["4/mic", "settle pad-in"],
+    ]);
+    expect(tried(causes, { next: next("settle:noisy-device", "powered and open") })).toEqual([
+      ["4/mic", "settle pad-in"],
+    ]);
+    const [one] = of([ailing("4/mic", causes, { next: next("pad") })]).outside;
+    expect(one).toMatchObject({
+      kind: "try first",
+      name: { code: "is-it", causes: causes.slice(0, 2).map(({ name }) => name) },
+      next: { check: "pad" },
+    });
+  });
+
+  it("is no check any more once a meter has spoken", () => {
+    const rail = {
+      kind: "meter",
+      strip: "4",
+      what: "rail",
+      values: [{ at: "plus", value: 17, unit: "V", nominal: 17 }],
+    };
+    const mic = ailing("4/mic", [likely], { next: next("again") });
+    const isAsked = (book = none) => of([mic], book).outside.some((one) => one.next !== undefined);
+    expect(isAsked()).toBe(true);
+    expect(isAsked(notebook(rail))).toBe(false);
+    expect(isAsked(notebook({ ...rail, strip: "5" }))).toBe(true);
+  });
+
+  it("is nothing of what a re-test has proven mended, and all of what it has not", () => {
+    const mic = ailing("4/mic", [likely, setting(0.2)], { next: next("again") });
+    const done = new Map([[`4 ${noisy}`, "2031-03-20"]]);
+    expect(of([mic], none, done)).toMatchObject({ items: [], outside: [] });
+    const patched = ailing("5/mic", [cause("pad-in", { kind: "setting" })]);
+    expect(of([patched], none, done).outside).toMatchObject([{ kind: "setting" }]);
+    const set = new Map([["5 pad-in/mic", "2031-03-20"]]);
+    expect(of([patched], none, set).outside).toEqual([]);
+    const onLine = new Map([["5 pad-in/line", "2031-03-20"]]);
+    expect(of([patched], none, onLine).outside).toHaveLength(1);
+    const nothing = ailing("4/mic", [], { next: next("again") });
+    expect(of([nothing], none, new Map([["4 not-clear", "2031-03-20"]])).outside).toEqual([]);
+  });
+
+  it.each([
+    ["setting", "setting"],
+    ["patch", "patch"],
+    ["recording", "record again"],
+  ] as const)("of a cause of the kind %s is a question of the kind %s", (kind, asked) => {
+    const { items, outside } = of([ailing("4/mic", [cause("pad-in", { kind } as never)])]);
+    expect(items).toEqual([]);
+    expect(outside).toMatchObject([{ place: "4/mic", kind: asked, needs: ["recording set-up"] }]);
+  });
+
+  it("needs nothing ready where its cause is not known", () => {
+    const odd = ailing("4/mic", [cause("of-another-year", { kind: "setting" })]);
+    expect(of([odd]).outside[0]).not.toHaveProperty("needs");
+  });
+
+  it("is nothing of a strip that is left off, and elsewhere as before", () => {
+    const paths = ["4/mic", "5/mic"].map((name) => ailing(name, [likely, setting(0.2)]));
+    const burnt = notebook({ strip: "4", text: "smell of burning" });
+    const places = (book = none) => new Set(of(paths, book).outside.map(({ place }) => place));
+    expect([...places()]).toEqual(["4/mic", "5/mic"]);
+    expect([...places(burnt)]).toEqual(["5/mic"]);
+  });
+});
+
+describe("what a mended strip shows again", () => {
+  const done = new Map([["3 ground-hum", "2031-03-20"]]);
+  const keys = (date: string) =>
+    of(undefined, notebook({ strip: "3", text: "hum", date: `${date}T12:00:00Z` }), done).items.map(
+      ({ key }) => key,
+    );
+
+  it("counts from the day after the proof", () => {
+    expect(keys("2031-03-19")).toEqual([]);
+    expect(keys("2031-03-20")).toEqual([]);
+    expect(keys("2031-03-21")).toEqual(["3 ground-hum"]);
+  });
+});
+
+describe("a control that a second play found idle", () => {
+  const idle = (more: object = {}) =>
+    notebook({
+      kind: "check",
+      strip: "4",
+      input: "mic",
+      round: "2031-03-14-01",
+      check: "pan",
+      outcome: "idle",
+      figures: ["changed by 0 dB"],
+      ...more,
+    });
+  const sound = path({ path: "4/mic" });
+
+  it("is an item on a path on which nothing else stands out", () => {
+    expect(of([sound], idle()).items).toMatchObject([
+      {
+        key: "4 send-or-pan-faulty",
+        worth: 8,
+        urgency: "watch",
+        inputs: ["mic"],
+        notes: ["n1"],
+        says: [{ code: "idle", note: "n1", check: "pan", figures: ["changed by 0 dB"] }],
+      },
+    ]);
+    // What is sure has its parts ready.
+    const bench = findCause("send-or-pan-faulty")?.bench;
+    expect(of([sound], idle()).items[0].parts).toEqual(bench?.parts);
+  });
+
+  it.each([
+    ["showed something", { outcome: "stays" }],
+    ["was of another round", { round: "2030-01-01-01" }],
+    ["is one that no cause leaves idle", { check: "again" }],
+    ["names no strip", { strip: undefined }],
+  ])("is none where the check %s", (_, more) => {
+    expect(of([sound], idle(more)).items).toEqual([]);
+  });
+
+  it("is none on a path that is odd in another way, but for a remark", () => {
+    expect(of([ailing("4/mic", [cause(noisy)])], idle()).items.map(({ key }) => key)).toEqual([
+      "4 noisy-device",
+    ]);
+    const remarked = ailing("4/mic", [], { findings: [found({ severity: "remark" })] });
+    expect(of([remarked], idle()).items).toHaveLength(1);
+  });
+});
+
+describe("what a meter showed", () => {
+  const meter = (what: string, values: readonly object[], more: object = {}) =>
+    notebook({ kind: "meter", strip: "6", what, values, ...more });
+  const part = (more: object = {}) =>
+    meter("resistor", [{ at: "value", value: 9000, unit: "Ω", nominal: 5700 }], more);
+
+  it("of a part that is off is worth nine, and urgent, under the part's own name", () => {
+    // 5.7 kΩ is none of E24; 5.6 kΩ is (IEC 60063).
+    expect(of(undefined, part({ part: "R14", input: "mic" })).items).toMatchObject([
+      {
+        key: "6 part-r14",
+        worth: 9,
+        urgency: "service",
+        inputs: ["mic"],
+        notes: ["n1"],
+        namedParts: [{ part: "R14", value: "5.6 kΩ" }],
+        named: ["R14 5.6 kΩ"],
+      },
+    ]);
+    const [plain] = of(undefined, part()).items;
+    expect(plain).toMatchObject({ key: "6 part-resistor", inputs: [] });
+    expect(plain.says.map(({ code }) => code)).toEqual(["metered", "points-to"]);
+    expect(plain.says[0]).not.toHaveProperty("part");
+  });
+
+  it("of a part on no strip, or that nobody can judge, pulls no strip", () => {
+    const nowhere = of(undefined, part({ strip: undefined }));
+    expect(nowhere.items).toEqual([]);
+    expect(nowhere.outside).toMatchObject([
+      { place: "desk", kind: "desk", measured: "out", todo: { code: "points-to" } },
+    ]);
+    const bare = of(undefined, meter("resistor", [{ at: "value", value: 9000, unit: "Ω" }]));
+    expect(bare).toMatchObject({ items: [], outside: [] });
+  });
+
+  it.each([
+    [12, []],
+    [4, ["rails-unusual"]],
+  ])("of a rail at %d V that nobody can judge tells what is odd: %j", (value, odd) => {
+    const found = of(undefined, meter("rail", [{ at: "plus", value, unit: "V" }]));
+    expect(found.items).toEqual([]);
+    expect(found.outside).toMatchObject([
+      { place: "6", measured: "unjudged", kind: "desk", todo: { code: "judge-first" } },
+    ]);
+    const [{ todo }] = found.outside;
+    expect(todo.code === "judge-first" && todo.remarks.map(({ code }) => code)).toEqual(odd);
+  });
+
+  it("of a voltage between unlike pins is the cause that such a reading settles", () => {
+    // 48 V within 4 V each, but 1.8 V apart: IEC 61938 wants the feeds matched within 0.4 %.
+    const unlike = meter("phantom", [
+      { at: "pin 2", value: 46, unit: "V", nominal: 48 },
+      { at: "pin 3", value: 47.8, unit: "V", nominal: 48 },
+    ]);
+    expect(of(undefined, unlike).items).toMatchObject([
+      { cause: "phantom-supply-off", urgency: "service", worth: 9 },
+    ]);
+  });
+
+  it("of a rail above its voltage is the supply's, and of one below it the strip's", () => {
+    const rail = (value: number) =>
+      of(undefined, meter("rail", [{ at: "plus", value, unit: "V", nominal: 15 }]));
+    expect(rail(18)).toMatchObject({
+      items: [],
+      outside: [{ place: "6", name: { code: "rail-too-high" }, kind: "desk", measured: "out" }],
+    });
+    expect(rail(12)).toMatchObject({ items: [{ key: "6 supply-rail-off" }], outside: [] });
+    expect(rail(15)).toMatchObject({ items: [], outside: [] });
+  });
+
+  it("of too much phantom stands at its input, or at the strip", () => {
+    const high = (more: object) =>
+      of(
+        undefined,
+        meter("phantom", [{ at: "pin 2", value: 53, unit: "V", nominal: 48 }], more),
+      ).outside.map(({ place, measured }) => [place, measured]);
+    expect(high({})).toEqual([["6", "out"]]);
+    expect(high({ input: "mic" })).toEqual([["6/mic", "out"]]);
+  });
+});
+
+describe("what a note leaves open", () => {
+  const outside = (line: object) => of(undefined, notebook(line)).outside;
+
+  it("is asked for where its words name no fault", () => {
+    expect(outside({ strip: "6", text: "ask Jo about it" })).toMatchObject([
+      { place: "6", kind: "look at", todo: { code: "name-it", note: "n1" } },
+    ]);
+  });
+
+  it("is first aid where it speaks of the desk at large", () => {
+    expect(outside({ text: "hum" })).toMatchObject([
+      { place: "desk", kind: "desk", name: { date: "2031-03-14" }, todo: { code: "first-aid" } },
+    ]);
+  });
+
+  it("is no input of a strip where a bus or a group speaks", () => {
+    const causeAt = (sectionKind: string, text: string) =>
+      of(undefined, notebook({ section: "there", sectionKind, text })).sections[0].cause;
+    // Level lost: one open leg of an input, but a bus has none.
+    const kinds = ["bus", "group", "send", "master", "monitor"].map((kind) =>
+      causeAt(kind, "level 6 dB low"),
+    );
+    expect(new Set(kinds).size).toBe(1);
+    expect(kinds[0]).not.toBe("open-leg");
+    const strip = of(undefined, notebook({ strip: "3", text: "level 6 dB low" })).items[0].cause;
+    expect(strip).toBe(causeAt("other", "level 6 dB low"));
+  });
+});
