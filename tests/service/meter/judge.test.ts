@@ -1,6 +1,7 @@
 import { describe, expect, it, test } from "vitest";
 import { wordMeterVerdict } from "../../../src/report/meter/format-meter.js";
 import {
+  isRaisedBySupply,
   judgeMeter as judge,
   listMeterFindings,
   type MeterLine,
@@ -246,4 +247,233 @@ test("voltages of a strip are evidence, parts and voltages of no strip are not",
   expect(listMeterFindings(line("capacitor", [{ unit: "F", value: 1, nominal: 2 }]))).toEqual([]);
   const { strip: _, ...nowhere } = pins(40, 48);
   expect(listMeterFindings(nowhere as MeterLine)).toEqual([]);
+});
+
+describe("as data", () => {
+  const codes = (one: MeterLine, others: readonly MeterLine[] = []) =>
+    judge(one, others.map(entry)).pointsTo.map(({ code }) => code);
+  const nowhere = { strip: undefined };
+
+  it("phantom points to no pin where both are alike, and to one where they are not", () => {
+    expect(codes(pins(40, 40))).toEqual(["phantom-switch"]);
+    expect(codes(pins(40, 48))).toEqual(["feed-leak", "feed-off-value"]);
+    expect(codes(pins(0.5, 48))).toEqual(["feed-open"]);
+    // 2 % of 48 V are 0.96 V: from there on it is a leak.
+    expect(codes(pins(0.96, 48))).toEqual(["feed-leak", "feed-off-value"]);
+    expect(codes(pins(30, 40))).toEqual(["feed-leak", "feed-off-value", "phantom-switch"]);
+    expect(codes(pins(53, 48))).toEqual(["phantom-regulator", "wrong-phantom-nominal"]);
+    // One pin alone differs from none.
+    const one = line("phantom", [{ at: "pin 2", value: 40, nominal: 48 }]);
+    expect(codes(one)).toEqual(["phantom-switch"]);
+  });
+
+  it("reckons a leak of 24 V through 1.2 kΩ, and how far its pins may be apart", () => {
+    // IEC 61938 (from memory): P24, 24 V ± 4 V through 1.2 kΩ. 12 V over 1.2 kΩ are 10 mA.
+    const p24 = (a: number, b: number) =>
+      line("phantom", [
+        { at: "pin 2", value: a, nominal: 24 },
+        { at: "pin 3", value: b, nominal: 24 },
+      ]);
+    expect(judge(p24(12, 24)).pointsTo[0]).toEqual({
+      code: "feed-leak",
+      at: "pin 2",
+      amps: expect.closeTo(0.01, 12),
+      ohm: 1200,
+    });
+    // 0.4 % of 24 V and the meter's 0.2 V: 0.296 V, to the hundredth 0.3 V.
+    expect(judge(p24(24, 23.7)).verdict).toBe("in");
+    expect(judge(p24(24, 23.69))).toMatchObject({
+      verdict: "out",
+      said: [{ code: "pins-differ", apart: 0.31 }],
+      remarks: [{ code: "matched-feeds", most: 0.3 }],
+    });
+  });
+
+  it("judges pins of which nobody said what they ought to be by each other, as of 48 V", () => {
+    const bare = (a: number, b: number) =>
+      judge(
+        line("phantom", [
+          { at: "pin 2", value: a },
+          { at: "pin 3", value: b },
+        ]),
+      ).verdict;
+    // 0.4 % of 48 V and 0.2 V: 0.39 V.
+    expect(bare(40, 40.39)).toBe("in");
+    expect(bare(40, 40.4)).toBe("out");
+  });
+
+  it("lays phantom that is low on no strip, or at a supply, to the supply", () => {
+    expect(codes(pins(40, 40, nowhere))).toEqual(["phantom-supply"]);
+    const at = (sectionKind: string) =>
+      codes(pins(40, 40, { ...nowhere, section: "there", sectionKind }));
+    expect(at("supply")).toEqual(["phantom-supply"]);
+    expect(at("group")).toEqual(["phantom-switch"]);
+  });
+
+  it("names each other strip once, by readings of the same kind that are out on both pins", () => {
+    const seven = pins(40, 40, { strip: "7" });
+    const rail = line("rail", [{ at: "plus", value: 3, nominal: 17 }], { strip: "8" });
+    const shared = (...others: readonly MeterLine[]) =>
+      judge(pins(40, 40), others.map(entry)).pointsTo;
+    expect(shared(seven, seven)).toEqual([{ code: "phantom-shared", strips: ["7"] }]);
+    expect(shared(rail)).toEqual([{ code: "phantom-switch" }]);
+    expect(shared(pins(40, 40, nowhere))).toEqual([{ code: "phantom-switch" }]);
+    const fault = { ...seven, kind: "fault" } as unknown as MeterLine;
+    expect(shared(fault)).toEqual([{ code: "phantom-switch" }]);
+  });
+
+  const rails = (a: number, b: number, more = {}) =>
+    line(
+      "rail",
+      [
+        { at: "plus", value: a, nominal: 15 },
+        { at: "minus", value: b, nominal: -15 },
+      ],
+      more,
+    );
+
+  it("rails point to fuse, load, ground or regulator", () => {
+    expect(codes(rails(12, -15))).toEqual(["rail-overload", "supply-if-next-too"]);
+    // Below a tenth of 15 V.
+    expect(codes(rails(1.49, -15))).toEqual(["rail-fuse", "supply-if-next-too"]);
+    expect(codes(rails(1.5, -15))).toEqual(["rail-overload", "supply-if-next-too"]);
+    expect(codes(rails(18, -15))).toEqual(["rail-regulator"]);
+    expect(codes(rails(18, -12))).toEqual(["strip-ground", "rail-regulator"]);
+    expect(codes(rails(12, -15), [rails(12, -12, { strip: "8" })])).toEqual(["rails-shared"]);
+    expect(codes(rails(12, -15, nowhere))).toEqual(["rails-shared"]);
+    expect(codes(rails(12, -15, { ...nowhere, section: "g", sectionKind: "group" }))).toEqual([
+      "rail-overload",
+      "supply-if-next-too",
+    ]);
+  });
+
+  // Each rail 5 % out of 15 V or more; both moved by one voltage within a fifth of it: the ground.
+  it.each([
+    [15, -15, false],
+    [18, -15, true],
+    [12, -15, false],
+    [18, -12, false],
+    [15, -18, true],
+    [12, -18, false],
+    // 5 V and 4.5 V differ by less than a fifth of 5 V, 5 V and 4 V by a fifth
+    [20, -10.5, false],
+    [20, -11, true],
+    [19, -10, true],
+    // Moved apart, as by a regulator each
+    [18, -18, true],
+  ])("of %d V and %d V the supply has raised one: %s", (a, b, isRaised) => {
+    expect(isRaisedBySupply(rails(a, b))).toBe(isRaised);
+  });
+
+  it("takes the ground for moved by no one rail, nor by one of which nothing is known", () => {
+    const one = line("rail", [{ at: "plus", value: 18, nominal: 15 }]);
+    expect(isRaisedBySupply(one)).toBe(true);
+    const half = line("rail", [
+      { at: "plus", value: 18, nominal: 15 },
+      { at: "minus", value: -12 },
+    ]);
+    expect(isRaisedBySupply(half)).toBe(true);
+    expect(judge(half).verdict).toBe("out");
+  });
+
+  it.each([
+    // Between 9 and 50 V, and no more than a tenth of the larger apart
+    [9, -9, []],
+    [8.9, -8.9, ["rails-unusual"]],
+    [50, -50, []],
+    [50.1, -50.1, ["rails-unusual"]],
+    [20, -18, []],
+    [18, -20, []],
+    [20, -17.9, ["rails-unlike"]],
+    [17.9, -20, ["rails-unlike"]],
+    [20, -8, ["rails-unusual", "rails-unlike"]],
+  ])("rails of %d V and %d V that nobody can judge are odd in: %j", (a, b, odd) => {
+    const bare = line("rail", [
+      { at: "plus", value: a },
+      { at: "minus", value: b },
+    ]);
+    const { verdict, remarks } = judge(bare);
+    expect(verdict).toBe("unjudged");
+    expect(remarks.map(({ code }) => code)).toEqual(odd);
+    const unlike = remarks.find((remark) => remark.code === "rails-unlike");
+    if (unlike) expect(unlike).toMatchObject({ apart: Math.round(10 * Math.abs(a + b)) / 10 });
+  });
+
+  it("direct voltage that is out points to what its size says, as far as no gain is known", () => {
+    const direct = (value: number, part?: string) =>
+      line("direct", [{ value, nominal: 0 }], part === undefined ? {} : { part });
+    expect(codes(direct(0.99))).toEqual(["capacitor-leaks", "op-amp-offset"]);
+    expect(codes(direct(1))).toEqual(["op-amp-failed", "capacitor-shorted"]);
+    expect(judge(direct(0.5)).said).toEqual([{ code: "direct", values: direct(0.5).values }]);
+    expect(judge(direct(0.5, "fader")).said[0]).toMatchObject({ part: "fader" });
+    // 3 mV after 20 dB, which is ten times: 30 mV, where 20 mV are let pass.
+    expect(judge(direct(0.003, "line amp, 20 dB"))).toMatchObject({
+      verdict: "out",
+      said: [{ code: "becomes-too-much", gainDb: 20, after: 0.03, most: 0.02 }],
+      findings: [{ tolerance: expect.closeTo(0.002, 12) }],
+    });
+    // 1.5 mV after 20 dB: 15 mV.
+    expect(judge(direct(0.0015, "line amp, 20 dB")).remarks).toEqual([
+      { code: "becomes", gainDb: 20, after: 0.015 },
+    ]);
+    expect(judge(direct(0.002, "line amp, 20 dB")).verdict).toBe("in");
+    // Below a millivolt nothing is said.
+    expect(judge(direct(0.0009, "mic input, 40 dB")).remarks).toEqual([]);
+    expect(judge(direct(0.001, "mic input, 40 dB")).verdict).toBe("out");
+    // 6,5 dB: 2.113… times, written with a comma.
+    expect(judge(direct(0.0095, "pad, 6,5 dB")).verdict).toBe("out");
+    expect(judge(direct(0.0094, "pad, 6,5 dB")).verdict).toBe("in");
+  });
+
+  it("takes the other feed of the same input of the same strip, the latest", () => {
+    const feed = (value: number, part: string, more: object = {}) =>
+      line("resistor", [{ unit: "Ω", value, nominal: 6800 }], { part, input: "mic", ...more });
+    const [own, far] = [feed(6800, "feed 2"), feed(6700, "feed 3")];
+    expect(judge(own, [entry(far)])).toMatchObject({
+      verdict: "out",
+      // 100 Ω of their mean of 6750 Ω
+      said: [{ code: "feeds-differ", part: "feed 3", share: expect.closeTo(100 / 6750, 12) }],
+      pointsTo: [{ code: "replace-pair", parts: ["feed 2", "feed 3"] }],
+    });
+    const isPair = (other: MeterLine) => judge(own, [entry(other)]).verdict === "out";
+    expect(isPair(feed(6700, "feed 2"))).toBe(false);
+    expect(isPair(feed(6700, "R3"))).toBe(false);
+    expect(isPair(feed(6700, "feed 3", { input: "line" }))).toBe(false);
+    expect(isPair(feed(6700, "feed 3", { strip: "7" }))).toBe(false);
+    expect(isPair({ ...far, what: "capacitor" } as MeterLine)).toBe(false);
+    expect(isPair({ ...far, kind: "fault" } as unknown as MeterLine)).toBe(false);
+    const ofOther = line("resistor", [{ unit: "Ω", value: 6700, nominal: 6810 }], far);
+    expect(isPair({ ...ofOther, values: [{ ...far.values[0], nominal: 6810 }] })).toBe(false);
+    expect(judge(own, [far, feed(6805, "feed 3")].map(entry)).verdict).toBe("in");
+    expect(judge(own, [feed(6805, "feed 3"), far].map(entry)).verdict).toBe("out");
+  });
+
+  it("a part reads low or high under its own name, or that of its kind", () => {
+    const part = (what: "resistor" | "capacitor", value: number, more: object = {}) =>
+      judge(line(what, [{ unit: what === "resistor" ? "Ω" : "F", value, nominal: 100 }], more));
+    expect(part("resistor", 90).pointsTo).toEqual([
+      { code: "resistor-reads-low", name: "resistor" },
+    ]);
+    expect(part("resistor", 110, { part: "R3" }).pointsTo).toEqual([
+      { code: "resistor-reads-high", name: "R3" },
+    ]);
+    expect(part("capacitor", 70).pointsTo).toEqual([
+      { code: "capacitor-reads-low", name: "capacitor" },
+    ]);
+    // ± 5 % of 100 Ω, ± 20 % of 100 F
+    expect(part("resistor", 90).said).toMatchObject([{ code: "out", tolerance: 5 }]);
+    expect(part("capacitor", 130).said).toMatchObject([{ code: "out", tolerance: 20 }]);
+    expect(part("resistor", 100).said).toMatchObject([{ code: "in-order", tolerance: 5 }]);
+  });
+
+  it("a tolerance that was written counts, and stands in the evidence", () => {
+    const read = (value: number, tolerance?: number) =>
+      judge(
+        line("resistor", [
+          { unit: "Ω", value, nominal: 100, ...(tolerance === undefined ? {} : { tolerance }) },
+        ]),
+      ).verdict;
+    expect([read(98, 1), read(98), read(90), read(90, 10)]).toEqual(["out", "in", "out", "in"]);
+    expect(listMeterFindings(pins(40, 48))[0]).not.toHaveProperty("tolerance");
+  });
 });
