@@ -486,7 +486,7 @@ function pooledScatter(
 
 function moderateScatter(scatter: number, rest: readonly number[]): number {
   const freedom = Math.max(1, rest.length - 2);
-  const seen = rest.length < 4 ? scatter : toDeviation * median(rest.map(Math.abs));
+  const seen = toDeviation * median(rest.map(Math.abs));
   return Math.sqrt((priorFreedom * scatter ** 2 + freedom * seen ** 2) / (priorFreedom + freedom));
 }
 
@@ -521,8 +521,8 @@ function touchedOdds(
     if (row.aspect === "level") continue;
     if (Math.abs(deviation - level.deviation) > togetherDb) odds -= 2;
   }
-  for (const { row, family, paths } of byRow.flat()) {
-    if (row.aspect !== "level" || family === level.family) continue;
+  for (const { row, paths } of byRow.flat()) {
+    if (row.aspect !== "level") continue;
     const inside = paths.filter(({ path }) => members.has(path)).length;
     if (inside > 0 && inside < paths.length) continue;
     const middle = median(paths.map(({ value }) => value));

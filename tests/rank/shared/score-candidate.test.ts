@@ -203,16 +203,17 @@ describe("scored by hand", () => {
       [8, 4, 4],
       [3, 9, 3],
       [6, 6, 6],
+      [2, 2, 2],
     ])("of %i paths inside and %i outside count those of the fewer", (inside, outside, fewer) => {
       const { logOdds, logOddsApart, moved } = score([
-        values(turned, times(inside, 1.5), times(outside, 0)),
+        values(turned, times(inside, 2), times(outside, 0)),
       ]);
-      const nats = fewer * price(1.5 / spread(12));
+      const nats = fewer * price(2 / spread(inside + outside));
       // less three nats for the aspect
       expect(logOdds).toBeCloseTo(logPrior - 3 + nats, 9);
       expect(logOddsApart).toBe(logOdds);
       expect(moved).toHaveLength(1);
-      expect(moved[0]).toMatchObject({ inside: 1.5, outside: 0, deviation: 1.5, family: "line" });
+      expect(moved[0]).toMatchObject({ inside: 2, outside: 0, deviation: 2, family: "line" });
       expect(moved[0].nats).toBeCloseTo(nats, 9);
       expect(moved[0].showing).toHaveLength(inside);
     });
@@ -257,6 +258,30 @@ describe("scored by hand", () => {
       const { logOdds, moved } = score([values(turned, [...times(4, 100), 0], times(8, 0))]);
       expect(logOdds).toBeCloseTo(logPrior - 3 + 4 * 6 - 6, 9);
       expect(moved[0].showing).toHaveLength(4);
+    });
+
+    it("are reckoned in the scatter seen and that known beforehand", () => {
+      // All lie 1 off their own middle: seen is 1/Φ⁻¹(3/4) = 1.4826, by twelve paths less two medians.
+      const s = Math.sqrt((5 + 10 * 1.4826 ** 2) / 15);
+      const inside = [9, 11, 9, 11];
+      const outside = [-1, 1, -1, 1, -1, 1, -1, 1];
+      const nats = inside.reduce((sum, one) => sum + price(one / s) - price(1 / s), 0);
+      const found = score([values(turned, inside, outside)]);
+      expect(found.logOdds).toBeCloseTo(logPrior - 3 + nats, 9);
+    });
+
+    it("take a path midway for neither side's", () => {
+      const { moved } = score([values(turned, [...times(4, 10), 5], times(8, 0))]);
+      expect(moved[0].showing).toHaveLength(4);
+    });
+
+    it("fall where level was gained, whatever else moved", () => {
+      const bent = values(row("distortion"), times(4, 20), times(8, 0));
+      const [up, down] = [10, -10].map((db) =>
+        score([values(row("level"), times(4, db), times(8, 0)), bent]),
+      );
+      expect(up.aspects).toEqual(down.aspects);
+      expect(up.logOdds - down.logOdds).toBeCloseTo(-6, 9);
     });
 
     it("ask for more than three nats of an aspect", () => {
@@ -395,6 +420,50 @@ describe("scored by hand", () => {
       expect(logOddsApart).toBeCloseTo(logPrior - 3 + 12 * cost, 9);
     });
 
+    it("are believed by the rows that they move, and by the inputs", () => {
+      const still = values(row("bass"), times(6, 0), times(6, 0));
+      const own = both(6, 6, { line: 20, mic: 20 });
+      expect(score([...own, still], unnamed).logOddsApart).toBe(score(own, unnamed).logOddsApart);
+      const one = both(6, 6, { line: 20, mic: 0 });
+      expect(score(one, unnamed).aspects).toEqual(["polarity"]);
+      // A part of some other kind is believed by what is known of it.
+      const ribbon = score(own, { kind: "ribbon" });
+      expect(ribbon.logOddsApart).toBe(ribbon.logOdds);
+    });
+
+    it("are two kinds by so much less as either scatters by itself", () => {
+      // About the median of all, 9, and about their own, 0 and 20; the median distance from these is 0.
+      const inside = [20, 20, 20, 22, 18, 20];
+      const s = spread(12);
+      const aboutAll = [...times(6, -9), ...inside.map((one) => one - 9)];
+      const asOne = Array.from({ length: 18 }, (_, k) => {
+        const wider = 1.25 ** k;
+        return aboutAll.reduce((sum, one) => sum + price(one / (wider * s)), 12 * Math.log(wider));
+      });
+      const own = ["line", "mic"].map((family) => values(turned, inside, times(6, 0), { family }));
+      const expected = Math.min(...asOne) - 2 * price(2 / s);
+      expect(score(own, unnamed).logOddsApart).toBeCloseTo(logPrior - 3 + expected, 9);
+    });
+
+    it("are not asked whether they are two kinds where a side is one strip", () => {
+      /** Paths inside and outside on so many strips each, 100 apart. */
+      const on = (strips: readonly [number, number]) => {
+        const { paths } = values(turned, times(3, 100), times(8, 0));
+        const placed = paths.map((one, k) => ({
+          ...one,
+          strip: k < 3 ? `in ${k % strips[0]}` : `out ${k % strips[1]}`,
+        }));
+        return score([{ row: turned, family: "line", paths: placed }], unnamed);
+      };
+      // A strip counts at twelve nats, and three paths of one at no more.
+      expect(on([1, 8]).logOddsApart).toBeCloseTo(logPrior - 3 + 12, 9);
+      expect(on([3, 1]).logOddsApart).toBeCloseTo(logPrior - 3 + 12, 9);
+      // Two strips of ten: six nats each are what one wide kind pays.
+      expect(on([2, 8]).logOdds).toBeCloseTo(logPrior - 3 + 12 + 6, 9);
+      expect(on([2, 8]).logOddsApart).toBeCloseTo(logPrior - 3 + 12, 9);
+      expect(on([3, 2]).logOddsApart).toBeCloseTo(logPrior - 3 + 12, 9);
+    });
+
     it("are believed by the input that parts them best", () => {
       const { logOddsApart } = score(both(6, 6, { line: 20, mic: 4 }), unnamed);
       const cost = price(10 / (spread(12) * 1.25 ** 13)) + 13 * Math.log(1.25);
@@ -422,6 +491,7 @@ describe("scored by hand", () => {
         expect(told({ level: 12, [aspect]: 12.9 })).toEqual(["level"]);
         expect(told({ level: 12, [aspect]: 13.1 })).toEqual([aspect, "level"].sort());
       }
+      expect(told({ level: 12, noise: 13 })).toEqual(["level"]);
       expect(told({ level: -3, noise: 3 })).toEqual(["level", "noise"]);
       expect(told({ level: 3, distortion: 3 })).toEqual(["distortion", "level"]);
     });
@@ -432,6 +502,7 @@ describe("scored by hand", () => {
         expect(told({ level: -6, [aspect]: 7.1 })).toEqual([aspect, "level"].sort());
         expect(told({ level: -5.9, [aspect]: 6 })).toEqual([aspect, "level"].sort());
       }
+      expect(told({ level: -6, distortion: 7 })).toEqual(["level"]);
       expect(told({ level: -6, treble: 6 })).toEqual(["level", "treble"]);
     });
 
@@ -441,6 +512,8 @@ describe("scored by hand", () => {
         expect(told({ noise: 10, [aspect]: 11.1 })).toEqual([aspect, "noise"].sort());
         expect(told({ noise: -10, [aspect]: 10 })).toEqual([aspect, "noise"].sort());
       }
+      expect(told({ noise: 10, "hum-even": 11 })).toEqual(["noise"]);
+      expect(told({ "hum-even": 0.9 })).toEqual(["hum-even"]);
       expect(told({ noise: 10, distortion: 9 })).toEqual(["distortion", "noise"]);
     });
   });
@@ -497,6 +570,25 @@ describe("scored by hand", () => {
       }
     });
 
+    it("adds above what there is, and only in the row that tells most", () => {
+      // Everything 20 dB lower is the same; distortion, which shows on one input far more, tells less.
+      const off = (more: number) =>
+        own(more).map(({ paths, ...rest }) => ({
+          ...rest,
+          paths: paths.map((path) => ({ ...path, value: path.value - 20 })),
+        }));
+      const bent = row("distortion", { scatter: 9 });
+      const beside = [
+        values(bent, times(4, 12), times(8, 0)),
+        values(bent, times(4, 20), times(8, 0), { family: "mic" }),
+      ];
+      const odds = (more: number, part: SharedPart) => score([...beside, ...off(more)], part);
+      expect(odds(3.9, named).aspects).toEqual(["noise", "distortion"]);
+      const group: SharedPart = { kind: "group", name: "A" };
+      expect(odds(3.9, group).logOdds - odds(3.9, named).logOdds).toBeCloseTo(0, 9);
+      expect(odds(4.1, group).logOdds - odds(4.1, named).logOdds).toBeCloseTo(-5, 9);
+    });
+
     it("is not asked for it by what is no power of its own", () => {
       expect(against("group", 9, "level")).toBeCloseTo(0, 9);
     });
@@ -542,6 +634,7 @@ describe("scored by hand", () => {
         return score(own, level).logOdds - score(own, named).logOdds;
       };
       expect(with_([["noise", -2.9]])).toBeCloseTo(0, 9);
+      expect(with_([["noise", -3]])).toBeCloseTo(0, 9);
       expect(with_([["noise", -3.1]])).toBeCloseTo(-2, 9);
       expect(
         with_([
@@ -550,6 +643,14 @@ describe("scored by hand", () => {
         ]),
       ).toBeCloseTo(-4, 9);
       expect(with_([["treble", -2]])).toBeCloseTo(-12, 9);
+    });
+
+    it("asks nothing of an input that was recorded in part, nor of what is no level", () => {
+      const mic = values(of, times(4, -4), times(8, 0), { family: "mic" });
+      const own = [...touched, mic];
+      expect(score(own, level).logOdds).toBeCloseTo(score(own, named).logOdds, 9);
+      const noise = values(row("noise"), times(4, -2), [], { family: "mic" });
+      expect(more(noise)).toBeCloseTo(0, 9);
     });
 
     it("is nothing without the level itself", () => {
@@ -583,7 +684,7 @@ describe("scored by hand", () => {
 
     it("are told by the level of the input that most went through it with", () => {
       const own = [
-        values(level, [-16], times(5, -10)),
+        values(level, [-16], times(9, -10)),
         values(level, [44, 44], times(5, 50), { family: "mic" }),
       ];
       const [one] = score(own, output, through).moved;
@@ -598,6 +699,16 @@ describe("scored by hand", () => {
       // Where the mic input counts, its two that do not show it leave no three fifths that do.
       expect(score(own(1), output, through).moved[0]?.deviation).toBeCloseTo(-6, 9);
       expect(score(own(2), output, through).moved).toEqual([]);
+    });
+
+    it("say nothing by inputs that lie wholly on one side", () => {
+      const line = values(level, [-6, -6, -6], times(5, 0));
+      const elsewhere = values(level, [], [0, 30, -30, 60, -60, 90], { family: "mic" });
+      expect(score([line, elsewhere], output, through).logOdds).toBeCloseTo(
+        score([line], output, through).logOdds,
+        9,
+      );
+      expect(score([values(level, times(4, -6), [0])], output, through).moved).toEqual([]);
     });
 
     it("are turned against how their own input comes back", () => {
@@ -647,6 +758,7 @@ describe("scored by hand", () => {
     const paths = [
       ...["4", "2", "1", "3"].map((strip) => path(strip, "line")),
       ...["1", "2", "3"].map((strip) => path(strip, "mic")),
+      { path: "5/line", strip: "5", input: "line", family: "line" },
     ];
     const read = readRows(paths, ["1", "2", "3", "4"]).filter((one) => one.row.reading === "gain");
     expect(read.map(({ family }) => family)).toEqual(["line"]);
