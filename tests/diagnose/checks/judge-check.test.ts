@@ -3,9 +3,11 @@ import { type CheckKind, findCheck } from "../../../src/diagnose/checks/check-ki
 import { judgeCheck } from "../../../src/diagnose/checks/judge-check.js";
 import { buildPathEvidence } from "../../../src/diagnose/path-evidence.js";
 import { createBell, createHighShelf, createLowShelf } from "../../../src/diagnose/shapes.js";
+import { buildOctaveGrid } from "../../../src/dsp/octave-grid.js";
 import type { Measurement } from "../../../src/measure/types.js";
 import { computeFamilyStats, groupFamilies } from "../../../src/rank/family-stats.js";
 import { family, measurement, reading, response } from "../../helpers/families.js";
+import { type Deviations, evidence } from "../../helpers/path-evidence.js";
 
 // Expected values: closed forms of the circuits named in each test (first-order high-pass, its corner
 // in inverse proportion to the resistance it works into; a filter of third order; a bell).
@@ -153,5 +155,234 @@ describe("a second play", () => {
   it("says nothing where half of it is left", () => {
     const half = (hz: number) => 0.5 * dry(hz) + 0.5 * own(hz);
     expect(judge("again", path({}, dry), path({}, half))).toBe("unclear");
+  });
+});
+
+// By hand: shares, weights and turns that each sentence names, each bound at it and just beside it.
+describe("what is left of an oddity", () => {
+  const level = (gain: number, more: Parameters<typeof measurement>[0] = {}) =>
+    measurement({ gain: reading(gain), ...more });
+  type Play = Readonly<{
+    deviations?: Deviations;
+    response?: (hz: number) => number;
+    measured?: Measurement | undefined;
+  }>;
+  const x = buildOctaveGrid(24, 20, 20_000);
+  const played = ({ deviations = {}, response, measured = level(0) }: Play) =>
+    evidence(deviations, {
+      measurement: measured,
+      ...(response && {
+        response: {
+          x,
+          y: x.map(response),
+          spread: x.map(() => 0.2),
+          uncertainty: x.map(() => 0.01),
+        },
+      }),
+    });
+  const hold = (check: string, first: Play, again: Play) =>
+    judgeCheck(findCheck(check) as CheckKind, played(first), played(again));
+  const outcome = (...of: Parameters<typeof hold>) => hold(...of).outcome;
+
+  it("is gone below 0.35 of it, and stays above 0.65", () => {
+    const left = (hiss: number) =>
+      outcome("again", { deviations: { hiss: 20 } }, { deviations: { hiss } });
+    expect([-20, 6.9, 7, 13, 13.1, 40].map(left)).toEqual([
+      "gone",
+      "gone",
+      "unclear",
+      "unclear",
+      "stays",
+      "stays",
+    ]);
+  });
+
+  it("counts by how many spreads each stood out, 20 at most", () => {
+    // 12 that stay of 12 and 20, for hiss that is 40 spreads up and gone: 0.375; of 10 and 20 0.333.
+    const both = (gain: number) =>
+      outcome("again", { deviations: { gain, hiss: 40 } }, { deviations: { gain, hiss: 0 } });
+    expect([both(-12), both(-10)]).toEqual(["unclear", "gone"]);
+  });
+
+  it("tells nothing where nothing stood out, or nothing was measured", () => {
+    const small = { deviations: { hiss: 3.5 } };
+    expect(hold("again", small, small).figures).toEqual([{ code: "nothing-again" }]);
+    const more = { deviations: { hiss: 3.6 } };
+    expect(outcome("again", more, more)).toBe("stays");
+    const none = evidence({});
+    expect(judgeCheck(findCheck("again") as CheckKind, none, none).figures).toEqual([
+      { code: "not-measured" },
+    ]);
+  });
+
+  it("is of a response where five points in a row stand out, by how much of it is there again", () => {
+    const run =
+      (points: number, db = 1) =>
+      (hz: number) => {
+        const i = x.indexOf(hz);
+        return i >= 40 && i < 40 + points ? db : 0;
+      };
+    const again = (first: (hz: number) => number, second: (hz: number) => number) =>
+      outcome("again", { response: first }, { response: second });
+    expect(again(run(4), run(4))).toBe("unclear");
+    expect(again(run(5), run(5))).toBe("stays");
+    expect(again(run(5, -1), run(5, -1))).toBe("stays");
+    // 0.7 dB are three and a half spreads.
+    expect([again(run(5, 0.7), run(5, 0.7)), again(run(5, 0.71), run(5, 0.71))]).toEqual([
+      "unclear",
+      "stays",
+    ]);
+    expect(again(run(5), run(5, 0.34))).toBe("gone");
+    expect(again(run(5), run(5, 0.36))).toBe("unclear");
+    expect(again(run(5), run(5, -1))).toBe("gone");
+    // Of its last points too.
+    const last = (hz: number) => (x.indexOf(hz) >= x.length - 5 ? 1 : 0);
+    expect(again(last, last)).toBe("stays");
+  });
+
+  it("is asked of a switch that moved level or response by 0.3 dB; of marks in any case", () => {
+    const low = { deviations: { gain: -9 } };
+    const moved = (check: string, db: number) =>
+      outcome(check, low, { deviations: { gain: -9 }, measured: level(db) });
+    expect([0, 0.29, -0.29, 0.3, -0.3].map((db) => moved("low-cut", db))).toEqual([
+      "idle",
+      "idle",
+      "idle",
+      "stays",
+      "stays",
+    ]);
+    expect(moved("marks", 0)).toBe("stays");
+    const curve = (db: number) =>
+      outcome("low-cut", { ...low, response: () => 0 }, { ...low, response: () => db });
+    expect([curve(0.29), curve(0.31), curve(-0.31)]).toEqual(["idle", "stays", "stays"]);
+  });
+
+  it("is asked of level and response first where a switch sets these, and of all else where they are well", () => {
+    const acts = { measured: level(-6) };
+    const both = { deviations: { gain: -9, hiss: 20 } };
+    // The level is right now; hiss is not the switch's.
+    expect(outcome("low-cut", both, { deviations: { gain: 0, hiss: 20 }, ...acts })).toBe("gone");
+    const hiss = { deviations: { hiss: 20 } };
+    expect(outcome("low-cut", hiss, { ...hiss, ...acts })).toBe("stays");
+  });
+
+  it("is none of the level's where that was lowered on purpose, by 5 to 25 dB", () => {
+    const first = { deviations: { gain: -9, thdHot: 20 } };
+    const lowered = (db: number) =>
+      hold("level-down", first, { deviations: { gain: -9, thdHot: 0 }, measured: level(db) });
+    expect([-4.9, -5, -25, -25.1, 12].map((db) => lowered(db).outcome)).toEqual([
+      "unclear",
+      "gone",
+      "gone",
+      "unclear",
+      "unclear",
+    ]);
+    expect(lowered(-4.9).figures).toEqual([{ code: "level-not-as-asked", db: -4.9 }]);
+  });
+
+  it("goes with a gain that is turned down where noise follows 0.65 of the turn, and not below 0.35", () => {
+    const dbfs = (value: number) => reading(value, "dBFS", 0.1);
+    const turned = (fell: number, by = -10, id: "hiss" | "noise" = "hiss") =>
+      hold(
+        "gain-down",
+        { deviations: { [id]: 20 }, measured: level(0, { [id]: dbfs(-90) }) },
+        { measured: level(by, { [id]: dbfs(-90 + fell) }) },
+      );
+    const of = (...own: Parameters<typeof turned>) => turned(...own).outcome;
+    expect([-10, -6.6, -6.4, -3.6, -3.4, 5].map((fell) => of(fell))).toEqual([
+      "gone",
+      "gone",
+      "unclear",
+      "unclear",
+      "stays",
+      "stays",
+    ]);
+    expect(of(-10, -10, "noise")).toBe("gone");
+    expect(of(-10, -20)).toBe("unclear");
+    expect(turned(-10).figures).toEqual([
+      { code: "turned", db: -10 },
+      { code: "noise-moved", db: -10 },
+    ]);
+    expect([0.29, -0.29, 0.3, -4.9, -25.1, 9].map((by) => of(-10, by))).toEqual([
+      "idle",
+      "idle",
+      "unclear",
+      "unclear",
+      "unclear",
+      "unclear",
+    ]);
+    expect(turned(-10, 9).figures).toEqual([{ code: "gain-not-as-asked", db: 9 }]);
+    // Neither the low end nor noise was out.
+    const sound = hold("gain-down", {}, { measured: level(-10) });
+    expect(sound.figures).toEqual([{ code: "neither-out" }]);
+  });
+
+  it("goes with it as well where a corner does, in proportion: 6.02 dB an octave", () => {
+    const fall = (hz: number) => (at: number) =>
+      -10 * Math.log10((1 + (hz / at) ** 2) / (1 + (hz / 1000) ** 2));
+    const corner = (octaves: number) =>
+      outcome(
+        "gain-down",
+        { response: fall(100) },
+        { response: fall(100 / 2 ** octaves), measured: level(-12.04) },
+      );
+    // Of two octaves.
+    expect([2, 1.35, 1.25, 0.75, 0.65, -1].map(corner)).toEqual([
+      "gone",
+      "gone",
+      "unclear",
+      "unclear",
+      "stays",
+      "stays",
+    ]);
+    // A low end that is up is no capacitor's.
+    const lifted = hold(
+      "gain-down",
+      { response: (hz) => (hz < 60 ? 3 : 0) },
+      { response: (hz) => (hz < 60 ? 3 : 0), measured: level(-12.04) },
+    );
+    expect(lifted.figures).toEqual([{ code: "neither-out" }]);
+  });
+
+  it("holds a pan against 2.3 to 6.7 dB, and sees the far side below −20", () => {
+    const pan = (db: number) => hold("pan", {}, { measured: level(db) });
+    expect([2.2, 2.3, 6.7, 6.8, -20].map((db) => pan(db).outcome)).toEqual([
+      "idle",
+      "stays",
+      "stays",
+      "idle",
+      "idle",
+    ]);
+    expect(pan(-20.1).figures).toEqual([{ code: "far-side", db: -20.1 }]);
+    expect(hold("pan", {}, { measured: measurement({}) }).figures).toEqual([{ code: "no-level" }]);
+  });
+
+  it("takes a band of an equaliser that goes 3 dB the way it was turned for one that acts", () => {
+    const bands = (bass: number, middle: number, treble: number, gain = 0) =>
+      hold(
+        "bands",
+        { response: () => 0 },
+        {
+          response: (hz) => (hz < 100 ? bass : hz > 9000 ? treble : middle) - gain,
+          measured: level(gain),
+        },
+      );
+    expect(bands(3, -3, 3).outcome).toBe("stays");
+    for (const dead of [bands(2.9, -3, 3), bands(3, -2.9, 3), bands(3, -3, 2.9), bands(3, 3, 3)]) {
+      expect(dead.outcome).toBe("idle");
+    }
+    // 1 kHz itself went down by 12 dB, and all of the response is relative to it.
+    expect(bands(3, -12, 3, -12).outcome).toBe("stays");
+    expect(bands(3, -12, 3, -12).figures).toEqual([
+      { code: "band", band: "bass", db: 3 },
+      { code: "band", band: "middle", db: -12 },
+      { code: "band", band: "treble", db: 3 },
+    ]);
+    expect([bands(0.29, -0.29, 0.29).outcome, bands(0.3, 0, 0).outcome]).toEqual([
+      "unclear",
+      "idle",
+    ]);
+    expect(hold("bands", {}, {}).figures).toEqual([{ code: "no-response" }]);
+    expect(hold("bands", { response: () => 0 }, {}).figures).toEqual([{ code: "no-response" }]);
   });
 });
