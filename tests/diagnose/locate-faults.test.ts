@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { buildDefaultFlow } from "../../src/desk/flow.js";
-import { locateFaults as placesIn } from "../../src/diagnose/locate-faults.js";
+import { listSuspectStages, locateFaults as placesIn } from "../../src/diagnose/locate-faults.js";
 
 const cause = (id: string) => ({
   cause: id,
@@ -111,6 +111,123 @@ describe("placesOf", () => {
         strips: ["1", "5", "9"],
         without: [],
       },
+    ]);
+  });
+});
+
+describe("what is counted", () => {
+  const likely = (
+    id: string,
+    probability: number | undefined,
+    kind: "fault" | "patch" = "fault",
+  ) => {
+    const { probability: _, ...rest } = cause(id);
+    return { ...rest, kind, ...(probability === undefined ? {} : { probability }) };
+  };
+  const one = (input: string, causes: ReturnType<typeof likely>[], judged = true) => ({
+    path: `7/${input}`,
+    strip: "7",
+    input,
+    judged,
+    causes,
+  });
+  const flow = {
+    stages: { mic: ["mic socket", "fader"], line: ["line socket", "fader"], tape: ["fader"] },
+    shared: [],
+  };
+  const where = (...list: ReturnType<typeof one>[]) => placesIn(list, flow).where.get("7/mic");
+
+  it("is a first cause that is as likely as not, or of which no likelihood is known", () => {
+    const of = (probability: number | undefined) =>
+      where(one("mic", [likely("noisy-device", probability)]), one("line", []))?.code;
+    expect([0.49, 0.5, undefined].map(of)).toEqual([undefined, "one-input", "one-input"]);
+  });
+
+  it("is no input that was not judged", () => {
+    const noisy = [likely("noisy-device", 0.9)];
+    expect(where(one("mic", noisy), one("line", [], false))).toBeUndefined();
+    expect(where(one("mic", noisy), one("line", []), one("tape", noisy, false))?.code).toBe(
+      "one-input",
+    );
+  });
+
+  it("is neither sound nor ill where the same cause is there, but not first", () => {
+    const noisy = [likely("noisy-device", 0.9)];
+    const second = [likely("open-leg", 0.6), likely("noisy-device", 0.4)];
+    expect(where(one("mic", noisy), one("line", second))).toBeUndefined();
+    expect(where(one("mic", noisy), one("line", second), one("tape", []))).toMatchObject({
+      code: "some-inputs",
+      inputs: ["mic"],
+      without: ["tape"],
+    });
+    const list = [one("mic", noisy), one("line", second), one("tape", [])];
+    expect(listSuspectStages(list[0], list, flow)).toEqual(["mic socket"]);
+    expect(listSuspectStages(list[2], list, flow)).toEqual([]);
+  });
+
+  it("lists the inputs in the order of the desk", () => {
+    const noisy = [likely("noisy-device", 0.9)];
+    const { where: places } = placesIn(
+      [one("tape", []), one("line", noisy), one("mic", noisy)],
+      flow,
+    );
+    expect(places.get("7/line")).toMatchObject({ inputs: ["mic", "line"] });
+    expect(places.get("7/mic")).toMatchObject({ inputs: ["mic", "line"] });
+  });
+
+  it("is another path of the strip where each measures like another's", () => {
+    const mix = [likely("wrong-path-recorded", 0.9, "patch")];
+    expect(where(one("mic", mix), one("line", mix))).toEqual({
+      code: "other-path-too",
+      path: "7/line",
+    });
+    expect(where(one("mic", mix), one("line", []))).toBeUndefined();
+    const howl = [likely("feedback-howl", 0.9, "patch")];
+    expect(where(one("mic", howl), one("line", howl))).toBeUndefined();
+  });
+});
+
+describe("strips with the same cause", () => {
+  const on = (
+    strips: number,
+    hit: readonly number[],
+    id = "supply-ripple",
+    shared: object[] = [],
+  ) =>
+    placesOf(paths(strips, ["mic"], Object.fromEntries(hit.map((n) => [`${n}/mic`, id]))), {
+      stages: {},
+      shared,
+    } as never).remarks.map(({ code }) => code);
+
+  it("are neighbours from three in a row on", () => {
+    expect(on(12, [3, 4])).toEqual([]);
+    expect(on(12, [3, 4, 6])).toEqual([]);
+    expect(on(12, [3, 4, 5, 8, 9, 10])).toEqual(["cause-on-neighbours", "cause-on-neighbours"]);
+    expect(on(12, [10, 11, 12])).toEqual(["cause-on-neighbours"]);
+    expect(on(12, [3, 4, 5], "none-of-these")).toEqual([]);
+  });
+
+  it("are nearly all from three of five on, and three at least", () => {
+    expect(on(5, [1, 3, 5])).toEqual(["cause-on-nearly-all"]);
+    expect(on(6, [1, 3, 5])).toEqual([]);
+    expect(on(2, [1, 2])).toEqual([]);
+    expect(on(3, [1, 2, 3])).toEqual(["cause-on-nearly-all"]);
+  });
+
+  it("share a part where three of them, and three in five of its strips, hang on it", () => {
+    const part = (...strips: number[]) => [{ name: "card", strips: strips.map(String) }];
+    expect(on(20, [1, 3, 5], undefined, part(1, 3, 5, 7, 9))).toEqual(["cause-on-shared-part"]);
+    expect(on(20, [1, 3, 5], undefined, part(1, 3, 5, 7, 9, 11))).toEqual([]);
+    expect(on(20, [1, 3], undefined, part(1, 3))).toEqual([]);
+    // Strips that were not recorded do not count against it.
+    expect(on(9, [1, 3, 5], undefined, part(1, 3, 5, 7, 9, 11, 13))).toEqual([
+      "cause-on-shared-part",
+    ]);
+    // What the part says is not said of the neighbours again, unless more of them have it.
+    expect(on(20, [1, 2, 3], undefined, part(1, 2, 3))).toEqual(["cause-on-shared-part"]);
+    expect(on(20, [1, 2, 3, 4], undefined, part(1, 2, 3))).toEqual([
+      "cause-on-shared-part",
+      "cause-on-neighbours",
     ]);
   });
 });

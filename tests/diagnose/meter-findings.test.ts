@@ -1,5 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { applyMeterFindings, findMeterCause } from "../../src/diagnose/meter-findings.js";
+import {
+  applyMeterFindings,
+  findExplainingCause,
+  findMeterCause,
+  findPointedCause,
+} from "../../src/diagnose/meter-findings.js";
 import { isOutOfTolerance } from "../../src/diagnose/meter-tolerance.js";
 import type { Cause } from "../../src/diagnose/types.js";
 import { formatEvidence } from "../../src/report/evidence/format-evidence.js";
@@ -77,5 +82,72 @@ describe("withMeterFindings", () => {
       "no-signal",
       "nothing-patched",
     ]);
+  });
+});
+
+describe("odds by a meter", () => {
+  const direct = (value: number) => ({ strip: "7", kind: "direct", value, nominal: 0 }) as const;
+  const rail = (value: number) => ({ strip: "7", kind: "rail", value, nominal: 16 }) as const;
+
+  it("multiply for each reading that speaks, and leave alone what none speaks of", () => {
+    // Twelve times twelve for two leaks: 0.1·144 / (0.1·144 + 0.4 + 0.5 left over).
+    const causes = [cause("noisy-device", 0.4), cause("leaky-capacitor", 0.1)];
+    const [first] = applyMeterFindings(causes, [direct(0.4), direct(-0.5)]);
+    expect(first).toMatchObject({ cause: "leaky-capacitor", probability: 0.94 });
+    expect(first.evidence).toHaveLength(2);
+    expect(first.against).toBeUndefined();
+    // 13 V are no leak's, and no word against one either; a rail says nothing of it.
+    for (const finding of [direct(13), rail(16), rail(2)]) {
+      const leak = applyMeterFindings(causes, [finding]).find(
+        (one) => one.cause === "leaky-capacitor",
+      );
+      expect(leak, `${finding.value} V`).toMatchObject({ probability: 0.1, evidence: [] });
+      expect(leak?.against).toBeUndefined();
+    }
+  });
+
+  it("are 99 in a hundred at most, and none where no probability was given", () => {
+    const [sure] = applyMeterFindings([cause("leaky-capacitor", 1)], [direct(0.4)]);
+    expect(sure.probability).toBe(0.99);
+    const { probability: _, ...unknown } = cause("leaky-capacitor", 1);
+    const [own] = applyMeterFindings([unknown], [direct(0.4)]);
+    expect(own.probability).toBeUndefined();
+    expect(own.evidence).toHaveLength(1);
+  });
+
+  it("name a supply once, however often it was measured, before what follows from it", () => {
+    const found = applyMeterFindings([cause("noisy-device", 0.6)], [phantom(31), phantom(30)]);
+    expect(found.map((one) => [one.cause, one.probability])).toEqual([
+      ["phantom-supply-off", 0.97],
+      ["noisy-device", 0.6],
+    ]);
+  });
+
+  it("are of the voltage's own bounds: a leak below 1 V, a stage from 1 V on, either sign", () => {
+    const of = (value: number) => findPointedCause(direct(value))?.id;
+    expect([0.02, 0.021, -0.021, 0.99, 1, -1].map(of)).toEqual([
+      undefined,
+      "leaky-capacitor",
+      "leaky-capacitor",
+      "leaky-capacitor",
+      "op-amp-latched",
+      "op-amp-latched",
+    ]);
+    expect(findPointedCause(direct(0.4), "settles")).toBeUndefined();
+    expect(findPointedCause(phantom(31), "settles")?.id).toBe("phantom-supply-off");
+    expect(findPointedCause(phantom(53))?.id).toBe("phantom-supply-high");
+    // A rail that reads too low by its size, whatever its sign.
+    expect(findPointedCause({ ...rail(-12), nominal: -16 })?.id).toBe(
+      findPointedCause(rail(12))?.id,
+    );
+  });
+
+  it("explain a dead stage by volts at an output, and nothing by a leak", () => {
+    expect(findExplainingCause("no-signal", [direct(0.4), direct(9)])?.cause).toBe(
+      "op-amp-latched",
+    );
+    expect(findExplainingCause("no-signal", [direct(0.4)])).toBeUndefined();
+    expect(findExplainingCause("low-cut-left-in", [direct(9)])).toBeUndefined();
+    expect(findExplainingCause("no-signal", [])).toBeUndefined();
   });
 });

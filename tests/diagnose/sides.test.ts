@@ -1,7 +1,11 @@
 import { describe, expect, it } from "vitest";
 import { rankAndDiagnose } from "../../src/analysis/judge/rank-and-diagnose.js";
+import type { StageRole } from "../../src/desk/stage-role.js";
+import type { Prediction } from "../../src/diagnose/cause-kind.js";
+import { computeSideNats } from "../../src/diagnose/sides.js";
 import type { Measurement, Reading } from "../../src/measure/types.js";
 import { measurement, reading, response } from "../helpers/families.js";
+import { type Deviations, evidence, featuresOf } from "../helpers/path-evidence.js";
 import { slow } from "../helpers/slow.js";
 
 // Expected: what stands before the pan of a strip is on both sides of the bus, what stands behind it on
@@ -122,4 +126,116 @@ it("a silent side beside one that is heard is no dead stage, and nothing that wa
   expect(named[0]).toBe("send-or-pan-faulty");
   expect(named).not.toContain("no-signal");
   expect(named).not.toContain("nothing-patched");
+});
+
+// Closed forms: what the other side says is Student's t of each reading there about what a cause before
+// the pan makes of it, or about nought behind it, mixed by how often it is which; ln(1 + t²/4)·(−2.5).
+describe("the nats of the other side", () => {
+  const t4 = (off: number, spread: number, expected = 0) =>
+    -2.5 * Math.log1p((off / Math.hypot(spread, 0.12 * expected)) ** 2 / 4);
+  const mixed = (...places: readonly (readonly [share: number, nats: number])[]) =>
+    Math.log(places.reduce((sum, [share, nats]) => sum + share * Math.exp(nats), 0));
+  const path = (here: Deviations, there: Deviations, responses?: readonly number[]) => {
+    const x = Array.from({ length: 33 }, (_, k) => 25 * 2 ** (k / 24));
+    const of = (db: number) => ({
+      x,
+      y: x.map(() => db),
+      spread: x.map(() => 0.5),
+      uncertainty: x.map(() => 0),
+    });
+    return evidence(here, {
+      ...(responses && { response: of(responses[0]) }),
+      beside: {
+        heard: true,
+        features: featuresOf(there),
+        response: responses && of(responses[1]),
+      },
+    });
+  };
+  const cause = (
+    kind: "fault" | "patch" | "capture" | "setting",
+    seat: readonly StageRole[] | undefined,
+    prediction: Partial<Prediction> = { moves: { gain: [-6, -6] } },
+  ) => ({
+    kind: { kind, ...(seat && { seat }) },
+    prediction: { moves: {}, evidence: [], ...prediction },
+  });
+
+  it("are none without another side", () => {
+    expect(computeSideNats(evidence({ gain: -6 }), [cause("fault", ["fader"])])).toBe(0);
+  });
+
+  it("of what is before the pan are those of the same there, but for 12 % of it", () => {
+    for (const one of [
+      cause("fault", ["fader"]),
+      cause("patch", undefined),
+      cause("capture", ["pan"]),
+    ]) {
+      expect(computeSideNats(path({ gain: -6 }, { gain: -6 }), [one])).toBeCloseTo(0, 9);
+      expect(computeSideNats(path({ gain: -6 }, { gain: -4 }), [one])).toBeCloseTo(t4(2, 1, 6), 9);
+    }
+  });
+
+  it("of what is behind the pan are those of nothing there", () => {
+    for (const seat of [["send"], ["pan", "send", "routing"]] as const) {
+      const one = cause("fault", seat);
+      expect(computeSideNats(path({ gain: -6 }, { gain: 0 }), [one])).toBeCloseTo(0, 9);
+      expect(computeSideNats(path({ gain: -6 }, { gain: -6 }), [one])).toBeCloseTo(t4(6, 1), 9);
+    }
+  });
+
+  it("of what may sit anywhere are four in five before the pan", () => {
+    for (const seat of [undefined, ["fader", "send"]] as const) {
+      const nats = computeSideNats(path({ gain: -6 }, { gain: 0 }), [cause("fault", seat)]);
+      expect(nats).toBeCloseTo(mixed([0.8, t4(6, 1, 6)], [0.2, 0]), 9);
+    }
+  });
+
+  it("of a pan are two in five its own: apart where the other side went up, or one side alone", () => {
+    const pan = cause("setting", ["fader", "pan"]);
+    const nats = (there: number) => computeSideNats(path({ gain: -6 }, { gain: there }), [pan]);
+    // 3 spreads are moved; what moves apart says nothing of how far.
+    expect(nats(3)).toBeCloseTo(mixed([0.6, t4(9, 1, 6)], [0.4, 0]), 9);
+    expect(nats(2.9)).toBeCloseTo(mixed([0.6, t4(8.9, 1, 6)], [0.1, t4(2.9, 1)]), 9);
+    expect(nats(-3)).toBeCloseTo(mixed([0.6, t4(3, 1, 6)], [0.1, t4(3, 1)]), 9);
+  });
+
+  it("of no known cause are those of anything, before the pan or behind it", () => {
+    const nats = computeSideNats(path({ gain: -6 }, { gain: -6 }), []);
+    expect(nats).toBeCloseTo(mixed([0.8, 0], [0.2, t4(6, 1)]), 9);
+  });
+
+  it("of two causes take each for what it explains", () => {
+    // 4 dB of the fader's are there too, 5 dB of the leg's are not.
+    const both = [
+      cause("fault", ["fader"], { moves: { gain: [-4, 0] } }),
+      cause("fault", ["send"], { moves: { gain: [-60, 0] } }),
+    ];
+    const nats = computeSideNats(path({ gain: -9 }, { gain: -5 }), both);
+    expect(nats).toBeCloseTo(t4(1, 1, 4), 9);
+    const turned = computeSideNats(path({ gain: -9 }, { gain: -5 }), [...both].reverse());
+    // The leg's is asked first, and takes all of it.
+    expect(turned).toBeCloseTo(t4(5, 1), 9);
+  });
+
+  it("of a response count it as eight readings", () => {
+    const before = cause("fault", ["fader"], { response: () => -3 });
+    const same = computeSideNats(path({}, {}, [-3, -3]), [before]);
+    const flat = computeSideNats(path({}, {}, [-3, 0]), [before]);
+    expect([same, flat]).toEqual([expect.closeTo(0, 9), expect.closeTo(8 * t4(3, 0.5, 3), 9)]);
+    const behind = cause("fault", ["send"], { response: () => -3 });
+    expect(computeSideNats(path({}, {}, [-3, 0]), [behind])).toBeCloseTo(0, 9);
+    expect(computeSideNats(path({}, {}, [-3, 2]), [behind])).toBeCloseTo(8 * t4(2, 0.5), 9);
+    // Of two, the response of the one that is before the pan alone.
+    const two = computeSideNats(path({}, {}, [-5, -3]), [
+      before,
+      cause("fault", ["send"], { response: () => -2 }),
+    ]);
+    expect(two).toBeCloseTo(0, 9);
+  });
+
+  it("are never worth more than 60 against causes", () => {
+    const far = path({ gain: -6, hiss: 0 }, { gain: 1e9, hiss: 1e9 });
+    expect(computeSideNats(far, [cause("fault", ["send"])])).toBe(-60);
+  });
 });

@@ -1,6 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { normalizeNote } from "../../../src/diagnose/notes/normalize-note.js";
-import { findControl } from "../../../src/diagnose/notes/read-by-rules.js";
+import {
+  findControl,
+  findNotedInput,
+  readByRules,
+} from "../../../src/diagnose/notes/read-by-rules.js";
 import { readNote } from "../../../src/diagnose/notes/read-note.js";
 import { measureProcessorS } from "../../helpers/processor-time.js";
 
@@ -224,4 +228,95 @@ describe("readNote by concepts", () => {
   ])("reads %j by its concepts", (text, expected) => {
     expect(said(text)).toEqual(expected === "" ? [] : [expected]);
   });
+});
+
+// The sentences that the rules' own comments name, and others built as they are: what a service
+// engineer would take them for; common practice of the trade, no source. The rules alone are asked:
+// what other words weigh might hide what they say.
+const ruled = (text: string) =>
+  readByRules(text, normalizeNote(text)).faults.map(({ control, symptom }) =>
+    [control ?? "-", symptom ?? "-"].join(" "),
+  );
+
+it.each([
+  ["a bit of fluff in the fader, feels gritty", ["fader scratch"]],
+  ["pan scratchy, fader too", ["pan scratch", "fader scratch"]],
+  ["the insert only works with the jack half in", ["insert intermittent"]],
+  ["crackly and intermittent fader", ["fader crackle", "fader intermittent"]],
+  ["stiff: fader", ["fader stuck"]],
+  ["needs cleaning: mute", ["mute crackle"]],
+  ["phase, hum? neither, all fine", []],
+  ["then nothing, came back by itself", ["- dropout"]],
+  ["all four hum, goes when the group is switched out", ["- hum"]],
+  ["turned out to be the singer's cable", []],
+  ["it was the guitar amp", []],
+  ["hum was not the cable, still there", ["- hum"]],
+  ["reads -7, -1 on its siblings", ["- quiet"]],
+  ["reads -1, -7 on its siblings", ["- loud"]],
+  ["reads -7 where others read -1", ["- quiet"]],
+  ["the others read -7, this one -1", ["- loud"]],
+  ["was scratchy, cleaned, fine now", []],
+  ["is scratchy, cleaned, fine now", ["- scratch"]],
+  ["sometimes it works, sometimes it doesn't", ["- intermittent"]],
+  ["low cut always in, no bottom end", ["low-cut stuck"]],
+  ["no bottom end", ["- thin"]],
+  ["insert oxidised, signal drops out", ["insert dropout"]],
+  ["dirty, crackles everywhere", ["- crackle"]],
+  ["trims: mic ok, line scratchy", ["gain scratch"]],
+  ["trim: gritty", ["gain scratch"]],
+  ["crack! when the phase button is let go", ["polarity pop"]],
+  ["hums only with phantom on", ["phantom hum"]],
+  ["like frying bacon when the fader is turned", ["fader scratch"]],
+  ["phantom led lit", []],
+  ["eq noisy when switched in", ["equaliser hiss"]],
+  ["gain noisy", ["gain scratch"]],
+  ["noisy at high gain", ["gain hiss"]],
+  ["fader hisses while sliding it", ["fader scratch"]],
+  ["knob wobbles", ["- loose"]],
+  ["signal wobbles", ["- unsteady"]],
+  ["neither phantom nor pad works", ["phantom dead", "pad dead"]],
+  ["mute / solo dead", ["mute dead", "solo dead"]],
+  ["mute led dead", ["lamp dark"]],
+  ["insert jack crackles", ["insert crackle"]],
+  ["fader crackles, pan dead", ["fader crackle", "pan dead"]],
+  ["fader and pan crackle and mute dead", ["fader crackle", "pan crackle", "mute dead"]],
+  ["hum? maybe", ["- hum"]],
+  ["not working right", ["- dead"]],
+  ["fader fine, pan scratchy, mute fine", ["pan scratch"]],
+  ["false alarm", []],
+  ["settings: gain 2 o'clock, keep", []],
+] as const)("reads %j as an engineer does", (text, expected) => {
+  expect(ruled(text)).toEqual(expected);
+});
+
+it.each([
+  ["mic fine, tape crackles", "tape"],
+  ["mic crackles, tape fine", "mic"],
+  ["crackles", undefined],
+  ["hum on mic and hiss on tape", undefined],
+  ["on ch 21 mic", "mic"],
+  ["hissy mic", "mic"],
+  ["no bottom on line, mic is big and warm", "line"],
+  ["mic stand broken", undefined],
+  ["hum on the mic input", "mic"],
+] as const)("finds the input that %j means", (text, input) => {
+  expect(findNotedInput(text, ["mic", "line", "tape"])).toBe(input);
+});
+
+it.each([
+  ["the fader", "fader"],
+  ["mute led", "lamp"],
+  ["insert jack", "insert"],
+  ["the weather", undefined],
+] as const)("takes %j for the control %s", (text, control) => {
+  expect(findControl(text)).toBe(control);
+});
+
+it("says what is vague, comes and goes, or is said not to be the reason", () => {
+  expect(readNote("fader might be scratchy").faults).toMatchObject([{ isVague: true }]);
+  expect(readNote("fader scratchy?").faults).toMatchObject([{ isVague: true }]);
+  expect(readNote("fader scratchy").faults[0]).not.toHaveProperty("isVague");
+  expect(readNote("crackle comes and goes").faults).toMatchObject([{ comesAndGoes: true }]);
+  expect(readNote("crackle is not from the fader").cleared).toEqual(["fader"]);
+  expect(readNote("crackle").cleared).toBeUndefined();
 });
