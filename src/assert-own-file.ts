@@ -84,7 +84,7 @@ function inspect(file: string, { isOwn }: OwnKind): { readonly own: boolean } | 
   const handle = openSync(file, constants.O_RDONLY | (constants.O_NONBLOCK ?? 0));
   try {
     const state = fstatSync(handle);
-    if (!state.isFile()) throw Object.assign(new Error("no regular file"), { code: "EISDIR" });
+    if (!state.isFile()) throw Object.assign(new Error("not a regular file"), { code: "EISDIR" });
     const head = Buffer.alloc(headLength);
     let length = 0;
     for (let more = 1; more > 0 && length < headLength; length += more) {

@@ -114,7 +114,7 @@ export type Doubt =
       readonly passes: readonly { readonly file: string; readonly pass: number }[];
     }
   | {
-      /** Nothing tells which of the run sheet are missing. */
+      /** Nothing shows which of the run sheet are missing. */
       readonly code: "fewer-passes";
       readonly passes: number;
       readonly planned: number;
@@ -122,7 +122,7 @@ export type Doubt =
       readonly taken?: readonly number[];
     }
   | {
-      /** Of some paths alone or of the whole desk: nothing tells which sheet was played. */
+      /** Of some paths alone or of the whole desk: nothing shows which sheet was played. */
       readonly code: "passes-of-which-sheet";
       readonly passes: number;
       readonly planned: number;
@@ -264,7 +264,7 @@ export type Doubt =
       /** Whose it is most likely; absent where it is nobody's. */
       readonly path?: string;
       readonly by?: AssignedBy;
-      /** The file with a whole return of the path; absent where there is none. */
+      /** The file with a whole return of the path; absent if there is none. */
       readonly wholeIn?: string;
     }
   | { readonly code: "without-path"; readonly returns: number }

@@ -8,7 +8,7 @@ const reasons: Readonly<Record<string, string>> = {
   EIO: "the disk reports an error",
   ENOTDIR: "a part of its folder is a file",
   EEXIST: "a part of its folder is a file",
-  EISDIR: "what has that name is no regular file",
+  EISDIR: "what has that name is not a regular file",
   ENOENT: "its folder cannot be made",
   ENAMETOOLONG: "the name is too long",
 };

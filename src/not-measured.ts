@@ -89,7 +89,7 @@ export type NotMeasured =
   /** Neither tone nor sweep could be read. */
   | {
       readonly code: "unreadable";
-      /** An `Absence` of `measure`; absent where there is none. */
+      /** An `Absence` of `measure`; absent if there is none. */
       readonly because?: { readonly code: string };
       /** Set where the converter clipped. */
       readonly clipped?: { readonly fromS?: number };
@@ -113,7 +113,7 @@ export type NotMeasured =
   | { readonly code: "channel-dropped"; readonly channel: number }
   | { readonly code: "channel-beyond"; readonly channel: number; readonly channels: number }
   | { readonly code: "channel-empty"; readonly channel: number }
-  /** The recording has fewer channels than the plan uses, and nothing tells which is missing. */
+  /** The recording has fewer channels than the plan uses, and nothing shows which is missing. */
   | { readonly code: "channel-missing"; readonly channels: number; readonly planned: number }
   | { readonly code: "channel-copied"; readonly channel: number; readonly of: number }
   /** Its channel holds another output, as strong as on the other's own channel. */

@@ -39,7 +39,7 @@ export type Remark =
       readonly code: "sum-too-high";
       readonly reading: string;
       readonly paths: readonly string[];
-      /** Above what so many sound strips add up to, in `unit`. */
+      /** Above what so many healthy strips add up to, in `unit`. */
       readonly above: number;
       readonly unit: string;
       readonly against: "siblings" | "earlier";
@@ -53,7 +53,7 @@ export type Remark =
       readonly above: number;
     }
   | {
-      /** Nothing tells what these sums should be. */
+      /** It is not known what these sums should be. */
       readonly code: "sums-unjudged";
       readonly readings: readonly string[];
       readonly paths: number;

@@ -40,7 +40,7 @@ export function readTextFile(file: string, kind: TextFile): string {
   } catch (error) {
     throw new DeskroundError(
       kind.code,
-      `${file} is not a text in UTF-8.`,
+      `${file} is not text in UTF-8.`,
       "Save it again from the editor with the encoding UTF-8.",
       error,
     );

@@ -57,7 +57,7 @@ function usefulness(row) {
 /** Counts of six digits by the thousand, as the table has to fit a terminal. */
 const inShort = (count) => (count < 100_000 ? String(count) : `${Math.round(count / 1000)}k`);
 
-/** Goal for estimates; a bound has only to hold, so more is no fault there. */
+/** Goal for estimates; a bound has only to hold, so more is not a fault there. */
 function judged(row) {
   const { id, made, held, bounds, boundsHeld } = row;
   const share = made > 0 ? percent(held, made) : undefined;

@@ -43,7 +43,7 @@ export function containerCase(seed) {
  * Reads such a file as far as it lets itself be read, and checks what can be checked.
  *
  * @returns {Promise<"read" | "damaged" | "refused">}
- * @throws AssertionError, or whatever else the reader throws that is no error for the user
+ * @throws AssertionError, or whatever else the reader throws that is not a error for the user
  */
 export async function readContainerCase(seed, file) {
   writeFileSync(file, containerCase(seed));

@@ -16,11 +16,11 @@ import { sharedTruths, singleFaults } from "./shared-truth.mjs";
  *
  * @typedef {object} RetestCase
  * @property {RetestKind} kind
- * @property {readonly import("../../dist/simulate/types.js").PlacedFault[]} mended
+ * @property {readonly import("../../dist/simulate/types.js").PlacedFault[]} repaired
  * @property {readonly object[]} shared
  * @property {number} floorDb
  *
- * @typedef {"mended" | "not mended" | "shared change" | "neighbour harmed" | "floor raised"} RetestKind
+ * @typedef {"repaired" | "not repaired" | "shared change" | "neighbour harmed" | "floor raised"} RetestKind
  */
 
 export const sharedNames = Object.keys(sharedFaults);

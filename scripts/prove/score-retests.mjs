@@ -25,7 +25,7 @@ export function judgeRun({ seed }, { kind, what, seen, retest }) {
 }
 
 /**
- * All figures of a run. Only what was mended, and nothing else changed, may be closed.
+ * All figures of a run. Only what was repaired, and nothing else changed, may be closed.
  *
  * @param {readonly RetestVerdict[]} judged
  */

@@ -10,5 +10,5 @@ export interface Progress {
 
 export type OnProgress = (progress: Progress) => void;
 
-/** Told which path each return is taken for. */
+/** Called with the path that each return is assigned to. */
 export type OnAssigned = (assignments: readonly Assignment<SignalSpan>[]) => void;

@@ -63,7 +63,7 @@ export async function playAndRecord(
 
 interface Running {
   readonly child: ChildProcess;
-  /** When it ended by itself, well. */
+  /** When it ended on its own, well. */
   readonly ended: Promise<void>;
   /** Never fulfilled: rejected where it ended before it was asked to, or badly. */
   readonly failed: Promise<never>;

@@ -65,8 +65,8 @@ export function readSignalFile(info: RecordingInfo): SignalFile {
 }
 
 /**
- * The same for any recording: undefined for an ordinary capture. The labels of the cue points
- * tell the table; where a program has dropped those, the name in the `bext` chunk does.
+ * The same for any recording: undefined for an ordinary capture. The labels of the cue points name
+ * the table; where a program has dropped those, the name in the `bext` chunk does.
  *
  * @throws DeskroundError `signal-version` when it is another version's, or its labels are corrupt
  * @example

@@ -52,7 +52,7 @@ export function addAnalyze(program: Command): void {
     .addOption(
       new Option(
         "--setting <check>",
-        "recorded again with this turned, to decide between causes: no round",
+        "recorded again with this changed, to decide between causes; stores no round",
       ).conflicts(["retest", "replace"]),
     )
     .option("--replace <round>", "the round that this one replaces; it is withdrawn")

@@ -45,7 +45,7 @@ export async function askDays(
   printMessage(
     `${days.slice(0, 5).join(", ")} ${one ? "is" : "are"} in the future, by this computer's clock.`,
   );
-  return askYesNo(one ? "Is that day meant?" : "Are those days meant?");
+  return askYesNo(one ? "Is that day right?" : "Are those days right?");
 }
 
 /**
@@ -67,6 +67,6 @@ export async function confirmDay(command: Command): Promise<void> {
   throw new DeskroundError(
     "usage",
     `${day} is in the future, by this computer's clock. Nothing was done.`,
-    "Give another day, or set the computer's clock. If the day is meant, add --future.",
+    "Give another day, or set the computer's clock. If the day is right, add --future.",
   );
 }

@@ -28,7 +28,7 @@ export function addCalibrate(program: Command): void {
     .description("measure the interface's own scale, response and noise from a loopback")
     .argument(
       "<loopbacks...>",
-      `recordings (${formatRecordingKinds()}) of the signal, output patched into input`,
+      `recordings of the signal (${formatRecordingKinds()}), output into input`,
     )
     .requiredOption(
       "--output-volts <volts>",

@@ -44,7 +44,7 @@ export function addCompare(program: Command): void {
         ...(path === undefined ? {} : { path }),
         ...(path === undefined && !options.json ? { summary: true as const } : {}),
       });
-      for (const message of skipped) printMessage(`Passed over: ${message}`);
+      for (const message of skipped) printMessage(`Skipped: ${message}`);
       if (options.json) {
         const { wordComparison } = await import("../report/conditions/format-incomparable.js");
         return printJson(wordComparison(comparison));

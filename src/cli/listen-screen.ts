@@ -26,13 +26,13 @@ const up = (rows: number) => (rows > 0 ? `${escapeCode}[${rows}A` : "");
 
 /** Events that move the panel and say nothing in a log. */
 const silent: ReadonlySet<SittingEvent["kind"]> = new Set(unprintedEvents);
-/** Events that stand in the panel, where there is one. */
+/** Events that stand in the panel, if there is one. */
 const standing: ReadonlySet<SittingEvent["kind"]> = new Set(["turn", "complete"]);
 
 /**
  * Opens it. On a terminal a panel stays at the foot; away from one, lines of text are taken for keys.
  *
- * @param sound whether the program plays by itself
+ * @param sound whether the program plays on its own
  */
 export async function openListenScreen(
   form: "json" | "text",
@@ -117,7 +117,7 @@ export async function openListenScreen(
   };
 }
 
-/** An error's message is none of the properties that are written as JSON by themselves. */
+/** An error's message is not written as JSON unless it is named. */
 function withMessages(_: string, value: unknown): unknown {
   return value instanceof Error ? { ...value, message: value.message } : value;
 }

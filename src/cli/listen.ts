@@ -124,7 +124,7 @@ function nothingToFollow(): DeskroundError {
   return new DeskroundError(
     "usage",
     "No recording or folder to follow is named.",
-    "Name the file that the recorder writes or its folder; with --play deskround records by itself.",
+    "Name the file that the recorder writes or its folder; with --play deskround makes the recording itself.",
   );
 }
 

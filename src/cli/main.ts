@@ -137,8 +137,8 @@ Results go to stdout, everything else to stderr.
 A first look: ${getProgramName()} demo. Help on one command: ${getProgramName()} show --help`;
 
 /**
- * A reader that went away is no error. Ctrl-C and SIGTERM have no handler on purpose: one would have
- * to wait until the program listens, and in the midst of work it does not. Node restores the
+ * A reader that went away is not a error. Ctrl-C and SIGTERM have no handler on purpose: one would
+ * have to wait until the program listens, and in the midst of work it does not. Node restores the
  * terminal and ends at once; every file is written so that this harms none.
  */
 function endWell(): void {

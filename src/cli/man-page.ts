@@ -44,7 +44,7 @@ export function renderManPage(program: Command): string {
     ".SH ENVIRONMENT",
     ".TP",
     ".B DESKROUND_DESK",
-    "The desk's folder, if \\fB\\-\\-desk\\fR does not name one. Without either it is the folder one stands in, or the nearest above it that holds desk.yaml.",
+    "The desk's folder, if \\fB\\-\\-desk\\fR does not name one. Without either it is the current folder, or the nearest one above it that holds desk.yaml.",
     ".TP",
     ".B DESKROUND_WHO",
     "Who noted something, if \\fB\\-\\-who\\fR does not say.",

@@ -32,9 +32,7 @@ export function addMorning(program: Command): void {
       if ((recording === undefined) === (play === undefined)) {
         throw new DeskroundError(
           "usage",
-          play
-            ? "--play records by itself: no recording is to be named."
-            : "No recording is named.",
+          play ? "--play makes the recording itself: do not name one." : "No recording is named.",
           `${formatCommand("morning recording.wav")}, or with the monitors muted: ${formatCommand("morning --play")}`,
         );
       }
@@ -63,8 +61,8 @@ export function addMorning(program: Command): void {
       if (damaged > 0)
         printMessage(
           damaged === 1
-            ? "1 line of the log cannot be read and was passed over."
-            : `${damaged} lines of the log cannot be read and were passed over.`,
+            ? "1 line of the log cannot be read and was skipped."
+            : `${damaged} lines of the log cannot be read and were skipped.`,
         );
       if (options.json) return printJson({ ...entry, changes: comparison.changes, unseen });
       const { formatUnseen } = await import("../report/morning.js");

@@ -92,7 +92,7 @@ const openingNames: readonly (readonly [names: string, instead: string])[] = [
   ["begin new open", `\`${getProgramName()} opening start\` begins one.`],
   ["finish stop close done", `\`${getProgramName()} opening end\` ends it.`],
   ["show list", `\`${getProgramName()} opening status\` says how far it has gone.`],
-  ["remove take", `As in: ${getProgramName()} opening off 7 meter-bridge`],
+  ["remove take", `For example: ${getProgramName()} opening off 7 meter-bridge`],
 ];
 
 /** The tables of the commands that have subcommands. */
@@ -158,7 +158,7 @@ function suggestNote(typed: readonly string[]): string {
 /** What people take for an option of some command, and what does it. */
 const otherOptions: readonly (readonly [options: string, instead: string])[] = [
   ["-v -V", `\`${getProgramName()} --version\` prints the version.`],
-  ["--verbose", "--debug shows with an error where in the program it arose."],
+  ["--verbose", "--debug shows where in the program an error arose."],
   [
     "--quiet -q --silent",
     "Results go to stdout, so `>/dev/null` leaves the exit code and what went wrong.",

@@ -56,7 +56,7 @@ function addAdd(group: Command): void {
     });
 }
 
-/** The words given, or those that are piped in where there are none. */
+/** The words given, or those that are piped in if there are none. */
 async function textOf(
   words: readonly string[],
   chosen: string | undefined,
@@ -83,8 +83,8 @@ function addMeter(group: Command): void {
     .option("--pin3 <volts>", "phantom: pin 3 to pin 1")
     .option("--plus <volts>", "rail: the positive one to ground")
     .option("--minus <volts>", "rail: the negative one to ground")
-    .option("--nominal <value>", "what it ought to be, where desk.yaml does not say")
-    .option("--tolerance <value>", "what it may be off: 5% or a value")
+    .option("--nominal <value>", "the value it should have, if desk.yaml does not give it")
+    .option("--tolerance <value>", "its tolerance: 5% or a value")
     .option("-p, --part <name>", "which part, or where: R14, gain control")
     .option("--text <words>", "a remark")
     .addHelpText("after", meterHelp)
@@ -110,7 +110,7 @@ function splitMeterWords(words: readonly string[]): {
     throw new DeskroundError(
       "usage",
       `Say what was measured: one of ${meterQuantities.join(", ")}.`,
-      `As in: ${formatCommand(`note meter ${words[0]} direct 120mV`)}, or ${words[0]} phantom --pin2 48.1 --pin3 47.9`,
+      `For example: ${formatCommand(`note meter ${words[0]} direct 120mV`)}, or ${words[0]} phantom --pin2 48.1 --pin3 47.9`,
     );
   }
   const value = words.slice(at + 1).join(" ");
@@ -135,7 +135,7 @@ const meterHelp = `
 <what> is phantom, rail, direct (DC voltage), resistor or capacitor; the last
 three take a value: 120mV, 6.79k, 12u.
 Measure phantom power with nothing plugged in. Rails are live: work with one
-hand and an insulated probe. Supply and mains work is for licensed people, under
+hand and an insulated probe. Leave supply and mains work to licensed people, under
 local codes.`;
 
 interface MeterOptions extends NoteOptions {
@@ -313,8 +313,8 @@ function addCorrect(group: Command): void {
     .option("--pin3 <volts>", "of a phantom reading")
     .option("--plus <volts>", "of a rail reading")
     .option("--minus <volts>", "of a rail reading")
-    .option("--nominal <value>", "what a reading ought to be")
-    .option("--tolerance <value>", "what it may be off: 5% or a value")
+    .option("--nominal <value>", "the value a reading should have")
+    .option("--tolerance <value>", "its tolerance: 5% or a value")
     .option("-p, --part <name>", "which part a reading is of")
     .option("--reopen", "it was closed by mistake")
     .option("--withdraw", "take the note back")
@@ -372,7 +372,7 @@ function addImport(group: Command): void {
 async function confirmLines(lines: readonly string[]): Promise<boolean> {
   printMessage("It is not certain that these lines begin with a strip:");
   for (const line of lines) printMessage(`  ${line}`);
-  return askYesNo("Import them so?");
+  return askYesNo("Import them like this?");
 }
 
 /** Adds the options that all ways of noting have. */

@@ -117,13 +117,13 @@ export function createRoundParser(instead: (path: string) => string): (text: str
     const { strip, input } = /^\d{4}|^\d{1,2}\.\d/.test(text) ? {} : splitPathWords(text);
     if (/\.html?$/i.test(text)) {
       throw new InvalidArgumentError(
-        `That is a file, not a round. As in: ${formatCommand(`report --out ${text}`)}`,
+        `That is a file, not a round. For example: ${formatCommand(`report --out ${text}`)}`,
       );
     }
     if (strip === undefined) return text;
     const path = input === undefined ? strip : `${strip}/${input}`;
     throw new InvalidArgumentError(
-      `That is a ${input === undefined ? "strip" : "path"}, not a round. As in: ${instead(path)}`,
+      `That is a ${input === undefined ? "strip" : "path"}, not a round. For example: ${instead(path)}`,
     );
   };
 }

@@ -129,7 +129,7 @@ export function getReportStyle(
   return { colour: plain ? "none" : "ansi", width: (terminal && out.columns) || usualWidth };
 }
 
-/** Whether what reads stdout shows more than ASCII, as far as its language settings tell. */
+/** Whether what reads stdout shows more than ASCII, as far as its language settings say. */
 export function getTerminalLetters(
   env: NodeJS.ProcessEnv = process.env,
   platform: NodeJS.Platform = process.platform,

@@ -3,7 +3,7 @@ import { escapeReport, getReportStyle, printReport } from "./output.js";
 
 /**
  * A report that is longer than the terminal is shown by the pager that `PAGER` names, else by `less`,
- * which ends by itself where all of it fits. Elsewhere, and where there is no pager, it is printed.
+ * which ends on its own where all of it fits. Elsewhere, and where there is no pager, it is printed.
  */
 export function printPaged(text: string): void {
   const { isTTY, rows = 0 } = process.stdout;

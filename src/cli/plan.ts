@@ -35,7 +35,7 @@ export function addPlan(program: Command): void {
     .description("the worklist: which strips to pull, why, in which order, with which parts")
     .option("--hours <hours>", "make the best use of these hours", hoursAtHand)
     .option("--retest", "a short run sheet before closing: strips worked on, and neighbours")
-    .option("--single", "with --retest: paths one by one, though the round was played in passes")
+    .option("--single", "with --retest: paths one by one, even if the round was played in passes")
     .option("--history <strip>", "the life of one strip: faults, repairs, parts, readings")
     .option("--recap [strips]", "plan a recap, day by day; --hours gives the hours per day")
     .option("--date <day>", "day of the plan, YYYY-MM-DD (default: today)", parseCalendarDay)

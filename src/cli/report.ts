@@ -27,7 +27,7 @@ export function addReport(program: Command): void {
     .option("-w, --with <baseline>", "an earlier round, drawn beneath this one")
     .option("-o, --out <file>", "HTML file to write (default: reports/ in the desk's folder)")
     .option("--plots <folder>", "write each plot as an SVG file too")
-    .option("-j, --json", "say as JSON what was written")
+    .option("-j, --json", "print what was written as JSON")
     .action(async (round: string, options: ReportOptions) => {
       const { desk, with: baseline, out, plots, json } = options;
       const { report } = await import("../jobs/report.js");

@@ -138,7 +138,7 @@ async function printStrip(
     throw new DeskroundError(
       "usage",
       `--${name} is for one path, but ${strip} is a strip.`,
-      `As in: ${formatCommand(`show --${name} ${paths[0].path}`)}`,
+      `For example: ${formatCommand(`show --${name} ${paths[0].path}`)}`,
     );
   }
   if (format === "csv") {
@@ -207,7 +207,7 @@ function requirePlottable({ path }: ShowResult, format: string): void {
   throw new DeskroundError(
     "usage",
     path === undefined ? "--plot needs a path to draw." : `--plot is not available as ${format}.`,
-    `As in: ${formatCommand("show --plot 7/mic")}; \`${formatCommand("report --plots")}\` writes plots as files.`,
+    `For example: ${formatCommand("show --plot 7/mic")}; \`${formatCommand("report --plots")}\` writes plots as files.`,
   );
 }
 
@@ -216,7 +216,7 @@ async function printWhy(desk: string, { round, path }: ShowResult, format: strin
     throw new DeskroundError(
       "usage",
       path === undefined ? "--why needs a path to reason about." : "--why is not available as CSV.",
-      `As in: ${formatCommand("show --why 7/mic")}`,
+      `For example: ${formatCommand("show --why 7/mic")}`,
     );
   }
   const { explainStoredPath } = await import("../jobs/explain-stored-path.js");
@@ -230,7 +230,7 @@ function passOnly(): DeskroundError {
   return new DeskroundError(
     "usage",
     "A controls pass has no causes to weigh, and is not available as CSV.",
-    `As in: ${formatCommand("show --controls")}, or with --json for scripts`,
+    `For example: ${formatCommand("show --controls")}, or with --json for scripts`,
   );
 }
 

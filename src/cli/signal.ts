@@ -65,10 +65,10 @@ export function addSignal(program: Command): void {
     .addOption(
       new Option(
         "--at-once",
-        "all outputs play at once where each path has a recording channel: no crosstalk is read",
+        "all outputs play at once if each path has a recording channel: crosstalk is not measured",
       ).conflicts("turns"),
     )
-    .option("--single", "paths one by one, though desk.yaml names outputs")
+    .option("--single", "paths one by one, even if desk.yaml names outputs")
     .option("--force", "replace the WAV file and the run sheet if they exist")
     .option("--sheet-only", "make only the run sheet, no WAV file")
     .option("--tone <hertz>", "write a steady tone instead, e.g. 30 or 15k", parseHertz)
@@ -193,7 +193,7 @@ function parseOutputs(text: string): number {
   return Number(text);
 }
 
-/** What is about the test signal or its run sheet and says nothing of a tone. */
+/** What is about the test signal or its run sheet and says nothing about a tone. */
 const signalOnly = [
   "profile",
   "sheet",

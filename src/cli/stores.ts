@@ -91,7 +91,7 @@ function readCounted(
       count === undefined
         ? "--count is missing: how many parts."
         : `"${count}" is not a number of parts: 1 to 100 000.`,
-      `As in: ${getProgramName()} stores ${command} electrolytic 10 µF 63 V --count 20; \`${getProgramName()} stores ${command} --help\` shows what it takes.`,
+      `For example: ${getProgramName()} stores ${command} electrolytic 10 µF 63 V --count 20; \`${getProgramName()} stores ${command} --help\` shows what it takes.`,
     );
   }
   return { part, count: value };
@@ -99,7 +99,7 @@ function readCounted(
 
 function addMissing(group: Command): void {
   withNoteOptions(group.command("missing"))
-    .description("the shopping list: what the plan needs and the stores do not hold")
+    .description("the shopping list: what the plan needs and the stores do not have")
     .addOption(
       new Option("-f, --format <format>", "text, csv or json")
         .choices(["text", "csv", "json"])

@@ -171,22 +171,22 @@ function suggestForExcess(
   if (at >= 0) {
     const end = args.findIndex((word, k) => k > at && word.startsWith("-"));
     const words = args.slice(at + 1, end < 0 ? undefined : end).join(" ");
-    return `Words that belong together go into quotes: ${args[at]} "${words}"`;
+    return `Put words that belong together in quotes: ${args[at]} "${words}"`;
   }
   if (command.name() === "compare" && operands.every((word) => /^\d{4}/.test(word))) {
     const [earlier, later] = [...operands].sort();
-    return `The earlier one is named by --with: ${getProgramName()} compare ${later} --with ${earlier}`;
+    return `Name the earlier one with --with: ${getProgramName()} compare ${later} --with ${earlier}`;
   }
   const path = findWrittenPath(operands) ?? findWrittenPath(operands.slice(1));
   if (path === undefined) return undefined;
   if (command.name() === "compare") {
     const round = operands.length > 1 && findWrittenPath([operands[0]]) === undefined;
-    return `As in: ${getProgramName()} compare ${round ? `${operands[0]} ` : ""}--path ${path}`;
+    return `For example: ${getProgramName()} compare ${round ? `${operands[0]} ` : ""}--path ${path}`;
   }
   return `\`${getProgramName()} show ${path}\` shows it.`;
 }
 
 function withExample(command: Command, help: string, flag = ""): string {
   const example = examplesOf(command).find((one) => one.includes(flag));
-  return example === undefined ? help : `As in: ${example}; ${help}`;
+  return example === undefined ? help : `For example: ${example}; ${help}`;
 }

@@ -7,7 +7,7 @@ export interface ExpectedLevel {
 }
 
 /**
- * What all paths of a sound desk keep to, with one strip open, at the mix output: bounds to judge
+ * What all paths of a healthy desk keep to, with one strip open, at the mix output: bounds to judge
  * by what all paths share where there is no earlier round.
  */
 export interface Expectations {

@@ -3,7 +3,7 @@ import type { DeskFlow } from "./types.js";
 /** What every input passes, from where the inputs of a strip join (common practice). */
 const joined = ["low-cut", "equaliser", "insert jack", "fader", "pan and bus resistors"];
 
-/** A desk whose file says nothing of its flow (common practice). */
+/** A desk whose file says nothing about its flow (common practice). */
 export function buildDefaultFlow(inputs: readonly string[]): DeskFlow {
   const stages = inputs.map((input) => [
     input,

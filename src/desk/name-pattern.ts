@@ -102,7 +102,7 @@ function unknownPlaceholder(piece: string): PatternIssue {
   return { fault: `"<${piece}>" is not a placeholder`, hint };
 }
 
-/** Why no name could fit, or be told from another. */
+/** Why no name could fit, or be distinguished from another. */
 function partsFault(
   text: string,
   parts: readonly PatternPart[],

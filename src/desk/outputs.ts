@@ -3,7 +3,7 @@ import { normalizeName } from "./names.js";
 import type { Splitter } from "./splitter.js";
 import { expandStrips } from "./strips.js";
 
-/** Markers tell no more outputs of a pass apart. */
+/** Markers distinguish no more outputs of a pass than this. */
 export const mostPassOutputs = 15;
 
 /** An output of the interface, by what it is connected to. */

@@ -7,7 +7,7 @@ export interface RouteRequest {
 
 export interface Route {
   readonly output: number;
-  /** Index of the bus; absent where there are none. */
+  /** Index of the bus; absent if there are none. */
   readonly bus?: number;
 }
 

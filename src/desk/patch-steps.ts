@@ -3,7 +3,7 @@ import { applyPads } from "./pads.js";
 import type { Desk, DeskControl, DeskInput } from "./types.js";
 
 /**
- * What hands do between one path and the next, and how long it takes. The run sheet tells it and
+ * What hands do between one path and the next, and how long it takes. The run sheet prints it and
  * `fewest` orders by it.
  */
 export interface PatchStep {

@@ -74,7 +74,7 @@ export function parsePath<P extends NamedPath>(
     throw new DeskroundError(
       "usage",
       `${words.input} is an input: of which strip?`,
-      `As in ${example}.`,
+      `For example ${example}.`,
     );
   }
   throw createUnknownPathError(text, paths, where);

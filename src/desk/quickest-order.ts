@@ -98,7 +98,7 @@ function secondsOf(
   return seconds;
 }
 
-/** Ordered passes over so many inputs: the file's order first, and of one order single inputs. */
+/** Ordered passes over this many inputs: the file's order first, and of one order single inputs. */
 function* candidates(count: number): Generator<readonly Pass[]> {
   const all = Array.from({ length: count }, (_, i) => i);
   const orders = count <= mostPermuted ? permutations(all) : [all];

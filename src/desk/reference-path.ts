@@ -7,7 +7,7 @@ import { normalizeName, validateInputName } from "./names.js";
  */
 export type ReferenceEntry = "insert" | "bus";
 
-/** A path past all strips, played first and last in a round: bus, interface and drift by themselves. */
+/** A path past all strips, played first and last in a round: bus, interface and drift on their own. */
 export interface ReferencePath {
   /** Its name in file names and maps. */
   readonly name: string;
@@ -33,7 +33,7 @@ export const referenceSockets: Readonly<Record<ReferenceEntry, string>> = {
 
 /**
  * The reference path as returns are assigned to one: by its name, which stands for strip and input
- * alike. It is no path of the desk: it has no siblings and is not ranked.
+ * alike. It is not a path of the desk: it has no siblings and is not ranked.
  */
 export function toReferenceEntry({ name }: Pick<ReferencePath, "name">): DeskPath {
   return { path: name, strip: name, input: name, family: name };

@@ -143,7 +143,7 @@ export const deskSchema = z.strictObject({
   channels: strips.optional(),
   outputs: outputsSchema.optional(),
   buses: z.union([z.string(), z.array(z.string()).min(1)]).optional(),
-  // Looked at by parseCapturePatterns, which can tell the very line that is wrong.
+  // Checked by parseCapturePatterns, which can name the line that is wrong.
   captures: z.unknown().optional(),
   flow: flowSchema.default({ stages: {}, shared: {} }),
   "reference-path": referencePathSchema.optional(),

@@ -9,7 +9,7 @@ const words: readonly (readonly [StripPartKind, RegExp])[] = [
   ["group", /\b(group|subgroup|bus|buss)\b/i],
 ];
 
-/** The kind of a part by the words of the trade in its name; a bank of strips where there are none. */
+/** The kind of a part by the words of the trade in its name; a bank of strips if there are none. */
 export function getStripPartKind(name: string): StripPartKind {
   return words.find(([, pattern]) => pattern.test(name))?.[0] ?? "bank";
 }

@@ -11,7 +11,7 @@ export interface Splitter {
   readonly sourceOhm: number;
   /** Source resistance of the interface's output, ohms. */
   readonly outputOhm: number;
-  /** Whether every leg keeps direct voltage from the output, by a transformer or capacitors. */
+  /** Whether every leg keeps DC voltage from the output, by a transformer or capacitors. */
   readonly blocksDc: boolean;
 }
 
@@ -38,7 +38,7 @@ const mostLossDb = 1;
  */
 const mostSourceOhm = 600;
 
-/** The loss of an output that drives so many legs, dB, from none of them. */
+/** The loss of an output that drives this many legs, dB, from none of them. */
 export function computeSplitterLossDb({ legOhm, outputOhm }: Splitter, legs: number): number {
   const loadOhm = legOhm / legs;
   return 20 * Math.log10((loadOhm + outputOhm) / loadOhm);

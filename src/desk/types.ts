@@ -46,7 +46,7 @@ export type PathOrder = "by-input" | "by-strip" | "fewest";
 export interface SharedStrips {
   readonly name: string;
   readonly strips: readonly string[];
-  /** What it is; absent where its name tells. */
+  /** What it is; absent if its name says so. */
   readonly kind?: StripPartKind;
 }
 
@@ -70,7 +70,7 @@ export type PatternPart =
 export interface NamePattern {
   /** As written. */
   readonly text: string;
-  /** The input of all files that it fits; absent where the name tells it, or holds all inputs. */
+  /** The input of all files that it fits; absent if the name says it, or if it contains all inputs. */
   readonly input?: string;
   /** In their order; no two texts and no two `any` stand side by side. */
   readonly parts: readonly PatternPart[];
@@ -94,7 +94,7 @@ export interface Desk {
   readonly flow: DeskFlow;
   /** What is not a strip, as far as the file names it. */
   readonly sections: readonly DeskSection[];
-  /** How recordings are named; absent where the file says nothing of it. */
+  /** How recordings are named; absent where the file says nothing about it. */
   readonly captures?: readonly NamePattern[];
   /**
    * For each channel of a multichannel recorder the paths that it may hold, none for one that is
@@ -110,11 +110,11 @@ export interface Desk {
   /** Supply rails of the strips, volts, the positive one first; absent when not known. */
   readonly railsV?: readonly [number, number];
   readonly construction: Construction;
-  /** What all paths of a sound desk keep to; absent where the file says nothing of it. */
+  /** What all paths of a healthy desk keep to; absent where the file says nothing about it. */
   readonly expectations?: Expectations;
-  /** Absent where the file says nothing of its age. */
+  /** Absent where the file says nothing about its age. */
   readonly age?: DeskAge;
-  /** How the computer plays and records by itself; absent where the file says nothing of it. */
+  /** How the computer plays and records on its own; absent where the file says nothing about it. */
   readonly audio?: AudioSetup;
   readonly paths: readonly DeskPath[];
 }

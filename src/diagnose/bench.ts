@@ -73,7 +73,7 @@ export const phantomStandard = "IEC 61938 (from memory); the rest common practic
 
 /** Said at every step under power. */
 export const liveDanger =
-  "live: work with one hand and an insulated probe, and keep all covers of mains and supply on; supply and mains work is for licensed people, under local codes";
+  "live: work with one hand and an insulated probe, and keep all covers of mains and supply on; leave supply and mains work to licensed people, under local codes";
 
 type Needs = readonly BenchToolId[];
 
@@ -133,14 +133,14 @@ export const solderingRisk: readonly string[] = [
   "heat joints briefly, so that no track lifts",
 ];
 export const polarityRisk: readonly string[] = [
-  "fit electrolytics the right way round: one that is reversed can burst",
+  "fit electrolytics the right way round: a reversed one can burst",
 ];
 export const cleanerRisk: readonly string[] = [
-  "use little cleaner, work it in, and let it dry before power is switched on",
+  "use little cleaner, work it in, and let it dry before you switch power on",
   "cleaner that leaves oil ruins conductive plastic",
 ];
 export const earthRisk: readonly string[] = [
-  "never lift a protective earth to be rid of hum",
+  "never lift a protective earth to get rid of hum",
   "put power and earth leads back exactly where they were",
 ];
 

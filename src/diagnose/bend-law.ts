@@ -21,9 +21,9 @@ export interface BendLaw {
  */
 const belowOverloadDb = 2;
 /**
- * Levels further apart than this tell a law, decibels. Derived: a distortion that just stands clear of
- * the noise is known to 1 dB (one standard deviation), a slope over 5 dB then to 0.4 at 95 %, which
- * keeps an order's law apart from the next order's.
+ * Levels further apart than this show a law, decibels. Derived: a distortion that just stands clear
+ * of the noise is known to 1 dB (one standard deviation), a slope over 5 dB then to 0.4 at 95 %,
+ * which keeps an order's law apart from the next order's.
  */
 const leastSpanDb = 5;
 

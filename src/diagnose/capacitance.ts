@@ -5,7 +5,7 @@ import type { Evidence } from "./evidence.js";
 import { bandFromHz, type PathEvidence } from "./path-evidence.js";
 import { createLostCapacitance, type FittedShape, fitLostCapacitance } from "./shapes.js";
 
-/** What a low end tells of a capacitor that has lost some of its capacitance. */
+/** What the low end shows about a capacitor that has lost some of its capacitance. */
 export interface LostCapacitance {
   readonly fit: FittedShape;
   /** Where the corner of this capacitor alone lies now, hertz. */
@@ -80,7 +80,7 @@ function shareWhereHeard(soundHz: number): number {
 
 /** What a round could see of a capacitor at this part of its value. */
 const quarter = 4;
-/** So many spreads of healthy siblings are seen. */
+/** A deviation of this many spreads of healthy siblings is seen. */
 const seenSpreads = 4;
 
 /**

@@ -133,7 +133,7 @@ export interface BenchedCause<Id extends string = string> extends CauseKind<Id> 
   readonly bench: BenchRecord;
 }
 
-/** A cause that a path's readings tell: its physics as well. */
+/** A cause that a path's readings can show, with its physics. */
 export interface PredictedCause<Id extends string = string> extends CauseKind<Id> {
   /**
    * How often it is the reason when a path is odd, against the other causes. Common practice of
@@ -147,7 +147,7 @@ export interface PredictedCause<Id extends string = string> extends CauseKind<Id
 }
 
 /**
- * Whether a path's readings tell it.
+ * Whether a path's readings can show it.
  *
  * @example
  * isPredicted(findCause("dried-coupling-capacitor")); // true
@@ -157,7 +157,7 @@ export function isPredicted(cause: CauseKind): cause is PredictedCause {
   return "predict" in cause;
 }
 
-/** No bound: what the cause does to a reading cannot be told beforehand. */
+/** No bound: what the cause does to a reading cannot be predicted. */
 export const anyDeviation: DeviationRange = [-200, 200];
 
 /**
@@ -199,7 +199,7 @@ export function predictHissRanges(range: DeviationRange): DeviationRanges {
 }
 
 /**
- * The readings of mains hum: odd lines, even lines, and where those are not told apart.
+ * The readings of mains hum: odd lines, even lines, and both together if they cannot be told apart.
  *
  * @example
  * predictHumRanges([10, 40], [0, 20]).hum; // [0, 40]

@@ -98,7 +98,7 @@ export const causeKinds = [
 /** Id of a cause that is known; rounds may hold others from earlier versions. */
 export type CauseId = (typeof causeKinds)[number]["id"];
 
-/** Those that a path's readings tell, each with its physics. */
+/** Those that a path's readings can show, each with its physics. */
 export const predictedCauses = (causeKinds as readonly CauseKind[]).filter(isPredicted);
 
 const byId: ReadonlyMap<string, CauseKind> = new Map(causeKinds.map((kind) => [kind.id, kind]));

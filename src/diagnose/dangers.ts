@@ -1,4 +1,4 @@
-/** What can hurt somebody or set the desk on fire, as a note tells of it. */
+/** What can hurt somebody or set the desk on fire, as described in a note. */
 export interface DangerKind {
   readonly id: string;
   /** In a few words, for a list. */
@@ -99,8 +99,7 @@ export const dangerKinds = [
       // A thermometer says so, whatever it is put on.
       /\b(?:measur\w*|reads?|shows?|thermometer|probe|ir|lid|case|cover|panel|chassis|supply|psu|rack|xfmr|transformer|trafo|toroid|regulators?|heat ?sinks?|rectifier|bridge|board|chip)\b[^.;\n]{0,25}\b(?:[6-9]\d|1[0-4]\d) ?(?:deg(?:ree)?s?\b|°|º|c\b)(?! (?:phase|out|shift|turn|apart|off|of (?:phase|rotation)))/,
     ],
-    mayBe:
-      "a shorted decoupling capacitor, a latched or oscillating op amp, a regulator in trouble",
+    mayBe: "a shorted decoupling capacitor, a latched or oscillating op amp, a failing regulator",
     leaveOff: "strip",
   },
   {
@@ -195,7 +194,7 @@ export const dangerKinds = [
       new RegExp(`\\b(?:crackl|sizzl|fizz)\\w* (?:in|at|inside|within|from) (?:the )?${supply}\\b`),
       new RegExp(`\\b${supply}(?: is| was)? (?:crackl|sizzl|fizz|snapp|ticking)\\w*`),
       /\b(?:loud|big|huge|a) bang\b|\bwent bang\b|\bbang (?:from|inside|in the)\b/,
-      // Light where there is none to be: "in the dark you see little lightning", "fzzt and a light show".
+      // Light if there is none to be: "in the dark you see little lightning", "fzzt and a light show".
       /\b(?:lightnings?(?![- ](?:fast|quick|strikes?|samples?))|light ?show|(?:tiny|little|small) stars?|stars? fl(?:y|ying|ew)|blue(?:ish)? (?:flick\w*|spots?|points?|dots?|thing|streaks?)|flick\b[^.;\n]{0,30}\bsnap)\b/,
       /\b(?:fz+t|bz+t|z+t|zap|snap|crack|fizz\w*|sizzl\w*)\b[^.\n]{0,30}\b(?:lights?|glow\w*|flash\w*|jump\w*|dark)\b[^.\n]{0,20}\b(?:inside|in it|in there|behind|under|then)\b|\b(?:lights?|glow|flash)\b[^.;\n]{0,12}\b(?:jump|hop|leap|danc|crawl)\w*\b[^.;\n]{0,12}\b(?:inside|in it|in there|behind)\b|\bsizzl\w*\b[^.;\n]{0,30}\bglow\w*/,
     ],

@@ -91,14 +91,14 @@ export function diagnosePath(
 const togetherPrior = 0.15;
 /** One cause that is likelier than this, and leaves nothing standing, needs no second. */
 const settled = 0.8;
-/** So many of the likeliest first causes are tried with every second. */
+/** This many of the likeliest first causes are tried with every second one. */
 const firstsTried = 8;
 
 /**
- * Two causes at once against each alone: what one leaves standing is judged by itself, and both are
+ * Two causes at once against each alone: what one leaves standing is judged on its own, and both are
  * held together against what is seen.
  *
- * @param single all causes by themselves, the likeliest first
+ * @param single all causes on their own, the likeliest first
  * @returns causes by how often they are there, alone or with another; undefined where one alone is
  *   likely enough and leaves nothing standing
  */
@@ -280,7 +280,7 @@ function fitTogether(
   return [a, b];
 }
 
-/** Points to either side that a level which jumps is held against. */
+/** Points to either side that a level which jumps is compared with. */
 const roughReach = 8;
 const edgeReach = 4;
 
@@ -357,7 +357,7 @@ function joinPredictions(a: Prediction, b: Prediction): Prediction {
   };
 }
 
-/** Nats by which a path's own family must disown it before it is taken for another's. */
+/** Nats by which a path must fit its own family worse before it is assigned to another. */
 const disowned = 20;
 
 /** Whether a path is unlike its siblings, and in everything like those of another family. */
@@ -459,7 +459,7 @@ function weigh(path: PathEvidence, but: readonly string[]): readonly Weighed[] {
     if (!given) return [];
     const prediction = withinRoughness(path, given);
     const fit = computeFit(path, prediction);
-    // What explains no more than a sound path does is no cause, however common it is.
+    // What explains no more than a healthy path does is not a cause, however common it is.
     if (fit.logLikelihood <= nothing) return [];
     const seen = fit.logLikelihood + computeSideNats(path, [{ kind, prediction }]);
     return [{ kind, prediction, fit, nats: Math.log(kind.prior) + evidenceShare * seen }];
@@ -497,7 +497,7 @@ const unpatchedShare = 0.35;
 const telling = 12;
 /** Where only the level at the socket speaks, it speaks softly: it does not turn the odds over. */
 const hinting = 1.5;
-/** Siblings that add less than this to the quietest family's noise tell nothing by it, decibels. */
+/** Siblings that add less than this to the quietest family's noise show nothing, decibels. */
 const leastAddedDb = 4;
 /** A silence this far below its siblings' lacks what they add, decibels. */
 const plainlyBelowDb = 6;

@@ -3,9 +3,9 @@ import { normalizeNote } from "./notes/normalize-note.js";
 import { weighWords } from "./notes/weigh-words.js";
 
 /**
- * The dangers that a free text speaks of, the gravest first; none where there are none. Whatever
- * else it says is passed over, words with a slip of the finger count, and phrases that only sound
- * like a danger do not. In doubt it is one.
+ * The dangers that a free text describes, the gravest first; empty if there are none. Anything else
+ * in it is ignored, misspelt words count, and phrases that only sound like a danger do not. When in
+ * doubt it counts as a danger.
  *
  * @param text a note, to the letter
  * @example
@@ -54,10 +54,13 @@ const leastDanger = 0.55;
  */
 const leastBesideHarmless = 0.7;
 
-/** A place by itself says nothing of what is the matter there. */
+/** A place on its own says nothing about what is the matter there. */
 const placeAlone = /\b(?:fader|strip|suppl(?:y|ie)|psu|unit)s?\b/g;
 
-/** In the plural they stand mostly in notes of what was spilt over them, and say nothing of it themselves. */
+/**
+ * In the plural they stand mostly in notes of what was spilt over them, and say nothing about it
+ * themselves.
+ */
 const manyOfThem = /\b(fader|strip)s\b/g;
 
 function weighDangers(plain: string): readonly DangerId[] {

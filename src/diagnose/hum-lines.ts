@@ -9,7 +9,7 @@ export interface HumLines {
   /** Odd multiples, or all where they were not told apart, and even ones against the siblings, decibels. */
   readonly oddDb: number;
   readonly evenDb: number;
-  /** The reading of the lines stands clear by itself. */
+  /** The reading of the lines stands clear on its own. */
   readonly isClear: boolean;
   /** The noise is up, and mains is most of it. */
   readonly isMostNoise: boolean;
@@ -29,8 +29,8 @@ const weightedIds = readingKinds.flatMap(({ id, own }) => {
 const unreadEvenDb = -1;
 
 /**
- * What the mains of a path shows. Siblings' own hum scatters so widely that its reading seldom tells; the
- * noise, which hiss holds still, does.
+ * What the mains of a path shows. Siblings' own hum scatters so widely that its reading seldom
+ * shows anything; the noise does, because hiss keeps it steady.
  *
  * @returns undefined where hum was not read
  * @example

@@ -23,7 +23,7 @@ function groupEvidence() {
 
 /** The response counts as this many independent readings, however finely it is read. */
 export const curveWeight = 8;
-/** Every so many points of the 1/24-octave grid are looked at. */
+/** Points of the 1/24-octave grid are looked at in steps of this many. */
 export const curveStep = 8;
 /** A model of the response is good to this share of what it predicts. */
 const modelShare = 0.08;
@@ -37,7 +37,7 @@ export interface Fit {
   /** Nats, against a prediction that is exact and met in everything. */
   readonly logLikelihood: number;
   readonly against: readonly Evidence[];
-  /** What each reading added, nats, and the range it was held against. */
+  /** What each reading added, nats, and the range it was compared with. */
   readonly parts: readonly FitPart[];
 }
 
@@ -165,7 +165,7 @@ function objection(
     : { code: "reading-otherwise", ...seen };
 }
 
-/** A level that wanders says little of itself: nats that its extent costs, once for the curve. */
+/** A level that wanders says little on its own: nats that its extent costs, once for the curve. */
 const wanderCost = 3;
 
 function curveFit(
@@ -182,7 +182,7 @@ function curveFit(
   return nats > still.nats ? { ...wandering, nats } : still;
 }
 
-/** What lies below the band counts as so many readings more: it is capacitors that it tells of. */
+/** What lies below the band counts as this many readings more, because it shows capacitors. */
 const lowWeight = 3;
 
 function curveFitWithin(

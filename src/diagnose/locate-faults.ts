@@ -24,7 +24,7 @@ export interface Places {
 
 /** A cause is counted on a path when it is more likely than not. */
 const counted = 0.5;
-/** So many neighbours with one cause are no accident. */
+/** This many neighbours with one cause are not a coincidence. */
 const leastNeighbours = 3;
 /** With this share of all strips a cause sits in what all of them share. */
 const nearlyAll = 0.6;
@@ -130,7 +130,7 @@ function changedOver(
   return { code: "other-path-too", path: other.path };
 }
 
-/** Stages that all ill inputs pass and no sound one, in the order of the signal. */
+/** Stages that all ill inputs pass and no healthy one, in the order of the signal. */
 function stagesOf(
   { stages }: DeskFlow,
   ill: readonly string[],

@@ -23,13 +23,13 @@ export interface MainsComb {
 }
 
 /**
- * The buzz of short pulses at the rate of the mains: a dimmer, a rectifier or a switching supply makes
- * lines that hardly fall with frequency, so those past the ninth stand out together, where
+ * The buzz of short pulses at the rate of the mains: a dimmer, a rectifier or a switching supply
+ * makes lines that hardly fall with frequency, so those past the ninth stand out together, where
  * hum leaves them to the hiss.
  *
  * @param lines pulses of alternate sign, as currents of the mains have, make odd lines; pulses alike
  *   in both half-waves, as a rectifier's load has, make even ones
- * @returns undefined where there is none, or the siblings' lines were not read
+ * @returns undefined if there is none, or the siblings' lines were not read
  * @example
  * const x = Array.from({ length: 40 }, (_, i) => 50 * (i + 1));
  * const points = x.map(() => ({ count: 9, median: -130, scale: 1 }));

@@ -8,7 +8,7 @@ import type { Cause } from "./types.js";
 const measured = 0.97;
 
 /**
- * The cause that a meter reading names by itself; none for one that is in order, or whose
+ * The cause that a meter reading names on its own; none for one that is in order, or whose
  * meaning depends on what else is seen (see {@link applyMeterFindings}).
  * @example
  * const phantom = (value) => ({ strip: "7", input: "mic", kind: "phantom", value, nominal: 48 });
@@ -100,7 +100,7 @@ const hiddenShare = 0.1;
 /**
  * Brings meter readings into the causes of a path: one that is out names its own cause or raises
  * those that explain it, one that is in order lowers them. Probabilities of what the round found
- * are weighed again (Bayes); what the meter settles by itself is put in as measured.
+ * are weighed again (Bayes); what the meter settles on its own is put in as measured.
  *
  * @param causes of the path, as a round has them; may be empty
  * @param findings that concern the path: its input's, and those of its whole strip

@@ -7,8 +7,8 @@ import type { Cause } from "./types.js";
 const fedAlone = 0.25;
 
 /**
- * Causes of a path of which nothing tells whether it is the strip or the output that fed no other of its
- * kind: that comes second, and is tried before a strip is opened.
+ * Causes of a path of which nothing shows whether it is the strip or the output that fed no other
+ * of its kind: that comes second, and is tried before a strip is opened.
  *
  * @param causes of the path, by its own readings
  * @param output that fed it; undefined where it fed others too
@@ -38,7 +38,7 @@ function scale(cause: Cause, share: number): Cause {
   return { ...cause, probability: Math.max(0.01, Math.round(100 * share * probability) / 100) };
 }
 
-/** Where the readings do not tell strip from output, neither is likelier. */
+/** If the readings do not separate strip from output, neither is likelier. */
 const even = 0.5;
 
 /**

@@ -30,7 +30,7 @@ export interface PathEvidence {
   readonly usual: FamilyStats | undefined;
   readonly features: ReadonlyMap<ReadingId, Feature>;
   readonly response: ResponseDeviation | undefined;
-  /** Level at the path's input socket at nominal, dBu, when the desk file tells. */
+  /** Level at the path's input socket at nominal, dBu, if the desk file says so. */
   readonly inputDbu: number | undefined;
   /** What is usual in the desk's other families. */
   readonly others: readonly OtherFamily[];
@@ -64,7 +64,7 @@ export interface PathReference {
 
 /**
  * What is one thing or another does not scatter among healthy siblings, and is not read where it is
- * in doubt: its least difference is so many spreads.
+ * in doubt: its least difference is this many spreads.
  */
 const certain = 10;
 
@@ -160,9 +160,9 @@ const grantedNoiseDb = 1;
 const liftedDb = 1;
 
 /**
- * How plainly the noise below 42 Hz lies above the siblings' by more than the hiss does, in spreads:
- * half of those third octaves do so at least as much. A slope over four octaves, most of them hiss, tells that there is more at the
- * low end; the spectrum itself tells how surely.
+ * How plainly the noise below 42 Hz lies above the siblings' by more than the hiss does, in
+ * spreads: half of those third octaves do so at least as much. A slope over four octaves, most of
+ * them hiss, shows that there is more at the low end; the spectrum itself tells how surely.
  *
  * @returns undefined where the noise there is no more than the siblings', or the response lifts it
  */
@@ -200,7 +200,7 @@ function scoreRumble(
   return middle > 0 ? middle : undefined;
 }
 
-/** What lies below tells of capacitors alone; the band that is heard begins here, hertz. */
+/** What lies below shows only capacitors; the band that is heard begins here, hertz. */
 export const bandFromHz = 20;
 
 /** Below the band and within it, in one: rising frequencies. */
@@ -223,7 +223,7 @@ function responseDifference(
   };
 }
 
-/** Fewer siblings than this tell nothing of how far they scatter. */
+/** Fewer siblings than this do not show how far they scatter. */
 const fewestToScatter = 4;
 
 function differenceOf(
@@ -261,7 +261,7 @@ function differenceOf(
 }
 
 /**
- * Whether a reading tells how the path differs: not where it is a bound and so are its siblings', as
+ * Whether a reading shows how the path differs: not if it and its siblings' are bounds, as
  * one bound lies above or below another by chance alone.
  *
  * @example
@@ -351,7 +351,7 @@ const timesSiblings = 5;
 
 /**
  * Whether the tone's level fluctuates, by however little, where its siblings' does not: what no part
- * that is whole does, and far less than would matter by itself.
+ * that is whole does, and far less than would matter on its own.
  *
  * @example
  * const of = (value) => ({ value, unit: "dB", uncertainty: 0.001 });
@@ -467,11 +467,11 @@ export function findLargestCurveScore(path: PathEvidence, fromHz: number, toHz: 
 
 /**
  * A filter's slope changes slowly: a step between neighbours of the 1/24-octave grid that differs by
- * this much from those an eighth of an octave around it is none of a filter's, decibels.
+ * this much from those an eighth of an octave around it does not come from a filter, decibels.
  */
 const leastJumpDb = 0.3;
 const around = 3;
-/** Nor do ripples of measurement make a jump of so many spreads. */
+/** Measurement ripple does not make a jump of this many spreads either. */
 const leastJumpSpreads = 4;
 /** The flanks of a narrow bell are steep too, but steep all along: a jump is this many times them. */
 const leastOfFlank = 2.5;

@@ -112,7 +112,7 @@ export const createLowRollOff = (cornerHz: number, order: number): ReferredShape
  * What is lost where a capacitor in series has less left than its siblings: their own corner f₀ goes
  * up to √(f₀² + m²), −10·log₁₀(1 + m²/(f² + f₀²)).
  *
- * @param usualHz corner of a sound one; 0 where it is out of reach
+ * @param usualHz corner of a healthy one; 0 where it is out of reach
  * @example
  * // Nothing has moved.
  * createLostCapacitance(0, 10)(20) === 0; // true
@@ -380,9 +380,9 @@ function searchFallingShelf(curve: CurveDifference): FittedShape {
 /** Middles that a bell is sought at, sixths of an octave. */
 const bellMiddles = Array.from({ length: 58 }, (_, k) => 25 * 2 ** (k / 6));
 const bellWidths = [0.2, 0.33, 0.5, 0.8, 1.2, 2, 3.5, 6];
-/** So many of the best are refined. */
+/** This many of the best are refined. */
 const bellsRefined = 4;
-/** Height at which bells are held against the response before their own is known, decibels. */
+/** Height at which bells are compared with the response before their own is known, decibels. */
 const trialDb = 6;
 
 /**
@@ -531,10 +531,10 @@ export interface LevelBreak {
   readonly restDb: number;
 }
 
-/** A break is at least so wide, in points, and ends so many from either end of the band. */
+/** A break is at least this wide, in points, and ends this many points from either end of the band. */
 const leastBreak = 6;
 const besideBreak = 8;
-/** Its edges are blurred by the gate of the sweep: so many points of either do not count. */
+/** Its edges are blurred by the gate of the sweep: this many points of either do not count. */
 const blurred = 4;
 
 /**

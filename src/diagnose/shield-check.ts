@@ -7,5 +7,5 @@ export const measureShield = unplugged(
   ["multimeter"],
 );
 
-/** What to heed where that is mended. */
+/** What to heed where that is repaired. */
 export const shieldRisk: readonly string[] = [...earthRisk, ...solderingRisk];

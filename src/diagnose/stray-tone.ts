@@ -5,7 +5,7 @@ import { isOutlier, type PathEvidence } from "./path-evidence.js";
 /**
  * A steady tone in the silence of a path that its siblings do not have, as evidence.
  *
- * @returns undefined where there is none
+ * @returns undefined if there is none
  * @example
  * findStrayTone({ features: new Map(), measurement: undefined }); // undefined
  */

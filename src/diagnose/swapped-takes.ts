@@ -19,7 +19,7 @@ const mutual = 0.95;
  * Two paths that each measure as the other's siblings do were swapped: one mistake is likelier
  * than two. The partner is sought in the same strip: elsewhere two mistakes are no rarer.
  *
- * @param strangers paths told as another's, by their own readings alone
+ * @param strangers paths assigned to another's place, by their own readings alone
  * @returns the causes of those that have a partner
  * @example
  * const causes = [{ ...describeCause(findCause("wrong-path-recorded")), evidence: [] }];

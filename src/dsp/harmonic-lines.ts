@@ -75,7 +75,7 @@ const leastPower = 8;
 const leastHigherPower = 18;
 /** A lone line must lie so near to a nominal multiple that chance would put it there this often. */
 const mostChance = 0.1;
-/** Likelihood that the comb lies elsewhere, beyond so many deviations, up to which it is located. */
+/** Likelihood that the comb lies elsewhere, more than this many deviations away. */
 const mostElsewhere = 0.002;
 const reachDeviations = 6;
 /** Whistles that are left out before the search is given up. */
@@ -283,7 +283,7 @@ const leastWhistle = 1e4;
 /** Width of that neighbourhood to either side, hertz; below it nothing is looked for. */
 const whistleAroundHz = 30;
 
-/** A tone that is no line of the comb and disturbs it; undefined where there is none. */
+/** A tone that is not a line of the comb and disturbs it; undefined if there is none. */
 function whistleIn({ fit, heard }: CombSearch): number | undefined {
   const { power, stepHz, seconds } = heard;
   const reach = Math.round(whistleAroundHz / stepHz);
@@ -409,7 +409,7 @@ interface Fit {
   readonly densities: Float64Array;
   /** Power of each line in units of its mean in noise alone. */
   readonly powers: Float64Array;
-  /** How far from the common frequency each line by itself would have it, hertz. */
+  /** How far from the common frequency each line on its own would have it, hertz. */
   readonly asideHz: Float64Array;
   /** Order of the strongest line. */
   readonly strongest: number;
@@ -521,7 +521,7 @@ function refine(
   };
 }
 
-/** After so many passes what is left holds little of the lines. */
+/** After this many passes little of the lines is left. */
 const linesOutAfter = 3;
 
 /** Deviation of the frequency from the Fisher information of the lines, Σk²P, hertz. */

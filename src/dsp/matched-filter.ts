@@ -32,7 +32,7 @@ export type MatchedFilterSink = (
  * Source: A. V. Oppenheim, R. W. Schafer, "Discrete-Time Signal Processing", block convolution.
  *
  * @param template what to look for; kept by reference only while this function runs
- * @param leastEnergy blocks in which E(t) stays below it are passed over, without results
+ * @param leastEnergy blocks in which E(t) stays below it are skipped, without results
  * @param sink receives the results; its arrays are reused
  * @example
  * const places = [];

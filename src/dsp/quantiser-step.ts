@@ -6,7 +6,7 @@ const finest = 2 ** -31;
  * (Euclid's algorithm). A file of longer words that carries shorter ones shows theirs.
  *
  * @param samples full scale ±1
- * @returns undefined where there is none down to the step of 32 bits, and where all samples are 0
+ * @returns undefined if there is none down to the step of 32 bits, and where all samples are 0
  * @example
  * findQuantiserStep(Float64Array.of(0, 0.5, -0.25, 0.75)); // 0.25
  * findQuantiserStep(Float64Array.of(0, 0.5, -0.3, 0.75)); // undefined

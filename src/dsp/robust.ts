@@ -37,7 +37,7 @@ export function qn(values: ArrayLike<number>): number {
   return 2.2219 * smallSampleFactor(n) * distance;
 }
 
-/** Up to so many values, listing all distances is quicker than counting them. */
+/** Up to this many values, listing all distances is quicker than counting them. */
 const fewValues = 64;
 
 /** The distances of {@link selectDistance}; one list serves every call. */

@@ -214,7 +214,7 @@ function polynomial(p: readonly number[], u: number): number {
 }
 
 /**
- * A mean square of so many normal deviates is below this 999 times in a thousand (E. B. Wilson,
+ * A mean square of this many normal deviates is below this 999 times in a thousand (E. B. Wilson,
  * M. M. Hilferty, Proc. Natl. Acad. Sci. 17, 1931).
  */
 function highestMeanSquare(freedom: number): number {

@@ -4,7 +4,7 @@ import type { Absence, Absences } from "../measure/absence.js";
 export interface StoredAbsences {
   /** In words: id to reason. */
   readonly absent: Readonly<Record<string, string>>;
-  /** The same as data; absent where there is none, and in rounds of before it was kept. */
+  /** The same as data; absent if there is none, and in rounds made before it was kept. */
   readonly absences?: Absences;
 }
 

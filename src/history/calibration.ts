@@ -43,8 +43,8 @@ export function hasCalibration(folder: string): boolean {
 }
 
 /**
- * Stores a calibration as `calibration.json`, whole or not at all; an earlier one gives way. The
- * rounds measured with that keep their own copy of it.
+ * Stores a calibration as `calibration.json`, whole or not at all; an earlier one is replaced.
+ * Rounds measured with the earlier one keep their own copy of it.
  *
  * @param folder the desk's folder
  * @returns the calibration as it is on disk, its numbers rounded
@@ -59,7 +59,7 @@ export function storeCalibration(folder: string, calibration: Calibration): Cali
 /**
  * Reads a desk's calibration and checks it.
  *
- * @returns undefined where there is none
+ * @returns undefined if there is none
  * @throws DeskroundError `calibration-file`: written by a newer program, damaged, or not readable
  */
 export async function readCalibration(folder: string): Promise<UsedCalibration | undefined> {

@@ -7,10 +7,10 @@ import { listRounds } from "./store.js";
 export const zonesApartDays = 2;
 
 /**
- * Refuses a round whose day comes from a clock that went backwards: it would stand before rounds that
- * were made before it, and every comparison would be the wrong way round. A day that was named is
- * taken as meant, for recordings that are older than the last round. A computer that was carried to
- * another time zone has not gone backwards.
+ * Refuses a round whose day comes from a clock that went backwards: it would sort before rounds
+ * that were made earlier, and every comparison would be the wrong way round. A day that was named
+ * is taken as meant, for recordings that are older than the last round. A computer that was carried
+ * to another time zone has not gone backwards.
  *
  * @param folder the desk's folder
  * @param day of today by the computer's clock, YYYY-MM-DD

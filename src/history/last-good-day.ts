@@ -6,7 +6,7 @@ import { createStandingReader } from "./standing.js";
 import { listRounds } from "./store.js";
 import type { Round } from "./types.js";
 
-/** A round held against an earlier day on which its paths were measured. */
+/** A round compared with an earlier day on which its paths were measured. */
 export interface SinceThen {
   /** `good`: none of the paths stood out on that day; `latest`: there is no such day. */
   readonly day: "good" | "latest";
@@ -17,7 +17,7 @@ export interface SinceThen {
 const mostRounds = 20;
 
 /**
- * Holds a round against the last earlier day on which all its measured paths were measured and none
+ * Compares a round with the last earlier day on which all its measured paths were measured and none
  * stood out; against the latest on which they were measured where there is no such day.
  *
  * @param folder the desk's folder

@@ -15,7 +15,7 @@ export interface MorningEntry {
   readonly signal: string;
   /** By path, readings that were made; none of a path that gave nothing back. */
   readonly paths: Readonly<Record<string, Readonly<Record<string, number>>>>;
-  /** Paths of which a fault of patch or recording says nothing; absent where there are none. */
+  /** Paths of which a fault of patch or recording says nothing; absent if there are none. */
   readonly unmeasured?: readonly string[];
   /** What strips that were open at once gave together: readings by the paths, joined by commas. */
   readonly sums?: Readonly<Record<string, Readonly<Record<string, number>>>>;
@@ -36,7 +36,7 @@ export function getMorningLog(folder: string): string {
 }
 
 /**
- * The log of mornings, oldest first. Lines that cannot be read are passed over and counted.
+ * The log of mornings, oldest first. Lines that cannot be read are skipped and counted.
  *
  * @throws DeskroundError `round-file` where the file is there and cannot be read
  */

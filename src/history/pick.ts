@@ -57,7 +57,7 @@ export function findRoundId(known: readonly string[], text: string): string | un
   return date === undefined ? undefined : known.filter((id) => id.startsWith(`${date}-`)).at(-1);
 }
 
-/** A year, a month or a day, as ids of rounds begin; undefined for what is none. */
+/** A year, a month or a day, as ids of rounds begin; undefined for anything else. */
 function readDate(text: string): string | undefined {
   if (/^\d{4}(-\d{2}){0,2}$/.test(text)) return text;
   const parsed = parseDay(text);

@@ -4,8 +4,8 @@ import { listRounds, readRound } from "./store.js";
 import type { Round } from "./types.js";
 
 /**
- * The last whole round of a desk of an earlier day: what a fresh round is held against unasked.
- * Rounds that are withdrawn, damaged, partial or of another desk are passed over.
+ * The last whole round of a desk of an earlier day: what a fresh round is compared with unasked.
+ * Rounds that are withdrawn, damaged, partial or of another desk are skipped.
  *
  * @param folder the desk's folder
  * @param day of the round in question, YYYY-MM-DD

@@ -6,7 +6,7 @@ export interface RoundIdParts {
   readonly number: number;
 }
 
-/** The parts of a round's id, or undefined when the text is none. */
+/** The parts of a round's id, or undefined if the text is not an id. */
 export function parseRoundId(text: string): RoundIdParts | undefined {
   const [, day, number] = idPattern.exec(text) ?? [];
   return day === undefined ? undefined : { day, number: Number(number) };

@@ -34,7 +34,7 @@ export function groupByStanding<P extends JudgedPath>(
   return by;
 }
 
-/** Tells the standing of a round's paths: worst finding, unless the likeliest cause is no fault. */
+/** The standing of a round's paths: worst finding, unless the likeliest cause is not a fault. */
 export function createStandingReader(round: JudgedRound): (path: JudgedPath) => Standing {
   const small = new Set(listSmallFamilies(round));
   return (path) => {

@@ -43,7 +43,7 @@ export interface RoundTake {
 /** `latest`: as is the rule; `health`: later ones are worse; `asked`: the user said so. */
 export type TakeChoice = "latest" | "health" | "asked";
 
-/** A take of a path that does not count: kept for what it tells about repeatability. */
+/** A take of a path that does not count: kept for what it shows about repeatability. */
 export interface OtherTake extends Omit<RoundTake, "chosen"> {
   readonly number: number;
   readonly status: "measured" | "unusable";
@@ -87,11 +87,11 @@ export interface RoundPath extends StoredAbsences {
   /** The same as data; absent in rounds of before. */
   readonly because?: NotMeasured;
   readonly take?: RoundTake;
-  /** Its other takes, in the order of their numbers; absent where there are none. */
+  /** Its other takes, in the order of their numbers; absent if there are none. */
   readonly otherTakes?: readonly OtherTake[];
   readonly readings: Readings;
   readonly curves: Curves;
-  /** Clicks and clipping in the return, in the order of time; absent where there are none. */
+  /** Clicks and clipping in the return, in the order of time; absent if there are none. */
   readonly marks?: readonly ReturnEvent[];
   /** The level steps, the lowest first; absent where the signal has fewer than two. */
   readonly steps?: readonly LevelStep[];
@@ -122,7 +122,7 @@ export interface RoundSignal {
   readonly nominalDbfs: number;
 }
 
-/** What the interface is like by itself, from a loopback and a voltage. */
+/** What the interface is like on its own, from a loopback and a voltage. */
 export interface Calibration {
   readonly format: "deskround-calibration";
   readonly version: 1;
@@ -186,7 +186,7 @@ export interface MeasuredReferenceTurn extends StoredAbsences {
   readonly curves: Curves;
 }
 
-/** The path past all strips: what bus, master and interface are by themselves. */
+/** The path past all strips: what bus, master and interface are on their own. */
 export interface RoundReference {
   /** As the desk file names it. */
   readonly name: string;
@@ -220,11 +220,11 @@ export interface Round {
   readonly doubts?: readonly Doubt[];
   /** What several strips have in common, in words. */
   readonly remarks: readonly string[];
-  /** The same as data; absent where there is nothing, and in rounds of before it was kept. */
+  /** The same as data; absent where there is nothing, and in rounds made before it was kept. */
   readonly inCommon?: readonly Remark[];
   /** What several paths share, what weighs most first; absent where there is nothing. */
   readonly shared?: readonly RoundShared[];
-  /** What strips that were open at once gave together; absent where each was heard by itself. */
+  /** What strips that were open at once gave together; absent where each was heard on its own. */
   readonly sums?: readonly JudgedSum[];
   /** Absent where the desk file names no such path, or it was not recorded. */
   readonly reference?: RoundReference;

@@ -3,7 +3,7 @@ import type { Round } from "./types.js";
 
 /**
  * A round as though its level had held while it was recorded, as far as the reference path and the
- * paths between its turns tell. Files keep the readings as they were measured.
+ * paths between its turns show. Files keep the readings as they were measured.
  *
  * @returns the same round where nothing is to be taken off
  */

@@ -18,7 +18,7 @@ export interface YearPoint {
 /** Points of a path by the id of their reading, oldest first. */
 export type PathYears = Readonly<Record<string, readonly YearPoint[]>>;
 
-/** Of fewer siblings a median says nothing of what is usual. */
+/** Of fewer siblings a median says nothing about what is usual. */
 const fewestSiblings = 3;
 
 /**

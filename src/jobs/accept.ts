@@ -33,7 +33,7 @@ export async function acceptFindings(request: AcceptRequest): Promise<Entry> {
     throw new DeskroundError(
       "usage",
       `${where} is neither a strip nor a path.`,
-      `As in: ${formatCommand('note accept 7/line "modified in 2031"')}`,
+      `For example: ${formatCommand('note accept 7/line "modified in 2031"')}`,
     );
   }
   if (request.because.trim() === "") {

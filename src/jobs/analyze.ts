@@ -103,7 +103,7 @@ export interface AnalyzeRequest {
 /**
  * Captures to a round: found, assigned, measured, ranked, diagnosed and, when asked, stored.
  *
- * @param onAssigned told which path each return is taken for, before anything is measured
+ * @param onAssigned called with the path of each return, before anything is measured
  * @returns the round as stored; with `keep: "preview"` one of the same form under the id `preview`
  * @throws DeskroundError for anything that the person at the desk can mend; nothing is stored then
  */
@@ -398,7 +398,7 @@ const calibrationDays = 400;
 
 /**
  * What there is to ask about the desk's calibration before it is used for recordings of a day: the
- * doubt that it is of another year, in words; undefined where there is none.
+ * doubt that it is of another year, in words; undefined if there is none.
  *
  * @throws DeskroundError for a calibration that cannot be read
  */

@@ -103,7 +103,7 @@ const mostPercent = 20;
 
 /**
  * From recordings of the signal through the interface alone, and a voltage, to what the interface
- * is like by itself. Stored as the desk's calibration, whole or not at all.
+ * is like on its own. Stored as the desk's calibration, whole or not at all.
  *
  * @throws DeskroundError for anything that is not a loopback, or no voltage of one; nothing is
  *   written then
@@ -221,7 +221,7 @@ function loopsOf(captures: readonly ReadCapture[]): readonly Loop[] {
       const { partner, ...first } = found;
       if (!partner) return [{ capture, found: first }];
       const { undriven: _, ...second } = { ...first, channel: partner.channel };
-      // Both at once tell the delay between the inputs; of more than two nobody knows the pairs.
+      // Both at once give the delay between the inputs; of more than two nobody knows the pairs.
       const left = capture.info.channels === 2 ? found : first;
       return [left, second].map((one) => ({ capture, found: one }));
     }),

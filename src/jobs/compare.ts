@@ -21,7 +21,7 @@ export interface CompareRequest {
 
 export interface CompareResult {
   readonly comparison: RoundComparison;
-  /** Damaged rounds that were passed over on the way to the baseline, in words. */
+  /** Damaged rounds that were skipped on the way to the baseline, in words. */
   readonly skipped: readonly string[];
 }
 

@@ -15,12 +15,12 @@ export interface Completion {
 }
 
 /**
- * The words of a desk that one may go on with; none where the desk cannot be read, as whoever types
- * is not told of faults in the middle of a line.
+ * The words of a desk that one may go on with; none where the desk cannot be read, because faults
+ * are not reported in the middle of a typed line.
  *
  * @param folderOrFile the desk
  * @param what which of its words
- * @param begun what is typed of the word so far; of a list, what is behind its last comma counts
+ * @param begun what is typed of the word so far; of a list, what follows its last comma counts
  */
 export function listDeskWords(
   folderOrFile: string,

@@ -19,7 +19,7 @@ export interface ControlsSignals {
   readonly of: number;
   /** The one that moves most. */
   readonly longest: PathSignal;
-  /** Whether strips that somebody complained of come first, so that a map has to tell the order. */
+  /** Whether strips that somebody complained of come first, so that a map has to record the order. */
   readonly isReordered: boolean;
 }
 
@@ -83,7 +83,7 @@ async function listComplained(desk: Desk, folder: string): Promise<readonly stri
 
 const mapStart = "# order of a controls pass";
 
-/** A map that tells `analyze` in which order paths were played. */
+/** A map that gives `analyze` the order in which paths were played. */
 export const orderMapKind = {
   what: "map of a controls pass",
   isOwn: (head: Buffer) => head.toString("utf8", 0, mapStart.length) === mapStart,

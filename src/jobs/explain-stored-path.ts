@@ -13,7 +13,7 @@ import { rankPartners } from "../rank/rank-partners.js";
 /**
  * The reasoning on one path of a stored round, done again from its readings.
  *
- * @param desk folder of the desk, whose file tells the levels at the sockets
+ * @param desk folder of the desk, whose file gives the levels at the sockets
  * @throws DeskroundError `usage` for a path that was not measured
  */
 export function explainStoredPath(desk: string, round: Round, path: RoundPath): Explanation {

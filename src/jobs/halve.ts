@@ -85,7 +85,7 @@ function findPass(
   return [planPasses(desk), planPasses(desk, wanted)].flatMap(({ passes }) => passes).find(isIts);
 }
 
-/** Sums that are too high, then those of which nothing tells, as they may add in phase. */
+/** Sums that are too high, then those that are uncertain, as they may add in phase. */
 function listToHalve({ sums = [] }: Round): readonly JudgedSum[] {
   return [
     ...sums.filter(({ verdict }) => verdict === "too-high"),
@@ -104,7 +104,7 @@ function levelOf(reading: string): (value: number) => number {
   return (value) => (isCount ? powerToDb(Math.max(value, leastCount)) : value);
 }
 
-/** Fewer clicks a second than this are none. */
+/** Fewer clicks per second than this do not count. */
 const leastCount = 0.05;
 
 function nothingHigh(round: string, of: number, which: number): DeskroundError {

@@ -15,7 +15,7 @@ export interface HeardControls {
  * The controls of every path, by its latest controls pass.
  *
  * @param folder the desk's
- * @param skipped takes the passes that were passed over, in words
+ * @param skipped takes the passes that were skipped, in words
  * @param before only passes of before that day, YYYY-MM-DD
  */
 export async function readLatestControls(
@@ -42,9 +42,9 @@ export async function readLatestControls(
 
 /**
  * Controls that want care, by the latest controls pass of each path. What was done to a strip since
- * speaks louder: a pass before that day says nothing of it any more.
+ * speaks louder: a pass before that day says nothing about it any more.
  *
- * @param skipped takes what was passed over, in words
+ * @param skipped takes what was skipped, in words
  */
 export async function listFaultyControls(
   folder: string,

@@ -23,7 +23,7 @@ export interface StripLifeResult {
   readonly life: StripLife;
   readonly desk: string;
   readonly notebook: Notebook;
-  /** Rounds that were passed over, and what was wrong with the index, in words. */
+  /** Rounds that were skipped, and what was wrong with the index, in words. */
   readonly skipped: readonly string[];
 }
 

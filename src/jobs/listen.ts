@@ -43,10 +43,10 @@ export interface ListenRequest {
   readonly desk: string;
   /**
    * The recording that is being written, or a folder in which recordings appear; may be left out
-   * where the program records by itself.
+   * where the program records on its own.
    */
   readonly target?: string;
-  /** Whether the program plays and records by itself, with the programs of desk.yaml. */
+  /** Whether the program plays and records on its own, with the programs of desk.yaml. */
   readonly sound?: "play";
   /**
    * The only strips, paths or inputs that are wanted, and `unsure` for the paths that the last rounds

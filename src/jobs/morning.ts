@@ -25,7 +25,7 @@ import { getDate } from "./wall-time.js";
 export interface MorningRequest {
   /** Folder that holds desk.yaml, or the desk file itself. */
   readonly desk: string;
-  /** A recording of the pass over the wired paths; absent where the program plays it by itself. */
+  /** A recording of the pass over the wired paths; absent where the program plays it on its own. */
   readonly recording?: string;
   /** Hz; of the signal that is played. */
   readonly sampleRate: number;
@@ -65,7 +65,7 @@ export async function checkMorning(
   const recording = request.recording ?? (await playMorning(request, folder, wired, date));
   const round = await measure(request, recording, wired, onProgress);
   if (round !== undefined) assertNotMixed(round, recording);
-  // Each side of a stereo bus is looked at by itself, as it was on the last good day.
+  // Each side of a stereo bus is looked at on its own, as it was on the last good day.
   const parted = round === undefined ? undefined : withSides(round);
   const sides = listSides(wired, round, entries);
   const measured = {
@@ -196,7 +196,7 @@ async function measure(
   }
 }
 
-/** Silence is an answer; a signal that cannot be read is none. */
+/** Silence is an answer; a signal that cannot be read is not. */
 function isSilence({ code }: Heard): boolean {
   return code === "silence" || code === "digital-silence" || code === "too-low";
 }

@@ -54,7 +54,7 @@ export interface TakeOffRequest extends NoteHead {
   /** A board of the strip-down book, or anything else by name. */
   readonly what: string;
   readonly how: "off" | "unplugged";
-  /** Each as `4x M3x8`; what the book says where there are none. */
+  /** Each as `4x M3x8`; what the book says if there are none. */
   readonly fixings: readonly string[];
 }
 
@@ -198,7 +198,7 @@ function isOff(line: Extract<NewNote, { kind: "off" }>, notebook: Notebook): boo
 export interface CountRequest extends NoteHead {
   /** `n12`, a place, or `all`. */
   readonly which: string;
-  /** Each as `4x M3x8`; all of them in full where there are none. */
+  /** Each as `4x M3x8`; all of them in full if there are none. */
   readonly found: readonly string[];
 }
 

@@ -38,7 +38,7 @@ export interface PlanResult {
   readonly leftAlone: readonly LeftAlone[];
   /** Pictures that the strip-down book names and the folder does not hold. */
   readonly missingPhotos: readonly string[];
-  /** Damaged rounds and controls passes that were passed over, in words. */
+  /** Damaged rounds and controls passes that were skipped, in words. */
   readonly skipped: readonly string[];
 }
 
@@ -107,9 +107,9 @@ function listStrangers({ entries }: Notebook, desk: Desk): readonly Entry[] {
 }
 
 /**
- * The latest round of the whole desk; undefined where none is stored. Damaged ones are passed over.
+ * The latest round of the whole desk; undefined where none is stored. Damaged ones are skipped.
  *
- * @param skipped takes what was passed over, in words
+ * @param skipped takes what was skipped, in words
  */
 export async function findLatestWholeRound(
   folder: string,
@@ -147,7 +147,7 @@ async function readOrSkip(
   }
 }
 
-/** Items of a round that a re-test has proven mended, with the day of the proof. */
+/** Items of a round that a re-test has proven repaired, with the day of the proof. */
 export function listProvenSince(
   { closings }: Notebook,
   round: Round | undefined,

@@ -22,7 +22,7 @@ export interface Checked {
 
 /**
  * Reads what was checked since a round: second plays in the notebook, and controls passes of the
- * same day or later. A pass that cannot be read is passed over.
+ * same day or later. A pass that cannot be read is skipped.
  *
  * @param folderOrFile the desk's folder, or its file
  */

@@ -32,7 +32,7 @@ const usualHours = 6;
 export async function planRecap(request: RecapRequest): Promise<{
   readonly plan: RecapPlan;
   readonly notebook: Notebook;
-  /** Rounds that were passed over, in words. */
+  /** Rounds that were skipped, in words. */
   readonly skipped: readonly string[];
 }> {
   const desk = readDesk(request.desk);

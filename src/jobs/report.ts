@@ -52,7 +52,7 @@ export interface WrittenReport {
   readonly file: string;
   readonly bytes: number;
   readonly plots: readonly string[];
-  /** Damaged rounds that were passed over on the way to the baseline, in words; absent where none. */
+  /** Damaged rounds that were skipped on the way to the baseline, in words; absent where none. */
   readonly skipped?: readonly string[];
 }
 
@@ -130,7 +130,7 @@ async function baselineOf(
   const { baseline, skipped } = await readBaseline(folder, text, round.id);
   return {
     baseline: { round: baseline, comparison: compareRounds(round, baseline) },
-    skipped: skipped.map((text) => `Passed over: ${text}`),
+    skipped: skipped.map((text) => `Skipped: ${text}`),
   };
 }
 

@@ -32,16 +32,17 @@ import { getDate } from "./wall-time.js";
 export interface RetestSheet extends Pick<RetestPaths, "touched" | "neighbours"> {
   /** Of single plays, or of passes. */
   readonly sheet: RunSheet | PassSheet;
-  /** Round that it will be held against. */
+  /** Round that it will be compared with. */
   readonly against: string;
-  /** Damaged rounds that were passed over, in words. */
+  /** Damaged rounds that were skipped, in words. */
   readonly skipped: readonly string[];
 }
 
 /**
  * The short run sheet before the desk is closed: touched strips and their neighbours, with the
- * signal of the round that raised the items. Where that was played in passes, the same passes are asked
- * for, with the same strips open: what these give together can be held against what they gave then.
+ * signal of the round that raised the items. Where that was played in passes, the same passes are
+ * asked for, with the same strips open: what these give together can be compared with what they
+ * gave then.
  *
  * @param form `single` asks for single plays all the same
  * @throws DeskroundError `round-file` without a round; `usage` when nothing was touched or planned
@@ -105,14 +106,14 @@ export interface RetestResult {
   readonly retest: Retest;
   /** Notes closed now, and findings of the round. */
   readonly closed: readonly string[];
-  /** Damaged rounds that were passed over, in words. */
+  /** Damaged rounds that were skipped, in words. */
   readonly skipped: readonly string[];
 }
 
 /**
- * Measures the re-test, stores it as a partial round, holds it against the round that raised the
- * items, and says whether the desk can be closed. Only then is what is proven mended closed in the
- * notebook.
+ * Measures the re-test, stores it as a partial round, compares it with the round that raised the
+ * items, and says whether the desk can be closed. Only then are items that are proven repaired
+ * closed in the notebook.
  *
  * @throws DeskroundError as {@link analyze} and {@link makeRetestSheet}; nothing is stored or closed
  *   then
@@ -126,7 +127,7 @@ export async function analyzeRetest(
   assertRetestOf(base, whole, getDate(request.date));
   const only = request.only ?? chosen.paths.map(({ path }) => path);
   const folder = getDeskFolder(request.desk);
-  // A calibration takes the interface's own noise and distortion off: what is held against a round
+  // A calibration subtracts the interface's own noise and distortion: what is compared with a round
   // that has them in it keeps them.
   const isLeftOut =
     base.calibration === null &&

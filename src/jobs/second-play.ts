@@ -39,7 +39,7 @@ export interface SecondPlayRequest extends AnalyzeRequest {
 }
 
 /**
- * Measures paths that were recorded again with something turned, holds each against the latest whole
+ * Measures paths that were recorded again with something turned, compares each with the latest whole
  * round, and notes what that decides. The recordings make no round: they are not as the sheet says.
  *
  * @throws DeskroundError as {@link analyze}; `usage` for an unknown setting, paths that are not

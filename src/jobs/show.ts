@@ -34,7 +34,7 @@ export interface RoundSummary {
   readonly partial?: true;
   /** Paths by what is to be thought of them; empty for a damaged round. */
   readonly verdict: Readonly<Partial<Record<Standing, readonly string[]>>>;
-  /** Faults of what several paths share; absent where there are none. */
+  /** Faults of what several paths share; absent if there are none. */
   readonly shared?: NonNullable<RoundFacts["shared"]>;
   /** What strips gave together that is too high; absent where nothing is. */
   readonly tooHigh?: NonNullable<RoundFacts["tooHigh"]>;
@@ -155,7 +155,7 @@ export async function showRound({ desk, words, from }: ShowRequest): Promise<Sho
     throw new DeskroundError(
       "usage",
       `${found.input} is an input: of which strip?`,
-      `As in: ${formatCommand(`show ${paths[0].path}`)}`,
+      `For example: ${formatCommand(`show ${paths[0].path}`)}`,
     );
   }
   requireOne(wanted, round);
@@ -209,7 +209,7 @@ function requireOne(wanted: string, round: Round): void {
   throw new DeskroundError(
     "usage",
     `${wanted}: show takes one path or strip at a time.`,
-    `As in: ${formatCommand(`show ${parts[0]}`)}; without any it shows the whole round.`,
+    `For example: ${formatCommand(`show ${parts[0]}`)}; without any it shows the whole round.`,
   );
 }
 

@@ -60,7 +60,7 @@ export interface SignalResult {
 /**
  * Writes the test signal and makes the run sheet that goes with it.
  *
- * @throws DeskroundError `desk-file`; `usage` for paths the desk has not; `round-file`;
+ * @throws DeskroundError `desk-file`; `usage` for paths the desk does not have; `round-file`;
  *   `cannot-write` when a file exists, is another and is not to be replaced
  */
 export async function makeSignal(request: SignalRequest): Promise<SignalResult> {

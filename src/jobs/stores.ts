@@ -51,7 +51,7 @@ export function changeStores(request: StockRequest): StoresResult & { readonly i
     throw new DeskroundError(
       "usage",
       `"${request.part}" does not say what kind of part it is.`,
-      "As in electrolytic 10 µF 63 V, resistor 6k8, op amp. Nothing was written.",
+      "For example electrolytic 10 µF 63 V, resistor 6k8, op amp. Nothing was written.",
     );
   }
   const { event, count, price, from } = request;

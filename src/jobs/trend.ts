@@ -34,7 +34,7 @@ export interface TrendRequest {
 
 export interface TrendResult {
   readonly trends: Trends;
-  /** Rounds that were passed over, and what was wrong with the index, in words. */
+  /** Rounds that were skipped, and what was wrong with the index, in words. */
   readonly skipped: readonly string[];
   /** How many rounds could not be read, without which the trends are. */
   readonly unread: number;

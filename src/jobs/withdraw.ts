@@ -11,7 +11,7 @@ import { getDate } from "./wall-time.js";
 
 /** A round as it was set aside. */
 export interface WithdrawnRound extends Withdrawal {
-  /** How many faults were closed because it proved them mended: they are open again. */
+  /** How many faults were closed because it proved them repaired: they are open again. */
   readonly reopened: number;
 }
 
@@ -30,7 +30,7 @@ const longestReason = 200;
 
 /**
  * Sets a mistaken round aside: it stays on disk, and no list, comparison, check, trend or plan counts
- * it any more. What it proved mended is open again.
+ * it any more. What it proved repaired is open again.
  *
  * @throws DeskroundError `usage`: no such round, withdrawn already, or no reason; `round-file`, `notebook-file`
  *   where the list of withdrawn rounds or the notebook cannot be read; `cannot-write`
@@ -58,7 +58,7 @@ export function withdrawRound({ desk, round, because, date }: WithdrawRequest): 
       reason === ""
         ? `Why round ${id} does not count is not said.`
         : `The reason has more than ${longestReason} characters.`,
-      `As in: ${formatCommand('withdraw last "strip 11 was skipped"')}`,
+      `For example: ${formatCommand('withdraw last "strip 11 was skipped"')}`,
     );
   }
   const withdrawal = { round: id, date: getDate(date), because: reason };

@@ -56,7 +56,7 @@ export type Absence =
     }
   | { readonly code: "between-polarities" }
   | { readonly code: "overload-in-noise" }
-  /** The converter clipped first, at a step so many decibels above nominal. */
+  /** The converter clipped first, at a step this many decibels above nominal. */
   | { readonly code: "clipped-before-overload"; readonly aboveNominalDb: number }
   | { readonly code: "above-highest-step"; readonly aboveNominalDb: number }
   | { readonly code: "below-lowest-step"; readonly aboveNominalDb: number }
@@ -69,7 +69,7 @@ export type Absence =
   | {
       readonly code: "corner-beyond-sweep";
       readonly end: "low" | "high";
-      /** Where the sweep tells no more. */
+      /** Where the sweep shows no more. */
       readonly edgeHz: number;
       /** Set where what is seen of it is no roll-off either. */
       readonly isOtherShape?: true;
@@ -80,7 +80,7 @@ export type Absence =
   | { readonly code: "not-finite" }
   /** What the path shares with its siblings hides it. */
   | { readonly code: "hidden-by-share" }
-  /** So many strips were open at once: it is of all of them together. */
+  /** This many strips were open at once: it is the figure of all of them together. */
   | { readonly code: "of-open-strips"; readonly strips: number };
 
 /** Readings and curves that could not be made: id to reason. */
@@ -95,7 +95,7 @@ export interface Absent {
 export const oneSideRecorded: Absent = { absent: { code: "one-side-recorded" } };
 
 /**
- * Whether a result is the reason why there is none.
+ * Whether a result is the reason why there is no value.
  *
  * @example
  * isAbsent({ absent: { code: "converter-clipped" } }); // true

@@ -29,7 +29,7 @@ const digitalZero: Absent = { absent: { code: "digital-zero", of: "undriven" } }
 
 /**
  * Crosstalk onto a channel that was not driven: its answer to the sweep against that of the driven
- * channel, third-octave points, decibels, both as recorded. Noise beneath is taken off as power;
+ * channel, third-octave points, decibels, both as recorded. Noise below it is subtracted as power;
  * where the answer does not stand clear of it, the point is an upper bound (95 %), and
  * `floor` says what noise alone would give.
  *

@@ -26,7 +26,7 @@ export interface CurveKind<Id extends string = string> {
     readonly finding: string;
     /** A difference smaller than this is of no concern, decibels. */
     readonly leastDb: number;
-    /** So many neighbouring points must share a difference. */
+    /** This many neighbouring points must share a difference. */
     readonly sustained: number;
     /** It is left unsaid where a reading of one of these aspects says it as gravely. */
     readonly saidBy: readonly Aspect[];

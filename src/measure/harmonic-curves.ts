@@ -33,7 +33,7 @@ interface Sum {
   /** Largest of any order. */
   mostNoise: number;
   leakage: number;
-  /** Squares of what leakage may add to a harmonic or take from it, of each order by itself. */
+  /** Squares of what leakage may add to a harmonic or take from it, of each order on its own. */
   beating: number;
   method: number;
 }

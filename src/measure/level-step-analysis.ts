@@ -37,7 +37,7 @@ const besideWidthHz = 1000;
  * Fits every step of the ladder at one known frequency, so that even the lowest is read coherently.
  *
  * @param frequencyHz as found on the longer tone, or as sent
- * @param silence spectrum of the silence, where there is one
+ * @param silence spectrum of the silence, if there is one
  * @returns the steps; or why there are none
  * @example
  * const segment = findSegment(audio.table, "steps");

@@ -5,7 +5,7 @@ import { computeDensityAround, type PowerSpectrum } from "../dsp/welch.js";
  * Variance that lines of the mains put on a fitted amplitude. A line on the frequency goes into the
  * fit whole, one beside it by the side lobe of a stretch of that length; its phase is unknown.
  *
- * @param lines as found in the silence; undefined where there are none
+ * @param lines as found in the silence; undefined if there are none
  * @param hz frequency of the amplitude
  * @param seconds length of the samples fitted
  * @example
@@ -117,7 +117,7 @@ const lineReachBins = 2.5;
  * Density of the noise around a frequency, between the lines of the mains: what these add to an
  * amplitude is {@link computeMainsVariance}, and they would count twice.
  *
- * @param lines as found in the silence; undefined where there are none
+ * @param lines as found in the silence; undefined if there are none
  * @returns power per hertz
  * @example
  * const spectrum = (value) => ({ density: new Float64Array(1001).fill(value), stepHz: 1, segments: 10 });
@@ -178,7 +178,7 @@ const lineRatio = 3;
  * still shows it, and its power, of any phase, is added.
  *
  * @param rest spectrum of what the fit leaves
- * @param silence spectrum of the silence; undefined where there is none
+ * @param silence spectrum of the silence; undefined if there is none
  * @param hz frequency of the amplitude
  * @param seconds length of the samples fitted
  * @param widthHz width over which the noise is averaged

@@ -68,7 +68,7 @@ export interface OverloadedSteps {
   readonly above: AnalyzedStep;
   /** The one below it, which does not distort so much. */
   readonly below: AnalyzedStep | undefined;
-  /** The one above it; undefined where there is none that the converter held. */
+  /** The one above it; undefined if there is none that the converter held. */
   readonly beyond: AnalyzedStep | undefined;
 }
 
@@ -127,8 +127,8 @@ const leastSlope = 0.5;
 /**
  * Level above nominal at which the distortion reaches 1 %, between a step above and a step below.
  *
- * The wave of the step above is that of a transfer curve behind a filter; the curve tells what a
- * weaker tone gives. What it tells is held against the measured steps on both sides: the step beyond
+ * The wave of the step above is that of a transfer curve behind a filter; the curve shows what a
+ * weaker tone gives. The result is compared with the measured steps on both sides: the step beyond
  * must predict the step above, and that the step below. Where they do not, the path has memory (a
  * coupling capacitor charged by a rectifying input, a fast limiter, slewing, a supply that gives
  * way), and the level is known less well, at worst no better than to lie between the two steps.

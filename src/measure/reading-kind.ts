@@ -223,7 +223,7 @@ export interface SharedReadingFacet extends SharedFacet {
  */
 export type ShareDomain = "power" | "shift" | "turn" | "least";
 
-/** How a path is told from its siblings by a reading or a curve on another occasion. */
+/** How a path is distinguished from its siblings by a reading or a curve on another occasion. */
 export interface RecognitionFacet {
   /** Place among all that tell paths apart; lowest first. */
   readonly order: number;
@@ -265,14 +265,14 @@ export interface ReadingFacets<Id extends string = string> {
   readonly unit: string;
   /** What it is, in a line. */
   readonly definition: string;
-  /** The standard or paper that defines it; "common practice" where there is none. */
+  /** The standard or paper that defines it; "common practice" if there is none. */
   readonly source: string;
   /** Name of the segment it is made from; a profile without that segment has no such reading. */
   readonly segment: string;
   readonly aspect: Aspect;
   /** What a room needs this very reading for; usually nothing. */
   readonly role?: ReadingRole;
-  /** The values it can have where it is no figure; usually it is one. */
+  /** The values it can have where it is not a figure; usually it is one. */
   readonly values?: NamedValues;
   /** Set for a frequency, which is compared by ratio; usually readings are compared by difference. */
   readonly compared?: "ratio";

@@ -160,7 +160,7 @@ export function findRollOff(side: ResponseSide): RollOff {
     const isNear = end === "low" ? hz >= furthest.low : hz <= furthest.high * edgeHz;
     if (!isNear || share >= mostDoubt) return nothing(unseen, unreached);
   }
-  // What the fit leaves beside the noise may move its corner; the crossing stands by itself.
+  // What the fit leaves beside the noise may move its corner; the crossing stands on its own.
   const corner = crossing && fit.excess > fit.mostExcess ? crossing : { hz, uncertainty };
   return { corner, order: orderOf(fit.order) };
 }

@@ -27,7 +27,7 @@ const narrow = 8;
 const wander = 0.002;
 
 /**
- * The strongest steady tone that is no line of the mains and that the noise around does not hide
+ * The strongest steady tone that is not a line of the mains and that the noise around does not hide
  * from the ear: louder than its critical band's noise by more than the masking index.
  *
  * @param spectrum of noise, mains lines taken out
@@ -83,7 +83,7 @@ export function computeHiddenTone(spectrum: PowerSpectrum): number {
   );
 }
 
-/** So many bins to either side tell the noise that a line stands on. */
+/** This many bins to either side give the noise below a line. */
 const sideBins = 6;
 
 /** Density of the noise to either side of a line. */

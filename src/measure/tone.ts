@@ -59,7 +59,7 @@ export const minSignalToNoise = 5;
  * @param lengthS its length
  * @param frequencyHz as sent
  * @param sentDbfs level as sent
- * @param lines lines of the mains as found in the silence, where there are any
+ * @param lines lines of the mains as found in the silence, if there are any
  * @returns the fit; or why there is none
  * @example
  * const { startS, lengthS, frequencyHz, levelDbfs } = findSegment(audio.table, "tone", "tone-1k");

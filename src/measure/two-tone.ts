@@ -39,8 +39,8 @@ const noiseWidthHz = 120;
 /**
  * Fits both tones and their difference tones of second and third order together.
  *
- * @param silence spectrum of the silence, where there is one
- * @param mains lines of the mains as found in it, where there are any: the twentieth of 50 Hz lies on
+ * @param silence spectrum of the silence, if there is one
+ * @param mains lines of the mains as found in it, if there are any: the twentieth of 50 Hz lies on
  *   the difference tone
  * @returns the fit; or why there is none
  * @example

@@ -9,7 +9,7 @@ export interface Reading {
   readonly uncertainty: number;
   /**
    * The part of `uncertainty` that all paths of a round share, the calibration's: between siblings
-   * it cancels. Absent where there is none.
+   * it cancels. Absent if there is none.
    */
   readonly common?: number;
   /** What set the figure, when it was not the path: the noise floor, the interface. */
@@ -33,7 +33,7 @@ export interface Curve {
   readonly floor?: readonly number[];
   /**
    * Positions, from 0, of the points that are upper bounds: the truth lies below them with 95 %
-   * probability. Left out where there are none.
+   * probability. Left out if there are none.
    */
   readonly bounds?: readonly number[];
 }
@@ -95,7 +95,7 @@ export interface Measurement {
   /** Readings and curves that could not be made: id to reason. */
   readonly absent: Absences;
   readonly curves: Curves;
-  /** Clicks, breaks, dropouts and clipping, in the order of time; absent where there are none. */
+  /** Clicks, breaks, dropouts and clipping, in the order of time; absent if there are none. */
   readonly marks?: readonly ReturnEvent[];
   /** The level steps, the lowest first; absent where there are fewer than two. */
   readonly steps?: readonly LevelStep[];

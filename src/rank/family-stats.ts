@@ -30,7 +30,7 @@ export interface EmptyCaptureNoise {
   readonly siblingsAboveQuietestDb?: number;
 }
 
-/** Sound in a capture that is no return and no noise either. */
+/** Sound in a capture that is not a return and no noise either. */
 export interface LoudSound {
   /** R.m.s., 0 for a sine at full scale. */
   readonly levelDbfs: number;
@@ -158,7 +158,7 @@ function ceilingOf(own: readonly Reading[]): Ceiling | undefined {
   const hidden = own.filter((one) => getBoundSide(one) === "upper").map(({ value }) => value);
   if (2 * hidden.length < own.length) return undefined;
   const shown = own.filter((one) => !isBound(one)).map(({ value }) => value);
-  // A dead path's bound lies far above the others', and says nothing of them.
+  // A dead path's bound lies far above the others', and says nothing about them.
   const { median: middle, scale } = computeScatter(hidden);
   const most = middle + boundDeviations * Math.max(scale, leastBoundScatterDb);
   return {

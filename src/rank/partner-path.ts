@@ -72,7 +72,7 @@ export function getUsualSecond(
 
 /**
  * Paths with the same side second: where the left one hardly comes through, the right one was
- * measured first, and would be held against its siblings' left sides. One whose second side is
+ * measured first, and would be compared with its siblings' left sides. One whose second side is
  * silent stays as it is: there is nothing to hold against anything.
  *
  * @example

@@ -206,9 +206,10 @@ const rankedKinds = [
 ];
 
 /**
- * Hum of sound siblings differs by many times what their hiss does, so what a weighting leaves of it beside
- * the hiss tells nothing by how alike they hiss. From 10 dB on it is twice as loud (S. S. Stevens, "The
- * measurement of loudness", J. Acoust. Soc. Am. 27(5), 1955), which counts whatever the hum itself shows.
+ * Hum of healthy siblings differs by many times what their hiss does, so what a weighting leaves of
+ * it beside the hiss is not limited by how similar their hiss is. From 10 dB on it is twice as loud
+ * (S. S. Stevens, "The measurement of loudness", J. Acoust. Soc. Am. 27(5), 1955), which counts
+ * whatever the hum itself shows.
  */
 const twiceAsLoudDb = 10;
 
@@ -296,7 +297,7 @@ interface Neighbour {
 /** What lost more of its level lets no hum through either, decibels. */
 const mostLostDb = 20;
 
-/** Whether what a path picks up comes through it: a dead one says nothing of the field about it. */
+/** Whether what a path picks up comes through it: a dead one says nothing about the field about it. */
 function comesThrough({ readings }: Measurement, usual: FamilyStats): boolean {
   const [level, siblings] = [readings[gainId], usual.readings[gainId]];
   return !level || !siblings || level.value > siblings.median - mostLostDb;

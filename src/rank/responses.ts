@@ -70,7 +70,7 @@ export function compareResponses(
   });
 }
 
-/** What is lost below the band must be this much, decibels: nobody hears it, but it tells of age. */
+/** What is lost below the band must be this much, decibels: nobody hears it, but it shows ageing. */
 const lowLeastDb = 1;
 /** Points there lie 1.25 Hz apart and more, and share no noise. */
 export const lowSustained = 3;
@@ -104,8 +104,8 @@ export function grantLowResponse(hz: number, cornerHz: number | undefined): numb
 }
 
 /**
- * A loss below 20 Hz that a sound capacitor does not have: to be watched, and no more, as nothing of
- * it is heard yet.
+ * A loss below 20 Hz that a healthy capacitor does not have: to be watched, and no more, as nothing
+ * of it is heard yet.
  */
 function belowBand(
   path: string,

@@ -3,9 +3,9 @@ import { computeFamilyStats, type FamilyMembers } from "./family-stats.js";
 
 /** Fewer paths than this show no likeness. */
 const leastPaths = 5;
-/** So many readings that scatter by themselves are needed, counted by path. */
+/** So many readings that scatter on their own are needed, counted by path. */
 const leastPairs = 20;
-/** A reading tells where its siblings scatter by this many of its own standard uncertainties. */
+/** A reading counts if its siblings scatter by this many of its own standard uncertainties. */
 const ownScatter = 3;
 /** Nothing counts as more spreads than this: a fault is no scatter. */
 const mostSpreads = 2;

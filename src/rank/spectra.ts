@@ -16,7 +16,7 @@ type Spectrum = CurveKind & Required<Pick<CurveKind, "rise">>;
 
 const spectra = curveKinds.filter((kind): kind is typeof kind & Spectrum => "rise" in kind);
 
-/** A point this near to what the method alone would give says nothing of the path, decibels. */
+/** A point this near to what the method alone would give says nothing about the path, decibels. */
 const overFloorDb = 3;
 
 /** A path's spectrum against its family's median curve. */

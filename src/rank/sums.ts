@@ -20,10 +20,10 @@ export interface SumToJudge {
   readonly hissDb?: number;
 }
 
-/** A sum as judged: what one strip has cannot be told from it, only whether any has too much. */
+/** A sum as judged: it does not show what one strip has, only whether any has too much. */
 export interface JudgedSum extends Pick<SumToJudge, "paths" | "reading" | "unit"> {
   readonly value: number;
-  /** What so many sound strips add up to; absent where nothing tells. */
+  /** What so many healthy strips add up to; absent where nothing shows. */
   readonly expected?: number;
   /** `siblings`: other sums of the same kind; `earlier`: the paths' own figures, an upper bound. */
   readonly against?: "siblings" | "earlier";
@@ -53,8 +53,8 @@ export function findSumRule(reading: string): SumRule | undefined {
 }
 
 /**
- * So rarely are sound strips called too loud because they happened to add in phase: one sum in three
- * hundred.
+ * So rarely are healthy strips called too loud because they happened to add in phase: one sum in
+ * three hundred.
  */
 const inPhaseChance = 0.003;
 
@@ -79,13 +79,13 @@ export function computePhaseAllowance(others: number): number {
 const leastSiblings = 2;
 
 /**
- * Judges sums against what so many sound strips add up to: other sums of the same families in the same
- * round; without those the same sum of an earlier round that told what it ought to be, or else the
- * figures that the paths had by themselves there, added up. That counts the bus once for each path, so
- * it is never too low. Hum adds by phase: between the sum of powers and what the strips may give in
- * phase nothing tells.
+ * Judges sums against what this many healthy strips add up to: other sums of the same families in
+ * the same round; without those the same sum of an earlier round that shows what it ought to be, or
+ * else the figures that the paths had on their own there, added up. That counts the bus once for
+ * each path, so it is never too low. Hum adds by phase: between the sum of powers and what the
+ * strips may give in phase nothing shows.
  *
- * @param single figure of a path by itself in an earlier round, in the reading's unit
+ * @param single figure of a path on its own in an earlier round, in the reading's unit
  * @param before sums of that round
  * @example
  * const sum = (hiss, first) => ({

@@ -13,7 +13,7 @@ const words: Readonly<Record<Assignment["by"], string>> = {
   map: "by the map",
 };
 
-/** More captures than this are not told one by one. */
+/** More captures than this are not listed one by one. */
 const mostFiles = 8;
 
 /** Which paths each capture was taken for, a line each, before anything is measured from them. */

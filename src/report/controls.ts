@@ -89,7 +89,7 @@ function verdict({ paths }: Round, bad: number): string {
   const all = paths.reduce((sum, { controls = [] }) => sum + controls.length, 0);
   if (bad === 0) {
     const seen = countSeenToMove(paths);
-    const heard = "nothing unwanted heard";
+    const heard = "nothing unwanted found";
     if (seen === 0) {
       return `No pass: the level does not show that ${all === 1 ? "the control" : `any of ${formatCount(all, "control")}`} was moved. Move them as the sheet says, and record it again.`;
     }
@@ -179,7 +179,7 @@ function spanWords({ hand, fromS, untilS }: RoundControl): string {
   return `${hand}, ${clock(fromS)} to ${clock(untilS)}`;
 }
 
-/** Controls that may have been forgotten, as the level says nothing of them; that is no fault. */
+/** Controls that may have been forgotten, as the level says nothing about them; that is not a fault. */
 export function listUnseen(paths: readonly RoundPath[]): readonly string[] {
   return paths.flatMap(({ path, controls = [] }) =>
     controls

@@ -20,9 +20,9 @@ export function listDangerAdvice(told: Told): readonly string[] {
   const [first] = told.dangers;
   return [
     told.dangers.some((id) => notToTouch.includes(id))
-      ? "Do not touch it again: cut the power at the breaker, then pull the mains plug, leave it off. With smoke or fire get out and call the fire service."
-      : "Switch off at the mains switch, pull the mains plug, leave it off. If there is smoke or fire, or metal that gives shocks: leave it, cut the power at the breaker; with smoke or fire get out and call the fire service.",
-    `Do not power ${formatUnpowered(told)} before the cause is found and repaired; it may be ${getDangerKind(first).mayBe}. Mains and supply work is for licensed people, under local codes.`,
+      ? "Do not touch it again: cut the power at the breaker, then pull the mains plug and leave it out. If there is smoke or fire, get out and call the fire service."
+      : "Switch off at the mains switch, pull the mains plug and leave it out. If there is smoke or fire, or metal gives shocks, do not touch the desk: cut the power at the breaker. If there is smoke or fire, get out and call the fire service.",
+    `Do not power ${formatUnpowered(told)} before the cause is found and repaired; it may be ${getDangerKind(first).mayBe}. Leave mains and supply work to licensed people, under local codes.`,
   ];
 }
 

@@ -159,7 +159,7 @@ export function formatGateReason(reason: GateReason): string {
     case "section-unanswered":
       return `${reason.note} of ${reason.section}: the strips' readings do not show it. If use shows that it is fixed, close it (${formatCommand(`note close ${reason.note}`)}) and analyze the re-test again.`;
     case "section-out":
-      return `${reason.note} of ${reason.section}: ${reason.said.map(formatMeterSaying).join("; ")}. Supply and mains work is for licensed people, under local codes; when it is in order, note the new reading (${formatCommand("note meter")}).`;
+      return `${reason.note} of ${reason.section}: ${reason.said.map(formatMeterSaying).join("; ")}. Leave supply and mains work to licensed people, under local codes; when it is in order, note the new reading (${formatCommand("note meter")}).`;
     case "note-unanswered":
       return `${reason.note} of strip ${reason.strip}: no measurement shows it. If use shows that it is fixed, close it (${formatCommand(`note close ${reason.note}`)}) and analyze the re-test again.`;
   }

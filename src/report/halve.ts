@@ -35,7 +35,7 @@ export function renderHalve(result: HalvingResult, style: ReportStyle): string {
       }
       case "found":
         return [
-          `It is ${step.strip}: ${formatCount(plays.length, "play")}. Its own play shows it; \`${formatCommand(`signal --single --only ${step.strip}`)}\` measures it by itself.`,
+          `It is ${step.strip}: ${formatCount(plays.length, "play")}. Its own play shows it; \`${formatCommand(`signal --single --only ${step.strip}`)}\` measures it on its own.`,
         ];
       case "unclear":
         return [

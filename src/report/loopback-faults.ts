@@ -18,15 +18,15 @@ export function formatInterfaceFault(fault: InterfaceFault): string {
     }
     case "level-out": {
       const left =
-        fault.is === "high" ? "no room for the louder steps" : "too little above the noise";
+        fault.is === "high" ? "no headroom for the louder steps" : "too little above the noise";
       return `the 1 kHz tone came back at ${formatDbfs(fault.dbfs)}, which leaves ${left}`;
     }
     case "noisy":
-      return `its noise is ${formatDbfs(fault.dbfs)}; an interface by itself is quieter than ${formatDbfs(fault.mostDbfs)}`;
+      return `its noise is ${formatDbfs(fault.dbfs)}; an interface on its own is quieter than ${formatDbfs(fault.mostDbfs)}`;
     case "too-quiet":
       return `its noise is ${formatDbfs(fault.dbfs)}, quieter than any converter: the signal never left the computer`;
     case "odd-response":
-      return `its response at ${Math.round(fault.hz)} Hz is ${formatDb(fault.db)} against 1 kHz; an interface by itself stays within ±${fault.mostDb} dB up to 20 kHz`;
+      return `its response at ${Math.round(fault.hz)} Hz is ${formatDb(fault.db)} against 1 kHz; an interface on its own stays within ±${fault.mostDb} dB up to 20 kHz`;
     case "distorts": {
       const where = fault.at === "nominal" ? "at nominal level" : "12 dB above nominal";
       return `its distortion ${where} is ${formatDb(fault.db)}: something in the loop clips`;

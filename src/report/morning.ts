@@ -148,7 +148,7 @@ export function renderMornings(
     return days.length === 0 ? [] : [plotDays(reading, days)];
   });
   return blocks.length === 0
-    ? `No morning has a figure of ${sanitizeLine(path)}.`
+    ? `No morning has a figure for ${sanitizeLine(path)}.`
     : blocks.join("\n\n");
 }
 

@@ -3,7 +3,7 @@ import type { ExpectedOutcome, NextCheck } from "../diagnose/checks/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatCommand } from "../text/program-name.js";
 
-/** The check that pays best, in one line: what to do, what it costs and saves, what it tells. */
+/** The check that pays best, in one line: what to do, what it costs and saves, what it shows. */
 export function formatNextCheck(next: NextCheck): string {
   const { todo, power, minutes, savesMinutes } = next;
   const where = power === "in use" ? "desk closed" : power;

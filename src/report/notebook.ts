@@ -220,8 +220,8 @@ function listAnswerLines({ id }: Entry, answer: NoteAnswer): readonly string[] {
   if (taken === "not understood") {
     return [
       part === undefined
-        ? `Not understood: kept as written (${where}), to be looked at; no parts are ordered for it. To name the fault: ${formatCommand(`note correct ${id} --symptom hum`)}`
-        : `Kept as written (${where}), to be looked at; no parts are ordered for words alone. With the desk off, unplugged and discharged: ${formatMeasurePart(formatPlace(answer.place), part)}.`,
+        ? `Not understood: kept as written (${where}), for you to look at; no parts are ordered for it. To name the fault: ${formatCommand(`note correct ${id} --symptom hum`)}`
+        : `Kept as written (${where}), for you to look at; no parts are ordered for words alone. With the desk off, unplugged and discharged: ${formatMeasurePart(formatPlace(answer.place), part)}.`,
       "If it smells, smokes, gets hot, is wet or gives shocks: switch off, unplug, and note it in one of these words.",
       ...off,
       ...other,

@@ -55,7 +55,7 @@ export function renderOpening(opening: Opening | undefined, style: ReportStyle):
   };
   return [
     strong(
-      `The desk is open since ${since}: ${formatCount(still.length, "thing")} to put right, ${back.length} back.`,
+      `The desk has been open since ${since}: ${formatCount(still.length, "thing")} to put right, ${back.length} back.`,
     ),
     ...list("TAKEN OFF", ["off"]),
     ...list("UNPLUGGED", ["unplugged"]),

@@ -26,7 +26,7 @@ function sideLines({ partner }: RoundPath): readonly string[] {
   return ["", `THE ${partner.side.toUpperCase()} SIDE`, renderTable(columns, rows)];
 }
 
-/** Points of the crosstalk curve that are told. */
+/** Points of the crosstalk curve that are listed. */
 const toldHz = [100, 1000, 10_000];
 
 function crosstalkLines({ curves }: RoundPath, width: number): readonly string[] {

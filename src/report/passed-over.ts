@@ -10,12 +10,12 @@ export function formatPassedOver({
   readonly message: string;
   readonly hint?: string | undefined;
 }): string {
-  return `Passed over: ${message}${hint === undefined ? "" : ` ${hint}`}`;
+  return `Skipped: ${message}${hint === undefined ? "" : ` ${hint}`}`;
 }
 
 /** That a round is of another desk and was passed over. */
 export function formatOtherDesk(round: string, name: string): string {
-  return `Passed over: Round ${round} is of the desk "${name}".`;
+  return `Skipped: Round ${round} is of the desk "${name}".`;
 }
 
 /** Why a round of some paths alone is none to compare with. */

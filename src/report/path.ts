@@ -165,7 +165,9 @@ function readingLines(round: Round, path: RoundPath, width: number): readonly st
     lines.push("", "READINGS (95 % uncertainty)", renderTable(columns, made));
     if (usual) lines.push(`siblings: median of ${formatCount(usual.count, "path")}`);
     if (Object.values(path.readings).some(({ limitedBy }) => limitedBy === "interface")) {
-      lines.push(`${interfaceMark} within 3 dB of the interface's own: it says little of the path`);
+      lines.push(
+        `${interfaceMark} within 3 dB of the interface's own: it says little about the path`,
+      );
     }
   }
   if (absent.length > 0) {

@@ -21,7 +21,7 @@ export function formatRetestFigure(figure: RetestFigure): string {
     case "noted-only":
       return "noted in use only: no measurement shows it";
     case "answered-by":
-      return `noted in use; measured and mended: ${formatItemName(figure.name)}`;
+      return `noted in use; measured and fixed: ${formatItemName(figure.name)}`;
     case "not-measured":
       return `${figure.path}: ${formatReason(figure) ?? "not measured"}`;
     case "not-again":

@@ -221,7 +221,7 @@ function sharedLines({ shared = [] }: Round, style: ReportStyle): readonly strin
   const mark = "  - ";
   return [
     "",
-    "Shared, to be looked at before any strip:",
+    "Shared faults. Look at these before any strip:",
     ...shared.flatMap((fault) => {
       const { severity, findings, probability, against } = fault;
       const sign = severity === "service" ? bad("service") : doubt("watch");

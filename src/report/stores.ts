@@ -128,7 +128,7 @@ export function renderShopping(plan: Pick<WordedPlan, "parts">, style: ReportSty
     ...(cost === 0
       ? []
       : [
-          `About ${Math.round(100 * cost) / 100}${unpriced === 0 ? "" : `, without ${unpriced} of which no price is known`}.`,
+          `About ${Math.round(100 * cost) / 100}${unpriced === 0 ? "" : `, without ${unpriced} whose price is not known`}.`,
         ]),
     "",
   ].join("\n");

@@ -27,7 +27,7 @@ export function renderToneSheet(tone: ToneSheet, style: ReportStyle): string {
       width,
     ),
     ...wrapText(
-      `Patched and set as for the test signal it is ${against}. At the sockets: ${levels}.`,
+      `Patched and set as for the test signal, it is ${against}. At the sockets: ${levels}.`,
       width,
     ),
     ...wrapText(

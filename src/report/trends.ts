@@ -55,7 +55,7 @@ function outlookLines(
   });
 }
 
-/** The second side of a stereo bus goes by the name of its family, which tells the side. */
+/** The second side of a stereo bus is named after its family, which says the side. */
 function nameInput({ path, strip, input, family }: PathTrend): string {
   return path === `${strip}/${input}` ? input : family;
 }
@@ -123,7 +123,7 @@ function stepLines(paths: readonly PathTrend[], width: number): readonly string[
     const due =
       crossing === undefined
         ? ""
-        : ` At that pace it comes to limit ${crossing.limit.name} in about ${span(crossing.years)}, ${interval(crossing)}.`;
+        : ` At that pace it reaches limit ${crossing.limit.name} in about ${span(crossing.years)}, ${interval(crossing)}.`;
     const text = `Ages in steps: ${path} ${getReadingName(reading)}, ${count} steps of about ${size}, one in ${every} years: a contact or a joint rather than a part that wears evenly.${due}`;
     return wrapText(text, width, "", "  ");
   });
@@ -187,7 +187,7 @@ function slightText(slight: readonly PathTrend[]): string {
     const own = slight.filter(({ reading }) => reading === id);
     return `${getReadingName(id)} of ${formatCount(own.length, "path")}`;
   });
-  return `Certain, but of no concern within ten years: ${readings.join(", ")}.`;
+  return `Significant, but not a concern within ten years: ${readings.join(", ")}.`;
 }
 
 function columns(width: number, slope: string) {

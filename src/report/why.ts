@@ -23,7 +23,7 @@ export function renderWhy(path: RoundPath, why: Explanation, style: ReportStyle)
     "",
     "CAUSES THAT CAN GIVE IT",
     ...wrapText(
-      "A cause is likely when it is common (its prior) and predicts what differs; each reading that it does not predict speaks against it, the more the further it is off. Below each cause: what speaks against it most, first.",
+      "A cause is likely when it is common (its prior) and predicts what differs; each reading that it does not predict speaks against it, the more so the further off it is. Below each cause: what speaks against it most, first.",
       width,
     ),
     ...wrapText(

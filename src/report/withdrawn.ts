@@ -12,8 +12,8 @@ export function formatWithdrawn(
 ): string {
   const faults =
     reopened === 1
-      ? "A fault that it proved mended is"
-      : `${reopened} faults that it proved mended are`;
+      ? "A fault that it proved repaired is"
+      : `${reopened} faults that it proved repaired are`;
   const open = reopened === 0 ? "" : ` ${faults} open again.`;
   return `Withdrew round ${round}: ${because}. It stays on disk and counts nowhere.${open} \`${formatCommand(`withdraw ${round} --undo`)}\` brings it back.`;
 }

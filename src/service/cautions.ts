@@ -2,7 +2,7 @@ import { listCautions } from "./run-sheet.js";
 
 /** What can hurt people or the desk when it is opened for what a round has found. */
 const opening = [
-  "Switch off and unplug the desk before opening it. The supply stays dangerous after switch-off: its capacitors hold charge.",
+  "Switch off and unplug the desk before opening it, wait, and measure that no voltage is left before touching anything inside: the supply stays dangerous after switch-off, as its capacitors hold charge.",
   "Tie a desk that stands on its edge, or have a second person hold it.",
   "Note each connector before pulling it: which one, which way round. Touch the desk's metal frame before touching a board, against static.",
 ] as const;
@@ -14,8 +14,8 @@ export function listRoundCautions(): readonly string[] {
 
 /** Cautions for work inside the desk, in the user's words, short; they stand before anything else. */
 export const workCautions: readonly string[] = [
-  "Switch off, pull the mains plug and wait: the supply stays dangerous after switch-off and capacitors hold charge. Mains and supply work is for licensed people, under local codes.",
+  "Switch off, pull the mains plug, wait, and measure that no voltage is left before touching anything inside: the supply stays dangerous after switch-off, as its capacitors hold charge. Leave mains and supply work to licensed people, under local codes.",
   "Tie a desk that stands on its edge, or have a second person hold it, before undoing the first screw.",
   "Discharge yourself to the frame before touching a board. Wear an earthed wrist strap at the unplugged desk only, never while it is under power.",
-  "Never lift a protective earth, not even to be rid of hum.",
+  "Never lift a protective earth, not even to get rid of hum.",
 ];

@@ -15,7 +15,7 @@ export interface Halving {
   readonly adds: "power" | "phase";
   /** With all of them open. */
   readonly allDb: number;
-  /** What they would give if all were sound. */
+  /** What they would give if all were healthy. */
   readonly expectedDb: number;
 }
 
@@ -27,7 +27,7 @@ export type HalvingStep =
   /** No single strip explains what was heard. */
   | { readonly do: "unclear"; readonly why: "none" | "several" };
 
-/** Where the search stands. */
+/** The state of the search. */
 export interface HalvingResult {
   /** Id of the round in which the group gave too much. */
   readonly round: string;
@@ -47,7 +47,7 @@ const outNats = 3;
 const fitsDb = 1.5;
 /** Strips that fit as well within this cannot be told apart yet. */
 const alikeDb = 0.3;
-/** Shares of the bus in what sound strips give together that are tried. */
+/** Shares of the bus in what healthy strips give together that are tried. */
 const busShares = Array.from({ length: 21 }, (_, k) => k / 20);
 
 /**
@@ -55,9 +55,9 @@ const busShares = Array.from({ length: 21 }, (_, k) => k / 20);
  *
  * A bus of power B and n strips of e each give B + n·e, and a faulty one X more; B + n·e and X are
  * known from the whole group, the bus's share of the first is not and is fitted. For each strip what
- * it would have given in the plays so far is held against what they gave.
+ * it would have given in the plays so far is compared with what they gave.
  *
- * What adds by phase is weighed by likelihood instead: sound strips add up to something between
+ * What adds by phase is weighed by likelihood instead: healthy strips add up to something between
  * nothing and all of them in phase.
  *
  * At most ⌈log₂ n⌉ halvings and one play of the strip alone.
@@ -79,7 +79,7 @@ export function planHalving(halving: Halving, plays: readonly HalvingPlay[]): Ha
   const half = Math.ceil(suspects.length / 2);
   const halves = [
     suspects.slice(0, half),
-    // What a play left open is asked in another way.
+    // What a play left undecided is asked in another way.
     suspects.filter((_, k) => k % 2 === 0),
     suspects.slice(half),
     ...suspects.map((strip) => [strip]),
@@ -113,14 +113,14 @@ function weighPhases(halving: Halving, plays: readonly HalvingPlay[]): Weighed {
   const none = weighStrip(halving, plays, undefined);
   if (none > most + outNats) return { why: "none" };
   const isSeen = suspects.length === 1 && plays.some(({ open }) => open.join() === suspects[0]);
-  // What is left open after so many plays stays open.
+  // What is undecided after this many plays stays undecided.
   if (!isSeen && plays.length >= countMostPlays(group.length)) {
     return { why: none > most - outNats ? "none" : "several" };
   }
   return isSeen && none > most ? { why: "none" } : { suspects };
 }
 
-/** What sound strips are taken to give, against what was expected of them: that is a guess too. */
+/** What healthy strips are taken to give, against what was expected of them: that is a guess too. */
 const soundScales = [0.5, 0.71, 1, 1.41, 2];
 /** Standard deviation of the natural logarithm of that scale. */
 const soundScatter = 0.5;
@@ -128,16 +128,17 @@ const soundScatter = 0.5;
 const fewBusShares = [0, 0.2, 0.4, 0.6, 0.8, 1];
 /** The faulty strip's amplitude, against what all gave together: the others add to it or take away. */
 const faultyScales = Array.from({ length: 25 }, (_, k) => dbToAmplitude(k / 2 - 6));
-/** A level that is read twice differs by this share, in amplitude. */
+/** The same level read twice differs by this share, in amplitude. */
 const repeats = 0.1;
 
 /**
  * How likely the plays are if a strip, or none, were the faulty one: natural logarithm, by the fault,
- * the share of the bus and the level of sound strips that suit it best.
+ * the share of the bus and the level of healthy strips that suit it best.
  *
- * Sound strips add up to a resultant whose amplitude r has Rayleigh's density 2r/σ² · exp(−r²/σ²), σ²
- * the sum of their powers (Phil. Mag. 10, 73, 1880). With a strong strip of amplitude F beside them it
- * is normal about F with variance σ²/2 (S. O. Rice, Bell Syst. Tech. J. 24, 46, 1945, for large F).
+ * Healthy strips add up to a resultant whose amplitude r has Rayleigh's density 2r/σ² ·
+ * exp(−r²/σ²), σ² the sum of their powers (Phil. Mag. 10, 73, 1880). With a strong strip of
+ * amplitude F beside them it is normal about F with variance σ²/2 (S. O. Rice, Bell Syst. Tech. J.
+ * 24, 46, 1945, for large F).
  */
 function weighStrip(
   { group, allDb, expectedDb }: Halving,
@@ -177,7 +178,7 @@ function weighStrip(
 }
 
 /**
- * How many further plays find one of so many strips at most.
+ * How many further plays find one of this many strips, at most.
  *
  * @example
  * countMostPlays(8); // 4

@@ -53,7 +53,7 @@ export interface PassSheetPass {
   readonly plugs: number;
   readonly handsS: number;
   readonly playS: number;
-  /** Set where it is patched while the pass before plays. */
+  /** Set where it is patch it while the pass before plays. */
   readonly isAhead?: true;
 }
 
@@ -222,8 +222,8 @@ function steps(
     `Play each pass's file at ${rate} from all its outputs at once, channel 1 from output 1 and so on: no processing, no sample-rate conversion, every software fader at 0 dB.`,
     ...toneSteps(table),
     desk.buses === undefined
-      ? `Strips that are open: ${stripStep}. All other strips muted.`
-      : `Strips that are routed: ${stripStep}. Before the first pass unmute all strips and take them off ${desk.buses[0]} to ${desk.buses.at(-1)}: from then on routes alone open and close them.`,
+      ? `Set the strips that are open: ${stripStep}. Mute all others.`
+      : `Set the strips that are routed: ${stripStep}. Before the first pass unmute all strips and take them off ${desk.buses[0]} to ${desk.buses.at(-1)}: from then on routes alone open and close them.`,
     `${whereRecorded(desk)} Set each recording input once: a healthy path returns about ${table.nominalDbfs} dBFS.${hotWords(table)}`,
     `Record at the same rate, 24 bit or more, as a lossless file (${formatRecordingKinds()}), in one file or one a pass; a file named \`pass 3.wav\` is taken for pass 3.`,
     `For each pass: patch and set what is listed, ${
@@ -233,17 +233,17 @@ function steps(
     }, play the file once to its end, tick.`,
     ...(passes.some(({ isAhead }) => isAhead)
       ? [
-          `A pass that says so is patched and set while the one before plays: its strips stay ${closed} and nobody touches one that is open; change ${movers} only when that pass has ended.`,
+          `Patch and set a pass that says so while the one before plays: keep its strips ${closed}, touch no strip that is open, and change ${movers} only when that pass has ended.`,
         ]
       : []),
     ...(sums
       ? [
-          "Several strips are open on one channel at once: level, response, distortion and polarity are each strip's own, noise, hum and clicks those of all of them together.",
+          "Several strips are open on one channel at once: level, response, distortion and polarity are measured for each strip; noise, hum and clicks are those of all of them together.",
         ]
       : []),
     ...(split
       ? [
-          "Phantom power stays off on every input behind the splitter for as long as it is connected.",
+          "Keep phantom power off on every input that the splitter feeds for as long as it is connected.",
         ]
       : []),
     "If nothing comes back from a path, still play the pass to its end: the recording shows whose turn was silent.",

@@ -39,7 +39,7 @@ export interface PathSignal {
   readonly table: SignalTable;
 }
 
-/** A round that tells what the computer heard. */
+/** A round that says what the computer heard. */
 export interface RunSheetResults {
   readonly round: string;
   readonly words: ReadonlyMap<string, string>;
@@ -77,7 +77,7 @@ export interface RunSheetPatch {
   readonly padDb?: number;
   /** What to do with the pad first. */
   readonly pad: PatchStep["pad"];
-  /** Every control that the desk file tells a setting of. */
+  /** Every control that the desk file gives a setting for. */
   readonly settings: readonly RunSheetSetting[];
   /** The WAV file to play, where the sheet has more than one. */
   readonly file?: string;
@@ -281,7 +281,7 @@ function referencePatch(
 function referenceStep({ name, plug, into, nominalDbu, setup }: ReferencePath): string {
   const where = plug === referenceSockets[into] ? plug : `${referenceSockets[into]} (${plug})`;
   return (
-    `Reference path (${name}): all strips muted, the interface's output into the ${where} at ` +
+    `Reference path (${name}): mute all strips and patch the interface's output into the ${where} at ` +
     `${signed(nominalDbu)} dBu. Play it first and last, with the master as for all other paths.` +
     (setup === "" ? "" : ` ${setup}`)
   );
@@ -296,8 +296,8 @@ const quiet: readonly string[] = [
 const openCautions: readonly string[] = [
   "The desk is open and live: keep all covers of mains and supply on, all strips and earth leads " +
     "in place and the frame tied. Keep hands, tools, rings and chains out of it, and everybody else away.",
-  "Switch off, pull the mains plug and wait before anything inside is touched again. Mains and " +
-    "supply work is for licensed people under local codes: the supply stays dangerous after switch-off.",
+  "Switch off, pull the mains plug and wait before you touch anything inside again. Leave mains and " +
+    "supply work to licensed people, under local codes: the supply stays dangerous after switch-off.",
   ...quiet,
 ];
 
@@ -305,8 +305,8 @@ const openCautions: readonly string[] = [
 export function listCautions(): readonly string[] {
   return [
     ...quiet,
-    "Nothing here needs the desk opened. Mains and supply work is for licensed people and " +
-      "local codes: the supply stays dangerous after switch-off.",
+    "Nothing here needs the desk opened. Leave mains and supply work to licensed people, " +
+      "under local codes: the supply stays dangerous after switch-off.",
   ];
 }
 
@@ -332,15 +332,15 @@ function steps(
     ...(options.signals === undefined
       ? []
       : [
-          "What all inputs of a strip share is moved once, at its first path; the file to play stands beside each path.",
+          "Move the controls that all inputs of a strip share once, at its first path; the file to play is listed beside each path.",
         ]),
     ...(inputs.some(({ padDb }) => padDb !== undefined)
       ? [
           "Feed each input marked `pad` through the pad box, and set line level at the pad box's input.",
         ]
       : []),
-    `Strip under test: ${stripStep}; routed to the mix. All other strips muted.`,
-    `Mix output (${signed(desk.referenceDbu)} dBu) into one input of the interface. Set that ` +
+    `Strip under test: ${stripStep}; route it to the mix. Mute all other strips.`,
+    `Patch the mix output (${signed(desk.referenceDbu)} dBu) into one input of the interface. Set that ` +
       `input once: a healthy path returns about ${nominalDbfs} dBFS.${hotWords(table)}`,
     `Record mono (or stereo) at ${rate}, 24 bit or more, as a lossless file (${formatRecordingKinds()}): ` +
       "no processing, no sample-rate conversion, no normalising.",
@@ -349,9 +349,9 @@ function steps(
     ...(table.profile === "controls"
       ? [
           "Three pips count each control in, on the interface's own headphone output. On the beat " +
-            "after them move it: knobs and faders from end to end and back, a second and a half each " +
-            "way; switches every second. Go on when the tone stops, until one pip ends it. Then put " +
-            "it back to its mark. A second late does no harm.",
+            "after them, start to move it: knobs and faders from end to end and back, a second and a half each " +
+            "way; switches every second. Keep moving when the tone stops, until a single pip ends it. Then " +
+            "set it back to its mark. Being a second late does no harm.",
         ]
       : []),
     "If nothing comes back from a path, still play the signal to its end and note the path, for " +
@@ -386,7 +386,7 @@ export function toneSteps(table: SignalTable): readonly string[] {
   if (tone === undefined) return [];
   const longer =
     tone.lengthS < shortToneS
-      ? ` It is short; \`${formatCommand(`signal --tone ${tone.frequencyHz}`)}\` writes the same tone to last five minutes.`
+      ? ` It is short; \`${formatCommand(`signal --tone ${tone.frequencyHz}`)}\` writes five minutes of the same tone.`
       : "";
   return [
     `Set the playing level by the ${tone.frequencyHz / 1000} kHz tone (${tone.levelDbfs} dBFS): ` +

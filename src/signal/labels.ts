@@ -181,7 +181,7 @@ function parseWords(label: string) {
     }),
   );
   const text = (key: string) => values.get(key);
-  /** Numbers under their names in the table; undefined where there is none. */
+  /** Numbers under their names in the table; undefined if there is none. */
   const numbers = (keys: Readonly<Record<string, string>>) =>
     Object.fromEntries(Object.entries(keys).map(([key, as]) => [as, toNumber(text(key))]));
   const list = (key: string) => {

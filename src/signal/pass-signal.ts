@@ -41,8 +41,8 @@ export const channelsApart = 3;
 const staggerS = 0.00625;
 
 /**
- * When an output's signal begins, seconds from when that of the first of all outputs would. It does not
- * depend on which of them play, so that a recording tells by itself whose turn was silent.
+ * When an output's signal begins, seconds from when that of the first of all outputs would. It does
+ * not depend on which of them play, so that a recording tells on its own whose turn was silent.
  *
  * @param output from 1
  * @param lengthS of one output's signal

@@ -138,7 +138,7 @@ function drawParts(
  * whatever was rendered before.
  *
  * @param strip 1 to the number of strips
- * @param signal full scale ±1; its nominal level comes back unchanged from a sound path
+ * @param signal full scale ±1; its nominal level comes back unchanged from a healthy path
  * @param sampleRate samples per second, 40 kHz or more
  * @param moved controls that a hand moves meanwhile, between the strip and the bus
  * @returns capture, full scale ±1, clipped there, not quantised; as long as the signal by the
@@ -184,7 +184,7 @@ function sharedStages(
   ];
 }
 
-/** Seconds after switching on until DC voltages settle; 0 where there are none to speak of. */
+/** Seconds after switching on until DC voltages settle; 0 if there are none to speak of. */
 function settlingS({ leakage }: PathValues): number {
   return leakage.ohm === Number.POSITIVE_INFINITY ? 0 : 3;
 }

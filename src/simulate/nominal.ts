@@ -242,7 +242,7 @@ export function drawMaster(rng: Rng, strips: number): MasterValues {
   };
 }
 
-/** Direct voltage of the stages behind the coupling capacitor, volts; op amps of a few millivolts. */
+/** DC voltage of the stages behind the coupling capacitor, volts; op amps of a few millivolts. */
 export function drawOffset(rng: Rng): number {
   return 2e-3 * gaussian(rng);
 }

@@ -2,7 +2,7 @@ import type { PlacedFault, PlacedSharedFault, VirtualDeskOptions } from "./types
 
 /** What was done to a desk between a round and the re-test after it. */
 export interface DeskRepair {
-  /** Faults of the round that were mended, as they were placed: their parts are new. */
+  /** Faults of the round that were repaired, as they were placed: their parts are new. */
   readonly mended: readonly PlacedFault[];
   /** What went wrong meanwhile: a neighbour's leg opened, its ribbon not pushed home. */
   readonly harmed?: readonly PlacedFault[];
@@ -17,10 +17,10 @@ export interface DeskRepair {
  * set again, other noise.
  *
  * @param desk as it was in the round
- * @throws RangeError when a fault is said to be mended that the desk did not have
+ * @throws RangeError when a fault is said to be repaired that the desk did not have
  *
  * @example
- * const after = virtualDesk(buildRetest(options, { mended: [options.faults[0]] }));
+ * const after = virtualDesk(buildRetest(options, { repaired: [options.faults[0]] }));
  */
 export function buildRetest(desk: VirtualDeskOptions, retest: DeskRepair): VirtualDeskOptions {
   const { mended, harmed = [], shared = [], floorDb = 0 } = retest;

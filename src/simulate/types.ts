@@ -177,7 +177,7 @@ export interface PathValues {
   readonly driveOhm: number;
   readonly shuntFarad: number;
   readonly summingOhm: number;
-  /** Direct voltage of what stands behind the coupling capacitor, volts. */
+  /** DC voltage of what stands behind the coupling capacitor, volts. */
   readonly offsetV: number;
 }
 

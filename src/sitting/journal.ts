@@ -90,7 +90,7 @@ function listSittings(folder: string): readonly string[] {
   }
 }
 
-/** A sitting; a line that a crash cut off is passed over, and undefined is one without a head. */
+/** A sitting; a line that a crash cut off is skipped, and undefined is one without a head. */
 export function readSitting(folder: string, id: string): StoredSitting | undefined {
   const file = journalFile(folder, id);
   const text = Buffer.from(readRegularFile(file, largestJournal)).toString("utf8");
@@ -190,7 +190,7 @@ function cannotWrite(file: string, error: unknown): DeskroundError {
   return new DeskroundError(
     "cannot-write",
     `Cannot write ${file}: ${getErrorReason(error)}.`,
-    "See to the folder's permissions and the space left; the recording itself is not touched.",
+    "Check the folder's permissions and the space left; the recording itself is not touched.",
     error,
   );
 }

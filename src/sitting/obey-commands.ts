@@ -45,7 +45,7 @@ export function createCommandObeying(
     return undefined;
   };
 
-  /** The last returns are of the paths that they fit; what was passed over has its turn next. */
+  /** The last returns are of the paths that they fit; what was skipped has its turn next. */
   const moveToFits = () => {
     const moves = judging.listMoves();
     const [first] = moves;

@@ -12,7 +12,7 @@ export interface SignalPlayer {
   readonly isMuted: boolean;
   /** The return of what was played last was heard; a next play may be asked for already. */
   readonly isAnswered: boolean;
-  /** What went wrong and is no matter of the person at the desk. */
+  /** What went wrong and is not a matter of the person at the desk. */
   readonly failure: { readonly error: unknown } | undefined;
   readonly setMuted: () => void;
   readonly setAnswered: () => void;

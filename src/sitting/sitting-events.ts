@@ -45,7 +45,7 @@ export type SittingEvent =
       readonly end: "by-command" | "when-complete";
     }
   | { readonly kind: "recording"; readonly event: FollowEvent }
-  /** A file that is no recording of the sitting. */
+  /** A file that is not a recording of the sitting. */
   | { readonly kind: "passed-over"; readonly passedOver: PassedOver }
   /** No recording has appeared so far: told once. */
   | {
@@ -106,7 +106,7 @@ export type SittingEvent =
     }
   /** Something plays that is not the signal, or whose beginning was missed: told once. */
   | { readonly kind: "stray"; readonly file: string; readonly peakDbfs: number }
-  /** Several returns in a row fit the path after their own: one was passed over. */
+  /** Several returns in a row fit the path after their own: one was skipped. */
   | {
       readonly kind: "shifted";
       readonly moves: readonly { readonly path: string; readonly fits: string }[];
@@ -118,7 +118,7 @@ export type SittingEvent =
       readonly sampleRate: number;
       readonly before: number;
     }
-  /** A return that no path is left for, or one while the sitting pauses. */
+  /** A return that no path is left for, or one while the sitting is paused. */
   | {
       readonly kind: "unplaced";
       readonly file: string;

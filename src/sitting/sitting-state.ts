@@ -93,7 +93,7 @@ export function applyDecision(state: SittingState, decision: Decision): SittingS
 
 /**
  * The path whose turn it is: the one asked for; else the next of the sheet without a return that was
- * neither skipped nor silent; after the sheet's end those that were passed over.
+ * neither skipped nor silent; after the sheet's end those that were skipped.
  *
  * @param paths wanted, in run-sheet order
  * @returns undefined where each has had its turn

@@ -23,7 +23,7 @@ export interface SittingOptions {
   readonly journal: Journal;
   /** What was decided in the same sitting before. */
   readonly decisions: readonly Decision[];
-  /** Ends by itself once each path has had its turn and the recording has stopped. */
+  /** Ends on its own once each path has had its turn and the recording has stopped. */
   readonly end: "by-command" | "when-complete";
   /** ISO 8601. */
   readonly date: string;

@@ -33,7 +33,7 @@ export type Decision =
   /** A recording is gone, and its returns with it. */
   | { readonly kind: "lost"; readonly file: string };
 
-/** What a return is held against. */
+/** What a return is compared with. */
 export type AnswerBasis = "siblings" | "last-round" | "nothing";
 
 /** The answer to a return: plain data, worded in `report/`. */

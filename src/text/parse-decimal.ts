@@ -1,7 +1,7 @@
 /** A number somebody wrote, its unit as written, and what its last digit is worth. */
 export interface WrittenDecimal {
   readonly value: number;
-  /** Empty where there is none. */
+  /** Empty if there is none. */
   readonly unit: string;
   /** 0.001 of `1.228`; 1 of a whole number. */
   readonly step: number;

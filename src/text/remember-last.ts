@@ -2,7 +2,7 @@
  * A function of a text that remembers what it gave of late, for what is slow and asked for again.
  *
  * @param make gives the same for the same text, whenever it is asked
- * @param most texts that are remembered; with one more it begins anew
+ * @param most texts that are remembered; with one more it begins again
  * @example
  * const lengthOf = rememberLast((text) => text.length, 100);
  * lengthOf("fader"); // 5

@@ -123,7 +123,7 @@ describe("a pattern of the desk file", () => {
     );
   });
 
-  it("is unclear where a name fits by it what is no path, doubted where no strip", () => {
+  it("is unclear where a name fits by it what is not a path, doubted if it is not a strip", () => {
     const { paths, patterns } = deskWith("[line: Leitung <strip>]");
     expect(readFileName("Leitung 12.wav", paths, patterns)).toMatchObject({
       says: "unclear",

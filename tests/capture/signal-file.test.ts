@@ -69,7 +69,7 @@ describe("readSignalFile", () => {
     }
   });
 
-  it("refuses a table that is spoilt", () => {
+  it("refuses a table that is damaged", () => {
     for (const change of [
       (label: string) => label.replace("kind=sweep", "kind=swoop"),
       (label: string) => label.replace(/ rate=\S+/, ""),

@@ -12,7 +12,7 @@ const { findBodyCase } = await import(new URL("fuzz/bodies.mjs", scripts).href);
 const folder = mkdtempSync(join(tmpdir(), "spoilt-"));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-describe("spoilt files", () => {
+describe("damaged files", () => {
   it("are read or refused with words for the user, thousands of headers", async () => {
     const outcomes = { read: 0, refused: 0 };
     for (let seed = 1; seed <= 3000; seed++) {

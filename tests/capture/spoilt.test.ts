@@ -13,7 +13,7 @@ const folder = mkdtempSync(join(tmpdir(), "spoilt-"));
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 // spoilt.long.test.ts tries ten times as many.
-describe("spoilt files", () => {
+describe("damaged files", () => {
   it("are read or refused with words for the user, hundreds of headers", async () => {
     const outcomes = { read: 0, refused: 0 };
     for (let seed = 1; seed <= 300; seed++) {

@@ -82,7 +82,7 @@ const change = fc.oneof(
 );
 
 describe("a file of any bytes gives samples or an error for the user, nothing else,", slow, () => {
-  it("when it is a WAV file with spoilt places", slow, async () => {
+  it("when it is a WAV file with damaged places", slow, async () => {
     const files = fc.tuple(
       fc.constantFrom(...seeds),
       fc.array(change, { minLength: 1, maxLength: 6 }),

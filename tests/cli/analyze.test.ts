@@ -220,7 +220,7 @@ describe("a capture that cannot be used is refused, and nothing is written", () 
 describe("a request that cannot be met is refused, and nothing is written", () => {
   const desk = aDesk(2);
 
-  it("no capture at all, an unknown option, a day, profile or rate that is none", () => {
+  it("no capture at all, an unknown option, a day, profile or rate that does not exist", () => {
     const refusal = (args: readonly string[], message: RegExp) =>
       expectRefusal(desk, args, message, /`deskround [a-z]+ --help` shows what it takes/);
     refusal(["analyze"], /needs <captures>/);
@@ -253,7 +253,7 @@ describe("a request that cannot be met is refused, and nothing is written", () =
       expectRefused(desk, { map }, message, hint);
     await refused("evening.txt", /^--map: there is no file evening\.txt/, /Check/);
     await refused(shelf, /^--map: .* is no file/, /text file/);
-    await refused(good, /^--map: .*good\.wav is (too large|not a text)/, /text file/);
+    await refused(good, /^--map: .*good\.wav is (too large|not text)/, /text file/);
     await refused("", /^--map: holds no path/, /7\/mic/);
     await refused("1/mik", /^--map: Path 1\/mik: .* no input "mik"/, /1\/mic\?/);
     await refused("2/mic,2/mic", /lists 2 returns, 1 were found/, /heard/);

@@ -13,7 +13,7 @@ function paths(gain?: number): Round["paths"] {
   );
   const last =
     gain === undefined
-      ? path({ path: "4/mic", status: "missing", reason: "no return belongs to it" })
+      ? path({ path: "4/mic", status: "missing", reason: "no return was assigned to it" })
       : path({ path: "4/mic", readings: { gain: reading(gain) } });
   return [...healthy, last];
 }
@@ -71,7 +71,7 @@ describe("check", () => {
     const { code, out, err } = check(deskWith(paths()));
     expect({ code, err }).toEqual({ code: 3, err: "" });
     expect(out).toMatch(/^Incomplete: 1 of 4 strips: 4\.\n/);
-    expect(out).toContain("4/mic  missing: no return belongs to it\n");
+    expect(out).toContain("4/mic  missing: no return was assigned to it\n");
   });
 
   it("fails what is undecided unless told otherwise", () => {
@@ -217,17 +217,17 @@ describe("check refuses, with exit code 2 and nothing on stdout,", () => {
     [
       "a strip that does not exist",
       "  a:\n    limit: gain <= 1 dB\n    for: 12\n",
-      '"12" is no strip, input, family or path of the round.',
+      '"12" is not a strip, an input, a family or a path of the round.',
     ],
     [
       "a limit against a baseline without one",
       "  a: gain <= baseline(gain)\n",
-      "compares with a baseline round, and none was named.\n  Name one: --with",
+      "compares with a baseline round, but none was named.\n  Name one: --with",
     ],
     [
       "a key that does not belong there",
       "  a:\n    limits: gain <= 1 dB\n",
-      '"limits" is not a key that belongs here.\n  Did you mean limit?',
+      '"limits" is not a key here.\n  Did you mean limit?',
     ],
     ["a text that is no YAML", "  a: [\n", "not readable as YAML"],
   ])("%s, naming file and line", (_, lines, told) => {

@@ -53,7 +53,7 @@ describe("the command line", () => {
     [["init", "extra"], 'deskround: `deskround init` does not take "extra".\n'],
     [
       ["analyze"],
-      "deskround: `deskround analyze` needs <captures>: WAV, FLAC or AIFF files, in the order they were recorded.\n  As in: deskround analyze recording*.wav; `deskround analyze --help` shows",
+      "deskround: `deskround analyze` needs <captures>: WAV, FLAC or AIFF files, in the order they were recorded.\n  For example: deskround analyze recording*.wav; `deskround analyze --help` shows",
     ],
     [
       ["analyze", "x.wav", "--date", "2030-02-30"],
@@ -206,7 +206,7 @@ describe("signal", () => {
     const taken = join(newFolder(), "taken.txt");
     mkdirSync(taken);
     const args = ["signal", "--profile", "quick", "--desk", folder];
-    const refusal = `deskround: Cannot write ${taken}: what has that name is no regular file.\n`;
+    const refusal = `deskround: Cannot write ${taken}: what has that name is not a regular file.\n`;
     for (const more of [["--out"], ["--force", "--out"], ["--sheet"], ["--force", "--sheet"]]) {
       const { code, err } = run(...args, ...more, taken);
       expect(code).toBe(2);
@@ -242,7 +242,7 @@ describe("signal", () => {
     const { code, out, err } = run("signal", "--desk", desk);
     expect({ code, out }).toEqual({ code: 2, out: "" });
     expect(err).toBe(
-      `deskround: ${desk}/desk.yaml line 2: "mians" is not a key that belongs here.\n` +
+      `deskround: ${desk}/desk.yaml line 2: "mians" is not a key here.\n` +
         "  Did you mean mains? 2 faults in the file, this is the first.\n",
     );
   });

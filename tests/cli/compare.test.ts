@@ -99,8 +99,8 @@ describe("deskround compare", () => {
     const { code, out, err } = run("compare", "--desk", folder);
     expect(code).toBe(0);
     expect(out).toContain("against 2030-04-02-01, 3 years earlier");
-    expect(err).toMatch(/Passed over: .*2032-04-02-01\.json is damaged/);
-    expect(err).toMatch(/Passed over: .*2031-04-02-01\.json was written by a newer deskround/);
+    expect(err).toMatch(/Skipped: .*2032-04-02-01\.json is damaged/);
+    expect(err).toMatch(/Skipped: .*2031-04-02-01\.json was written by a newer deskround/);
     expect(run("compare", "--desk", folder, "--with", "2032").code).toBe(2);
     const list = run("show", "--list", "--desk", folder);
     expect(list.code).toBe(0);
@@ -108,11 +108,11 @@ describe("deskround compare", () => {
     expect(list.out).toMatch(/2032-04-02-01 +cannot be read/);
     expect(list.out.replace(/\s+/g, " ")).toContain("is damaged: it is not complete JSON.");
     const check = run("check", "--desk", folder, "--with", "last");
-    expect(check.out.replace(/\s+/g, " ")).toContain("Passed over as a baseline: ");
+    expect(check.out.replace(/\s+/g, " ")).toContain("Not used as a baseline: ");
     // A trend is of all rounds: without some it is incomplete, and too few may be left.
     const short = run("compare", "--trend", "--desk", folder);
     expect([short.code, short.out]).toEqual([2, ""]);
-    expect(short.err).toMatch(/A trend needs 3 rounds; there are 2\. Passed over: .*2031-04-02/);
+    expect(short.err).toMatch(/A trend needs 3 rounds; there are 2\. Skipped: .*2031-04-02/);
     const { id: _, ...more } = round(
       "2033-06-02",
       family(6, () => ({})),

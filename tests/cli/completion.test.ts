@@ -58,7 +58,7 @@ describe("the next word", () => {
     expect(next("show", "--desk", "")).toEqual([":folders"]);
   });
 
-  it("of a desk that cannot be read is none, without a word about it", () => {
+  it("of a desk that cannot be read is absent, without a word about it", () => {
     const broken = newFolder();
     writeFileSync(join(broken, "desk.yaml"), "strips: [");
     expect(next("signal", "--desk", broken, "--only", "")).toEqual([]);

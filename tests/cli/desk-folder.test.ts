@@ -41,7 +41,7 @@ it("each command in what is printed names the desk that --desk named, and no oth
   expect(runIn(elsewhere, ["plan"], desk).out).not.toContain("--desk");
 });
 
-it("a folder that is no desk's is said to be that by every command", () => {
+it("a folder that is not a desk's is said to be that by every command", () => {
   for (const command of [["show"], ["note", "list"], ["stores", "list"], ["plan"], ["signal"]]) {
     const { code, out, err } = runIn(newFolder(), command);
     expect([code, out]).toEqual([2, ""]);

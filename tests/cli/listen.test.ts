@@ -27,7 +27,7 @@ function deskWithEvening(strips: number) {
 }
 
 describe("a disk that fills up while somebody listens", () => {
-  it("is told of, and once there is space the same command goes on", slow, () => {
+  it("is reported, and once there is space the same command goes on", slow, () => {
     const { desk, listen } = deskWithEvening(7);
     // A limit on the length of files, in kB, stands in for a full disk. What is left alone stands in
     // the journal's head, and leaves room for a few returns.

@@ -39,7 +39,7 @@ describe("plan", () => {
     expect(err).toMatch(/notebook\.jsonl line 1 was skipped/);
   });
 
-  it("refuses hours that are none and construction that is wrong, with the line", () => {
+  it("refuses invalid hours and construction that is wrong, with the line", () => {
     const folder = desk();
     expect(run("plan", "--desk", folder, "--hours", "0")).toMatchObject({ code: 2, out: "" });
     appendFileSync(join(folder, "desk.yaml"), "construction:\n  parts:\n    lid: { strips: 9 }\n");

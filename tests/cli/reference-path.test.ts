@@ -68,7 +68,7 @@ describe("a desk with a reference path", () => {
     expect(said("check", "--with", "2030-04-02-01").out).not.toMatch(/level-kept.*fail/);
   });
 
-  it("is told in one line where it was not recorded, with what to do", () => {
+  it("is reported in one line where it was not recorded, with what to do", () => {
     const file = desk.write("without", desk.play({ occasion: 3 }));
     const { code, out } = said("analyze", file, "--preview", "--date", "2033-04-02");
     expect(code).toBe(0);

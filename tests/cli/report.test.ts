@@ -43,7 +43,7 @@ describe("report", () => {
     expect(readFileSync(written.plots[0], "utf8")).toMatch(/^<svg xmlns/);
   });
 
-  it("leaves a file alone that is no report, and writes nothing then", () => {
+  it("leaves a file alone that is not a report, and writes nothing then", () => {
     const file = join(desk, "precious.html");
     writeFileSync(file, "name: precious\n");
     const plots = join(desk, "no-plots");

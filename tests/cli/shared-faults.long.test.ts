@@ -48,13 +48,13 @@ describe("a re-test of a strip that was repaired", () => {
   const retest = (name: string, after: Partial<VirtualDeskOptions>) =>
     said("analyze", "--retest", "--preview", record(name, after), "--date", "2030-04-09");
 
-  it("lets the desk be closed where it is mended and nothing else changed", () => {
+  it("lets the desk be closed where it is repaired and nothing else changed", () => {
     const { code, out } = retest("good", buildRetest(options, { mended }));
     expect(flat(out)).toContain("The desk can be closed.");
     expect(code).toBe(0);
   }, 120_000);
 
-  it("does not where an earth lead was forgotten, mended or not", () => {
+  it("does not where an earth lead was forgotten, repaired or not", () => {
     const shared = [{ fault: "earth-lifted", severity: 0.57 }] as const;
     const { code, out } = retest("earth", buildRetest(options, { mended, shared }));
     expect(code).toBe(1);
@@ -180,7 +180,7 @@ describe("recordings of a desk that has a round", () => {
   const later = (...files: readonly string[]) =>
     said("analyze", ...files, "--preview", "--date", "2031-04-02");
 
-  it("that were named in the wrong order are no new faults", () => {
+  it("that were named in the wrong order are not new faults", () => {
     const returns = again();
     const [x, y] = [write("day x", returns.slice(0, 5)), write("day y", returns.slice(5))];
     const { code, out } = later(y, x);

@@ -32,13 +32,13 @@ describe("ten years of a desk", () => {
     return summary.replace(/\s+/g, " ");
   }
 
-  it("tell of the first repair", () => {
+  it("report the first repair", () => {
     const text = story("2033");
     expect(text).toContain("1 fault gone: 2/line (one leg of the balanced input open).");
     expect(text).not.toContain("new fault");
   });
 
-  it("tell of another interface once, and not as a change of any path's level", () => {
+  it("report another interface once, and not as a change of any path's level", () => {
     const text = story("2035");
     expect(text).toMatch(/The line paths in common: level −[23]\.\d+ dB, noise −[23]\.\d+ dB/);
     expect(text).not.toMatch(/fault|better|setting/);
@@ -51,13 +51,13 @@ describe("ten years of a desk", () => {
     }
   });
 
-  it("tell of the second repair, on a strip that was not out of line yet", () => {
+  it("report the second repair, on a strip that was not out of line yet", () => {
     const text = story("2037");
     expect(text).toContain("1 path better: 6/line.");
     expect(text).not.toContain("fault");
   });
 
-  it("tell of the new fault, and of nothing else that is new", () => {
+  it("report the new fault, and of nothing else that is new", () => {
     expect(story("2039")).toMatch(/^.*1 new fault: 4\/line \(early or one-sided clipping/);
     expect(story("2040")).toContain("1 fault as before: 4/line");
   });

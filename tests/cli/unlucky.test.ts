@@ -24,7 +24,7 @@ describe("one damaged round", () => {
     join(folder, "strip-down.yaml"),
     "boards:\n  channel board:\n    strips: 1-4\n    steps: lift it out\n    capacitors: [6x 10 µF 35 V]\n",
   );
-  const passedOver = /Passed over: The round \S+2032-01-31-01\.json is damaged: it is not complete/;
+  const passedOver = /Skipped: The round \S+2032-01-31-01\.json is damaged: it is not complete/;
 
   it.each([
     ["plan", ["plan"]],
@@ -49,7 +49,7 @@ describe("one damaged round", () => {
       expect(err).toMatch(passedOver);
     }
     const { out } = run("check", "--with", "last", ...args);
-    expect(out.replace(/\s+/g, " ")).toMatch(/Passed over as a baseline: The round/);
+    expect(out.replace(/\s+/g, " ")).toMatch(/Not used as a baseline: The round/);
   });
 
   it("that is named is an error", () => {

@@ -49,7 +49,7 @@ describe("deskround withdraw", () => {
     expect(said("show").out).toContain("round 2032-04-02-01");
   });
 
-  it("opens again what only that round proved mended", () => {
+  it("opens again what only that round proved repaired", () => {
     const folder = aDesk("2030-04-02", "2031-04-02");
     const day = "2031-04-02T12:00:00+00:00";
     const noted = { note: 1, id: "n1", date: day, kind: "fault", strip: "2", text: "hum" };
@@ -72,7 +72,7 @@ describe("deskround withdraw", () => {
     };
     expect(open()).toEqual([[], 1]);
     const { err } = run("withdraw", "last", "line", "instead", "of", "mic", "--desk", folder);
-    expect(err).toContain("2 faults that it proved mended are open again");
+    expect(err).toContain("2 faults that it proved repaired are open again");
     expect(open()).toEqual([["n1"], 0]);
     run("withdraw", "last", "--undo", "--desk", folder);
     expect(open()).toEqual([[], 1]);
@@ -88,7 +88,7 @@ describe("deskround withdraw", () => {
 });
 
 describe("a round of the same day", () => {
-  it("is no baseline unless it is named", () => {
+  it("is not a baseline unless it is named", () => {
     const desk = aDesk("2030-04-02", "2031-04-02", "2031-04-02");
     expect(run("compare", "--desk", desk).out).toContain(
       "round 2031-04-02-02 against 2030-04-02-01",
@@ -106,7 +106,7 @@ describe("a round of the same day", () => {
 });
 
 describe("a partial round", () => {
-  it("is no baseline of a comparison or a check unless it is named", () => {
+  it("is not a baseline of a comparison or a check unless it is named", () => {
     const desk = aDesk("2029-04-02");
     const store = (day: string, partial: boolean) => {
       const paths = family(4, (k) => ({

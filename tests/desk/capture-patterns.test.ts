@@ -121,11 +121,7 @@ describe("captures in the desk file", () => {
       "8: 65 patterns are more than the 64 allowed.",
       undefined,
     ],
-    [
-      "captres: <strip>\n",
-      '7: "captres" is not a key that belongs here.',
-      "Did you mean captures?",
-    ],
+    ["captres: <strip>\n", '7: "captres" is not a key here.', "Did you mean captures?"],
   ])("are refused with their line where they are wrong (%#)", (text, message, hint) => {
     const error = refusal(text);
     expect(error.code).toBe("desk-file");

@@ -169,7 +169,7 @@ describe("outputs in the desk file", () => {
       "leg: 10000, source: 150, blocks-phantom: maybe",
       /"blocks-phantom" is "maybe"; allowed: true/,
     ],
-    ["leg: 10000, source: 150, phantom: true", /"phantom" is not a key that belongs here/],
+    ["leg: 10000, source: 150, phantom: true", /"phantom" is not a key here/],
   ])("are refused behind a splitter that makes no sense: %s", (text, message) => {
     expect(refused(`outputs:\n  - { split: 1-4/mic, pad: 44, ${text} }`)).toMatch(message);
   });

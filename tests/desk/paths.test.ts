@@ -65,7 +65,7 @@ describe("a path named by the user", () => {
     ["3A/mic", 'Path 3A/mic: strip 3A has no input "mic".', "Strip 3A has the inputs: line."],
     ["7", 'This desk has no strip "7".', "Strips run from 1 to 3A; inputs: mic, line."],
     ["2", "2 is a strip: which of its inputs?", "Write 2/mic or 2/line."],
-    ["mic", "mic is an input: of which strip?", "As in 1/mic."],
+    ["mic", "mic is an input: of which strip?", "For example 1/mic."],
     ["25mic", 'Path 25/mic: this desk has no strip "25".', "Strips run from 1 to 3A"],
     ["", '"" is not a path: paths are written strip/input, as in 1/mic.', "Strips run"],
   ])(

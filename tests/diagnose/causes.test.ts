@@ -102,7 +102,7 @@ describe.each(all.map((kind) => [kind.id, kind] as const))("%s", (id, kind) => {
 
   it("says every step as an order", () => {
     const imperative =
-      /^(with the desk off, unplugged and discharged, (measure|lift)|on one input alone, swap|in a discrete output stage, and only there, measure|(measure|swap|set|turn|work|play|look|record|switch|press|patch|plug|find|follow|exchange|tap|join|compare|check|listen)\b)/i;
+      /^(with the desk off, unplugged and discharged, (measure|lift)|on one input alone, swap|in a discrete output stage, and only there, measure|(measure|mute|swap|set|turn|work|play|look|record|switch|press|patch|plug|find|follow|exchange|tap|join|compare|check|listen)\b)/i;
     for (const { text } of stepsOf(kind)) expect(text).toMatch(imperative);
     for (const { text } of kind.bench?.steps ?? []) expect(text).toMatch(/^[A-Z].*[^.]$/s);
     // A clause that follows a colon.

@@ -52,7 +52,7 @@ describe("placesOf", () => {
     });
   });
 
-  it("names the stages that the ailing inputs pass and the sound ones do not", () => {
+  it("names the stages that the ailing inputs pass and the healthy ones do not", () => {
     const flow = {
       stages: {
         mic: ["mic socket", "transformer", "line amplifier", "fader"],
@@ -85,7 +85,7 @@ describe("placesOf", () => {
     expect(where.get("5/tape")).toEqual({ code: "every-input", stages: ["fader"] });
   });
 
-  it("says nothing of a strip with one input", () => {
+  it("says nothing about a strip with one input", () => {
     expect(placesOf(paths(6, ["line"], { "2/line": "open-leg" })).where.size).toBe(0);
   });
 

@@ -51,7 +51,7 @@ describe("another level with nothing broken", () => {
 });
 
 describe("a cause that shakes the level", () => {
-  it("is none where nothing is unsteady", () => {
+  it("is absent where nothing is unsteady", () => {
     for (const id of ["worn-gain-control", "dirty-contact"]) {
       expect(predict(id, evidence({ gain: -3 })), id).toBeUndefined();
       expect(predict(id, evidence({ gain: -3, instability: 9 })), id).toBeDefined();
@@ -175,7 +175,7 @@ describe("a cause", () => {
     ["feedback-howl", { hiss: 55 }, true],
     ["feedback-howl", { noise: 55 }, true],
     ["feedback-howl", { hiss: 20 }, false],
-    // What bends 1 kHz is no limit of slope, which 20 kHz meets first.
+    // What bends 1 kHz is not a limit of slope, which 20 kHz meets first.
     ["slewing", { imd: 20 }, true],
     ["slewing", { imd: 20, thd: 20 }, false],
     ["slewing", { imd: 1 }, false],

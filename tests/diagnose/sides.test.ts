@@ -90,7 +90,7 @@ describe("a bell", () => {
     expect(causesOf(stereo(lifted, {}), stages)[0]).toBe("equaliser-left-in");
   });
 
-  it("on one side says nothing of where it is while nobody knows how the strip is built", () => {
+  it("on one side says nothing about where it is while nobody knows how the strip is built", () => {
     expect(causesOf(stereo(lifted, {}), ["line socket", "fader"])[0]).toBe("equaliser-left-in");
   });
 });

@@ -29,7 +29,7 @@ describe("swappedTakes", () => {
     expect(found.get("7/line")?.[0].cause).toBe("takes-swapped");
   });
 
-  it("says nothing of one alone, of two that do not fit, and of two strips", () => {
+  it("says nothing about one alone, of two that do not fit, and of two strips", () => {
     expect(findSwappedTakes([stranger("7/mic", "line")]).size).toBe(0);
     expect(findSwappedTakes([stranger("7/mic", "line"), stranger("7/line", "tape")]).size).toBe(0);
     expect(findSwappedTakes([stranger("7/mic", "line"), stranger("8/line", "mic")]).size).toBe(0);

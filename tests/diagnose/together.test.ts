@@ -201,7 +201,7 @@ it("the slope of noise is that of the shape where that is a straight line, and n
   expect(computeNoiseSlope(createLowRollOff(20_000, 1))).toBeCloseTo(20 * Math.log10(2), 1);
 });
 
-it("siblings with one fault alike are no second batch, and leave the sound ones together", () => {
+it("siblings with one fault alike are no second batch, and leave the healthy ones together", () => {
   const ill = odd({ thd: reading(-50), thdHot: reading(-55), hiss: reading(-85, "dBFS", 0.1) });
   const near = (k: number) =>
     odd({

@@ -20,7 +20,7 @@ describe("a year with the desk", () => {
     expect(first).toContain("Do not close the desk: 8/line, which nobody worked on, got worse.");
   });
 
-  it("closes what is proven mended, and nothing else", () => {
+  it("closes what is proven repaired, and nothing else", () => {
     expect(page).toContain("Closed in the notebook: n2, n3, n4, n8.");
     const second = printedBy("deskround analyze --retest closing-2.wav");
     expect(second).not.toMatch(/^new fault/m);

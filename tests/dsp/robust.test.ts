@@ -65,7 +65,7 @@ describe("qn", () => {
     expect(process.cpuUsage(began).user).toBeLessThan(1e6);
   });
 
-  it("keeps its head with two in five values spoilt", () => {
+  it("keeps its head with two in five values damaged", () => {
     const next = gaussian(8);
     const values = Array.from({ length: 24 }, (_, i) => (i < 9 ? 50 + i : next()));
     expect(qn(values)).toBeLessThan(4);

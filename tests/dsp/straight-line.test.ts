@@ -34,7 +34,7 @@ describe("a least-squares line", () => {
     expect(leastSquares([1, 3], [5, 9])).toEqual({ slope: 2, intercept: 3 });
   });
 
-  it("is not to be had through one place", () => {
+  it("is not available through one place", () => {
     expect(() => leastSquares([2, 2], [1, 3])).toThrow(RangeError);
   });
 });

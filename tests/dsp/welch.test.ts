@@ -198,7 +198,7 @@ describe("estimateNoiseDensity", () => {
     expect(estimateNoiseDensity(spectrum(density, 100), 10)).toBeCloseTo(2 / (1 - 1 / 300), 12);
   });
 
-  it("is above zero also where there is none", () => {
+  it("is above zero also if there is none", () => {
     expect(estimateNoiseDensity(spectrum(new Array(30).fill(0)), 10)).toBeGreaterThan(0);
   });
 

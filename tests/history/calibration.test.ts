@@ -89,7 +89,7 @@ describe("a stored calibration", () => {
     expect((await readRound(folder, id)).calibration).toEqual(calibration);
   });
 
-  it("is undefined where there is none", async () => {
+  it("is undefined if there is none", async () => {
     expect(await readCalibration(newFolder())).toBeUndefined();
   });
 

@@ -207,7 +207,7 @@ describe("one path's change", () => {
     expect(real).toBeLessThanOrEqual(12);
   });
 
-  it("is held against its uncertainty alone where siblings are too few", () => {
+  it("is compared with its uncertainty alone where siblings are too few", () => {
     const then = round(
       "2030-01-01",
       family(2, () => ({ readings: { noise: reading(-90, "dBFS", 4) } })),
@@ -494,7 +494,7 @@ describe("a partial round", () => {
       ["1/mic", "fault-gone"],
     ]);
     expect(again(-80.9).paths[0].state).toBe("fault-still");
-    // Worse than before is not mended, even where no sibling says so.
+    // Worse than before is not repaired, even where no sibling says so.
     expect(again(-70).paths[0].state).toBe("fault-still");
     expect(again(-90).conditions).toMatchObject([{ code: "partial", paths: 1 }]);
   });

@@ -59,7 +59,7 @@ const good = (day: string) => round(day, of({ readings: noise(-95) }));
 const bad = (day: string) => round(day, of(faulty(-80)));
 const now = (one: Given) => round("2031-03-20", of(one), { partial: { wanted: ["1/mic"] } });
 
-describe("a short round held against the last good day", () => {
+describe("a short round compared with the last good day", () => {
   it("passes over a day on which the path stood out", async () => {
     const folder = stored([good("2031-03-01"), good("2031-03-10"), bad("2031-03-14")]);
     const since = await compareWithLastGoodDay(folder, now({ readings: noise(-95) }));

@@ -38,7 +38,7 @@ function write(...lines: readonly string[]): void {
 }
 
 describe("the log of mornings", () => {
-  it("is empty where there is none", () => {
+  it("is empty if there is none", () => {
     expect(readMornings(folder)).toEqual({ entries: [], damaged: 0 });
   });
 

@@ -56,7 +56,7 @@ describe("a baseline", () => {
     );
   });
 
-  it("is not to be had for the first round", () => {
+  it("is not available for the first round", () => {
     expect(() => pickBaselines(known, "last", "2029-05-01-01", "desk")).toThrow(
       "No round is stored before 2029-05-01-01",
     );

@@ -66,7 +66,7 @@ describe("storing a round", () => {
     );
   });
 
-  it("refuses a number that is none instead of writing null", () => {
+  it("refuses NaN instead of writing null", () => {
     const folder = newFolder();
     const round = aRound("2030-01-31");
     const path = aPath("1/mic");

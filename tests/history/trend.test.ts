@@ -158,7 +158,7 @@ describe("a trend", () => {
     expect(found.crossing?.date.slice(0, 4)).toBe("2049");
   });
 
-  it("starts anew where a part was exchanged, keeps its slope, and names the round", () => {
+  it("starts again where a part was exchanged, keeps its slope, and names the round", () => {
     const rng = createRng("repair");
     const law = (k: number, year: number) =>
       (k === 3 && year >= 2036 ? -96 : -90) + 0.3 * (year - 2030) + 0.1 * gaussian(rng);
@@ -171,7 +171,7 @@ describe("a trend", () => {
     expect(paths.filter(({ jumps }) => jumps.length > 0)).toHaveLength(1);
   });
 
-  it("leaves a round out that lies off the line by itself", () => {
+  it("leaves a round out that lies off the line on its own", () => {
     const rng = createRng("slip");
     const law = (k: number, year: number) =>
       (k === 1 && year === 2034 ? -70 : -90) + 0.3 * (year - 2030) + 0.1 * gaussian(rng);
@@ -228,7 +228,7 @@ describe("a trend", () => {
     expect(outlook[0].years).toBeCloseTo(Math.log(20 / 3) / 0.12 - 10, 1);
   });
 
-  it("is not to be had of two rounds", () => {
+  it("is not available of two rounds", () => {
     expect(() =>
       computeTrends(
         springs([2030, 2031], 4, "thd100", () => -90),

@@ -17,7 +17,7 @@ afterEach(() => rmSync(folder, { recursive: true, force: true }));
 const one = { round: "2030-01-31-01", date: "2030-02-01T10:00:00+01:00", because: "muted" };
 
 describe("rounds that do not count", () => {
-  it("are none where there is no list", () => {
+  it("are absent where there is no list", () => {
     expect(readWithdrawn(folder).size).toBe(0);
     expect(listRounds(folder)).toEqual([]);
   });

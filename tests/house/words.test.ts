@@ -300,7 +300,7 @@ describe("words", () => {
         ),
     );
     expect(written).toEqual([]);
-    expect(command.test("As in: deskround show 7")).toBe(true);
+    expect(command.test("For example: deskround show 7")).toBe(true);
   });
 
   it("are allowed in no file that has none, or that is gone", () => {

@@ -216,7 +216,7 @@ describe("several captures", () => {
   it("may be fewer than the paths: the rest is missing, by name", async () => {
     const round = await preview([capture([joined(one, two)])]);
     expect(got(round)).toEqual(["1", "2", "missing"]);
-    expect(pathOf(round, "3/mic").reason).toBe("no return belongs to it");
+    expect(pathOf(round, "3/mic").reason).toBe("no return was assigned to it");
     expect(round.warnings).toEqual([expect.stringContaining("leaves 3/mic without")]);
   });
 
@@ -442,7 +442,7 @@ describe("a signal played at another rate than its own", () => {
   });
 });
 
-describe("samples that are no numbers", () => {
+describe("samples that are not numbers", () => {
   /** Spoils sample frames of a 32-bit float capture: from the first up to the one before the last. */
   function spoilt(file: string, from: number, until: number, value = Number.NaN): string {
     const fd = openSync(file, "r+");
@@ -466,7 +466,7 @@ describe("samples that are no numbers", () => {
     },
   );
 
-  it("are looked at before lost samples are told of", async () => {
+  it("are looked at before lost samples are reported", async () => {
     const slipped = without(two, 3.1, 3.12, rate);
     const file = spoilt(capture([joined(slipped, one)], rate, "float32"), 200_000, 200_100);
     const round = await preview([file]);
@@ -496,7 +496,7 @@ describe("samples that are no numbers", () => {
 });
 
 describe("a header that gives too short a length", () => {
-  it("is told of where returns are missing for it", async () => {
+  it("is reported where returns are missing for it", async () => {
     const file = capture([joined(two, one)], rate, "float32");
     const fd = openSync(file, "r+");
     const length = Buffer.alloc(4);

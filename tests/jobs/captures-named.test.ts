@@ -46,7 +46,7 @@ async function preview(captures: readonly string[], map?: string) {
 }
 
 describe("captures named by the patterns of the desk file", () => {
-  it("go to the paths that these tell, whatever their order, and are told as such", async () => {
+  it("go to the paths that these tell, whatever their order, and are reported as such", async () => {
     const files = [
       capture("MIKROFON 003 (1).wav", answers[0]),
       capture("Mikrofon 1 (12).wav", answers[1]),

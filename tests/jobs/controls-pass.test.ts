@@ -86,7 +86,7 @@ beforeAll(() => {
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 describe("a controls pass from captures to the screen", () => {
-  it("is told per control and strip, kept apart from the rounds, and ranked nowhere", async () => {
+  it("is reported per control and strip, kept apart from the rounds, and ranked nowhere", async () => {
     const round = await analyze(ask("both.wav"), quiet);
     expect(round.signal).toMatchObject({ profile: "controls", version: 3 });
     const [first, second] = round.paths;

@@ -124,7 +124,7 @@ describe("a pass whose outputs take turns, recorded on the mix bus", () => {
     expect(Object.keys(got(round)).sort()).toEqual(second.plays.map(({ path }) => path).sort());
   });
 
-  it("refuses a pass where the desk file says nothing of outputs", async () => {
+  it("refuses a pass where the desk file says nothing about outputs", async () => {
     const without = deskWith("", 3, ["line"]);
     const file = capture(without, passChannels("turns", 1, { 1: { channel: 0, gain: 1 } }));
     await expect(preview(without, [file])).rejects.toThrow(/does not say what they are connected/);

@@ -160,7 +160,7 @@ const triesPass = (seed: number) => () => {
 describe("a controls pass with the hand and the severities of seed 1", triesPass(1));
 describe("a controls pass with the hand and the severities of seed 2", slow, triesPass(2));
 
-describe("a path that crackles by itself", () => {
+describe("a path that crackles on its own", () => {
   const moves = ["one", "two", "three"].map((control) => ({ control, hand: "turn" }) as const);
   const table = buildSignalTable("controls", "base", moves);
   const desk = virtualDesk({ seed: 3, strips: 1, inputs: ["line"], mainsHz: 50, faults: [] });

@@ -29,7 +29,7 @@ describe("the level steps", () => {
     }
   });
 
-  it("are none where the signal has one step only", () => {
+  it("are absent where the signal has one step only", () => {
     const quick = excerpt(buildSignalTable("quick", "base"), ["silence", "tone-1k", "steps-1k"]);
     expect(computeLevelSteps(createReturnContext(returnThrough(quick, rate, (x) => x)))).toEqual(
       [],

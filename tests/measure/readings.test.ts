@@ -40,7 +40,7 @@ describe("what a return's signal lacks", () => {
     ["twin-tone", () => context.twin()],
     ["silence", () => context.silence()],
     ["silence", () => context.quiet()],
-  ])("is told of the %s", (part, find) => {
+  ])("is reported the %s", (part, find) => {
     expect(find()).toEqual({ absent: { code: "not-in-signal", part, profile: "quick" } });
   });
 });

@@ -176,7 +176,7 @@ describe("crosstalk", () => {
     });
   });
 
-  it("of several channels is the worst, and each by itself", () => {
+  it("of several channels is the worst, and each on its own", () => {
     const near = leaking(-50, 1e-6, 7);
     const far = leaking(-70, 1e-6, 8);
     const { curves } = measureReturn(audio(driven), [
@@ -196,7 +196,7 @@ describe("crosstalk", () => {
     expect(m.absent.crosstalk).toEqual({ code: "digital-zero", of: "undriven" });
   });
 
-  it("is not read from a channel with samples that are no numbers", () => {
+  it("is not read from a channel with samples that are not numbers", () => {
     const samples = driven.map((x) => 1e-3 * x);
     const bad = { channel: 1, samples, isBad: true } as const;
     const m = measureReturn(audio(driven), [bad]);

@@ -44,7 +44,7 @@ describe("a run over two small desks", () => {
     expect([paths, hidden, healthy]).toEqual([16, 4, 12]);
   });
 
-  test("holds each path against what its seed hides there", () => {
+  test("compares each path with what its seed hides there", () => {
     const { judged, confusion } = JSON.parse(ran.stdout);
     for (const plan of plans) {
       for (const { path, name } of plan.hidden) {

@@ -13,7 +13,7 @@ describe("a drawn desk", () => {
     expect(drawDesk(8, "any")).not.toEqual(draws[7]);
   });
 
-  test("has 8 to 32 strips, one to three inputs and at most eight strips that ail", () => {
+  test("has 8 to 32 strips, one to three inputs and at most eight faulty strips", () => {
     for (const { options, hidden, takes } of draws) {
       expect(options.strips).toBeGreaterThanOrEqual(8);
       expect(options.strips).toBeLessThanOrEqual(32);
@@ -65,7 +65,7 @@ describe("a drawn desk", () => {
     expect(drawDesk(12, "small", "any", 0)).toEqual(drawDesk(12, "small", "any"));
   });
 
-  test("is of one batch, of two that its desk file tells of, or of two that it does not", () => {
+  test("is of one batch, of two that its desk file reports, or of two that it does not", () => {
     const kinds = new Set(draws.map(({ batches }) => batches));
     expect([...kinds].sort()).toEqual(["one", "two, not told", "two, told"]);
   });

@@ -180,7 +180,7 @@ test("the page for the tables has its markers", () => {
   expect(between(page, "new")).toContain("\n\nnew\n\n");
 });
 
-test("a sound path counts once however many draws it was sound in, as it came off worst", () => {
+test("a healthy path counts once however many draws it was sound in, as it came off worst", () => {
   const one = (path: string, draw: number, worst?: string, hidden?: string) => ({
     seed: 1,
     path,

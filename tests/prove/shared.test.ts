@@ -169,7 +169,7 @@ describe("re-tests", () => {
     expect(readVerdict({ items: open, unmeasured: [] })).toBe("do-not-close");
   });
 
-  test("are false where one that was not all mended may be closed", () => {
+  test("are false where one that was not all repaired may be closed", () => {
     const run = (kind: string, verdict: string, seen = true) =>
       judgeRun({ seed: 1 }, { kind, what: "", seen, retest: { gate: { verdict } } });
     const figures = scoreRetests([
@@ -178,7 +178,7 @@ describe("re-tests", () => {
       run("not mended", "do-not-close"),
       run("shared change", "close"),
       run("floor raised", "cannot-tell"),
-      // What the round had not shown says nothing of the gate.
+      // What the round had not shown says nothing about the gate.
       run("not mended", "close", false),
     ]);
     expect(figures.falseCloses).toHaveLength(1);

@@ -43,7 +43,7 @@ describe("batchesOf", () => {
     expect(ranked.filter(({ findings }) => findings.length > 0)).toHaveLength(1);
   });
 
-  it("sees one crowd in healthy strips, and in a family of which two in five are gravely ill alike", () => {
+  it("sees one crowd in healthy strips, and in a family of which two in five are badly faulty in the same way", () => {
     expect(findBatches(family(Array.from({ length: 12 }, (_, i) => strip(i, false))))).toEqual([]);
     const ill = Array.from({ length: 10 }, (_, i) => strip(i, false, i < 4 ? 25 : 0));
     expect(findBatches(family(ill))).toEqual([]);

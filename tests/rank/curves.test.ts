@@ -144,7 +144,7 @@ describe("compareResponses", () => {
     expect(found(bump(240, 20, ...Array(9).fill(1.1)), 24, 4)).toEqual([]);
   });
 
-  it("of two that differ takes the one that lost for the ill one", () => {
+  it("of two that differ takes the one that lost for the faulty one", () => {
     // The difference of two with a standard deviation of half a floor each, a quarter granted, and five
     // degrees of freedom: 4.1 and 5 at 7.50 and 15.04 floors (t.isf(norm.sf(z), 6.33) of scipy 1.17.1);
     // the formula used is within one per cent of that significance, five of the floors.

@@ -101,7 +101,7 @@ describe("judging a round", () => {
     expect(flagged).toEqual(Array.from({ length: ill }, (_, k) => `${k + 1}/line`));
   });
 
-  it("tells four dried capacitors of ten as such, and no sound one as an equaliser", slow, () => {
+  it("tells four dried capacitors of ten as such, and no healthy one as an equaliser", slow, () => {
     const dried = (corner: number) =>
       measurement(
         // the drier, the more of the tone stands across it
@@ -118,7 +118,7 @@ describe("judging a round", () => {
     expect(paths.slice(4).flatMap(({ causes }) => causes)).toEqual([]);
   });
 
-  it("names the likelier ill one of two, and what may ail it", () => {
+  it("names the likelier faulty one of two, and what may be wrong with it", () => {
     const { paths } = judged([healthy, noisy]);
     expect(paths[1].findings[0]).toMatchObject({ reading: "hiss", severity: "watch" });
     expect(paths[1].causes[0].cause).toBe("noisy-device");

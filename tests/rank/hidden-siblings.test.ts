@@ -39,7 +39,7 @@ describe("hum among siblings that hide theirs", () => {
     expect(finding.deviation).toBeCloseTo(-97 + 115, 9);
   });
 
-  it("is no fault where it is one of several that show theirs", () => {
+  it("is not a fault where it is one of several that show theirs", () => {
     // Half of them stand beside the transformer: their own scatter counts.
     const shown = [-99, -102, -105, -110].map((db) => measurement({ hum: reading(db, "dBFS", 1) }));
     const crowd = findingsOf(reading(-97, "dBFS", 1), [...siblings.slice(0, 5), ...shown]);
@@ -86,7 +86,7 @@ describe("hum that fades along the desk", () => {
       .filter(({ findings }) => findings.some(({ severity }) => severity !== "remark"))
       .map(({ path }) => path);
 
-  it("is no fault of those that stand beside the supply", () => {
+  it("is not a fault of those that stand beside the supply", () => {
     expect(flagged(row)).toEqual([]);
     expect(flagged([...row].reverse())).toEqual([]);
   });
@@ -141,7 +141,7 @@ describe("hum that is left in the A-weighted noise", () => {
       .findings.filter(({ severity }) => severity !== "remark")
       .map(({ reading: id }) => id);
 
-  it("is of concern from twice as loud on", () => {
+  it("matters from twice as loud on", () => {
     // −110 and −117 dB as powers: −109.2, 7.5 dB above the middle of the siblings, −116.7.
     expect(spoken(of(-98))).not.toContain("noiseA");
     // −106 and −117 dB: −105.7, 11 dB above it.

@@ -132,7 +132,7 @@ describe("the phase between sides of which one is inverted", () => {
 });
 
 describe("a path of which the left side hardly comes through", () => {
-  it("has its sides held against the same sides of its siblings", () => {
+  it("has its sides compared with the same sides of its siblings", () => {
     // recorded as the others, but the right side was found first: the left one is its second
     const odd: Measurement = {
       // Of a reading that no version of today makes nothing is known of both sides.

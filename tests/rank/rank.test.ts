@@ -114,7 +114,7 @@ describe("rankPaths", () => {
     expect(one.findings).toEqual([]);
   });
 
-  it("tells of two that differ the one with the side of harm, and only where they differ by far", () => {
+  it("reports two that differ the one with the side of harm, and only where they differ by far", () => {
     const [sound, lower] = rankPaths(
       family([measurement({ gain: reading(0) }), measurement({ gain: reading(-6) })]),
     );
@@ -130,7 +130,7 @@ describe("rankPaths", () => {
     expect(rankPaths(near).flatMap(({ findings }) => findings)).toEqual([]);
   });
 
-  it("tells of two a mere difference as a remark on both", () => {
+  it("reports two a mere difference as a remark on both", () => {
     const opposite = family([1, -1].map((v) => measurement({ polarity: reading(v, "", 0) })));
     for (const { findings } of rankPaths(opposite)) {
       expect(findings).toMatchObject([{ reading: "polarity", severity: "remark" }]);

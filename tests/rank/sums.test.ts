@@ -25,7 +25,7 @@ const judge = (value: number, earlier: readonly JudgedSum[], single?: number) =>
   judgeSums([sum(value)], () => single, earlier)[0];
 
 describe("a sum without siblings", () => {
-  it("is held against what the same strips gave together before", () => {
+  it("is compared with what the same strips gave together before", () => {
     expect(judge(-73, gaveThen({}))).toMatchObject({ expected: -74, verdict: "sound" });
     expect(judge(-72, gaveThen({}))).toMatchObject({ against: "earlier", verdict: "too-high" });
     // What they had one by one would have let it pass.
@@ -33,13 +33,13 @@ describe("a sum without siblings", () => {
     expect(judge(-72, [], -78).expected).toBeCloseTo(-78 + 10 * Math.log10(4), 9);
   });
 
-  it("is not held against what other strips gave, and nobody knows what it ought to be", () => {
+  it("is not compared with what other strips gave, and nobody knows what it ought to be", () => {
     const others = ["1/mic", "2/mic", "3/mic", "5/mic"];
     expect(judge(-60, gaveThen({ paths: others }))).toMatchObject({ verdict: "cannot-tell" });
     expect(judge(-60, gaveThen({ reading: "hum" }))).toMatchObject({ verdict: "cannot-tell" });
   });
 
-  it("is held against what was expected where it was too high then", () => {
+  it("is compared with what was expected where it was too high then", () => {
     const loud = gaveThen({ value: -60, expected: -74, verdict: "too-high" });
     expect(judge(-60, loud)).toMatchObject({ expected: -74, verdict: "too-high" });
     expect(judge(-74, loud)).toMatchObject({ verdict: "sound" });
@@ -52,7 +52,7 @@ describe("a sum without siblings", () => {
   });
 });
 
-it("a sum among others of as many paths of a family is held against their middle", () => {
+it("a sum among others of as many paths of a family is compared with their middle", () => {
   const sums = [-74, -73.8, -74.1, -66].map(
     (value, k): SumToJudge => ({
       ...sum(value),
@@ -89,7 +89,7 @@ describe("hum, whose amplitudes add by phase", () => {
     expect(judgeAll([-61], -80)[0]).toMatchObject({ verdict: "too-high" });
   });
 
-  it("of sound strips is too high less than once in a hundred, and that of an open shield always", () => {
+  it("of healthy strips is too high less than once in a hundred, and that of an open shield always", () => {
     const deviate = createDeviates(7);
     // The resultant of many phases at random has two normal components.
     const resultant = () => 10 * Math.log10(deviate() ** 2 + deviate() ** 2);

@@ -9,7 +9,7 @@ const taken = (file: string, path: string, by: "name" | "order" | "map" = "name"
 });
 
 describe("the assignment of returns", () => {
-  it("tells of each capture which paths it holds, and how that was decided", () => {
+  it("reports each capture which paths it holds, and how that was decided", () => {
     const long = ["1/mic", "2/mic", "3/mic", "4/mic"].map((path) =>
       taken("evening.wav", path, "order"),
     );
@@ -23,7 +23,7 @@ describe("the assignment of returns", () => {
     );
   });
 
-  it("tells of a run sheet gone through twice as takes of each path", () => {
+  it("reports a run sheet gone through twice as takes of each path", () => {
     const once = ["1/mic", "2/mic", "3/mic", "4/mic"].map((path) => taken("a.wav", path, "order"));
     expect(renderAssignment([...once, ...once], 80)).toContain(
       "  a.wav: 2 takes each of 4 paths, 1/mic to 4/mic, in order",

@@ -11,7 +11,7 @@ describe("listDangerAdvice", () => {
       expect(first).toMatch(
         /^(Switch off at the mains switch|Do not touch it again: cut the power)/,
       );
-      expect(first).toMatch(/pull the mains plug, leave it off/);
+      expect(first).toMatch(/pull the mains plug and leave it out/);
       expect(first).toMatch(/fire service/);
       expect(then).toMatch(/^Do not power .* before the cause is found and repaired/);
       expect(then).toMatch(/licensed people, under local codes/);

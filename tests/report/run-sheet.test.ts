@@ -47,7 +47,7 @@ describe.each(["by-input", "by-strip", "fewest"])("the run sheet %s as text", (o
 });
 
 describe("time", () => {
-  it("is told in minutes, with hours when there are any", () => {
+  it("is reported in minutes, with hours when there are any", () => {
     expect([20, 2340, 7500].map(formatDuration)).toEqual(["1 min", "39 min", "2 h 5 min"]);
   });
 });

@@ -62,7 +62,7 @@ describe("the run sheet as Markdown", () => {
 
 describe("a form of the run sheet", () => {
   it("is refused by name when its ending says nothing", () => {
-    expect(() => getSheetFormat("sheet.pdf")).toThrow(/does not say what form/);
-    expect(() => getSheetFormat("sheet")).toThrow(/does not say what form/);
+    expect(() => getSheetFormat("sheet.pdf")).toThrow(/does not say which format/);
+    expect(() => getSheetFormat("sheet")).toThrow(/does not say which format/);
   });
 });

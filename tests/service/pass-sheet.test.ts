@@ -101,7 +101,7 @@ describe("the run sheet of passes", () => {
     expect(text).toMatch(/a healthy path returns about\s+-18\s+dBFS/);
     expect(text).toMatch(/output 1 -> \S+ .*: strip \d+, \w+ socket/);
     expect(text).toMatch(/route\s+to\s+group 1; comes\s+back\s+on\s+channel 1/);
-    expect(text).toMatch(/through\s+the\s+pad\s+of\s+44\s+dB/);
+    expect(text).toMatch(/through\s+the\s+44\s+dB\s+pad/);
     for (const other of [renderPassSheetMarkdown(sheet), renderPassSheetHtml(sheet)]) {
       expect(other).toMatch(/Mute the monitors/);
       expect(other).toMatch(/group 8/);

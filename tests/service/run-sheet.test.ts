@@ -71,7 +71,7 @@ describe("the run sheet", () => {
   it("warns of a desk that lies open where it does", () => {
     const open = buildRunSheet(desk, table, { ...options, open: true }).cautions.join(" ");
     expect(open).toMatch(/^The desk is open and live: keep all covers/);
-    expect(open).toMatch(/pull the mains plug .* licensed people under local codes/);
+    expect(open).toMatch(/pull the mains plug .* licensed people, under local codes/);
     expect(open).toContain("Mute the monitors");
     expect(open).not.toContain("Nothing here needs the desk opened");
     expect(sheet.cautions.join(" ")).toContain("Nothing here needs the desk opened");
@@ -96,7 +96,9 @@ describe("the run sheet", () => {
       " ",
     );
     for (const steps of [sheet.steps.join(" "), controls]) {
-      expect(steps).toContain("`deskround signal --tone 1000` writes the same tone");
+      expect(steps).toContain(
+        "`deskround signal --tone 1000` writes five minutes of the same tone",
+      );
     }
     expect(controls).toContain("knobs and faders from end to end and back");
   });

@@ -180,14 +180,14 @@ describe("segment labels", () => {
     }
   });
 
-  it("of other programs are none of ours", () => {
+  it("of other programs are not ours", () => {
     for (const label of ["", "Verse 2", "a=b", "kind", "take one two"]) {
       expect(parseSegment(label)).toBeUndefined();
       expect(parseHeading(label)).toBeUndefined();
     }
   });
 
-  it("that are spoilt are refused", () => {
+  it("that are damaged are refused", () => {
     for (const label of [
       "tone kind=tone start=1 length=2 level=-18",
       "tone kind=tone start=1 length=x frequency=1000 level=-18",

@@ -69,7 +69,7 @@ describe("a direct output", () => {
     expect(mean(recorded(change)) / (atInputV / fullScaleV)).toBeCloseTo(1, 2);
   });
 
-  test("shows millivolts of offset on a sound strip, and an output capacitor none", () => {
+  test("shows millivolts of offset on a healthy strip, and an output capacitor none", () => {
     const fullScaleV = 13.8;
     expect(Math.abs(mean(recorded({ output: "direct" }))) * fullScaleV).toBeLessThan(0.02);
     expect(Math.abs(mean(recorded({ output: "direct" }))) * fullScaleV).toBeGreaterThan(1e-5);
@@ -103,7 +103,7 @@ describe("options of a desk", () => {
   });
 });
 
-test("a worn gain control is heard when nothing plays, a sound one is not", () => {
+test("a worn gain control is heard when nothing plays, a healthy one is not", () => {
   const faults = [{ at: "2/line", fault: "worn-gain-control", severity: 0.5 }];
   const peak = (samples: Float64Array) => samples.reduce((m, x) => Math.max(m, Math.abs(x)), 0);
   expect(peak(recorded({ faults }))).toBeGreaterThan(3 * peak(recorded({})));

@@ -35,11 +35,11 @@ describe("a re-test", () => {
     expect(Math.abs(coupling.farad / 6.8e-6 - 1)).toBeLessThanOrEqual(0.2);
   });
 
-  test("leaves what was not mended", () => {
+  test("leaves what was not repaired", () => {
     expect(partsOf(after, "4/mic")).toEqual(partsOf(before, "4/mic"));
   });
 
-  test("leaves all other components alone, and sets the knobs anew", () => {
+  test("leaves all other components alone, and sets the knobs again", () => {
     for (const path of ["1/mic", "2/mic", "6/line"]) {
       expect(partsOf(after, path)).toEqual(partsOf(before, path));
       expect(after.paths[path].faderDb).not.toBe(before.paths[path].faderDb);

@@ -8,7 +8,7 @@ test("the demo's desk hides six different faults on six paths of different strip
   expect(new Set(options.faults.map(({ fault }) => fault)).size).toBe(6);
 });
 
-test("each is told as a part whose value went from one to another", () => {
+test("each is reported as a part whose value went from one to another", () => {
   for (const { component } of scenario.hidden) {
     const [, from, to] = /^.+: (.+) → (.+)$/.exec(component) ?? [];
     expect(from).toMatch(/\d/);

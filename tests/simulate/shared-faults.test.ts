@@ -200,7 +200,7 @@ describe("level", () => {
     expect(change({ ...desk, turn: 4 }, 1, 1000)).toBeCloseTo(db, 2);
   });
 
-  test("of a desk that warms up creeps to its end by 1/e in so many paths", () => {
+  test("of a desk that warms up creeps to its end by 1/e over this many paths", () => {
     const desk = virtualDesk({ ...usual, warmUp: { db: -0.5, turns: 3 } });
     expect(change(desk, 1, 1000)).toBeCloseTo(-0.5, 2);
     expect(change({ ...desk, turn: 3 }, 1, 1000)).toBeCloseTo(-0.5 / Math.E, 2);
@@ -295,7 +295,7 @@ describe("a reference path", () => {
     expect(Math.abs(off - load)).toBeLessThan(0.1);
   });
 
-  test("is the same whatever ails the strips", () => {
+  test("is the same whatever is wrong with the strips", () => {
     const faults = [{ at: "2", fault: "noisy-input-device", severity: 1 }];
     const desk = virtualDesk({
       ...usual,

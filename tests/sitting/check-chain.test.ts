@@ -27,7 +27,7 @@ function read(samples: Float64Array) {
 const came = (gain: number, driftPpm = 0) =>
   answer(rate, { gain: soft * gain, noise: 1e-6, driftPpm });
 
-describe("what a soft signal tells of a chain", () => {
+describe("what a soft signal reports a chain", () => {
   it("calls a plain one sound, and says its level", async () => {
     const chain = await read(came(0.5));
     expect(listChainFaults(chain)).toEqual([]);

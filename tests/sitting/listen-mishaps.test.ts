@@ -43,7 +43,7 @@ const words = (event: SittingEvent | undefined) =>
     : renderSittingEvent(event, { colour: "none", width: 100 }).replace(/\s+/g, " ");
 
 describe("a recorder that fails", () => {
-  it("is told of once when it stops without closing its file; a new file goes on", async () => {
+  it("is reported once when it stops without closing its file; a new file goes on", async () => {
     const desk = freshDesk(2);
     const killed = startRecorder(join(desk, "eve.wav"), evening([strip(1), strip(2)]), rate);
     let next: ReturnType<typeof startRecorder> | undefined;
@@ -89,7 +89,7 @@ describe("a recorder that fails", () => {
     expect(round?.paths.map(({ status }) => status)).toEqual(["measured", "measured"]);
   });
 
-  it("tells of a folder that vanishes, and goes on when it is back", async () => {
+  it("reports a folder that vanishes, and goes on when it is back", async () => {
     const desk = freshDesk(2);
     const takes = join(desk, "takes");
     mkdirSync(takes);
@@ -157,12 +157,12 @@ describe("a clock that was set back", () => {
   });
 });
 
-describe("a return that is none", () => {
+describe("a signal that is not a return", () => {
   it.each([
     [
       "silence",
       pause(3, rate, 1e-6),
-      /silence, nothing above −\d+ dBFS\. If 1\/mic gives nothing back: 0\./,
+      /silence, nothing above −\d+ dBFS\. If nothing comes back from 1\/mic, press 0\./,
     ],
     ["something else", sine(3), /sound up to −6 dBFS, but not the signal's markers/],
   ])("says in one line what was heard: %s", async (_, samples, expected) => {
@@ -228,7 +228,7 @@ describe("a return that is none", () => {
       { file: copy, why: "copy", of: join(takes, "2 mic.wav"), isWhole: true },
     ]);
     expect(words(seen.of("passed-over")[0])).toMatch(
-      /3 mic\.wav is a copy of .*2 mic\.wav, the same to the last sample: passed over\./,
+      /3 mic\.wav is a copy of .*2 mic\.wav, the same to the last sample: ignored\./,
     );
     expect(round?.paths.map(({ status }) => status)).toEqual(["measured", "measured", "measured"]);
     expect(round?.captures).toHaveLength(3);
@@ -305,7 +305,7 @@ describe("a return that is none", () => {
     expect(words(seen.of("outputs-pass")[0])).toContain("analyze all passes together");
   });
 
-  it("tells of a recording at another rate", async () => {
+  it("reports a recording at another rate", async () => {
     const desk = freshDesk(2);
     const takes = join(desk, "takes");
     mkdirSync(takes);
@@ -344,7 +344,7 @@ describe("a recording that does not appear", () => {
 });
 
 describe("a short morning", () => {
-  it("holds the standard signal against a last round of the quick one", slow, async () => {
+  it("compares the standard signal with a last round of the quick one", slow, async () => {
     const desk = freshDesk(5);
     const before = join(desk, "before.wav");
     writeCapture(before, [evening([1, 2, 3, 4, 5].map((k) => strip(k)))], rate);
@@ -392,7 +392,7 @@ describe("paths that are passed over", () => {
       () => {},
     );
     const file = join(desk, "eve.wav");
-    // Strip 2 is passed over, then played.
+    // Strip 2 is skipped, then played.
     const recorder = startRecorder(file, evening([1, 3, 4, 2, 5].map((k) => own(k, 50 + k))), rate);
     let hasSaid = false;
     const seen = createWorld((_, say) => {

@@ -18,7 +18,7 @@ afterAll(() => {
   for (const folder of folders) rmSync(folder, { recursive: true, force: true });
 });
 
-describe("a sitting that plays by itself", () => {
+describe("a sitting that plays on its own", () => {
   it(
     "asks for muted monitors first, outlives a device in use, and answers each path",
     slow,

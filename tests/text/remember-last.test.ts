@@ -1,7 +1,7 @@
 import { expect, it } from "vitest";
 import { rememberLast } from "../../src/text/remember-last.js";
 
-it("asks once for each text, and anew once it holds as many as it may", () => {
+it("asks once for each text, and again once it holds as many as it may", () => {
   const asked: string[] = [];
   const find = rememberLast((text) => {
     asked.push(text);

@@ -8,7 +8,7 @@ import { buildOtherTakes, buildRoundTake, type ChosenTake } from "../takes/choos
 
 /** All that is known of a path when its round is built. */
 export interface PathRecord {
-  /** Its takes; undefined where no return belongs to it. */
+  /** Its takes; undefined where no return was assigned to it. */
   readonly takes: ChosenTake | undefined;
   /** What was heard instead of the signal; undefined where the path gave it back. */
   readonly unheard: NothingBack | undefined;

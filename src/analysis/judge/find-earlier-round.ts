@@ -8,11 +8,11 @@ export type RoundHead = Pick<Round, "desk" | "date" | "signal" | "calibration">;
 
 /**
  * The latest stored round that one in the making can be compared with: of the whole desk, of an
- * earlier day, with the same signal and in the same unit. Damaged ones are passed over.
+ * earlier day, with the same signal and in the same unit. Damaged ones are skipped.
  *
  * @param folder of the desk
  * @param profile whether it was made with the same kind of signal, or with any
- * @returns undefined where there is none
+ * @returns undefined if there is none
  */
 export async function findEarlierRound(
   folder: string,

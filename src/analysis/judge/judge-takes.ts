@@ -27,7 +27,7 @@ export interface TakesToJudge {
 export interface JudgedPaths {
   readonly paths: readonly RoundPath[];
   readonly remarks: readonly Remark[];
-  /** Outputs and buses of which nothing tells whether they or some strips are at fault. */
+  /** Outputs and buses of which nothing shows whether they or some strips are at fault. */
   readonly openWays: readonly OpenWay[];
   /** What several paths share; absent where there is nothing. */
   readonly shared?: readonly RoundShared[];

@@ -12,12 +12,12 @@ import type { Check, Limit, Operand } from "../../service/limits/types.js";
 const nearlyAll = 0.6;
 
 /**
- * What ails whole families alike, so that no path stands out among its siblings: seen against the
+ * A fault common to whole families, so that no path stands out among its siblings: seen against the
  * desk's absolute limits, and against the last round that is stored.
  *
  * @param folder of the desk
  * @param round as judged among siblings; stored or not
- * @param earlier the round that it is compared with, where there is one
+ * @param earlier the round that it is compared with, if there is one
  * @returns none where limits.yaml cannot be used: `check` says why
  */
 export async function listFamiliesPastLimits(
@@ -31,7 +31,7 @@ export async function listFamiliesPastLimits(
     const operands = await listOperands(read, round, earlier);
     const names = (limit: Limit, wanted: Operand["whose"]) =>
       operands.get(limit)?.some(({ whose }) => whose === wanted) === true;
-    // Siblings are what a family that aged as one cannot be held against.
+    // Siblings do not show the ageing of a family that aged as one.
     const limits = read.filter((limit) => !names(limit, "siblings"));
     const found = await checkRound({ round, limits, undecided: "pass", ...kept });
     const since = (limit: Limit) => (names(limit, "baseline") ? earlier?.id : undefined);
@@ -42,7 +42,7 @@ export async function listFamiliesPastLimits(
   }
 }
 
-/** Whether a shared fault of most of the paths tells of the reading already. */
+/** Whether a shared fault of most of the paths already explains the reading. */
 function isToldAsShared(
   { shared = [] }: Round,
   paths: readonly { readonly path: string }[],

@@ -15,10 +15,10 @@ import { takeOffAllShares } from "../../history/without-shared.js";
 
 /**
  * Doubts about which path each return belongs to, by what was measured: against the last round, or
- * where there is none against the families. What a map says is taken as said.
+ * if there is none against the families. What a map says is taken as said.
  *
  * @param round as it is about to be stored
- * @param earlier the last whole round of an earlier day; undefined where there is none
+ * @param earlier the last whole round of an earlier day; undefined if there is none
  */
 export function listOrderDoubts(
   desk: Pick<Desk, "paths" | "inputs">,
@@ -26,7 +26,7 @@ export function listOrderDoubts(
   round: Round,
   earlier: Round | undefined,
 ): readonly Doubt[] {
-  // What strips share says nothing of which of them is which.
+  // What strips share says nothing about which of them is which.
   const alone = takeOffAllShares(round);
   const { later, earlier: before } =
     earlier === undefined
@@ -147,7 +147,7 @@ function getCount({ doubts = [] }: Round): "short" | "long" | undefined {
 
 /** Takes of one path on one day hardly differ; unlike by more than this they are of two paths. */
 const leastUnlike = 12;
-/** So many paths must have unlike takes, and at least half of those with several. */
+/** This many paths must have unlike takes, and at least half of those with several. */
 const leastPaths = 3;
 
 /** Takes that are most likely of another input: two passes of the sheet that are no two takes. */

@@ -35,12 +35,15 @@ function partOf(kind: SharedPartKind, name: string, plays: readonly PlannedPlay[
   };
 }
 
-/** So many paths of one family must have gone through a part before a fault of it is told from theirs. */
+/**
+ * This many paths of one family must have gone through a part before a fault of that part is
+ * distinguished from faults of the paths.
+ */
 const leastOfFamily = 2;
 
 /**
- * Of paths that stand out those of which nothing tells strip and output apart: too few others of their
- * family were fed by the same output.
+ * Of paths that stand out those of which nothing shows strip and output apart: too few others of
+ * their family were fed by the same output.
  *
  * @param odd paths that stand out
  */

@@ -53,7 +53,7 @@ export interface DiagnosedRound {
   /** What several paths share, what the whole desk shares first. */
   readonly shared: readonly SharedFault[];
   readonly remarks: readonly Remark[];
-  /** Outputs and buses of which nothing tells whether they or some strips are at fault. */
+  /** Outputs and buses of which nothing shows whether they or some strips are at fault. */
   readonly openWays: readonly OpenWay[];
   /** What changed while the round was recorded, as its reference path shows. */
   readonly drift?: ReferenceDrift;
@@ -256,8 +256,9 @@ export function createReferenceReader(
 }
 
 /**
- * Whether both sides of an input's paths come from one signal, by what the desk file calls its stages;
- * by how its paths scatter where that says nothing. Where neither tells, a side says nothing of the other.
+ * Whether both sides of an input's paths come from one signal, by what the desk file calls its
+ * stages; by how its paths scatter where that says nothing. If neither shows it, one side says
+ * nothing about the other.
  */
 function createPannedReader(
   pairs: readonly { readonly first: PathToRank; readonly second: PathToRank }[],

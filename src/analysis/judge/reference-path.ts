@@ -13,7 +13,7 @@ import { buildRoundTake, type ChosenTake } from "../takes/choose-takes.js";
 import type { MeasuredTake } from "../takes/measure-takes.js";
 import { storeAbsences } from "./build-round-path.js";
 
-/** What the reference path of a round tells its judging. */
+/** What the reference path of a round contributes to judging it. */
 export type ReferencePathContext = DriftContext & { readonly evidence: ReferenceEvidence };
 
 /**
@@ -86,7 +86,7 @@ export function getReferenceMeasurements({ into, turns }: RoundReference): Refer
 }
 
 /**
- * What the reference path tells the judging of a round.
+ * What the reference path contributes to judging a round.
  *
  * @param earlier the round that it is compared with; of use where its reference path entered at the
  *   same place

@@ -2,7 +2,7 @@ import { getStripPartKind } from "../../desk/shared-kinds.js";
 import type { Desk } from "../../desk/types.js";
 import type { NamedPart, SharedStructure } from "../../rank/shared/types.js";
 
-/** What the desk file tells of the parts that strips share: its shared parts, and cards. */
+/** What the desk file says about the parts that strips share: its shared parts, and cards. */
 export function buildSharedStructure({
   strips,
   flow,

@@ -257,7 +257,7 @@ function isWhole(one: Candidate): one is SignalReturn {
   return one.missing === undefined;
 }
 
-/** Why a return is not whole: a marker among samples that are none was not heard. */
+/** Why a return is not whole: no marker was found, because these samples are not finite. */
 function reasonOf(cut: IncompleteReturn, capture: ReadCapture | undefined): NotMeasured {
   const { channel, startSample, lengthSamples } = cut;
   const bad = capture?.found.heard[channel].bad ?? [];
@@ -323,7 +323,7 @@ const saysLeftOut: ReadonlySet<DoubtCode> = new Set([
   "channel-without-path",
 ]);
 
-/** Assignment tells of the surplus of a list; this is for what it leaves without a word. */
+/** Assignment reports the surplus of a list; this reports what it leaves out silently. */
 function listUnassignedDoubts({
   unassigned,
   doubts,

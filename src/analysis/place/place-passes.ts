@@ -73,7 +73,7 @@ export interface WantedPasses {
  *
  * @param wanted what is asked for; all of the desk when absent
  * @returns undefined where no capture holds a pass
- * @throws DeskroundError `usage` where the desk file says nothing of outputs, or nothing tells whether
+ * @throws DeskroundError `usage` where the desk file says nothing about outputs, or nothing shows whether
  *   they are passes of the whole desk
  */
 export function placePasses(

@@ -20,7 +20,7 @@ export interface PathMap {
 }
 
 /**
- * Reads the map that `--map` names: a file where there is one of that name, else the list itself.
+ * Reads the map that `--map` names: a file if there is one of that name, else the list itself.
  *
  * @throws DeskroundError `usage`; `no-such-file` where the text must be meant as a file's name
  */
@@ -41,7 +41,7 @@ function parsed(text: string, origin: string, paths: readonly DeskPath[]): PathM
   return channels === undefined ? { entries: parseMap(text, origin, paths) } : { channels };
 }
 
-/** One word that is no path of the desk, but has an extension or more than one slash. */
+/** One word that is not a path of the desk, but has an extension or more than one slash. */
 function looksLikeFile(map: string, paths: readonly DeskPath[]): boolean {
   const text = map.trim();
   if (/[\s,]/.test(text) || paths.some(({ path }) => path === text)) return false;
@@ -65,6 +65,6 @@ function textOf(file: string): string {
     if (bytes.includes(0)) throw new TypeError("a zero byte");
     return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
   } catch (error) {
-    throw new DeskroundError("usage", `--map: ${name} is not a text in UTF-8.`, hint, error);
+    throw new DeskroundError("usage", `--map: ${name} is not text in UTF-8.`, hint, error);
   }
 }

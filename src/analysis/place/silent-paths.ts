@@ -5,7 +5,7 @@ import { DeskroundError } from "../../errors.js";
 /**
  * The paths that the user names silent, each once.
  *
- * @throws DeskroundError `usage` for one that the desk has not
+ * @throws DeskroundError `usage` for one that the desk does not have
  */
 export function parseSilentPaths(
   named: readonly string[],

@@ -2,7 +2,7 @@ import type { SignalReturn } from "../../capture/types.js";
 
 /**
  * Where most returns of a round came from both sides of a stereo bus, the others did too: what is
- * a channel not driven by itself is then the silent side of the bus.
+ * a channel not driven on its own is then the silent side of the bus.
  *
  * @param takes of each path
  */

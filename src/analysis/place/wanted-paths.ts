@@ -9,7 +9,7 @@ import { DeskroundError } from "../../errors.js";
  * The paths that `--only` names, in run-sheet order: strips (`7`, `3A`, `1-4`), paths (`7/mic`,
  * `1-4/mic`) and inputs (`mic`), in any mixture.
  *
- * @throws DeskroundError `usage` for what the desk has not, or where nothing is named
+ * @throws DeskroundError `usage` for what the desk does not have, or where nothing is named
  */
 export function parseWantedPaths(
   named: readonly string[],

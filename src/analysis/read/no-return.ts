@@ -27,7 +27,7 @@ const silenceDb = -75;
 const lowDb = -55;
 /** More of a capture than this at full scale is clipping. */
 const clippedShare = 2e-4;
-/** More of a capture than this that is no samples at all tells more than the rest. */
+/** If more of a capture than this is not samples at all, that is what to report. */
 const badShare = 2e-4;
 
 /**

@@ -26,7 +26,7 @@ export interface ReadCapture {
   readonly goesOn?: true;
 }
 
-/** Captures, and what has to be said about the files that are none. */
+/** Captures, and what has to be said about files that are not captures. */
 export interface CaptureReadings {
   readonly captures: readonly ReadCapture[];
   readonly doubts: readonly Doubt[];
@@ -35,7 +35,7 @@ export interface CaptureReadings {
 /**
  * Looks through capture files for returns. All headers are checked before the first long search.
  * The test signal itself, when it is named among the captures, is left out. That no capture holds a
- * return is no error here: `jobs/read-returns.ts` refuses it, in words.
+ * return is not a error here: `jobs/read-returns.ts` refuses it, in words.
  *
  * @param channelsOf what the channels of a capture are; sides of one output when absent
  * @throws DeskroundError `no-return` for the signal itself alone; `usage` for a capture named twice; `no-such-file`, `not-a-recording`, `recording-damaged`, `recording-unsupported`, `signal-version` for a

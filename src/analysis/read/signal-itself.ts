@@ -39,7 +39,7 @@ export async function isSignalItself(
  * How many frames a file has that holds a signal from beginning to end: fewer while it is copied.
  *
  * @param signal what the file's own labels say it is
- * @returns 0 where what the labels say is no signal of ours
+ * @returns 0 where what the labels say is not a signal of ours
  */
 export function countFramesOfSignal(
   { table, sampleRate }: SignalFile,

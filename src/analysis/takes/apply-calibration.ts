@@ -19,10 +19,10 @@ export interface CalibratedTakes {
 
 /**
  * Takes the interface out of every measurement of a round. A calibration that does not fit all of
- * them is used for none, with a doubt: siblings are compared in one unit.
+ * them is not used at all, with a doubt: siblings are compared in one unit.
  *
  * @param takes of each path, as recorded
- * @param calibration of the desk; undefined where there is none or it is to be left out
+ * @param calibration of the desk; undefined if there is none or it is to be left out
  */
 export function applyCalibration(
   takes: MeasuredTakes,
@@ -77,7 +77,7 @@ function unlikeWords(
   return heardStep === ownStep ? undefined : { heardStep, ownStep, sampleRate: signal.sampleRate };
 }
 
-/** Of words of so many bits, full scale 1; 0 where it does not count. */
+/** For words of this many bits, full scale 1; 0 where it does not count. */
 const stepOf = (bits: number) => (bits >= enoughBits ? 0 : 2 ** (1 - bits));
 
 function shortest(files: readonly { readonly bits: number }[]): number {

@@ -32,7 +32,7 @@ export function parseAskedTakes(
       throw new DeskroundError(
         "usage",
         `--take ${text}: a take is written path=number, counted from 1.`,
-        "As in --take 7/mic=1 for the first take of 7/mic.",
+        "For example --take 7/mic=1 for the first take of 7/mic.",
       );
     }
     let path: string;
@@ -96,7 +96,7 @@ function harmOf({ unusable, unheard, doubts = [] }: MeasuredTake): number {
   return doubts.length > 0 ? 1 : 0;
 }
 
-/** What is wrong with a take's recording; undefined for a sound one. */
+/** What is wrong with a take's recording; undefined for a healthy one. */
 function faultOf({ unusable, unheard, doubts = [] }: MeasuredTake): TakeFault | undefined {
   if (unusable !== undefined) return unusable;
   if (unheard !== undefined) return { code: "nothing-back", heard: unheard };

@@ -3,9 +3,10 @@ import { groupBy } from "../../text/group-by.js";
 import type { MeasuredTake, MeasuredTakes } from "./measure-takes.js";
 
 /**
- * Two recordings of a desk are never alike to the last bit: noise sees to that. Returns that are
- * come of a file copied under another name, or of one output recorded on two channels. Which of
- * two paths it really is nobody can tell, so neither is judged; of two takes the earlier stays.
+ * Noise makes sure that no two recordings of a desk are identical to the last bit. Identical
+ * returns come from a file copied under another name, or of one output recorded on two channels.
+ * Nothing shows which of the two paths it really is, so neither is judged; of two takes the earlier
+ * stays.
  *
  * @param takes of each path, measured
  * @returns the same, copies as unusable

@@ -178,7 +178,7 @@ async function slipped(
   }
 }
 
-/** What the recorder lost or repeated, and when, as far as a pass of known length tells. */
+/** What the recorder lost or repeated, and when, as far as a pass of known length shows it. */
 function slipIn(
   reader: SampleReader,
   found: SignalReturn,

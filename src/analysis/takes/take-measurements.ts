@@ -12,7 +12,7 @@ import { listRecordingDoubts } from "./recording-doubts.js";
 /** The takes that count, in the units of the round. */
 export interface TakenMeasurements {
   readonly chosen: ReadonlyMap<string, ChosenTake>;
-  /** Of the reference path, in the order in which they were played; none where there is none. */
+  /** Of the reference path, in the order in which they were played; none if there is none. */
   readonly reference: readonly MeasuredTake[];
   /** Undefined where none was used. */
   readonly calibration: UsedCalibration | undefined;

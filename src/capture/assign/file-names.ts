@@ -19,7 +19,7 @@ import { findUnknownStrip, matchPatterns, type PatternMatch } from "./fit-patter
  *   there `07.wav` is strip 7, elsewhere it is just the seventh file.
  *
  * Leading zeros do not count. Dates, times, takes (`take 2`, `t2`, `(2)`), parts (`_001`), sample
- * rates, word lengths, levels and voltages are no strips.
+ * rates, word lengths, levels and voltages are not strips.
  */
 export type NameReading =
   /** Nothing: the file takes its place in the run sheet's order. */
@@ -339,7 +339,7 @@ const year = "(?:19|20)\\d\\d";
 const hours = "(?:[01]\\d|2[0-3])";
 const sixties = "[0-5]\\d";
 
-/** Parts of a name with numbers that are no strips. */
+/** Parts of a name with numbers that are not strips. */
 const noise: readonly RegExp[] = [
   // Dates with the year first, and a time after one: 2026-11-25 14-30, 20261125_143005.
   alone(

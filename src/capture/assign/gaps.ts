@@ -50,7 +50,7 @@ export function listGapDoubts(
   const gaps = new Map<string, SilentGap[]>();
   const ends = new Map<string, { end: number; path?: string }>();
   const leads = new Map<string, SilentGap>();
-  // Who records each path by itself starts each in his own time.
+  // Who records each path on its own starts each in his own time.
   const returnsIn = new Map<string, number>();
   for (const { return: one, path } of placed) {
     const { lengthSamples } = one;

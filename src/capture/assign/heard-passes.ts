@@ -30,7 +30,7 @@ export interface NumberedPass {
   readonly pass: HeardPass;
   /** Undefined for one that the plan does not have. */
   readonly planned?: PlannedPass;
-  /** Passes of the plan that were passed over, as they play none of the outputs that were heard. */
+  /** Passes of the plan that were skipped, as they play none of the outputs that were heard. */
   readonly skipped: readonly PlannedPass[];
   /** Set where it is not the next of the plan, but by its channels another one. */
   readonly isMoved?: true;

@@ -22,7 +22,7 @@ export interface PassAssignment {
   readonly assignments: readonly Assignment[];
   /** Paths whose output had its turn while the recording ran, and of which nothing came back. */
   readonly silent: readonly { readonly path: string; readonly heard: NothingBack }[];
-  /** Paths that the passes say nothing of, for a fault of patch or recording. */
+  /** Paths that the passes say nothing about, for a fault of patch or recording. */
   readonly spoilt: ReadonlyMap<string, NotMeasured>;
   /** By path, all whose strips were open on its recording channel; itself alone where it had one. */
   readonly open: ReadonlyMap<string, readonly string[]>;
@@ -37,7 +37,7 @@ export interface PassAssignment {
  * file which pass it belongs to, the plan which path that is.
  *
  * Where the plan expects each path on a channel of its own and one comes back on another's, the two
- * were exchanged, at the outputs or at the recorder: nothing tells which, so neither is judged.
+ * were exchanged, at the outputs or at the recorder: nothing shows which, so neither is judged.
  *
  * @param returns that name an output, in the order in which the files were given
  * @param cuts returns that are not whole, of the same files
@@ -361,7 +361,7 @@ function explainMissing(
   );
   const atS = start / sampleRate;
   if (isCut) return { code: "turn-incomplete", atS };
-  // Which channel is missing nothing tells: it may be this one.
+  // Nothing shows which channel is missing: it may be this one.
   if (channels <= highest) return { code: "channel-missing", channels, planned: highest + 1 };
   return { code: "nothing-back", heard: { code: "silent-turn", output, atS } };
 }

@@ -39,7 +39,7 @@ const turnWords: Readonly<Record<ReferenceTurn, ReadonlySet<string>>> = {
 };
 
 /**
- * When the reference path was played, as a file's name tells it.
+ * When the reference path was played, as the name of a file says.
  *
  * @example
  * readReferenceTurn("reference before.wav"); // "first"
@@ -52,7 +52,7 @@ export function readReferenceTurn(file: string): ReferenceTurn | undefined {
 }
 
 /**
- * Returns of the reference path in the order in which they were played, as names and takes tell.
+ * Returns of the reference path in the order in which they were played, as names and takes say.
  *
  * @example
  * const one = (file) => ({ file, channel: 0, startSample: 0, lengthSamples: 100 });

@@ -24,7 +24,7 @@ export interface SearchResult {
   readonly strange: number;
   /** Per channel. */
   readonly heard: readonly ChannelLevels[];
-  /** Channels on which outputs of a pass lie over each other, from 0; absent where there are none. */
+  /** Channels on which outputs of a pass lie over each other, from 0; absent if there are none. */
   readonly mixed?: readonly number[];
   /** Where each channel is a path: turns in which nothing but crosstalk was heard. */
   readonly idleTurns?: number;

@@ -121,7 +121,7 @@ export function listSampleDoubts(
   return [{ code: "samples-altered", file: info.file }];
 }
 
-/** How many samples of a capture are none, and where. */
+/** How many samples of a capture are not numbers, and where. */
 function listInvalidDoubts(
   { file, sampleRate, channels: count, isCompressed }: RecordingInfo,
   channels: readonly (readonly InvalidSpan[])[],

@@ -29,7 +29,7 @@ export interface SearchStep {
   readonly returns: readonly SignalReturn[];
   /** Returns that will not come to their end any more, or whose beginning is not there. */
   readonly cuts: readonly IncompleteReturn[];
-  /** What plays now, as far as its start marker tells. */
+  /** What plays now, as far as its start marker shows. */
   readonly open: OpenReturn | undefined;
 }
 
@@ -69,7 +69,7 @@ const sameS = 0.05;
 export function createRunningSearch(channels: SearchScope["channels"]): RunningSearch {
   let searched = 0;
   let known: readonly (readonly Chirp[])[] | undefined;
-  /** Beginnings of the returns that were told, sample frames. */
+  /** Starts of the returns already reported, sample frames. */
   let told: number[] = [];
   let toldCuts: number[] = [];
   let earlier: readonly SignalReturn[] = [];
@@ -103,7 +103,7 @@ export function createRunningSearch(channels: SearchScope["channels"]): RunningS
         ...earlier.filter(({ startSample }) => startSample > frames - longestS * rate),
         ...placed,
       ];
-      // Whether a channel was driven is told by what it gave at other times as well.
+      // What a channel gave at other times also shows whether it was driven.
       const { returns } =
         placed.length === 0
           ? { returns: [] }

@@ -4,7 +4,7 @@ import { formatAllowedKeys, listKeys } from "../schema.js";
 import { didYouMean } from "./did-you-mean.js";
 import type { DeskFileIssue } from "./fault.js";
 
-/** What of a desk file has not the shape that it should have. */
+/** What in a desk file does not have the right shape. */
 export function listShapeFaults(
   issues: readonly z.core.$ZodIssue[],
   data: unknown,
@@ -38,8 +38,8 @@ function listUnknownKeys(
   return issue.keys.map((key) => ({
     place: [...issue.path, key],
     at: "key",
-    message: `"${key}" is not a key that belongs here.`,
-    hint: didYouMean(key, known) ?? `Keys that belong here: ${known.join(", ")}.`,
+    message: `"${key}" is not a key here.`,
+    hint: didYouMean(key, known) ?? `Keys here: ${known.join(", ")}.`,
     meantPlace: [...issue.path, findClosestWord(key, known)].join("\n"),
   }));
 }

@@ -7,7 +7,7 @@ import type { DeskFileIssue } from "./fault.js";
 import { longestName, readLine } from "./read-line.js";
 import { pickStrips } from "./read-strips.js";
 
-/** What the file says of stages and shared parts; where it says nothing of stages, the usual. */
+/** What the file says of stages and shared parts; where it says nothing about stages, the usual. */
 export function readFlow(
   { stages, shared }: DeskText["flow"],
   inputs: readonly string[],

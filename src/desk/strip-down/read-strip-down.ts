@@ -65,7 +65,7 @@ export const stripDownForms: Readonly<Record<(typeof boardKeys)[number], string>
 };
 
 /**
- * Reads the desk's strip-down book; undefined where there is none.
+ * Reads the desk's strip-down book; undefined if there is none.
  *
  * @param folder the desk's folder
  * @throws DeskroundError `desk-file`, naming file and line
@@ -283,8 +283,8 @@ function checkKeys(
     faults.push({
       place: [...place, key],
       at: "key",
-      message: `"${key}" is not a key that belongs here.`,
-      hint: didYouMean(key, known) ?? `Keys that belong here: ${known.join(", ")}.`,
+      message: `"${key}" is not a key here.`,
+      hint: didYouMean(key, known) ?? `Keys here: ${known.join(", ")}.`,
     });
   }
 }
@@ -389,7 +389,7 @@ function readCounted(
       place: Array.isArray(tree) ? [...place, k] : place,
       at: "value",
       message: `"${text}" does not say how many.`,
-      hint: "As in 4x M3x8 countersunk, or 6x 10 µF 35 V.",
+      hint: "For example 4x M3x8 countersunk, or 6x 10 µF 35 V.",
     });
     return [];
   });

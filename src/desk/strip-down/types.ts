@@ -1,4 +1,4 @@
-/** So many of something that is screwed, soldered or counted: 4 × M3x8. */
+/** A count of something that is screwed, soldered or counted: 4 × M3x8. */
 export interface CountedPart {
   readonly count: number;
   readonly what: string;

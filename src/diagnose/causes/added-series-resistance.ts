@@ -95,19 +95,19 @@ export const addedSeriesResistance: PredictedCause<"added-series-resistance"> = 
   },
 };
 
-/** The treble that tells, hertz. */
+/** The treble that is looked at, hertz. */
 const trebleFromHz = 10_000;
 /** A fader off its end loses a tenth of a decibel at 20 kHz by its own resistance (circuit theory). */
 const leastLostDb = 0.2;
 /** What lost more speaks for itself, by its shape. */
 const littleLostDb = 1;
-/** So many of the siblings' own deviations, which are never less than this, decibels. */
+/** This many of the siblings' own deviations, which count as at least this, decibels. */
 const clearDeviations = 6;
 const leastScatterDb = 0.03;
 
 /**
- * Whether all of the treble lies below the siblings' by far more than they differ among each other: for
- * a path that is ill anyway, what they really scatter by counts, and not what would be let pass.
+ * Whether all of the treble lies below the siblings' by far more than they differ among each other:
+ * on a path that is faulty anyway, the siblings' actual scatter counts, not the practical floor.
  */
 function losesTreblePlainly({ response }: PathEvidence): boolean {
   if (!response?.siblings) return false;

@@ -40,9 +40,12 @@ const filmLostDb = 3;
  */
 const timesRise = 2;
 const leastFilmDb = 0.5;
-/** Steps up to so far above nominal tell of that, decibels. */
+/** Steps up to this far above nominal show that, decibels. */
 const enoughDb = 12;
-/** A resistance that takes so many decibels breaks the level by one at least, and no contact takes more than all this. */
+/**
+ * A resistance that costs this many decibels breaks the level by one at least, and no contact takes
+ * more than all this.
+ */
 const breakShare = 2;
 const mostLostDb = 12;
 

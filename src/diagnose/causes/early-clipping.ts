@@ -62,7 +62,7 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
       { role: "resistor", count: 2 },
     ],
     minutes: 40,
-    risks: [...solderingRisk, "supply work is for licensed people"],
+    risks: [...solderingRisk, "leave supply work to licensed people"],
     source: commonPractice,
   },
   notes: [{ symptoms: { distorted: 4, "clips-early": 6 } }],

@@ -103,7 +103,7 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
     const best = fits.indexOf(fit);
     if (Math.abs(fit.db) < 0.8) return undefined;
     const size = Math.abs(fit.db);
-    // What the shape does to 1 kHz, all levels are read at; a wide one tells its height roughly.
+    // What the shape does to 1 kHz, all levels are read at; a wide one shows its height roughly.
     const doubt = leastDoubtDb + doubtShare * Math.min(size, timesFoot * Math.abs(fit.at1kDb));
     const slope = computeNoiseSlope(fit.shape);
     const noise = path.usual?.curves.noise;

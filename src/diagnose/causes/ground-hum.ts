@@ -70,7 +70,7 @@ export const groundHum: PredictedCause<"ground-hum"> = {
         ...predictHissRanges([-1, 2]),
         ...(odd > grossHumDb || even > grossHumDb ? predictHumMixing() : {}),
         ...predictHumRanges([comb ? -1 : 1, 70], [-2, Math.max(2, odd - 4)]),
-        // Where it is the noise that tells of it, the noise is up.
+        // If the noise shows it, the noise has risen.
         noise: [isMostNoise && !isClear ? 1 : -1, 80],
         noiseA: [-1, 40],
         ...(comb && predictCombMixing()),

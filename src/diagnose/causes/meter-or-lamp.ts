@@ -20,7 +20,7 @@ export const meterOrLamp: CauseKind<"meter-or-lamp"> = {
     steps: [
       unplugged(
         "Look at the lamp, its holder and its lead, and at the meter's connector",
-        "a lamp that was lit is hot",
+        "let a lamp that was lit cool before you touch it",
       ),
     ],
     repair:
@@ -28,7 +28,7 @@ export const meterOrLamp: CauseKind<"meter-or-lamp"> = {
     parts: [{ role: "lamp", count: 1 }],
     minutes: 15,
     risks: [
-      "a lamp of a larger rating overheats its holder",
+      "never fit a lamp of a higher rating: it overheats its holder",
       "leave lamps that are fed from the mains to licensed people",
     ],
     source: commonPractice,

@@ -83,7 +83,10 @@ export const noSignal: PredictedCause<"no-signal"> = {
       { role: "ribbon cable", count: 1 },
     ],
     minutes: 40,
-    risks: ["pull ribbons by the connector, as they break at the crimp", ...solderingRisk],
+    risks: [
+      "pull a ribbon by its connector, never by the cable: it breaks at the crimp",
+      ...solderingRisk,
+    ],
     source: commonPractice,
   },
   notes: [{ symptoms: { dead: 6, dropout: 2, intermittent: 1 } }],

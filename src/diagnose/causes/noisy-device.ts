@@ -68,7 +68,7 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
   bench: {
     steps: [
       onBench(
-        "Swap the device of the noisy stage, if it is in a socket, with a sibling's, and see when both are measured again whether the noise has moved with it",
+        "Swap the device of the noisy stage with a sibling's, if it is in a socket, and see whether the noise has moved with it when both are measured again",
       ),
     ],
     repair: "Replace the noisy device with the same type.",

@@ -55,7 +55,7 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
   bench: {
     steps: [
       inUse(
-        "Switch the desk off, wait a minute and switch it on again: a latched op amp may recover, a failed one does not",
+        "Mute the monitors, switch the desk off, wait a minute and switch it on again: a latched op amp may recover, a failed one does not",
       ),
       powered(
         "Find a hot device with an infrared thermometer, never by touch, and compare with a sibling",
@@ -65,7 +65,7 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
     repair: "Replace the op amp with the same type, and the part that feeds it DC voltage.",
     parts: [{ role: "op amp", count: 1 }],
     minutes: 35,
-    risks: ["a failed device can burn a finger", ...solderingRisk],
+    risks: ["a failed device can be hot enough to burn: do not touch it", ...solderingRisk],
     source: commonPractice,
   },
   notes: [{ symptoms: { distorted: 1.5, "clips-early": 1, dead: 1, pop: 1 } }],

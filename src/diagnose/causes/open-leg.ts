@@ -22,10 +22,11 @@ import {
  * on source and input (circuit theory): half the voltage, 6.02 dB, where each leg carries half of it;
  * 12.04 dB in a difference stage of four equal resistors, whose open side drags the other down with
  * it; nothing where the source drives one leg alone and the other opened; all of it where that one
- * opened, which is no signal. Loading of the legs moves the figures by half a decibel.
+ * opened, which is not a signal. Loading of the legs moves the figures by half a decibel.
  *
- * Hiss: an input that bridges its source has the noise of its own resistors once that is gone. The four
- * resistors of a difference stage are in its noise already, and its noise gain of 2 falls to 1 at most.
+ * Hiss: an input that bridges its source has the noise of its own resistors once that is gone. The
+ * four resistors of a difference stage are in its noise already, and its noise gain of 2 falls to 1
+ * at most.
  */
 const forms = [
   { id: "half", lossDb: [-6.7, -5.3], hissDb: [-2, 12] },
@@ -116,7 +117,7 @@ export const openLeg: PredictedCause<"open-leg"> = {
     // All lines together are up by a supply's even ones too.
     const hums = isOutlier(path, path.features.has("humOdd") ? "humOdd" : "hum", "up");
     const { isWeighted = false } = readHumLines(path) ?? {};
-    // Without a loss only much hum tells of it, and tells no more than a shield does.
+    // Without a loss of level only strong hum shows it, and an open shield gives the same.
     if ("onlyHum" in form && !(hums && (hum ?? 0) > cancelledDb)) return undefined;
     const isHeard = hums || isWeighted;
     if (hum !== undefined && isHeard) {

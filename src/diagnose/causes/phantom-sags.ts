@@ -10,7 +10,7 @@ export const phantomSags: CauseKind<"phantom-sags"> = {
   shownBy: ["meter", "use"],
   seat: ["socket", "input stage"],
   settle: inUse(
-    "join pins 2 and 3, load them to pin 1 with 1.4 kΩ, 0.5 W, and measure: a sound 48 V supply gives 14 V there at 10 mA; compare with a sibling",
+    "join pins 2 and 3, load them to pin 1 with 1.4 kΩ, 0.5 W, and measure: a healthy 48 V supply gives 14 V there at 10 mA; compare with a sibling",
     "unplug microphones first",
     ["multimeter", "pin adapter", "phantom load"],
   ),

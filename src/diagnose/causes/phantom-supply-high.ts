@@ -13,7 +13,7 @@ export const phantomSupplyHigh: CauseKind<"phantom-supply-high"> = {
     "unplug microphones first, and leave phantom off until the supply is repaired",
     ["multimeter", "pin adapter"],
   ),
-  care: "leave phantom off until it is repaired: too high a voltage can harm microphones; supply work is for licensed people",
+  care: "leave phantom off until it is repaired: too high a voltage can harm microphones; leave supply work to licensed people",
   confusedWith: [
     {
       cause: "phantom-supply-off",
@@ -27,7 +27,7 @@ export const phantomSupplyHigh: CauseKind<"phantom-supply-high"> = {
     parts: [],
     minutes: 15,
     risks: [
-      "the supply stays charged after switch-off: supply and mains work is for licensed people, under local codes",
+      "the supply stays charged after switch-off: leave supply and mains work to licensed people, under local codes",
     ],
     place: "supply",
     source: phantomStandard,

@@ -11,7 +11,7 @@ import type { CauseKind } from "../cause-kind.js";
 /** A feed resistor, a leak behind it, the switch or the strip's feed pulls one pin or both down. */
 export const phantomSupplyOff: CauseKind<"phantom-supply-off"> = {
   id: "phantom-supply-off",
-  name: "phantom voltage low, or unequal at the two pins",
+  name: "phantom voltage low, or different at the two pins",
   word: "phantom",
   kind: "fault",
   shownBy: ["meter", "use"],
@@ -22,7 +22,7 @@ export const phantomSupplyOff: CauseKind<"phantom-supply-off"> = {
     ["multimeter", "pin adapter"],
   ),
   ready: "the phantom switch, a pair of feed resistors matched within 0.4 %, the input capacitors",
-  care: "unplug microphones first; the supply stays charged after switch-off: supply work is for licensed people",
+  care: "unplug microphones first; the supply stays charged after switch-off: leave supply work to licensed people",
   confusedWith: [
     {
       cause: "phantom-sags",

@@ -5,7 +5,7 @@ import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /** A leg that still passes something loses no more, decibels. */
 const mostLostDb = 60;
-/** A level is where its siblings' is within so many spreads. */
+/** A level agrees with its siblings' within this many spreads. */
 const still = 3;
 
 const says = {

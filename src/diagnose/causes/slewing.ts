@@ -13,9 +13,9 @@ const says = {
 const seen = createEvidence("slewing", says);
 
 /**
- * An output that can move by so many volts a second and no faster gives triangles of what is steeper:
- * from some frequency on the level falls with it, 6 dB per octave, and two tones there bring forth
- * others. Below it, and at lower level, all is well. Rate of a sine: 2πfA (circuit theory).
+ * An output that can move by only this many volts per second turns anything steeper into triangles:
+ * from some frequency on the level falls with it, 6 dB per octave, and two tones there produce
+ * others. Below it, and at lower level, nothing is distorted. Rate of a sine: 2πfA (circuit theory).
  */
 export const slewing: PredictedCause<"slewing"> = {
   id: "slewing",

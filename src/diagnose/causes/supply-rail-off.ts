@@ -37,7 +37,7 @@ export const supplyRailOff: CauseKind<"supply-rail-off"> = {
       { role: "decoupling capacitor", count: 2 },
     ],
     minutes: 35,
-    risks: [...polarityRisk, ...solderingRisk, "supply work is for licensed people"],
+    risks: [...polarityRisk, ...solderingRisk, "leave supply work to licensed people"],
     source: commonPractice,
   },
   notes: [{ symptoms: { "clips-early": 3 } }],

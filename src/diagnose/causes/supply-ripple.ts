@@ -53,7 +53,7 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
       "Replace the decoupling capacitors that read low, with the value and voltage of their neighbours'.",
     parts: [{ role: "decoupling capacitor", count: 2 }],
     minutes: 35,
-    risks: [...polarityRisk, ...solderingRisk, "supply work is for licensed people"],
+    risks: [...polarityRisk, ...solderingRisk, "leave supply work to licensed people"],
     source: commonPractice,
   },
   notes: [{ symptoms: { hum: 2, buzz: 4 } }],

@@ -119,7 +119,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
       wander: jumps ?? driftDb,
       // A wiper that nobody touches seldom moves the level without a crackle or an error of its own.
       fitted: calm ? 2 : 0,
-      // A wiper breaks as a contact does: nothing tells them apart by that.
+      // A wiper breaks as a contact does: that does not tell them apart.
       ...(breaks.length > 0 ? { sign: breakNats } : wavers ? { sign: waverNats } : {}),
       evidence: [
         seen("unsteady", { gainDb: moved }),

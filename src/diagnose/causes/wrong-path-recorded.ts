@@ -60,7 +60,7 @@ function bestFamily(path: PathEvidence): AsThough | undefined {
 
 /** Siblings of the other family lie within this many of their spreads. */
 const within = 2;
-/** A reading this many spreads beyond that is none of the other family's. */
+/** A reading this many spreads beyond that does not belong to the other family. */
 const never = 4;
 
 function asThough(path: PathEvidence, { name, usual }: OtherFamily): AsThough | undefined {

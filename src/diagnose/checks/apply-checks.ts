@@ -18,9 +18,9 @@ const clearedShare = 0.1;
 const leastProbability = 0.005;
 
 /**
- * Brings what checks showed into the causes of a path: each is weighed again by how often it answers
- * so (Bayes). A control that changes nothing names its own cause, and so does one that, worked a dozen
- * times, clears what no round can tell the cause of.
+ * Brings what checks showed into the causes of a path: each is weighed again by how often it gives
+ * that answer (Bayes). A control that changes nothing names its own cause, and so does one that,
+ * worked a dozen times, clears what no round can show the cause of.
  *
  * @param causes of the path, as a round has them; may be empty
  * @param results of the path, oldest first

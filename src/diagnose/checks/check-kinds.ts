@@ -7,7 +7,7 @@ import { type BenchStep, inUse, type PowerState } from "../bench.js";
  */
 export type CheckOutcome = "gone" | "stays" | "idle";
 
-/** What a check looks at to tell whether what was seen is gone. */
+/** What a check looks at to see whether the fault is gone. */
 export type CheckLooksAt =
   /** All that stood out. */
   | "oddities"
@@ -60,7 +60,7 @@ export const checkKinds = [
   },
   {
     id: "low-cut",
-    step: inUse("press the low-cut to its other position and record again", undefined, setup),
+    step: inUse("switch the low-cut to its other position and record again", undefined, setup),
     minutes: 2,
     looksAt: "shape",
     stage: "low-cut",
@@ -72,11 +72,11 @@ export const checkKinds = [
     minutes: 2,
     looksAt: "shape",
     stage: "equaliser",
-    words: { ...changed, idle: "the switch changes nothing: the equaliser stood flat, or is dead" },
+    words: { ...changed, idle: "the switch changes nothing: the equaliser was flat, or is dead" },
   },
   {
     id: "pad",
-    step: inUse("press pad or mic/line to its other position and record again", undefined, setup),
+    step: inUse("switch pad or mic/line to its other position and record again", undefined, setup),
     minutes: 2,
     looksAt: "shape",
     stage: "input stage",
@@ -96,14 +96,14 @@ export const checkKinds = [
     looksAt: "gain-law",
     stage: "input stage",
     words: {
-      gone: "what stood out goes along with the gain",
+      gone: "what stood out moves with the gain",
       stays: "what stood out stays where it was",
       idle: "the gain control changes nothing: it is dead, or was not turned",
     },
   },
   {
     id: "level-down",
-    step: inUse("play 12 dB more softly and record again", undefined, setup),
+    step: inUse("play 12 dB softer and record again", undefined, setup),
     minutes: 3,
     looksAt: "loudness",
     words: {
@@ -170,15 +170,15 @@ export const checkKinds = [
     minutes: 4,
     looksAt: "oddities",
     words: {
-      gone: "the other input does not show it: it sits ahead of where the inputs join",
-      stays: "the other input shows it too: it sits behind where the inputs join",
+      gone: "the other input does not show it: it sits before the point where the inputs join",
+      stays: "the other input shows it too: it sits after the point where the inputs join",
       idle: "nothing changed",
     },
   },
   {
     id: "bands",
     step: inUse(
-      "switch the equaliser in, lift bass and treble fully, cut the middle fully and record again",
+      "switch the equaliser in, turn bass and treble fully up, the middle fully down and record again",
       undefined,
       setup,
     ),

@@ -12,7 +12,7 @@ import type { CheckValue, ExpectedOutcome, NextCheck } from "./types.js";
 export interface CheckSituation {
   /** Stages that its strip has; all kinds where the desk file names none. */
   readonly stages?: readonly StageRole[];
-  /** Whether the strip has an input that the round has not measured. */
+  /** Whether the strip has an input that the round did not measure. */
   readonly otherInput?: boolean;
   /** Minutes to take a strip out and put it back. */
   readonly pullMinutes: number;
@@ -29,7 +29,7 @@ const settles = 0.93;
 const slips = 0.05;
 /** What a check finds gone so often of a setting is set right by it. */
 const setsRight = 0.8;
-/** Causes less likely than this are not told of an outcome. */
+/** Causes less likely than this are not listed with an outcome. */
 const leastTold = 0.05;
 const mostTold = 2;
 /** Gains nearer to each other than this, as a ratio, are no reason to leave the order of the list. */

@@ -8,7 +8,7 @@ import type { CheckKind, CheckOutcome } from "./check-kinds.js";
 
 /** What a second play shows of what the first had. */
 export interface CheckJudgement {
-  /** `unclear` where it tells nothing: it says why, and changes no cause. */
+  /** `unclear` if it shows nothing: it says why, and changes no cause. */
   readonly outcome: CheckOutcome | "unclear";
   /** What was seen of it; `report/check-figures` has the words. */
   readonly figures: readonly CheckFigure[];
@@ -32,7 +32,7 @@ const panLawDb = [2.3, 6.7] as const;
 const farSideDb = -20;
 
 /**
- * Holds a second play with something turned against the first, both seen against the siblings.
+ * Compares a second play, with something turned, with the first, both relative to the siblings.
  *
  * @param before the path as the round has it, with its findings
  * @param after the path as it was recorded again; for `other-input`, the other path
@@ -143,7 +143,7 @@ function shareOfCurve(before: PathEvidence, after: PathEvidence): number | undef
 
 const clamp = (share: number) => Math.min(1, Math.max(0, share));
 
-/** A switch or knob that sets level and response: only these tell whether it was that. */
+/** A switch or knob that sets level and response: only these show whether it was that. */
 function judgeShape(kind: CheckKind, before: PathEvidence, after: PathEvidence): CheckJudgement {
   const moved = findMovedDb(before, after);
   if (kind.id !== "marks" && moved < leastActDb) {

@@ -22,7 +22,7 @@ export interface CheckValue {
   readonly savesMinutes: number;
   /** The same for each minute of its own. */
   readonly gainPerMinute: number;
-  /** What it is expected to tell of the causes, bits of information. */
+  /** Expected information about the causes, bits. */
   readonly bits: number;
 }
 

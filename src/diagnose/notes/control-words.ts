@@ -132,7 +132,7 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
   "direct-out": ["dir(?:ect)? ?out(?:put)?s?"],
 };
 
-/** What gives way to another control that it stands beside: the jack of an insert is the insert's. */
+/** Controls that yield to another one beside them: the jack of an insert belongs to the insert. */
 export const generalControls: readonly Control[] = ["socket", "input-switch"];
 /** What takes over from another control that it stands beside: the lamp of a meter is a lamp. */
 export const headControls: readonly Control[] = ["lamp"];

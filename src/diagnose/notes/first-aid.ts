@@ -35,7 +35,7 @@ const switches: readonly Control[] = [
 const rows: readonly FirstAidRow[] = [
   {
     symptoms: ["whistle"],
-    todo: "monitors down; turn the gain down and switch the equaliser out until it stops, else leave the fader down: what cannot be heard of it can harm tweeters",
+    todo: "turn the monitors down, then turn the gain down and switch the equaliser out until it stops; if it does not stop, leave the fader down: it can harm tweeters even where you cannot hear it",
     carryOn: "elsewhere",
   },
   {
@@ -62,7 +62,7 @@ const rows: readonly FirstAidRow[] = [
   {
     controls: ["phantom"],
     symptoms: ["pop", "stuck", "crackle"],
-    todo: "keep the channel muted whenever phantom is switched or a plug is pulled, and ribbon microphones away from it",
+    todo: "mute the channel before you switch phantom power or pull a plug, and keep ribbon microphones away from it",
     carryOn: "care",
   },
   {
@@ -101,7 +101,7 @@ const rows: readonly FirstAidRow[] = [
   },
   {
     symptoms: ["pop"],
-    todo: "turn the monitors down before it is pressed or moved; if it pops by itself, leave the fader down",
+    todo: "turn the monitors down before you press or move it; if it pops on its own, leave the fader down",
     carryOn: "care",
   },
   {
@@ -175,12 +175,12 @@ export function findFirstAid({ control, symptom }: NotedFault): FirstAid {
 
 /** The same for automation, which may be all that is at fault. */
 export const automationFirstAid: FirstAid = {
-  todo: "keep your fingers off faders that move by themselves; switch the automation off, or to manual, and use the strips without it: what goes away is the automation's, what stays is the strip's own, so note it there",
+  todo: "keep your fingers off faders that move on their own; switch the automation off, or to manual, and use the strips without it: what goes away is the automation's, what stays is the strip's own, so note it there",
   carryOn: "care",
 };
 
 /** The same for a supply, which nobody works on in passing. */
 export const supplyFirstAid: FirstAid = {
-  todo: "leave it closed; if it gets hot, hums louder or smells, switch off and pull the plug: supply and mains work is for licensed people, under local codes",
+  todo: "leave it closed; if it gets hot, hums louder or smells, switch off and pull the plug: leave supply and mains work to licensed people, under local codes",
   carryOn: "watch",
 };

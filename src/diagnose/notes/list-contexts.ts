@@ -1,4 +1,4 @@
-/** Words between the others, which say nothing by themselves. */
+/** Words between the others, which say nothing on their own. */
 const fillers = new Set(
   (
     "a an the this that of in on at to by for with from as is was are were be been it its i me my we " +

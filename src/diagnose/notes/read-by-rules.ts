@@ -164,7 +164,10 @@ export function readByRules(text: string, plain: string): NoteReading {
   return { faults: unique, isInOrder, ...(cleared.length === 0 ? {} : { cleared }) };
 }
 
-/** What belongs to the monitors is no control of that kind: "control room volume", "the dim button". */
+/**
+ * What belongs to the monitors is not a control of that kind: "control room volume", "the dim
+ * button".
+ */
 function listForeign(words: string): readonly Control[] {
   return [
     ...(/\bcontrol room (?:volume|level)\b/.test(words) ? trackControls : []),
@@ -178,7 +181,7 @@ const sameAgain =
 const hasSubject =
   /^(?:the |all |my |whole )*(?:level|signal|sound|audio|channel|strip|volume|vocals?|voice|guitar|bass|treble|image)\b/;
 
-/** "Then nothing, came back by itself": what is dead for a while drops out. */
+/** "Then nothing, came back on its own": what is dead for a while drops out. */
 const cameBack =
   /\b(?:came|comes|come|was|is|went|sprang|popped|creeps?|crept) (?:right |straight )?back\b|\b(?:is )?com(?:es|ing) again\b|\b(?:recovered|recovers|returned)\b|\b(?:ok|okay|fine|normal|good|there) again\b/;
 
@@ -202,7 +205,7 @@ function readEllipsis(clause: Clause, before: Clause | undefined): Clause {
 const elliptic =
   /(?:^| )(?:doesnt|dont|didnt|hasnt|isnt|wasnt|not)(?: (?:now|any ?more|any longer|today|since|at all|again|yet))*$/;
 
-/** What is plugged into a desk, or plays into it, and is no part of it. */
+/** What is plugged into a desk, or plays into it, and is not a part of it. */
 const outside =
   "(?:cables?|leads?|mics?|microphones?|guitars?|bass|amps?|pedals?|pedal ?boards?|di(?: box)?|wireless|radio mic|transmitter|receiver|batter(?:y|ies)|singer|player|drummer|bassist|guitarist|keyboards?|synth|laptop|computer|plug ?ins?|interface|converters?|tape machine|recorder|headphones?|stand|multicore|snake|stage ?box|phone|speakers?|patch (?:cord|lead|cable)|pickups?|operator|user error|finger trouble|adapt(?:e|o)r|capsule|string|loom|snare wires)";
 const notOfDesk = `(?:(?:the|a|an|his|her|my|our|their|that|singers|drummers|guitarists|bad|dodgy|broken|faulty|loose|only|just|xlr|jack|mic|guitar|same) )*${outside}(?! (?:input|in|pre|preamp|amp|side|socket|gain|trim|switch|path|channel))`;
@@ -317,7 +320,7 @@ function withoutDirt(faults: readonly NotedFault[]): readonly NotedFault[] {
   return isOne ? [{ ...second, control: first.control }] : faults;
 }
 
-/** "Dirty, crackles everywhere": what is only guessed gives way to what is plain, of the same thing. */
+/** "Dirty, crackles everywhere": a guess yields to a plain statement about the same thing. */
 function withoutGuesses(faults: readonly NotedFault[]): readonly NotedFault[] {
   return faults.filter(
     (one) =>
@@ -404,7 +407,7 @@ const symptomRows = (Object.keys(symptomWords) as SymptomWord[]).flatMap((sympto
   symptomWords[symptom].map((pattern) => [symptom, compileWords(pattern)] as const),
 );
 
-/** Words that sound like a control or symptom and are none here. */
+/** Words that sound like a control or symptom and are not one here. */
 const circumstances = [
   "touch~ (?:the |a |my |his |her |both )*(?:mics?|microphones?)",
   "nothing (?:plugged|connected|patched|inserted|rout~|going|assign~)(?: (?:in|to it|up))?",
@@ -472,7 +475,7 @@ const circumstances = [
 
 const circumstanceRows = circumstances.map(compileWords);
 
-/** What a lamp shows is none of its faults. */
+/** What a lamp shows is not a fault of the lamp. */
 const lampOf = compileWords(
   "(?:clip|clipping|peak|overload|signal|power|status|channel on) ((?:led|light|lamp|indicator)s?)",
 );
@@ -567,7 +570,7 @@ interface Clause {
   readonly words: string;
   /** It goes on from the clause before: "and pan scratchy". */
   readonly isMore: boolean;
-  /** It names a control and says nothing of it. */
+  /** It names a control and says nothing about it. */
   readonly isBare: boolean;
   /** It is a symptom and nothing else. */
   readonly isBareSymptom: boolean;
@@ -756,7 +759,7 @@ function chooseSymptoms(
   return kept.flatMap((match) => settle(match.is, controls?.[0], match, words));
 }
 
-/** A symptom by itself, or what noise and dirt are of a control. */
+/** A symptom on its own, or what noise and dirt are of a control. */
 function settle(
   word: SymptomWord,
   control: WordMatch<Control> | undefined,

@@ -67,7 +67,7 @@ const steps: readonly (readonly [Symptom, RegExp])[] = [
 
 /** Words that mean one symptom and are too common, or too vague, to count beside a plainer one. */
 const families: readonly (readonly [Symptom, RegExp])[] = [
-  // What stopped is no fault that went away.
+  // What stopped is not a fault that went away.
   [
     "dead",
     /\bfans? (?:\w+ )?(?:stopped|dead|seized|stands? still|(?:not|isnt|doesnt|wont|never) (?:turn|spin|run|start)\w*)\b/,
@@ -217,7 +217,7 @@ function findRange(clause: string): Symptom | undefined {
 /** Controls whose bands are called like the range of the sound. */
 const ownRange: readonly Control[] = ["equaliser", "lamp", "meter", "pan", "fader", "routing"];
 
-/** What only shows something: that it shows the same is no fault of it. */
+/** What only shows something: that it shows the same is not a fault of it. */
 const seen: readonly Control[] = ["lamp", "meter"];
 
 function findStep(clause: string): Symptom | undefined {

@@ -5,7 +5,7 @@ import { weighWords } from "./weigh-words.js";
 
 /**
  * How much the words alone count beside what the rules read, in natural logarithms, by what the rules
- * read: fitted by maximum likelihood to 2839 notes that no rule had been mended by (`vague` and
+ * read: fitted by maximum likelihood to 2839 notes that no rule had been repaired by (`vague` and
  * `several` to the first 1235 of them), each weighed by words learned without it, in five folds.
  */
 interface Trust {
@@ -45,7 +45,7 @@ const trusts = {
     symptom: { words: 1.32, first: 1.78, other: 0, none: 0.63 },
     control: { words: 1.3, first: 0.12, other: 0, none: -0.9 },
   },
-  /** A control, and nothing that ails it. */
+  /** A control, and no symptom. */
   controlAlone: {
     symptom: { words: 1.32, first: 0.07, other: 0, none: 0.1 },
     control: { words: 0.97, first: 1.88, other: 0, none: 1.27 },
@@ -64,14 +64,14 @@ const trusts = {
 
 type RuleReading = keyof typeof trusts;
 
-/** Less is no reading: what is not understood is said to be so. */
+/** Less is not a reading: what is not understood is said to be so. */
 const leastProbability = 0.25;
 /**
  * A fault that the rules name is only taken for none where the words leave little doubt: one that is
  * overlooked costs more than one that is looked for in vain.
  */
 const leastForNone = { vague: 0.7, controlAlone: 0.5, other: 0.9 };
-/** What the rules are sure of gives way only where the words leave little doubt. */
+/** What the rules are sure of is overruled only if the words leave little doubt. */
 const leastForExact = 0.6;
 /** Of a control that is moved, one is written for the other, and the same is done about it. */
 const alike: readonly NotedFault["symptom"][] = ["scratch", "crackle"];
@@ -81,15 +81,15 @@ const leastForControl = 0.5;
 const leastForSecond = 0.03;
 
 /**
- * Weighs what the rules read against what the words say by themselves. A list of controls with their
- * symptoms stays, and what is in order; one control with its symptom gives way only where the words
- * leave little doubt. Of any other the likeliest single fault counts. Nothing is ordered for what the
- * words alone say.
+ * Weighs what the rules read against what the words say on their own. A list of controls with their
+ * symptoms stays, and what is in order; one control with its symptom is overruled only if the words
+ * leave little doubt. Of any other the likeliest single fault counts. Nothing is ordered for what
+ * the words alone say.
  *
  * @param reading by the rules
  * @param note what `normalizeNote` returns
  * @param kind of the part of the desk that the note is of; undefined for a strip
- * @param weigh what the words say by themselves
+ * @param weigh what the words say on their own
  * @example
  * settleReading({ faults: [], isInOrder: false }, "sounds muffled").faults[0]?.symptom; // "dull"
  */
@@ -137,7 +137,7 @@ export function settleReading(
   );
   if (isLike && read === "exact") return reading;
   if (probability < (read === "exact" ? leastForExact : leastProbability)) return reading;
-  // A control that is only spoken of is no fault of it.
+  // A control that is only mentioned is not at fault.
   if (faults.length === 0 && symptom.is === undefined) return reading;
   const like = faults.find((one) => one.symptom === symptom.is);
   const fault: NotedFault = {

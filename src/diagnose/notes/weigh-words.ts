@@ -68,7 +68,7 @@ export function weighWords<Q extends Question>(
   const sums = classes[question].map(() => 0);
   for (const [at, weight] of table.get("") ?? []) sums[at] += weight;
   const features = listFeatures(note);
-  // What else is said around a danger says nothing of it.
+  // What else is said around a danger says nothing about it.
   const contexts =
     question === "danger" ? [] : [...listContexts(note), ...listPlaceWords(features, kind)];
   for (const [feature, share] of [...features, ...contexts]) {

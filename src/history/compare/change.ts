@@ -43,7 +43,7 @@ export interface PathDifference {
 /**
  * Judges one path's difference against what its family did.
  *
- * Its own change is the difference less the common shift. What it is held against is the
+ * Its own change is the difference less the common shift. What it is compared with is the
  * uncertainty of both measurements, the repeatability and the scatter of the siblings' differences,
  * in quadrature (JCGM 100, 5.1.2); a scatter of few siblings counts for less, as in ranking.
  *
@@ -66,7 +66,7 @@ export function judgeChange(
   return bound === undefined ? change : { ...change, bound };
 }
 
-/** Stands in for what the family did where too few siblings can tell. */
+/** Stands in for what the family did if there are too few siblings to show it. */
 export const noCrowd: Scatter = { count: 2, median: 0, scale: 0 };
 
 /** Whether a change is more than chance makes; a bound counts only in its own direction. */

@@ -148,7 +148,7 @@ function withoutAbsolute(
 
 function toDbfs(readings: Readings, { fullScale }: InputCalibration, sentDbfs: number): Readings {
   const back = Object.entries(readings).map(([id, reading]): [string, Reading] => {
-    // What is in dBu by itself is not a matter of the calibration.
+    // What is in dBu on its own is not a matter of the calibration.
     if (reading.unit !== "dBu" || findReadingKind(id)?.unit === "dBu") return [id, reading];
     return [
       id,

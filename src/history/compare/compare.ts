@@ -20,12 +20,12 @@ import type {
 } from "./types.js";
 
 /**
- * Holds a round against an earlier one of the same desk: path by path, reading by reading, curve by
+ * Compares a round with an earlier one of the same desk: path by path, reading by reading, curve by
  * curve.
  *
  * What all siblings did alike is the interface, the temperature, the run sheet or their common age.
- * It is found robustly, said once and taken out; what is left of each path's difference is judged
- * against the uncertainty of both measurements, the repeatability and the siblings' scatter.
+ * It is found robustly, reported once and subtracted; what is left of each path's difference is
+ * judged against the uncertainty of both measurements, the repeatability and the siblings' scatter.
  *
  * @param latest the round in question
  * @param baseline an earlier one
@@ -48,7 +48,7 @@ export function compareRounds(
   const judgedNow = (path: RoundPath): RatedPath => ({ path, standing: standingNow(path) });
   const sideOf = createReferenceSideReader(earlier, later);
   const present = new Set(later.paths.map(({ path }) => path));
-  // What a partial round was not asked for is no path without a partner.
+  // What a partial round was not asked for is not a path without a partner.
   const ofLater = later.paths.filter(({ path }) => !earlier.partial || before.has(path));
   const ofEarlier = later.partial ? [] : earlier.paths.filter(({ path }) => !present.has(path));
   return {

@@ -102,8 +102,8 @@ export function findConditions(earlier: Round, later: Round): Conditions {
 }
 
 /**
- * What passes make of a comparison: noise of several strips is no path's own, and has been left out of
- * its readings; outputs and buses differ by some tenths of a decibel.
+ * What passes make of a comparison: noise of several strips is not a path's own, and has been left
+ * out of its readings; outputs and buses differ by some tenths of a decibel.
  */
 function comparePasses(earlier: Round, later: Round): readonly Condition[] {
   const [before, after] = [wayOf(earlier), wayOf(later)];

@@ -234,8 +234,8 @@ function widestAt(places: readonly number[]): number {
 }
 
 /**
- * One grid of all frequencies that several curves have, to the four figures that tell points of a
- * grid apart, and for each curve where its points lie in it. Curves of one round mostly have the
+ * One grid of all frequencies that several curves have, to the four digits that distinguish points
+ * of a grid, and for each curve where its points lie in it. Curves of one round mostly have the
  * very same frequencies.
  */
 function joinGrids(grids: readonly (readonly number[])[]): {
@@ -428,7 +428,7 @@ function pointsPerOctave(x: readonly number[]): number {
   return (x.length - 1) / Math.log2(last / first);
 }
 
-/** Where a family's curves moved most in common, if they did for real. */
+/** Where a family's curves moved most in common, if significantly. */
 function largestShift(
   reading: string,
   family: string,

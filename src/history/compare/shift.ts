@@ -4,13 +4,13 @@ import type { Scatter } from "../../rank/robust-stats.js";
 
 /** Siblings this many standard deviations from the densest half do not belong to the crowd. */
 const crowdDeviations = 5;
-/** Fewer siblings than this have no half dense enough to be told from chance. */
+/** Fewer siblings than this have no half dense enough to be distinguished from chance. */
 const leastForHalves = 8;
 /** Half a width of the densest half, as a standard deviation: 1/Φ⁻¹(3/4), as for the MAD. */
 const deviationsPerHalfWidth = 1.4826;
 /**
- * Degrees of freedom lost by selecting the crowd, so that chance passes for real on families of any
- * size as rarely as it is said to (by simulation, in the tests).
+ * Degrees of freedom lost by selecting the crowd, so that chance passes as significant on families
+ * of any size as rarely as it is said to (by simulation, in the tests).
  */
 const chosen = { crowd: 3, all: 1 } as const;
 
@@ -49,7 +49,7 @@ function crowdOf(differences: ArrayLike<number>, granted: number): Float64Array 
     const high = sorted[first + half - 1];
     const width = high - low;
     const middle = (low + high) / 2;
-    // Halves whose widths differ by less than anybody is told apart by are equally dense.
+    // Halves whose widths differ by less than the smallest difference that matters are equally dense.
     const clearly = width < bestWidth - granted;
     const alike = Math.abs(width - bestWidth) <= granted;
     if (!clearly && !(alike && Math.abs(middle) < Math.abs(bestMiddle))) continue;

@@ -79,10 +79,10 @@ function movedFindings(
   ];
 }
 
-/** Of a finding, so much must have gone before it counts as mended. */
+/** Of a finding, so much must have gone before it counts as repaired. */
 const goneShare = 0.5;
 
-/** Whether something that a path stood out by moved back for real, by half of it or more. */
+/** Whether something that a path stood out by moved back significantly, by half of it or more. */
 function hasGone(
   { path }: RatedPath,
   readings: readonly ReadingChange[],

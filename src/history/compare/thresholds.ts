@@ -12,7 +12,7 @@ export function getRelevanceThreshold(reading: string, value: number): number {
 
 /**
  * Which way a reading moves as a path ages. Ranking does not judge corners, as the response says it
- * better; from year to year they tell of capacitors before the response does.
+ * better; from year to year they show ageing capacitors before the response does.
  */
 export function getHarmDirection(reading: string): HarmDirection {
   const kind = findReadingKind(reading);

@@ -52,11 +52,11 @@ export interface CommonShift {
  * What became of a path.
  *
  * - `new-fault`, `fault-gone`, `fault-still`: it stands out now, did then, or both times
- * - `other-fault`: it stands out both times, by another cause, and moved for real
+ * - `other-fault`: it stands out both times, by another cause, and moved significantly
  * - `set-wrong`, `set-right`: a setting or a patch, not a part
- * - `drift`: something got worse for real, without standing out (yet); `better`: only better
- * - `unsure`: it stands out in one round only, although nothing on it moved for real
- * - `steady`: nothing moved for real
+ * - `drift`: something got significantly worse, without standing out (yet); `better`: only better
+ * - `unsure`: it stands out in one round only, although nothing on it moved significantly
+ * - `steady`: nothing moved significantly
  * - `no-partner`: one of the rounds has no measurement of it
  */
 export type PathState =
@@ -103,7 +103,7 @@ export interface PathOpinion {
 export interface Change {
   /** Now minus then. */
   readonly difference: number;
-  /** What the family did in common; absent where too few siblings can tell. */
+  /** What the family did in common; absent if there are too few siblings. */
   readonly shift?: number;
   /** The path's own change: difference less shift. */
   readonly own: number;

@@ -74,14 +74,14 @@ interface Sums {
   readonly rest: string;
 }
 
-/** Reads so many bytes of an entry, or fewer where it ends. */
+/** Reads this many bytes of an entry, or fewer at its end. */
 export type ReadBytes = (from: number, length: number) => Buffer;
 
 /**
  * Reads an entry back.
  *
  * @param with whether the readings are read too
- * @returns `spoilt`, or `other` for one of another version of the program
+ * @returns `damaged`, or `other` for one of another version of the program
  */
 export function parseEntry(
   read: ReadBytes,

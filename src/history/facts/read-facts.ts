@@ -34,7 +34,7 @@ export interface FactsRequest<T> {
   readonly readings?: readonly string[];
   /** What is kept of each round: of all of them there may be millions of readings. */
   readonly pick: (facts: RoundFacts) => T;
-  /** Told how many rounds are done, while some have to be read whole. */
+  /** Called with how many rounds are done, while some have to be read whole. */
   readonly onRead?: OnRead | undefined;
 }
 
@@ -123,7 +123,7 @@ function toWhole({ head, rest }: FactsText): Required<FactsText> | undefined {
   return rest === undefined ? undefined : { head, rest };
 }
 
-/** Undefined where there is none, or one of another version of the program. */
+/** Undefined if there is none, or one of another version of the program. */
 function readEntry(
   folder: string,
   id: string,

@@ -16,7 +16,7 @@ export interface RoundFacts extends Pick<Round, "id" | "date" | "desk" | "signal
    * See {@link withFactsOfSides}.
    */
   readonly sides?: readonly PathFacts[];
-  /** Faults of what several paths share; absent where there are none. */
+  /** Faults of what several paths share; absent if there are none. */
   readonly shared?: readonly Pick<RoundShared, "part" | "severity">[];
   /** What strips gave together that is too high; absent where nothing is. */
   readonly tooHigh?: readonly Pick<JudgedSum, "paths" | "reading">[];

@@ -10,10 +10,10 @@ const leastPaths = 3;
 const mostShare = 0.25;
 
 /**
- * Families of which more than a quarter stand out that did not in the last round: sooner recordings
- * or settings in another order than so many new faults.
+ * Families of which more than a quarter stand out that did not in the last round: recordings or
+ * settings in another order are likelier than that many new faults.
  *
- * @param round with what paths share taken off before they were judged
+ * @param round with what paths share subtracted before they were judged
  */
 export function findNewlyOdd(round: Round, earlier: Round): readonly Doubt[] {
   const before = new Map(earlier.paths.map((path) => [path.path, path]));

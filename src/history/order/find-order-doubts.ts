@@ -16,7 +16,7 @@ export interface OrderInput {
   readonly played: readonly PlayedReturn[];
   /** Paths in the order of the run sheet, with their families. */
   readonly sheet: readonly { readonly path: string; readonly family: string }[];
-  /** The last round's fingerprints by path, and its id; absent where there is none. */
+  /** The last round's fingerprints by path, and its id; absent if there is none. */
   readonly earlier?: { readonly round: string; readonly prints: ReadonlyMap<string, Fingerprint> };
   /** What paths without siblings are like, such as the reference path; none when absent. */
   readonly known?: ReadonlyMap<string, Fingerprint>;
@@ -35,22 +35,22 @@ interface Reading {
   readonly doubt: (affected: readonly number[], between?: readonly [string, string]) => Doubt;
 }
 
-/** So many returns at least must fit another path better; of families alone, two far better. */
+/** At least this many returns must fit another path better; of families alone, two far better. */
 const leastAffected = { earlier: 3, families: 2 } as const;
 /** Of the returns whose path would be another, this share must fit that one better. */
 const leastShare = 0.6;
 /**
- * So much better, in natural logarithms of likelihood: in all, and without the two returns that gain
- * most, since a repair or a new fault makes single returns fit another path; and by families alone,
- * for each of the returns that tell.
+ * So much better, in natural logarithms of likelihood: in all, and without the two returns that
+ * gain most, since a repair or a new fault makes single returns fit another path; and by families
+ * alone, for each of the returns that count.
  */
 const leastGain = { inAll: 12, withoutTwo: 3, ofFamily: 6 } as const;
 /**
  * Where the number of returns says that one was skipped or played twice, it is only asked where: a
- * single return that fits another path better tells.
+ * single return that fits another path better is enough.
  */
 const leastGainOfCount = { earlier: 5, families: 6 } as const;
-/** Places that are likelier by less than this are told together. */
+/** Places that are likelier by less than this are reported together. */
 const sameGain = 3;
 /** With more files than this only two are swapped at a time. */
 const mostPermuted = 4;
@@ -293,7 +293,7 @@ function listOrders(files: readonly string[]): readonly (readonly string[])[] {
             return swapped;
           }),
         );
-  // One file a path: any strip's file may be any other's, and names would tell.
+  // One file a path: any strip's file may be any other's, and only names would show it.
   return orders.filter((order) => order.some((file, k) => file !== files[k]));
 }
 

@@ -1,7 +1,7 @@
 import type { AgeingFacet } from "../../measure/reading-kind.js";
 import { readingKinds } from "../../measure/reading-kinds.js";
 
-/** A reading that tells of age. */
+/** A reading that shows ageing. */
 export interface AgeingIndicator extends AgeingFacet {
   readonly reading: string;
 }

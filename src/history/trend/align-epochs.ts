@@ -1,7 +1,7 @@
 import { median } from "../../dsp/robust.js";
 import type { Series, SeriesPoint } from "./series.js";
 
-/** Fewer paths than this on both sides of a border do not tell what the interface did to all. */
+/** Fewer paths than this on both sides of a border do not show what the interface did to all. */
 const leastPaths = 4;
 /** A corner of which less than this part would be left, in squares, was mostly the interface's own. */
 const leastLeft = 0.5;

@@ -13,7 +13,10 @@ export interface DryingLaw {
   readonly share: number;
   /** Any share is as likely as any other: what part of all shares this one stands for. */
   readonly weightOfShare: number;
-  /** Its own corner through the years on the scale of its course, each point by what it tells of it. */
+  /**
+   * Its own corner through the years on the scale of its course, each point weighted by what it
+   * shows.
+   */
   readonly line: TrendLine;
   /** The others' corner, squared. */
   readonly others: number;
@@ -61,8 +64,8 @@ function createPower(power: number): Course {
 const courses: readonly Course[] = [-1, -0.5, 0, 0.5, 1].map(createPower);
 
 /**
- * What is left at the end where the drying comes to an end, shares of the sound value: close enough to
- * each other that a course between two of them is told from neither.
+ * What is left at the end where the drying comes to an end, shares of the healthy value: close
+ * enough to each other that a course between two of them cannot be distinguished from either.
  */
 const ends = [0.05, 0.09, 0.14, 0.2, 0.3] as const;
 /** That it comes to rest somewhere is as likely as that it does not (a guess), each end a part of it. */
@@ -95,7 +98,10 @@ const weightsOfShares = shares.map((share, k) => {
 });
 /** Its own corner is not known from less than this part of the sum. */
 const leastPart = 0.02;
-/** No electrolytic loses more of itself a year than this, nepers: two thirds (common practice, a guess). */
+/**
+ * No electrolytic loses more of its capacitance per year than this, nepers: two thirds (common
+ * practice, a guess).
+ */
 const fastest = Math.log(3);
 /** Fewer rounds than this show no course. */
 const leastPoints = 3;
@@ -143,7 +149,7 @@ function listBegins(count: number): readonly number[] {
   return Array.from({ length: Math.ceil(all / step) }, (_, k) => k * step);
 }
 
-/** Its own corner on the scale of its course, and what each point tells of it. */
+/** Its own corner on the scale of its course, and how much each point shows of it. */
 function toRows(points: readonly SeriesPoint[], others: number, course: Course) {
   const z = new Float64Array(points.length);
   const weights = new Float64Array(points.length);

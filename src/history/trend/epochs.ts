@@ -6,7 +6,7 @@ import type { RoundFacts } from "../facts/types.js";
 /** A common change of level from which another interface, or another setting of it, is taken. */
 const otherInterfaceDb = 1;
 const levelId = getReadingId("level");
-/** Of the paths, so many must have gone the same way. */
+/** This many of the paths must have moved the same way. */
 const sharedBy = 0.75;
 
 /**

@@ -17,7 +17,7 @@ export interface SplitSeries {
 const jumpDeviations = 7;
 
 /**
- * Parts the series of one family where a path jumped: parts do not get better by themselves, nor
+ * Parts the series of one family where a path jumped: parts do not get better on their own, nor
  * worse from one round to the next by many times what they did before. Steps are judged against the
  * scatter of all siblings' steps. A point from which a series comes straight back lies off and is
  * left out.
@@ -169,7 +169,7 @@ function distanceOf(
 ): number | undefined {
   if (points.some(({ epoch }) => epoch !== points[0].epoch)) return undefined;
   if (points.length === 1) return 0;
-  // Parts do not get better by themselves: no law holds over such a fall.
+  // Parts do not get better on their own: no law holds over such a fall.
   const falls = points.map(({ y }, i) => (i === 0 ? 0 : points[i - 1].y - y));
   if (falls.some((fall) => fall > leastOfJump * threshold)) return undefined;
   const values = points.map(({ y }) => y);

@@ -18,7 +18,7 @@ export interface SeriesPoint {
   readonly epoch: number;
 }
 
-/** The tone that a level is held against on its way through years of other settings. */
+/** The tone that a level is compared with on its way through years of other settings. */
 export function getGain({ readings }: PathFacts): number {
   return readings[getReadingId("gain")]?.value ?? 0;
 }

@@ -65,7 +65,7 @@ export function computeStepCrossing(
   };
 }
 
-/** Years by which so many steps have come with a probability. */
+/** Years by which this many steps have come, for a probability. */
 function waitFor({ count, years }: StepLaw, steps: number, probability: number): number {
   let [low, high] = [0, mostYears];
   for (let k = 0; k < halvings; k++) {
@@ -77,8 +77,8 @@ function waitFor({ count, years }: StepLaw, steps: number, probability: number):
 }
 
 /**
- * How likely at least so many steps come within a time, after `count` of them in `years`: one less the
- * negative binomial sum.
+ * How likely at least this many steps come within a time, after `count` of them in `years`: 1 minus
+ * the negative binomial sum.
  */
 export function computeChanceOf(
   steps: number,

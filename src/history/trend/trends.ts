@@ -180,7 +180,7 @@ function stepsOf(parts: SplitSeries, ageing: AgeingIndicator): StepLaw | undefin
 }
 
 /**
- * A trend in which steps are what ages: between them it stands still, or its line would tell more.
+ * A trend in which steps are what ages: between them it stands still, or its line would say more.
  */
 function withSteps(
   trend: Trend,
@@ -257,7 +257,7 @@ function lastStretch(points: readonly SeriesPoint[]): readonly SeriesPoint[] {
   return points.filter(({ epoch }) => epoch === last?.epoch);
 }
 
-/** Laws of a drying capacitor where they tell more than a straight line, with their doubt. */
+/** Laws of a drying capacitor where they fit better than a straight line, with their uncertainty. */
 interface Drying {
   readonly laws: readonly DryingLaw[];
   readonly weights: readonly number[];
@@ -267,7 +267,7 @@ interface Drying {
   readonly straight: boolean;
 }
 
-/** Undefined of a sound capacitor: of that nothing is known but the line. */
+/** Undefined of a healthy capacitor: of that nothing is known but the line. */
 function likeliestDrying(
   laws: readonly DryingLaw[],
   line: TrendLine,
@@ -286,9 +286,9 @@ function likeliestDrying(
   return { laws, weights: weighLaws(laws, scatter.deviation), scatter, best, straight };
 }
 
-/** So many deviations beside a line are no chance: what it goes through is bent. */
+/** This many deviations from a line are not chance: the course is curved. */
 const bentFrom = 2;
-/** What dries more slowly is as well told by a line, nepers a year. */
+/** What dries more slowly is described just as well by a line, nepers per year. */
 const leastDrying = 0.02;
 
 /** The smallest step that may be a jump: the reading's own floor of concern, on the series' scale. */

@@ -71,7 +71,7 @@ export async function noteFault(request: FaultRequest): Promise<NoteResult> {
   };
 }
 
-/** What a note was taken for and what to do at once; what cannot be read is passed over and told. */
+/** What a note was taken for and what to do at once; what cannot be read is skipped and reported. */
 async function answerFault(
   folderOrFile: string,
   { entry, notebook }: Pick<NoteResult, "entry" | "notebook">,
@@ -81,7 +81,7 @@ async function answerFault(
   try {
     round = await findLatestWholeRound(getDeskFolder(folderOrFile), skipped);
   } catch (error) {
-    // The note is stored: what keeps its answer from the rounds is told, and is no error any more.
+    // The note is stored: what keeps its answer from the rounds is reported, but is no longer an error.
     if (!(error instanceof DeskroundError)) throw error;
     skipped.push(error.message);
   }

@@ -6,7 +6,7 @@ const largestPipe = 1_000_000;
 /** Where the free text of a note is piped in. */
 export interface PipedText {
   readonly stream?: NodeJS.ReadableStream;
-  /** Seconds after which there is none if nothing came; for ever when absent. */
+  /** Seconds to wait if nothing comes; for ever if absent. */
   readonly waitS?: number;
 }
 
@@ -25,7 +25,7 @@ export async function readPipedText({
   } catch (error) {
     throw new DeskroundError(
       "usage",
-      "What came through the pipe is not a text in UTF-8.",
+      "What came through the pipe is not text in UTF-8.",
       "Nothing was noted.",
       error,
     );

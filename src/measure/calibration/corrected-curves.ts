@@ -64,7 +64,7 @@ function divided(curve: Curve, own: Curve): Curve {
 
 interface CurveContext extends Omit<InterfaceContext, "words"> {
   readonly words: UnlikeWords | undefined;
-  /** The interface's, where it stands in what the path adds by itself. */
+  /** The interface's, where it stands in what the path adds on its own. */
   readonly response: Curve | undefined;
 }
 

@@ -92,9 +92,9 @@ function lineParts(share: Exclude<OwnShare, { adds: "difference" }>, curves: Cur
 }
 
 /**
- * A reading of which the interface's input may have taken or added some decibels, anything from nothing to
- * all that its loopback shows: what of that was the output's is not in what the path adds by itself. A
- * limit, which widens the interval by half of it; all paths have it alike.
+ * A reading of which the interface's input may have taken or added some decibels, anything from
+ * nothing to all that its loopback shows: what of that was the output's is not in what the path
+ * adds on its own. A limit, which widens the interval by half of it; all paths have it alike.
  *
  * @example
  * const { value, uncertainty } = withResponse({ value: -100, unit: "dBFS", uncertainty: 0.1 }, -0.2);

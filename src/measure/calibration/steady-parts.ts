@@ -73,7 +73,7 @@ function pointOf({ y, uncertainty, yUnit }: Curve, k: number, against: number): 
   return point.uncertainty < boundDb ? point : { ...point, bound: "upper" };
 }
 
-/** Two bounds say nothing of a line; one bound beside a line may hide one that meets it. */
+/** Two bounds say nothing about a line; one bound beside a line may hide one that meets it. */
 function pair(heard: Reading, own: Reading, scale: number): SteadyPart[] {
   if (isBound(heard) && isBound(own)) return [];
   const power = (reading: Reading) =>

@@ -52,7 +52,7 @@ export interface SteadyPart {
  *
  * - Powers are subtracted: what the path alone gave is left. Where that drowns in the doubt about
  *   both powers, the value is an upper bound. Steady lines on both sides add with unknown phases: each
- *   by itself, so that of many some cancel and some add.
+ *   on its own, so that of many some cancel and some add.
  * - Voltages of unknown phase are not: the truth lies anywhere between difference and sum, so the
  *   value stays and the uncertainty covers both. Within 3 dB of the interface's own only the sum
  *   remains, as an upper bound. A sum of lines that are known one by one is taken as a power again.
@@ -74,7 +74,7 @@ export function subtractInterface(
   if (share.adds === "difference") return difference(heard, own);
   if (share.adds === "phase") {
     const byLine = share.lines !== undefined && (around.steady?.length ?? 0) > 0;
-    // A bound holds no lines that could cancel each by itself.
+    // A bound holds no lines that could cancel each on its own.
     if (!byLine || isBound(heard)) return besidePhase(heard, own, around.riseDb ?? 0);
   }
   return withoutPower(heard, own, around);

@@ -40,12 +40,13 @@ export interface ControlReport {
   readonly events: readonly ControlEvent[];
   /** The worst of what is wrong first; `sound` alone. */
   readonly verdicts: readonly ControlVerdict[];
-  /** What that points to; absent when sound, and in rounds of before it was kept. */
+  /** What that points to; absent when sound, and in rounds made before it was kept. */
   readonly wear?: ControlWear;
 }
 
 /**
- * What a control that is not sound points to; worded in `report/controls`. `leak`: it crackles without
- * a signal, so direct voltage lies on it; `contact`: of a switch; `track`: of a knob or a fader.
+ * What a control that is not sound points to; worded in `report/controls`. `leak`: it crackles
+ * without a signal, so DC voltage lies on it; `contact`: of a switch; `track`: of a knob or a
+ * fader.
  */
 export type ControlWear = "leak" | "contact" | "track";

@@ -3,7 +3,7 @@ import { silenceSettleS } from "../silence-analysis.js";
 
 /** Neighbours that are equal less often than this are moved by noise. */
 export const maxEqualShare = 0.7;
-/** Equal samples in such a row are held, or say nothing of the noise. */
+/** Equal samples in such a row are held, or say nothing about the noise. */
 const longRun = 32;
 
 /**

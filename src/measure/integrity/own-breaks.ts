@@ -3,7 +3,7 @@ import type { LevelBreakMark } from "../types.js";
 import { findDropouts } from "./dropouts.js";
 import { listLevelBreaks } from "./level-breaks.js";
 
-/** Where the recorder lost samples, the level says nothing of the desk: seconds to either side. */
+/** Where the recorder lost samples, the level says nothing about the desk: seconds to either side. */
 const besideDropoutS = 0.02;
 
 /**

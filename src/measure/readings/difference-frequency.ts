@@ -68,7 +68,7 @@ function differenceKind<Id extends string>(
 
 /**
  * Difference-frequency distortion of both orders together, root of the sum of squares: the figure
- * by which siblings are compared (common practice; the standard states each order by itself).
+ * by which siblings are compared (common practice; the standard states each order on its own).
  */
 export const imd = differenceKind(
   {

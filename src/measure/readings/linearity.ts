@@ -49,7 +49,7 @@ export const linearity: ReadingKind<"linearity"> = {
   aspect: "linearity",
   role: "step-gain",
   harm: "both",
-  // Two tenths are what a sound contact and a sound stage keep to (common practice).
+  // Two tenths are what a sound contact and a healthy stage keep to (common practice).
   least: mostDoubtDb,
   share: "shift",
   evidence: { group: "linearity", order: 130 },

@@ -267,8 +267,9 @@ export const hiss = noiseKind(
 );
 
 /**
- * What lines of the mains may be in the hiss where none was found: one far up by itself may as well be a
- * whistle, and then it is left where it is. In noise alone that is less than the uncertainty.
+ * What lines of the mains may be in the hiss where none was found: one far up on its own may as
+ * well be a whistle, and then it is left where it is. In noise alone that is less than the
+ * uncertainty.
  */
 function computeHiddenLines({ hidden }: SilenceAnalysis): number {
   // Of squared peak amplitudes.

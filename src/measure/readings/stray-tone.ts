@@ -12,7 +12,7 @@ const methodDb = 0.05;
 const methodHz = 0.05;
 
 /**
- * Level of the strongest steady tone in the silence that is no line of the mains: a stage that
+ * Level of the strongest steady tone in the silence that is not a line of the mains: a stage that
  * oscillates, a switching supply, a screen or a clock. A tone that the noise hides from the ear is
  * none; how loud it may be is the bound.
  */

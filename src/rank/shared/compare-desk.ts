@@ -33,7 +33,7 @@ export interface DeskReference {
   readonly nominalDbu: Readonly<Record<string, number>>;
   /** The same paths in an earlier round that can be compared with this one. */
   readonly earlier?: readonly PlacedInput[];
-  /** What a path past all strips tells; absent where none was recorded. */
+  /** What a path past all strips shows; absent where none was recorded. */
   readonly path?: DriftContext & { readonly evidence: ReferenceEvidence };
 }
 
@@ -68,7 +68,7 @@ const maskedWithinDb = 3;
 
 /**
  * Judges what all paths of an input, or of the desk, have in common, which no comparison among
- * siblings shows: by an earlier round where there is one, and by what such a desk can be.
+ * siblings shows: by an earlier round if there is one, and by what such a desk can be.
  *
  * @param paths without the shares of what only some strips have in common
  * @example
@@ -156,8 +156,9 @@ function toFaults(
 }
 
 /**
- * What of a single path is beyond what such a desk can be: before it has siblings nothing else tells.
- * Level and polarity are left out, which only others can be held against.
+ * What in a single path is beyond what such a desk should show: before it has siblings there is
+ * nothing else to compare it with. Level and polarity are left out, because only siblings can judge
+ * them.
  *
  * @example
  * const reference = { expectations: {}, unit: "dBFS", referenceDbu: 4, nominalDbu: { mic: -40 } };
@@ -207,7 +208,7 @@ function joinSideEffects(found: readonly Graded[]): readonly Graded[] {
 function faultsOf(beyond: readonly Beyond[], measured: readonly PlacedInput[]): readonly Graded[] {
   if (beyond.length === 0) return [];
   const worst = beyond.reduce((a, b) => (b.floors > a.floors ? b : a));
-  // By one yardstick: how far they are off another says nothing of whether they are off alike.
+  // By one yardstick: how far they are off another says nothing about whether they are off alike.
   const same = beyond.filter(({ row, against }) => row === worst.row && against === worst.against);
   const middles = middlesOf(worst.row, measured);
   if (isOfDesk(worst, same, middles)) {
@@ -417,10 +418,10 @@ function levelChange(now: PlacedInput, before: PlacedInput): number {
   return a === undefined || b === undefined ? 0 : a - b;
 }
 
-/** A path, or a family, that lost so much level says nothing of anything else, decibels. */
+/** A path, or a family, that lost so much level says nothing about anything else, decibels. */
 const lostDb = -20;
 
-/** A floor has risen only where it did so by itself and against the tone: not by a turned knob. */
+/** A floor has risen only where it did so on its own and against the tone: not by a turned knob. */
 function changeOf(row: Row, change: number, levelDb: number): number {
   if (row.aspect !== "noise" && linesOf(row) === undefined) return change;
   return Math.min(change, change - levelDb);
@@ -453,7 +454,7 @@ function beyondExpectation(
     const level = levelOf(one.family, measured);
     const lost = level === undefined || highest === undefined ? 0 : level - highest;
     if (lost <= lostDb) return [];
-    // What lost level has not got noisier by that: the floor is held against what the others carry.
+    // What lost level has not got noisier by that: the floor is compared with what the others carry.
     const carried = lost < -reference.expectations.levelDb ? highest : level;
     const limit = limitOf(row, carried, middles, reference);
     if (limit === undefined) return [];
@@ -472,9 +473,9 @@ function findHighestLevel(measured: readonly PlacedInput[]): number | undefined 
 }
 
 /**
- * The bound that a family's middle is held to, in the row's unit; undefined where there is none.
+ * The bound that a family's middle is held to, in the row's unit; undefined if there is none.
  *
- * @param level that levels against the tone are held against
+ * @param level that levels against the tone are compared with
  */
 function limitOf(
   row: Row,

@@ -31,7 +31,7 @@ export function compareSides(
 ): readonly SharedFault[] {
   const first = compareDesk(paths, reference);
   const side = getUsualSecond(paths);
-  // A path of which the usual first side is silent tells of no side.
+  // A path whose usual first side is silent shows neither side.
   const stereo = paths.flatMap(toSides).filter((one) => one.side === side);
   if (side === undefined || stereo.length < leastPaths) return first;
   const other = side === "left" ? "right" : "left";

@@ -4,7 +4,7 @@ import { readRows, scoreCandidate } from "./score-candidate.js";
 import { leastLogOdds } from "./separate-shared.js";
 import type { PlacedInput, SharedPart, SharedStructure } from "./types.js";
 
-/** An output or bus of passes that may have what some of its paths show, or these by themselves. */
+/** An output or bus of passes that may have what some of its paths show, or these on their own. */
 export interface OpenWay {
   readonly part: SharedPart;
   /** Paths that show it, in the order given. */
@@ -13,7 +13,7 @@ export interface OpenWay {
   readonly of: number;
 }
 
-/** One path that is odd says nothing of what another went through. */
+/** One path that is odd says nothing about what another went through. */
 const leastPaths = 2;
 
 /**

@@ -144,7 +144,7 @@ function listRuns(
   );
 }
 
-/** So many figures on either side show a step, whatever one of them has by itself. */
+/** So many figures on either side show a step, whatever one of them has on its own. */
 const besideStep = 3;
 /** A step may show only in part where one of those has a fault of its own. */
 const partOfStep = 0.6;

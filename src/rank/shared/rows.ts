@@ -167,7 +167,7 @@ const silence: Row = {
   harm: "up",
   scatter: 0.05,
   least: 0.5,
-  // Loud sound in place of the signal is no dead part's: it says nothing of whether one is.
+  // Loud sound in place of the signal is no dead part's: it says nothing about whether one is.
   read: ({ measurement, unheard, loud }) => {
     if (unheard !== undefined) return loud === undefined ? 1 : undefined;
     return measurement === undefined ? undefined : 0;

@@ -70,7 +70,10 @@ const leastTogether = 0.75;
 /** What is shared shows alike on most of the paths: so many deviations from their median, that share. */
 const fitsWithin = 3;
 const leastFit = 0.6;
-/** Strips that nobody named as sharing anything, and of which fewer show it, have it each by itself. */
+/**
+ * Strips that nobody named as sharing anything, and of which fewer show it, have it each on its
+ * own.
+ */
 const leastUnnamed = 3;
 
 /**
@@ -361,7 +364,7 @@ const isLinear = ({ aspect }: Row) => aspectFacets[aspect].adds === undefined;
 
 /**
  * All families of a row as one, each against its own paths outside the set: two paths of each input
- * with one that is odd by itself tell nothing alone, all of them together do.
+ * with one that is odd on its own show nothing alone, but all of them together do.
  */
 function comparePooled(candidate: Candidate, own: readonly RowValues[]) {
   const { members } = candidate;

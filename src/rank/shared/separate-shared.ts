@@ -185,7 +185,7 @@ function takeOff(
   });
 }
 
-/** A path that is silent with all others of a dead part says nothing of itself. */
+/** A path that is silent with all others of a dead part says nothing about itself. */
 function withoutSilence(one: PlacedInput, moved: Score["moved"]): PlacedInput {
   if (one.loud !== undefined || !moved.some(({ row }) => row.aspect === "dead")) return one;
   const { unheard: _, ...rest } = one;

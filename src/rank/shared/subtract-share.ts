@@ -193,7 +193,7 @@ function poolTurns(families: readonly SideValues[]): readonly (Share | undefined
 
 /**
  * A few paths lie together at a point by chance. In decibels a spectrum scatters alike whatever its
- * level, by how long was listened: those outside and the points beside tell as well.
+ * level, by how long was listened: those outside and the points beside it show it as well.
  */
 function scatterOf(values: readonly number[]): number {
   return values.length < fewest ? 0 : qn(values);
@@ -375,7 +375,7 @@ function shifted(curve: Curve, shares: readonly (Share | undefined)[]): Curve {
   return { ...curve, y };
 }
 
-/** Points that the share hides lie on their floor: they say nothing of the path. */
+/** Points that the share hides lie on their floor: they say nothing about the path. */
 function cleared(curve: Curve, shares: readonly (Share | undefined)[]): Curve {
   const y = [...curve.y];
   const floor = curve.floor ? [...curve.floor] : curve.y.map(() => noFloorDb);

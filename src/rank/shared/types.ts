@@ -63,11 +63,14 @@ export interface SharedFault {
    */
   readonly against: "siblings" | "expectation" | "baseline" | "reference-path" | "other-side";
   readonly severity: "watch" | "service";
-  /** Whether a path past all strips shows it too; absent where none was played, or it cannot tell. */
+  /**
+   * Whether a path past all strips shows it too; absent if none was played, or if it cannot show
+   * it.
+   */
   readonly reference?: "shows" | "partly" | "clean";
   /** Of a shared part, against each path having a fault of its own; 0 to 1. */
   readonly probability?: number;
-  /** Set where it is beyond what such a desk keeps to, whatever told it first. */
+  /** Set if it is beyond what such a desk should show, whatever reported it first. */
   readonly beyondExpectation?: true;
 }
 

@@ -48,7 +48,7 @@ const wording: Wording = {
   "converter-clipped": () => "the converter clipped",
   "no-tone": ({ hz }) => `no ${hz} Hz tone above the noise`,
   "tone-beyond-rate": ({ hz, sampleRate }) =>
-    `${hz} Hz lies beyond what ${sampleRate} samples a second hold`,
+    `${hz} Hz is too high for ${sampleRate} samples per second`,
   "digital-zero": ({ of }) => emptyNames[of],
   "undriven-invalid": () => "some samples of the channel not driven are NaN or infinite",
   "of-undriven": ({ because }) => `the channel not driven: ${formatAbsence(because)}`,
@@ -82,7 +82,7 @@ const wording: Wording = {
   "not-a-tone": () => "the waveform is no longer that of a tone",
   "no-mains-line": ({ mainsHz, withinHz }) =>
     `no mains line stands out within ${withinHz} Hz of ${mainsHz} Hz and its multiples`,
-  "no-stray-tone": () => "no tone stands out of the silence",
+  "no-stray-tone": () => "no tone stands out in the silence",
   "harmonic-beyond-band": ({ order }) => `harmonic ${order} lies beyond 20 kHz`,
   "corner-beyond-sweep": ({ end, edgeHz, isOtherShape }) => {
     const beyond = `lies ${end === "low" ? "below" : "above"} ${Math.round(edgeHz)} Hz`;

@@ -26,7 +26,7 @@ export function formatCheckNote(note: CheckNote): string {
     case "reference-path":
       return formatReference(note.reference);
     case "baseline-passed-over":
-      return `Passed over as a baseline: ${note.why}`;
+      return `Not used as a baseline: ${note.why}`;
   }
 }
 

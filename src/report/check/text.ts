@@ -23,7 +23,7 @@ export const renderText: RenderCheck = (check, style) => {
   return [
     ...wrapText(formatVerdictLine(check), width).map((line) => strong(tone(line))),
     ...wrapText(formatTitleLine(check), width),
-    ...sharedLines(check, bad("Shared, before any strip"), width),
+    ...sharedLines(check, bad("Shared faults, before any strip"), width),
     ...block(bad("Failing"), listPathsWith(check, "fail"), width),
     ...block(doubt(`Undecided, ${undecided}`), listPathsWith(check, "undecided"), width),
     ...block(doubt("Incomplete"), listPathsWith(check, "incomplete"), width),

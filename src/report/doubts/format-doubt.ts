@@ -75,7 +75,7 @@ const wording: Wording = {
   "channel-copied": ({ file, channel, of }) =>
     `${toDisplayName(file)}: channel ${channel + 1} is a copy of channel ${of + 1}, identical to the sample: the recorder recorded one input twice. What channel ${channel + 1} should hold is not in the recording.`,
   "outputs-not-heard": ({ outputs }) =>
-    `Nothing of ${outputs.length === 1 ? "output" : "outputs"} ${formatList(outputs.map(String))} was heard in any pass: does the player play so many channels, and are they connected? Their paths were not measured.`,
+    `Nothing of ${outputs.length === 1 ? "output" : "outputs"} ${formatList(outputs.map(String))} was heard in any pass: does the player play that many channels, and are they connected? Their paths were not measured.`,
   "strip-or-output": ({ paths }) =>
     `${formatList(paths)}: strip, cable and output of the interface cannot be told apart, as no other path of the kind was fed by the same output. Feed ${paths.length === 1 ? "it" : "them"} from another output and play again before a strip is opened.`,
   "strips-or-way": ({ part, paths, of }) =>
@@ -179,7 +179,7 @@ const wording: Wording = {
   "readings-drifted": ({ name, readings }) =>
     `Over the round the reference path (${name}) changed: ${readings.slice(0, 4).map(formatDrifted).join(", ")}. What paths in between show of this may be the desk's or the interface's, not theirs. Let the desk warm up and record again.`,
   "round-passed-over": ({ because }) =>
-    `Nothing was compared with a round that was passed over. ${because}`,
+    `Nothing was compared with a round that was skipped. ${because}`,
   "same-recordings": ({ round, files: names, share }) =>
     `${share === "all" ? "The recordings are" : `${files(names)} ${names.length === 1 ? "is" : "are"}`} the same as in round ${round}. If this round is to take its place: ${formatCommand(`withdraw ${round}`)}.`,
   "without-path": ({ returns }) =>

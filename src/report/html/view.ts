@@ -14,7 +14,7 @@ export interface View {
   readonly baseline?: Baseline;
   /** In the order of the round. */
   readonly paths: readonly PathView[];
-  /** In the order in which they stand on the desk, as far as the round tells. */
+  /** In their order on the desk, as far as the round shows it. */
   readonly strips: readonly StripView[];
   readonly inputs: readonly string[];
   readonly families: readonly FamilyView[];
@@ -62,7 +62,7 @@ export interface StripView {
   readonly paths: readonly PathView[];
 }
 
-/** Arranges a round, and its baseline where there is one, for the page. */
+/** Arranges a round, and its baseline if there is one, for the page. */
 export function buildView(
   round: Round,
   baseline?: Baseline,

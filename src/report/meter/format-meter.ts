@@ -72,7 +72,7 @@ const points: Wording<MeterPoint> = {
   "phantom-shared": ({ strips }) =>
     `the shared supply or its feed: strip ${strips.join(", ")} is out of range too`,
   "rails-shared": ({ strips }) =>
-    `the shared supply or its feed${strips.length > 0 ? `: strip ${strips.join(", ")} is out of range too` : ""}; supply work is for licensed people`,
+    `the shared supply or its feed${strips.length > 0 ? `: strip ${strips.join(", ")} is out of range too` : ""}; leave supply work to licensed people`,
   "resistor-reads-low": ({ name }) =>
     `${name}: in circuit it reads low if other parts lie in parallel: lift one end, ${safely}, before it is replaced`,
   "resistor-reads-high": ({ name }) =>
@@ -86,13 +86,13 @@ const points: Wording<MeterPoint> = {
     "the phantom supply's regulator, as no part of a strip can raise the voltage: measure two other strips, and leave phantom off until it is repaired",
   "wrong-phantom-nominal": () =>
     "a wrong nominal value: does this desk feed another voltage (`phantom` in desk.yaml)?",
-  "phantom-supply": () => "the phantom supply or its feed; supply work is for licensed people",
+  "phantom-supply": () => "the phantom supply or its feed; leave supply work to licensed people",
   "phantom-switch": () =>
     "the strip's phantom switch, its feed or decoupling; the shared supply, if the next strip shows the same",
   "strip-ground": () =>
     "the strip's ground, open or off its connector: both rails are shifted by the same voltage, and what lies between them is right",
   "rail-regulator": () =>
-    "the shared supply's regulator, as no part of a strip can raise a rail: measure the same rail at two other strips at once, then switch the desk off and leave it off, as op amps may not stand it; supply work is for licensed people",
+    "the shared supply's regulator, as no part of a strip can raise a rail: measure the same rail at two other strips at once, then switch the desk off and leave it off, as op amps may not stand it; leave supply work to licensed people",
   "rail-fuse": () =>
     "the strip's fuse or feed resistor open, or its supply contact; a shorted decoupling capacitor after it",
   "rail-overload": () =>
@@ -134,7 +134,7 @@ export function formatMeterSaying(saying: MeterSaying): string {
   return putIntoWords(sayings, saying);
 }
 
-/** What is to be known beside a hand reading. */
+/** What else should be known about a hand reading. */
 export function formatMeterRemark(remark: MeterRemark): string {
   return putIntoWords(remarks, remark);
 }

@@ -16,7 +16,7 @@ type Wording = {
 const again = "record it again";
 
 const wording: Wording = {
-  missing: () => "no return belongs to it",
+  missing: () => "no return was assigned to it",
   "nothing-back": ({ heard }) => `nothing of the signal came back (${formatHeard(heard)})`,
   "side-silent": ({ side }) => formatHeard({ code: "side-silent", side }),
   "no-return": ({ heard }) =>
@@ -61,7 +61,7 @@ const wording: Wording = {
     return `identical to the sample with ${formatList(where)}: one is a copy, or one output was recorded as two; ${again}`;
   },
   "output-mute": ({ output }) =>
-    `output ${output} was not heard in any pass: does the player play it, and is it connected? Nothing is said of the path`,
+    `output ${output} was not heard in any pass: does the player play it, and is it connected? Nothing is known about the path`,
   "channel-dropped": ({ channel }) =>
     `the recorder dropped channel ${channel + 1}, on which this path was to come back; ${again}`,
   "channel-beyond": ({ channel, channels }) =>
@@ -69,7 +69,7 @@ const wording: Wording = {
   "channel-empty": ({ channel }) =>
     `channel ${channel + 1} holds digital silence: the recorder dropped it; was its track armed? Record it again`,
   "channel-missing": ({ channels, planned }) =>
-    `nothing came back in its turn, but the recording has ${formatCount(channels, "channel")} and the run sheet uses ${planned}: the recorder may have dropped that of this path; ${again}`,
+    `nothing came back at its turn, but the recording has ${formatCount(channels, "channel")} and the run sheet uses ${planned}: the recorder may have dropped that of this path; ${again}`,
   "channel-copied": ({ channel, of }) =>
     `channel ${channel + 1}, on which it was to come back, is a copy of channel ${of + 1}, identical to the sample: the recorder recorded one input twice; ${again}`,
   "channel-of-other": ({ channel, output }) =>

@@ -140,9 +140,7 @@ export function outlinePlan(plan: WordedPlan): readonly PlanSection[] {
       ? []
       : [{ title: "What several strips have in common", lines: plan.remarks.map(toText) }];
   const preparations: readonly PlanSection[] = [
-    ...(isOpened
-      ? [{ title: "Before a screw is turned", lines: plan.cautions.map(toCaution) }]
-      : []),
+    ...(isOpened ? [{ title: "Before undoing a screw", lines: plan.cautions.map(toCaution) }] : []),
     ...(ready.length === 0 && plan.parts.length === 0
       ? []
       : [
@@ -311,14 +309,14 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: WordedPlan) => Draft>> =
             ]
           : [
               toTick(
-                `leave the desk off: when what the notes of danger speak of is found and repaired, close them (\`${formatCommand(`note close ${plan.dangers.map(({ note }) => note).join(" ")}`)}\`) and print this list again`,
+                `leave the desk off: once you have found and repaired what the danger notes describe, close them (\`${formatCommand(`note close ${plan.dangers.map(({ note }) => note).join(" ")}`)}\`) and print this list again`,
               ),
             ]),
       ],
     };
   },
   try: (plan) => ({
-    title: "Try it before it is closed",
+    title: "Try it before closing the desk",
     lines: [...liveRules.map(toCaution), ...listTrySteps(getTrial(plan)).map(toTick)],
   }),
   close: ({ opening }) => {
@@ -397,7 +395,7 @@ function sortTogether(outside: WordedPlan["outside"]): WordedPlan["outside"] {
 
 const offRules = {
   cover: "sort the screws by cover; watch for leads attached to it",
-  cable: "label both ends; pull at the connector, never at the cable",
+  cable: "label both ends; pull the connector, never the cable",
   card: "label its connectors; hold it by the edges; catch nuts and washers",
 } as const;
 
@@ -530,12 +528,12 @@ function getTrial(plan: WordedPlan): Trial {
 }
 
 const supplyRule =
-  "mains and supply work is for licensed people, under local codes; a supply stays dangerous after switch-off";
+  "leave mains and supply work to licensed people, under local codes; a supply stays dangerous after switch-off";
 
 /** What holds before a board of a section comes out. */
 function sectionRule(kind: WordedPlanPlace["kind"]): string {
   const off =
-    "only with the desk off, the mains plug pulled, and no voltage left: wait 5 minutes, then measure it, each rail and the phantom feed below 1 V";
+    "only with the desk off, the mains plug pulled, and no voltage left: wait 5 minutes, then measure each rail and the phantom feed: each below 1 V";
   return kind === "supply" ? `${supplyRule}; ${off}` : off;
 }
 

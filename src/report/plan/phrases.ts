@@ -38,7 +38,7 @@ export function formatItemLines(
 /** "mic board (mic input stage)"; of several it may be any, and of none nobody knows which. */
 function formatBoards({ names, stages }: ItemBoards): string {
   if (names.length === 0) {
-    return "not in strip-down.yaml: look from the front first; once you have found the board, write its name there";
+    return "not in strip-down.yaml: look from the front first; when you have found the board, write its name there";
   }
   const among = stages.length === 0 ? "" : ` (${stages.join(", ")})`;
   const boards =
@@ -110,7 +110,7 @@ export function listDangerStops({ dangers = [] }: Pick<WordedPlan, "dangers">): 
   return dangers.flatMap(({ note, strip }) =>
     strip === undefined
       ? []
-      : `strip ${strip} gets no power (${note}): take it out, or unplug its supply feed, before the desk is switched on; where that cannot be done leave this part out`,
+      : `strip ${strip} gets no power (${note}): take it out, or unplug its supply feed, before the desk is switched on; if neither can be done, leave this part out`,
   );
 }
 
@@ -187,7 +187,7 @@ export const outsidePhrases: Readonly<Record<WordedOutsideItem["kind"], string |
   patch: "patched wrongly?",
   "record again": "record again",
   "try first": "check first",
-  "look at": "to be looked at",
+  "look at": "needs a look",
   // Its name says what it is.
   desk: undefined,
 };

@@ -5,7 +5,8 @@ import { formatCommand } from "../../text/program-name.js";
 export const powerWords: Readonly<Record<PlanPhase["power"], string>> = {
   "in use": "ON, desk closed",
   "powered and open": "ON, desk open and live",
-  unplugged: "OFF, mains plug pulled; live until it is measured that no voltage is left",
+  unplugged:
+    "OFF, mains plug pulled; treat it as live until you have measured that no voltage is left",
 };
 
 /** Before anything is played through a path. */
@@ -33,31 +34,31 @@ export function switchOff(which: "first" | "again"): readonly string[] {
  * proven dead (HSE, HSG85 "Electricity at work: safe working practices"; from memory).
  */
 export const chargeCheck =
-  "measure that no voltage is left at the reservoir capacitors: try the meter on a battery; then, touching nothing else, measure each rail to ground at two strips (one with a blown fuse reads 0 V while the supply is still charged) and the phantom feed: +\u00a0____\u00a0V, −\u00a0____\u00a0V, phantom\u00a0____\u00a0V, each below 1 V; try the meter on the battery again. If any is higher, wait and measure again; never short a capacitor to discharge it";
+  "measure that no voltage is left, without opening the supply: try the meter on a battery; then, touching nothing else, measure each rail to ground at two strips (one with a blown fuse reads 0 V while the supply is still charged) and the phantom feed: +\u00a0____\u00a0V, −\u00a0____\u00a0V, phantom\u00a0____\u00a0V, each below 1 V; try the meter on the battery again. If any is higher, wait and measure again; never short a capacitor to discharge it";
 
 /** The same check later, by hands that have done it once. */
 export const chargeCheckAgain =
-  "measure again that no voltage is left, as the first time, the meter tried before and after: +\u00a0____\u00a0V, −\u00a0____\u00a0V, phantom\u00a0____\u00a0V, each below 1 V";
+  "measure again that no voltage is left, and try the meter before and after, as the first time: +\u00a0____\u00a0V, −\u00a0____\u00a0V, phantom\u00a0____\u00a0V, each below 1 V";
 
 export const tieStep =
-  "tie the desk, or have a second person hold it; heavy covers and frames are lifted by two";
+  "tie the desk, or have a second person hold it; lift heavy covers and frames with two people";
 
 /** Where the desk has no strip-down book. */
 export const openStep =
-  "take the covers off, with a tray with a lid for each one's screws and nuts; write down how many";
+  "take the covers off; put the screws and nuts of each into a tray of its own with a lid, and write down how many";
 
 export const openedSteps: readonly string[] = [
   "photograph the inside; label every connector and write down where each power and earth lead was",
 ];
 
 export const liveRules: readonly string[] = [
-  "the desk is open and live: work with one hand and an insulated probe; no rings, chains or earthed wrist strap; keep all covers of mains and supply on; supply and mains work is for licensed people, under local codes",
-  "fit and remove nothing inside the desk under power, no connector, board or extender: switch off, pull the plug and measure first",
+  "the desk is open and live: work with one hand and an insulated probe; no rings, chains or earthed wrist strap; keep all covers of mains and supply on; leave supply and mains work to licensed people, under local codes",
+  "never fit or remove a connector, board or extender under power: switch off, pull the plug and measure first",
 ];
 
 export const switchOn: readonly string[] = [
   "check that every strip and every earth lead is in its place, that nothing is loose inside and nobody else has their hands in the desk; mute the monitors",
-  "plug in and switch on with a hand on the switch: at any smoke, smell, heat or hum switch off and pull the plug",
+  "plug in, switch on and keep a hand on the switch: at any smoke, smell, heat or hum switch off and pull the plug",
 ];
 
 /** Said once for all strips, or boards. */
@@ -94,17 +95,17 @@ const railChecks = {
 
 const buildRetests = (): Readonly<Record<Trial, string>> => {
   const sheet = `\`${formatCommand("plan --retest")}\` prints the sheet, \`${formatCommand("analyze --retest")}\` says whether the desk can be closed`;
-  const close = `then close the notes that this answers (\`${formatCommand("note close n1")}\`); a fault that is still there is looked for before the desk is closed`;
+  const close = `then close the notes that this answers (\`${formatCommand("note close n1")}\`); find a fault that is still there before you close the desk`;
   return {
     strips: `measure the strips that were out and their neighbours again: ${sheet}`,
-    places: `measure some of the strips that it feeds or gathers again: ${sheet}`,
+    places: `measure some of the strips that it feeds or mixes again: ${sheet}`,
     "strips by ear": `turn the headphones down and listen to every input and control of the strips that were out, and to their neighbours, with a signal and without; ${close}`,
-    "places by ear": `turn the headphones down and listen to what was worked on, and to some of the strips that it feeds or gathers, with a signal and without; ${close}`,
+    "places by ear": `turn the headphones down and listen to what was worked on, and to some of the strips that it feeds or mixes, with a signal and without; ${close}`,
   };
 };
 
 export const listTrySteps = (trial: Trial = "strips"): readonly string[] => [
-  "take the wrist strap off, keep your hands out, mute the monitors; plug in and switch on with a hand on the switch: at any smoke, smell, heat or hum switch off and pull the plug",
+  "take the wrist strap off, keep your hands out, mute the monitors; plug in, switch on and keep a hand on the switch: at any smoke, smell, heat or hum switch off and pull the plug",
   `${railChecks[trial.startsWith("strips") ? "strips" : "places"]}; if not, switch off, pull the plug and look at what was worked on`,
   buildRetests()[trial],
 ];
@@ -114,7 +115,7 @@ export const listCloseSteps = (): readonly string[] => [
 ];
 
 export const listUseSteps = (what: string): readonly string[] => [
-  "plug in and switch on with a hand on the switch and the monitors muted; stay with it for the first hour",
+  "mute the monitors, plug in, switch on and keep a hand on the switch; stay with the desk for the first hour",
   `listen to ${what}`,
   "set the desk as it was written down before it was opened, phantom power only where it is needed",
 ];

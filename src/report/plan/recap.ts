@@ -77,7 +77,7 @@ function listFacts(plan: RecapPlan): readonly (readonly [label: string, text: st
   const capacitors = strips.reduce((sum, one) => sum + one.capacitors, 0);
   const money = [
     ...(cost === undefined ? [] : [`${cost} for what is to be bought`]),
-    ...(unpriced.length === 0 ? [] : [`no price is known of ${unpriced.join(", ")}`]),
+    ...(unpriced.length === 0 ? [] : [`no price is known for ${unpriced.join(", ")}`]),
   ];
   return [
     ["from", plan.round === null ? "by age alone, no round" : `round ${plan.round}`],
@@ -112,7 +112,7 @@ function outlineRecap({ days, parts }: RecapPlan): readonly PlanSection[] {
         lines: [
           {
             kind: "caution",
-            text: "fit each the right way round, as one that is reversed can burst; at least the voltage of the old one",
+            text: "fit each the right way round, as a reversed one can burst; use at least the voltage rating of the old one",
           },
           ...day.strips.flatMap((one, n): PlanLine[] => [
             {
@@ -138,7 +138,7 @@ function outlineRecap({ days, parts }: RecapPlan): readonly PlanSection[] {
       lines: [...listBeforeTrying().map(tick)],
     },
     {
-      title: "Each day, try it before it is closed",
+      title: "Each day, try it before closing the desk",
       power: powerWords["powered and open"],
       lines: [
         ...liveRules.map((text): PlanLine => ({ kind: "caution", text })),

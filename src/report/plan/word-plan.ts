@@ -30,7 +30,7 @@ const names: Wording<ItemName> = {
     `dirty or worn ${hand === "press" ? "switch" : "control"}: ${control}`,
   noted: (one) => {
     const tags = joinTags(one);
-    return tags === "" ? `to be looked at: ${one.text.slice(0, mostLetters)}` : `noted: ${tags}`;
+    return tags === "" ? `needs a look: ${one.text.slice(0, mostLetters)}` : `noted: ${tags}`;
   },
 };
 
@@ -88,7 +88,7 @@ const todos: Wording<OutsideTodo> = {
   "name-it": ({ note }) =>
     `find out what it does and name it, so that it can be planned: ${formatCommand(`note correct ${note} --symptom hum`)}`,
   "measure-part": ({ note, place, part }) =>
-    `when the desk is next open, off, unplugged and discharged: ${formatMeasurePart(place, part)}; then close the note: \`${formatCommand(`note close ${note}`)}\``,
+    `when the desk is next open, and off, unplugged and discharged: ${formatMeasurePart(place, part)}; then close the note: \`${formatCommand(`note close ${note}`)}\``,
   "correct-place": ({ strip, note }) =>
     `this desk has no strip ${strip}: correct the place with \`${formatCommand(`note correct ${note} --place …`)}\``,
   "power-off": ({ notes }) => `not while the power has to stay off for ${notes.join(", ")}`,

@@ -182,11 +182,11 @@ function lookOfStrips({ kind, name }: SharedPart, aspect: SharedAspect): string 
     : looksOfStrips[aspect];
 }
 
-/** What tells the desk from what comes after it, where one side only is ill (common practice). */
+/** What separates the desk from what comes after it, if only one side is faulty (common practice). */
 const exchangeSides =
   "Swap the plugs of both sides at the interface: what changes sides is the desk's or its cable's, what stays is the interface's";
 
-const licensed = "supply and mains work is for licensed people, under local codes";
+const licensed = "leave supply and mains work to licensed people, under local codes";
 
 /** What to look at first, as an order; with the caution where it goes near the mains. */
 export function formatSharedLook({

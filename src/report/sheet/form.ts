@@ -51,7 +51,7 @@ export function getSheetFormat(file: string): SheetForm {
   if (found !== undefined) return found;
   throw new DeskroundError(
     "usage",
-    `"${file}" does not say what form the run sheet has.`,
-    "Let the name end in .txt, .md or .html, as in --sheet run-sheet.html",
+    `"${file}" does not say which format the run sheet is to have.`,
+    "Use a name that ends in .txt, .md or .html, for example --sheet run-sheet.html",
   );
 }

@@ -33,7 +33,7 @@ export function renderSheetMarkdown(sheet: RunSheet): string {
     "## Inputs",
     "",
     ...inputs.map((input) => {
-      const pad = input.padDb === undefined ? "" : `, pad of ${input.padDb} dB`;
+      const pad = input.padDb === undefined ? "" : `, ${input.padDb} dB pad`;
       return `- ${text(`${input.name}: ${formatLevel(input)} at the socket${pad}. ${input.setup}`)}`;
     }),
     "",

@@ -22,7 +22,7 @@ export function renderPassSheetHtml(sheet: PassSheet): string {
 ${inputs.map(
   (input) =>
     html`<li>${input.name}: ${formatLevel(input)} at the socket${
-      input.padDb === undefined ? "" : `, pad of ${input.padDb} dB`
+      input.padDb === undefined ? "" : `, ${input.padDb} dB pad`
     }. ${input.setup}</li>\n`,
 )}</ul>
 ${passes.map(

@@ -31,7 +31,7 @@ export function renderPassSheetMarkdown(sheet: PassSheet): string {
     "## Inputs",
     "",
     ...sheet.inputs.map((input) => {
-      const pad = input.padDb === undefined ? "" : `, pad of ${input.padDb} dB`;
+      const pad = input.padDb === undefined ? "" : `, ${input.padDb} dB pad`;
       return `- ${text(`${input.name}: ${formatLevel(input)} at the socket${pad}. ${input.setup}`)}`;
     }),
     "",

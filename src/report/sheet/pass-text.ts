@@ -90,7 +90,7 @@ export function formatLeft(left: readonly string[]): string {
 /** "pass 2, by hand: outputs-1-8-turns….wav". */
 export function formatPassTitle({ number, use, file, isAhead }: PassSheetPass): string {
   const how = { wired: "stays patched", split: "no plug", hand: "by hand" }[use];
-  const ahead = isAhead ? ", patched while the pass before plays" : "";
+  const ahead = isAhead ? ", patch it while the pass before plays" : "";
   return `pass ${number}, ${how}${ahead}: ${file}`;
 }
 
@@ -131,7 +131,7 @@ function passLines(pass: PassSheetPass): readonly string[] {
 
 /** One line for a plug: what goes where, how. */
 export function formatPlay(play: PassSheetPlay): string {
-  const pad = play.padDb === undefined ? "" : ` through the pad of ${play.padDb} dB`;
+  const pad = play.padDb === undefined ? "" : ` through the ${play.padDb} dB pad`;
   const where = play.plug === undefined ? "stays" : `${play.plug}${pad}`;
   const bus = play.bus === undefined ? "" : `; route to ${play.bus}`;
   const channel = play.channel === undefined ? "" : `; comes back on channel ${play.channel}`;

@@ -58,7 +58,7 @@ export const recordings = "<the recordings, in the order they were made>";
 
 /** What to type when all is recorded. */
 export function formatAnalyzeCommand({ patches, partial, purpose, map }: RunSheet): string {
-  // A re-test knows its paths by itself.
+  // A re-test knows its paths on its own.
   if (purpose === "retest") return formatCommand("analyze --retest", recordings);
   if (map !== undefined) return formatCommand(`analyze --map ${map}`, recordings);
   const own = patches.filter(({ reference }) => reference === undefined);
@@ -73,7 +73,7 @@ export function formatLevel(patch: { nominalDbu: number; nominalVolts: number })
 
 /** What to do with the pad before plugging; empty where it stays as it is. */
 export function formatPad({ pad, padDb }: RunSheetPatch): string {
-  if (pad === "as it is") return padDb === undefined ? "" : `through the pad of ${padDb} dB`;
+  if (pad === "as it is") return padDb === undefined ? "" : `through the ${padDb} dB pad`;
   if (pad === "out") return "PAD OUT first";
   return `${pad === "in" ? "PAD IN" : "CHANGE THE PAD"} first: ${padDb} dB`;
 }

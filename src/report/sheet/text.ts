@@ -48,7 +48,7 @@ function heading(sheet: RunSheet): readonly string[] {
 
 /** An input's level, pad and set-up. */
 export function inputLines(input: RunSheetInput): readonly string[] {
-  const pad = input.padDb === undefined ? "" : `, pad of ${input.padDb} dB`;
+  const pad = input.padDb === undefined ? "" : `, ${input.padDb} dB pad`;
   return [
     ...wrapText(`${input.name}: ${formatLevel(input)} at the socket${pad}`, width, indent),
     ...(input.setup === "" ? [] : wrapText(sanitizeLine(input.setup), width, `${indent}  `)),

@@ -6,7 +6,7 @@ export const unprintedEvents = ["now", "idle"] as const satisfies readonly Sitti
 type Printed = Exclude<SittingEvent["kind"], (typeof unprintedEvents)[number]>;
 type FieldsOf<K extends Printed> = Exclude<keyof Extract<SittingEvent, { kind: K }>, "kind">;
 
-/** A kind of event: what it tells, and its fields beside `kind`. */
+/** A kind of event: what it reports, and its fields beside `kind`. */
 interface EventKind<K extends Printed = Printed> {
   readonly tells: string;
   readonly fields: Readonly<Record<FieldsOf<K>, string>>;
@@ -18,7 +18,7 @@ export const endedLine = {
   tells: "the last line",
   fields: {
     sitting: "its id",
-    round: "id of the round that was stored; absent where the sitting stays open",
+    round: "id of the round that was stored; absent if the sitting stays open",
     since: "of a short sitting: the comparison with the last good day",
   },
 };
@@ -29,12 +29,12 @@ export const endedLine = {
  */
 export const sittingEventKinds: { readonly [K in Printed]: EventKind<K> } = {
   begun: {
-    tells: "the sitting begins, or goes on",
+    tells: "the sitting starts or resumes",
     fields: {
       sitting: "its id",
       target: "file or folder",
       wanted: "how many paths",
-      resumed: "returns heard before, where it goes on",
+      resumed: "returns heard before, if it resumes",
       leftAlone: "recordings already there that are not part of it",
       end: "`by-command`, `when-complete`",
     },
@@ -47,7 +47,7 @@ export const sittingEventKinds: { readonly [K in Printed]: EventKind<K> } = {
     },
   },
   "passed-over": {
-    tells: "a file is no recording of the sitting",
+    tells: "a file is not a recording of this sitting",
     fields: {
       passedOver:
         "`file`, `why` (`signal`, `copy`, `unreadable`); of a copy `of` and `isWhole`, else `error`",
@@ -82,11 +82,11 @@ export const sittingEventKinds: { readonly [K in Printed]: EventKind<K> } = {
     },
   },
   revised: {
-    tells: "an earlier answer is another one now",
+    tells: "an earlier answer has changed",
     fields: { answer: "as it is now", before: "as it was" },
   },
   shared: {
-    tells: "what all paths have in common beyond what such a desk can be",
+    tells: "what all paths have in common, more than such a desk should show",
     fields: { shared: "a list" },
   },
   cut: {
@@ -98,7 +98,7 @@ export const sittingEventKinds: { readonly [K in Printed]: EventKind<K> } = {
     },
   },
   "nothing-came": {
-    tells: "a recording ended without anything of the signal",
+    tells: "a recording ended with nothing of the signal in it",
     fields: {
       file: "the recording",
       path: "whose turn it was",
@@ -143,7 +143,7 @@ export const sittingEventKinds: { readonly [K in Printed]: EventKind<K> } = {
     fields: {},
   },
   sound: {
-    tells: "the program begins or ends to play (`--play`)",
+    tells: "the program starts or stops playing (`--play`)",
     fields: { what: "`soft`, `signal`, `over`", path: "into which path" },
   },
   chain: {
@@ -154,14 +154,14 @@ export const sittingEventKinds: { readonly [K in Printed]: EventKind<K> } = {
     },
   },
   done: {
-    tells: "a command was obeyed",
+    tells: "a command was carried out",
     fields: {
       command: "`again`, `skip`, `kept`, `silent`, `drop`, `note`, `pause`, `resume`",
       path: "of which path",
     },
   },
   refused: {
-    tells: "a command cannot be obeyed",
+    tells: "a command cannot be carried out",
     fields: { error: "`code`, `message`, `hint`" },
   },
 };

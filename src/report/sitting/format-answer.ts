@@ -59,9 +59,9 @@ export function formatAnswerReason({ because }: Pick<Answer, "because">): string
   return because.code === "nothing-back" ? formatHeard(because.heard) : formatNotMeasured(because);
 }
 
-/** A path alone is held against what the desk file expects. */
+/** A path alone is compared with what the desk file expects. */
 function formatBeyond({ beyond = [] }: Answer): string {
-  if (beyond.length === 0) return "within what such a desk keeps to";
+  if (beyond.length === 0) return "within what such a desk should show";
   const [first] = beyond;
   const more = beyond.length > 1 ? `, and ${formatCount(beyond.length - 1, "more reading")}` : "";
   return `${formatSharedFinding(first, "expectation")}${more}`;

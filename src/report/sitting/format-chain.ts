@@ -18,7 +18,7 @@ export function formatChain(chain: ChainCheck): readonly string[] {
       case "clips":
         return "It clips although it is soft: turn the interface's input down.";
       case "slips":
-        return `About ${Math.abs(slipSamples ?? 0)} samples were ${(slipSamples ?? 0) < 0 ? "lost" : "repeated"} on the way: give the interface a larger buffer, and let nothing convert the rate.`;
+        return `About ${Math.abs(slipSamples ?? 0)} samples were ${(slipSamples ?? 0) < 0 ? "lost" : "repeated"} on the way: give the interface a larger buffer, and switch off any sample-rate conversion.`;
       case "level-moves":
         return `The level moves by ${levelMovesDb.toFixed(1)} dB within the signal: an automatic gain, a limiter or other processing is in the way. Switch it off.`;
       case "two-clocks":

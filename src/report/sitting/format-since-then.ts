@@ -28,9 +28,7 @@ export function formatSinceThen({ day, comparison }: SinceThen): string {
     ...(still.length === 0 ? [] : [`${formatList(still.map(named))} still as faulty as then`]),
     ...(lacking.length === 0
       ? []
-      : [
-          `${formatList(lacking.map(({ path }) => path))} not measured, so nothing can be said of it`,
-        ]),
+      : [`${formatList(lacking.map(({ path }) => path))} not measured, so nothing is known about`]),
   ];
   const first =
     changed.length > 0
@@ -62,10 +60,13 @@ const changes: readonly {
   { state: "new-fault", words: (path) => `has a new fault${details(path)}` },
   { state: "other-fault", words: (path) => `has a different fault${details(path)}` },
   { state: "set-wrong", words: (path) => `is set differently${details(path)}` },
-  { state: "unsure", words: () => "stands out on one of the two days only, though nothing moved" },
+  {
+    state: "unsure",
+    words: () => "stands out on one of the two days only, without a significant change",
+  },
   { state: "drift", words: (path) => `got worse${details(path)}` },
   { state: "fault-gone", words: () => "has lost its fault" },
-  { state: "set-right", words: () => "is set right now" },
+  { state: "set-right", words: () => "is set correctly again" },
   { state: "better", words: (path) => `got better${details(path)}` },
 ];
 

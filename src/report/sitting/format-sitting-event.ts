@@ -90,7 +90,7 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
       const { file, path, heard, blame } = event;
       const or =
         path !== undefined && blame === "path"
-          ? `If ${path} gives nothing back: 0. Else check`
+          ? `If nothing comes back from ${path}, press 0. Otherwise check`
           : "Check";
       return lines(
         [
@@ -113,7 +113,7 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
       return lines(
         [
           `The last ${moves.length} returns each fit another path: ${moves.map(({ path, fits }) => `${path} fits ${fits}`).join(", ")}. Was ${moves[0].path} skipped?`,
-          "y moves them all, and asks for what was skipped.",
+          "Press y to move them all; you will be asked which path was skipped.",
         ],
         palette.doubt,
       );
@@ -163,18 +163,19 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
 }
 
 const unplaced = {
-  paused: "the sitting pauses.",
+  paused: "the sitting is paused.",
   complete: "all paths have had their turn. `p` names a path for the next one.",
-  "wrong-signal": "it is of another signal than the one named with --signal.",
-  "other-signal": "it is of another signal than the returns before. Play the same file all along.",
+  "wrong-signal": "it is a return of another signal than the one named with --signal.",
+  "other-signal":
+    "it is a return of another signal than the earlier ones. Play the same file throughout.",
 } as const;
 
 const done: Readonly<Record<DoneCommand, string>> = {
   again: "Once more",
   skip: "Left out",
-  kept: "Stays as it was heard",
+  kept: "Stays under its path",
   silent: "Nothing comes back",
-  drop: "Does not count, play it again",
+  drop: "Does not count: play it again",
   note: "Noted",
   pause: "Paused: what is heard does not count",
   resume: "Listening again",
@@ -212,7 +213,7 @@ function recordingWords(event: FollowEvent): readonly string[] {
     case "folder-gone":
       return [
         `${toDisplayName(event.folder)} cannot be read any more.`,
-        "Is the disk still connected? What was decided is kept; listening goes on when it is back.",
+        "Is the disk still connected? What was decided is kept; listening resumes when it is back.",
       ];
     case "unusable": {
       const hint = formatErrorHint(event.error);
@@ -225,17 +226,17 @@ function passedOverWords(one: PassedOver): readonly string[] {
   const name = toDisplayName(one.file);
   switch (one.why) {
     case "signal":
-      return [`${name} is the test signal itself, not a recording of what came back: passed over.`];
+      return [`${name} is the test signal itself, not a recording of what came back: ignored.`];
     case "copy": {
       const what = one.isWhole ? "a copy" : "a copy of the beginning";
       return [
-        `${name} is ${what} of ${toDisplayName(one.of)}, the same to the last sample: passed over.`,
-        "If another path was to be in it, play that path again.",
+        `${name} is ${what} of ${toDisplayName(one.of)}, the same to the last sample: ignored.`,
+        "If it was meant to be another path, play that path again.",
       ];
     }
     case "unreadable": {
       const hint = formatErrorHint(one.error);
-      return [`${one.error.message} Passed over.`, ...(hint === undefined ? [] : [hint])];
+      return [`${one.error.message} Ignored.`, ...(hint === undefined ? [] : [hint])];
     }
   }
 }
@@ -251,7 +252,9 @@ function waitingWords({
     `Waiting for ${name}, which is not there yet.`,
     ...(near === undefined
       ? []
-      : [`Its folder holds ${toDisplayName(near)}: was that meant? Then q, and name that one.`]),
+      : [
+          `Its folder holds ${toDisplayName(near)}: did you mean that? Then press q and name that one.`,
+        ]),
   ];
 }
 

@@ -8,14 +8,14 @@ export const sittingKeys: readonly { readonly key: string; readonly does: string
   { key: "d", does: "the last return does not count; play its path again" },
   {
     key: "y",
-    does: "yes: it was of the path that it fits; yes, the monitors are muted",
+    does: "yes: the return is of the path it fits; yes, the monitors are muted",
   },
-  { key: "p", does: "asks for the path to play next" },
-  { key: "t", does: "asks which path the last return was of" },
-  { key: "n", does: "asks for a note on the path just played, for the notebook" },
+  { key: "p", does: "choose the path to play next" },
+  { key: "t", does: "say which path the last return was" },
+  { key: "n", does: "write a note on the path just played into the notebook" },
   { key: "space", does: "pause: what is heard does not count until space is pressed again" },
   { key: "e", does: "end: measure the recordings once more, as one, and store the round" },
-  { key: "q", does: "leave; the sitting stays open" },
+  { key: "q", does: "quit; the sitting stays open" },
 ];
 
 /** The keys, one a line. */

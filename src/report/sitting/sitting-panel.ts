@@ -19,7 +19,7 @@ export interface SittingPanel {
   readonly isPaused: boolean;
   /** What the program plays at the moment. */
   readonly playing?: Extract<SittingEvent, { readonly kind: "sound" }>;
-  /** Whether the program plays by itself. */
+  /** Whether the program plays on its own. */
   readonly sound: "plays" | "by-hand";
 }
 
@@ -87,7 +87,9 @@ const completeWords = {
 function turnLines({ turn, isPaused }: SittingPanel, width: number): readonly string[] {
   if (turn === undefined) return [];
   const words = typeof turn === "string" ? [completeWords[turn]] : formatTurn(turn);
-  const all = isPaused ? ["PAUSED: what is heard does not count. Space goes on.", ...words] : words;
+  const all = isPaused
+    ? ["PAUSED: what is heard does not count. Press space to go on.", ...words]
+    : words;
   return all.flatMap((line, k) =>
     wrapText(sanitizeLine(line), width, k === 0 ? "" : "    ", "    "),
   );

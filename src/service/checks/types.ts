@@ -11,7 +11,7 @@ export interface SecondPlay {
   /** What was recorded: the path itself, or another input of its strip. */
   readonly recorded: string;
   readonly check: string;
-  /** The note that keeps it; absent where it told nothing, or nothing was to be kept. */
+  /** The note that keeps it; absent if it showed nothing, or nothing was to be kept. */
   readonly note?: string;
   /** The path of the round with all that was checked weighed in. */
   readonly now: Pick<RoundPath, "path" | "causes" | "next">;
@@ -20,7 +20,7 @@ export interface SecondPlay {
 }
 
 export interface SecondPlays {
-  /** The round that they are held against. */
+  /** The round that they are compared with. */
   readonly against: string;
   readonly plays: readonly SecondPlay[];
 }

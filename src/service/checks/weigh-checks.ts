@@ -11,7 +11,7 @@ import type { Entry } from "../notebook/types.js";
 
 export type CheckLine = Extract<NoteLine, { kind: "check" }>;
 
-/** What of a desk file decides which checks a path allows. */
+/** What in a desk file decides which checks a path allows. */
 export type CheckedDesk = Pick<Desk, "paths" | "flow" | "construction">;
 
 /** What was checked of a round's paths since it was made, by path. */
@@ -52,7 +52,7 @@ export function weighPath(
   return next === undefined ? weighed : { ...weighed, next };
 }
 
-/** Every path of a round so. */
+/** The same for every path of a round. */
 export function weighRound(round: Round, results: CheckResults, desk?: CheckedDesk): Round {
   return { ...round, paths: round.paths.map((path) => weighPath(path, round, results, desk)) };
 }

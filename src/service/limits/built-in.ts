@@ -4,7 +4,7 @@ import type { Limit } from "./types.js";
 interface BuiltIn {
   readonly name: string;
   readonly text: string;
-  /** Why it is one; where the figure comes from, when not from the desk itself. */
+  /** Why it is a limit; where the figure comes from, if not from the desk itself. */
   readonly why: string;
   /** Set for one that counts only where a check names a baseline. */
   readonly needs?: "baseline";

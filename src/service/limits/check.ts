@@ -45,19 +45,19 @@ export interface CheckInput {
   readonly round: Round;
   readonly baseline?: Round;
   readonly limits: readonly Limit[];
-  /** How a verdict counts that the measurement is too uncertain for. */
+  /** How a verdict counts if the measurement is too uncertain to decide. */
   readonly undecided: "pass" | "fail";
   /** Known oddities: a limit on such a reading does not count. */
   readonly leftAlone?: readonly LeftAlone[];
 }
 
 /**
- * Judges every path of a round by every limit that is for it.
+ * Judges every path of a round by every limit that applies to it.
  *
  * A path that was not measured is incomplete, and so is one that lacks a figure which a limit from
  * the file asks for, or on which no limit at all could be judged. A built-in limit that the round
  * cannot be judged by (a short signal without that segment, too few siblings) is left out with a
- * note. A path that no limit is for is no part of the check, and named in the notes.
+ * note. A path that no limit is for is not a part of the check, and named in the notes.
  *
  * @throws DeskroundError `limits-file`: an expression or a scope that cannot be understood, units
  *   that cannot be compared
@@ -151,7 +151,7 @@ export async function checkRound(request: CheckInput): Promise<Check> {
   };
 }
 
-/** A built-in limit is sound: what this round or its baseline makes of it is no fault of a file. */
+/** A built-in limit is sound: what this round or its baseline makes of it is not a fault of a file. */
 function compiledOrNote(
   limit: Limit,
   meaning: ExpressionScope,
@@ -213,7 +213,7 @@ function checkPath(
   const columns = columnsOf(compiled, path, points, readColumn);
   const { comparisons } = compiled;
   // What counts of a curve is its worst point: where it seems to be is looked at first, and points
-  // that pass for certain are passed over.
+  // that pass for certain are skipped.
   let k = columns === undefined ? 0 : findNearestPoint(comparisons, columns);
   let next = columns === undefined ? 1 : 0;
   while (k < points.length) {
@@ -275,8 +275,8 @@ function rounded(judged: ComparisonResult): ComparisonResult {
 }
 
 /**
- * What strips gave together and is too high is one of theirs, and nothing tells whose: until it is
- * found none of them passes.
+ * What strips gave together and is too high comes from one of them, and nothing shows which: until
+ * it is found none of them passes.
  */
 function sumChecks({ sums = [] }: Round, { path, status }: RoundPath): readonly LimitCheck[] {
   if (status !== "measured") return [];
@@ -304,12 +304,12 @@ function pointsOf(
 
 const gravity = { pass: 0, undecided: 1, fail: 2 } satisfies Partial<Record<Verdict, number>>;
 
-/** The worse verdict counts, and of two alike the one that lies further out. */
+/** The worse verdict counts, and of two equal ones the one further outside. */
 function isWorse(a: ComparisonResult, b: ComparisonResult): boolean {
   return a.verdict === b.verdict ? a.slack < b.slack : gravity[a.verdict] > gravity[b.verdict];
 }
 
-/** Paths that stood out of their family in a round: what they read then is nothing to be kept. */
+/** Paths that stood out of their family in a round: what they read then is not a target. */
 function outOfLine(round: Round | undefined): ReadonlySet<string> {
   const ill = round?.paths.filter(({ findings }) =>
     findings.some(({ severity }) => severity === "service"),
@@ -323,7 +323,7 @@ function keepsToBaseline({ limit, figures }: CompiledLimit): boolean {
 }
 
 /**
- * A built-in limit is no reproach to a path when the round itself cannot answer it: when no path
+ * A built-in limit does not count against a path if the round itself cannot answer it: when no path
  * has the figure, or the family or the baseline has too little of it.
  */
 function canLeaveOut({ limit, figures }: CompiledLimit, check: Placed, round: Round): boolean {
@@ -402,7 +402,7 @@ function stripChecks(paths: readonly PathCheck[]): readonly StripCheck[] {
   }));
 }
 
-/** What no limit is for, and limits that are for nothing: slips that would pass unseen. */
+/** Paths without a limit, and limits without a path: mistakes that would go unnoticed. */
 function scopeNotes(
   limits: readonly { readonly limit: Limit; readonly paths: number }[],
   all: readonly RoundPath[],

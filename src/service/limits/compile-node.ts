@@ -50,5 +50,5 @@ export function compileNode(node: MathNode, variables: readonly string[]): Evalu
       return (figures) => pick(...args.map((arg) => arg(figures)));
     }
   }
-  throw new Error(`a limit has no node such as ${node.toString()}`);
+  throw new Error(`this is not allowed in a limit: ${node.toString()}`);
 }

@@ -18,7 +18,7 @@ import { compileTerm, nameFigure, variable } from "./term.js";
 import type { Comparison, CompiledLimit, FrequencyBand, Limit } from "./types.js";
 import { isWritable } from "./units.js";
 
-/** No limit written by hand comes near these; they bound the work that a file can ask for. */
+/** No limit written by hand comes near these: they bound the work that a file can cause. */
 const longestText = 300;
 const mostNodes = 80;
 
@@ -52,8 +52,8 @@ function parsed(context: ExpressionContext): MathNode {
   if (text.length > longestText) {
     throwLimitError(
       context,
-      `a limit longer than ${longestText} characters.`,
-      "Make two limits of it.",
+      `the limit is longer than ${longestText} characters.`,
+      "Split it into two limits.",
     );
   }
   let node: MathNode;
@@ -68,7 +68,7 @@ function parsed(context: ExpressionContext): MathNode {
     count++;
   });
   if (count > mostNodes)
-    throwLimitError(context, `"${text}" is too long.`, "Make two limits of it.");
+    throwLimitError(context, `"${text}" is too long.`, "Split it into two limits.");
   return node;
 }
 
@@ -77,8 +77,8 @@ function comparisons(context: ExpressionContext, node: MathNode): readonly Compa
     if (node.conditionals.length !== 2) {
       throwLimitError(
         context,
-        `"${context.limit.text}" compares too often.`,
-        "Make two limits of it.",
+        `"${context.limit.text}" has more than two comparisons.`,
+        "Split it into two limits.",
       );
     }
     return node.conditionals.map((fn, i) =>
@@ -96,7 +96,7 @@ function comparisons(context: ExpressionContext, node: MathNode): readonly Compa
       "Write <=, >=, < or >; or == for two values that are plain, such as polarity.",
     );
   }
-  // Says first what is wrong inside, if anything is: a mistyped name counts for more.
+  // Reports first what is wrong inside, if anything is: a mistyped name matters more.
   compileTerm(context, node);
   return throwLimitError(
     context,
@@ -115,7 +115,7 @@ function comparison(
   if (written === undefined) {
     throwLimitError(
       context,
-      `"${context.limit.text}": that comparison is not known.`,
+      `"${context.limit.text}": unknown comparison.`,
       "Write <=, >=, < or >.",
     );
   }
@@ -183,7 +183,7 @@ function inUnitOf(
   if (number <= 0) {
     throwLimitError(
       context,
-      `"${context.limit.text}": ${number} % is no distortion that could be measured.`,
+      `"${context.limit.text}": ${number} % is not a distortion that can be measured.`,
     );
   }
   const decibels = 20 * Math.log10(number / 100);
@@ -206,8 +206,8 @@ function oneBand(context: ExpressionContext): FrequencyBand | undefined {
   if (bands.some(({ fromHz, toHz }) => fromHz !== band.fromHz || toHz !== band.toHz)) {
     throwLimitError(
       context,
-      `"${context.limit.text}" goes through two different bands.`,
-      "Write the same two frequencies everywhere, or make two limits of it.",
+      `"${context.limit.text}" uses two different bands.`,
+      "Write the same two frequencies everywhere, or split it into two limits.",
     );
   }
   return band;

@@ -14,7 +14,7 @@ export interface CurveColumn {
  * Looks a figure up along a band.
  *
  * @param points where the path's own curve has points, Hz, rising
- * @returns undefined where the figure is no curve, is missing, may be a bound, or was measured at
+ * @returns undefined where the figure is not a curve, is missing, may be a bound, or was measured at
  *   other frequencies
  */
 export type ColumnReader = (

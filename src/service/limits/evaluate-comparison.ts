@@ -32,7 +32,7 @@ const depths = [0, 0.5, 1, 2, 3, 6, 10, 20, 40, 80, 160];
  * its editions up to 2013. Clause numbers from memory.
  *
  * The uncertainty is that of value minus limit: each figure's own part is carried through the
- * expression by itself, a part that several figures share moves them together, and the shares add
+ * expression on its own, a part that several figures share moves them together, and the shares add
  * in quadrature (JCGM 100, 5.1.2). Shares are differences over the whole interval, the larger of
  * both directions, so that the fold of `abs` hides none.
  *
@@ -98,7 +98,7 @@ export function findNearestPoint(
 
 /**
  * The first point, from one on, at which a limit may not pass, or may lie nearer to its bound than
- * where it was judged before, as far as can be told at once: with all doubts added up plainly,
+ * where it was judged before, as far as can be decided at once: with all doubts added up plainly,
  * which is never less than their sum in quadrature. In between it passes for certain.
  *
  * @param columns the limit's figures, in order
@@ -158,7 +158,7 @@ function slackAt({ relation, value, bound }: Comparison, figures: readonly numbe
   const limit = bound(figures);
   if (!Number.isFinite(judged) || !Number.isFinite(limit)) return undefined;
   const slack = slackOf(relation, judged - limit);
-  // A minus before zero would show.
+  // A minus sign before zero would show.
   return { value: judged, bound: limit, slack: slack === 0 ? 0 : slack };
 }
 

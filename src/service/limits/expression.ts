@@ -38,7 +38,7 @@ export interface CompiledTerm {
 export const figureFunctions = ["siblings", "baseline"] as const;
 export const plainFunctions = ["abs", "min", "max"] as const;
 
-export const limitExample = "As in noiseA <= -82 dBu, or abs(gain - siblings(gain)) <= 1 dB.";
+export const limitExample = "For example noiseA <= -82 dBu, or abs(gain - siblings(gain)) <= 1 dB.";
 
 /** Refuses a limit, with its place in the file. @throws DeskroundError `limits-file` */
 export function throwLimitError(context: ExpressionContext, message: string, hint?: string): never {
@@ -56,7 +56,7 @@ export function throwUnitError(
     const { roundName } = context.meaning;
     throwLimitError(
       context,
-      `${one} and ${other} in ${roundName}: they cannot be compared, as nothing says how many dBu full scale is.`,
+      `${one} and ${other} in ${roundName}: they cannot be compared, because it is not known how many dBu full scale is.`,
       "Write the limit in the unit that the round has; a calibrated round has dBu.",
     );
   }
@@ -112,7 +112,7 @@ export function formatNamesHint(context: ExpressionContext, meant = ""): string 
   const names = [...readings.keys(), ...curves.keys(), ...figureFunctions, ...plainFunctions];
   const like = findPhrase(context) ?? findClosestWord(meant, names);
   if (like !== undefined) return `Did you mean ${like}?`;
-  return `Readings are called as \`${formatCommand("show 7/mic")}\` does (noise, hum, distortion at 100 Hz), or by their ids in docs/readings.md (thd100).`;
+  return `Use the names that \`${formatCommand("show 7/mic")}\` shows (noise, hum, distortion at 100 Hz), or the ids in docs/readings.md (thd100).`;
 }
 
 /** A figure as an expression writes it. */

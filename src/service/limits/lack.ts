@@ -15,7 +15,7 @@ export type Lack =
   | { readonly code: "not-in-baseline" }
   /** What the baseline round lacks. */
   | { readonly code: "of-baseline"; readonly lack: Lack }
-  /** What strips gave together is too high, and nothing tells whose it is. */
+  /** What strips gave together is too high, and nothing shows which one it comes from. */
   | {
       readonly code: "loud-sum";
       readonly reading: string;

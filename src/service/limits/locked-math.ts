@@ -25,7 +25,7 @@ async function load(): Promise<LockedMath> {
   try {
     return loadFewParts();
   } catch {
-    // Another release may have its files elsewhere: its public door is slower, and always there.
+    // Another release may have its files elsewhere: its public entry point is slower, but always there.
     return loadNumberMath();
   }
 }

@@ -11,7 +11,7 @@ import type { Limit } from "./types.js";
 export const limitsFile: TextFile = {
   code: "limits-file",
   what: "limits file",
-  without: "Name another with --limits; without one the built-in limits hold.",
+  without: "Name another with --limits; without one the built-in limits apply.",
 };
 
 /** More than anyone writes by hand; it bounds the work of a check. */
@@ -47,7 +47,7 @@ export function parseLimits(
   const top = entriesOf(doc.contents, source, ["version", "built-in", "limits"]);
   const version = top.get("version");
   if (version !== undefined && plainText(version.value, source) !== "1") {
-    refuse(source, version.value, "this version of limits files is not known; allowed: 1.");
+    refuse(source, version.value, "this version of the limits file is unknown; allowed: 1.");
   }
   const kept = keptBuiltIns(top.get("built-in"), source, baseline);
   const limits = top.get("limits");
@@ -104,10 +104,8 @@ function entriesOf(
       refuse(
         source,
         pair.key,
-        `"${key}" is not a key that belongs here.`,
-        like === undefined
-          ? `Keys that belong here: ${allowed.join(", ")}.`
-          : `Did you mean ${like}?`,
+        `"${key}" is not a key here.`,
+        like === undefined ? `Keys here: ${allowed.join(", ")}.` : `Did you mean ${like}?`,
       );
     }
     entries.set(key, { key: pair.key, value: pair.value });
@@ -119,7 +117,7 @@ function entriesOf(
 function plainText(node: Node | null | undefined, source: Source): string {
   if (isScalar(node)) return (node.source ?? String(node.value ?? "")).trim();
   if (isAlias(node)) refuse(source, node, "anchors and aliases are not understood here.");
-  return refuse(source, node, "one text should stand here.");
+  return refuse(source, node, "one text is expected here.");
 }
 
 function isEmpty(node: Node | null): boolean {
@@ -132,7 +130,7 @@ function blockOf({ key, value }: Entry, source: Source): YAMLMap {
     source,
     value ?? key,
     "limits: should hold one indented line for each limit, with a name before it.",
-    "As in   quiet: noiseA <= -82 dBu",
+    "For example   quiet: noiseA <= -82 dBu",
   );
 }
 
@@ -162,7 +160,7 @@ function merged(
         source,
         entry.key,
         `"${name}" is not a usable name for a limit.`,
-        `A letter first, then letters, digits and . _ -; ${longestName} at most.`,
+        `Start with a letter; then letters, digits and . _ -; ${longestName} at most.`,
       );
     }
     const limit = limitOf(name, entry, all.get(name), source);
@@ -194,8 +192,8 @@ function limitOf(
       value ?? key,
       `"${name}" holds no limit.`,
       isSeq(value)
-        ? "Each limit has a name and a line of its own, as in   quiet: noiseA <= -82 dBu"
-        : "As in   quiet: noiseA <= -82 dBu",
+        ? "Each limit has a name and a line of its own, for example   quiet: noiseA <= -82 dBu"
+        : "For example   quiet: noiseA <= -82 dBu",
     );
   }
   const parts = entriesOf(value, source, ["limit", "for", "except", "why"]);
@@ -237,7 +235,9 @@ function switchedOff(name: string, key: Node, source: Source): "off" {
 
 function likeBuiltIn(name: string): string {
   const like = findClosestWord(name, builtInNames);
-  return like === undefined ? `There are ${builtInNames.join(", ")}.` : `Did you mean ${like}?`;
+  return like === undefined
+    ? `Built-in limits: ${builtInNames.join(", ")}.`
+    : `Did you mean ${like}?`;
 }
 
 /** A quoted text without its quotes. */
@@ -246,8 +246,8 @@ function textOf({ key, value }: Entry, source: Source): string {
   return refuse(
     source,
     value ?? key,
-    "one comparison should stand here.",
-    "As in noiseA <= -82 dBu",
+    "one comparison is expected here.",
+    "For example noiseA <= -82 dBu",
   );
 }
 

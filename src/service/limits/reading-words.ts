@@ -16,7 +16,7 @@ interface ReadingWord {
  */
 export function replaceReadingWords(text: string): string {
   let rest = text;
-  // What was found is held back, so that a shorter name is not found inside it again.
+  // What was found is set aside, so that a shorter name is not found inside it.
   const found: string[] = [];
   for (const { pattern, id } of words) {
     rest = rest.replace(pattern, (name, at: number) => {
@@ -53,7 +53,7 @@ const words: readonly ReadingWord[] = readingKinds
   .sort((a, b) => b.word.length - a.word.length)
   .map(({ word, id }) => ({ pattern: toPattern(word), id }));
 
-/** The word wherever it stands by itself, with any spaces and capitals. */
+/** The word wherever it stands on its own, with any spaces and capitals. */
 function toPattern(word: string): RegExp {
   const escaped = word
     .replace(/[.*+?^${}()|[\]\\]/g, "\\$&")

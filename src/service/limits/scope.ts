@@ -62,7 +62,7 @@ function matcher(limit: Limit, text: string, paths: readonly ScopedPath[]): Matc
   const like = /^\d+$/.test(text) ? undefined : findClosestWord(text, [...new Set(choices)]);
   const inputs = [...new Set(paths.map(({ input }) => input))].join(", ");
   return refuse(
-    `"${text}" is no strip, input, family or path of the round.`,
+    `"${text}" is not a strip, an input, a family or a path of the round.`,
     like === undefined
       ? `Inputs: ${inputs}; paths such as ${paths[0]?.path}.`
       : `Did you mean ${like}?`,

@@ -38,8 +38,8 @@ export function compileTerm(context: ExpressionContext, node: MathNode): Compile
   if (isOperator(node)) return operation(context, node);
   return throwLimitError(
     context,
-    `"${node.toString()}" has no place in a limit.`,
-    "Numbers with units, readings, + - * / and brackets; abs, min, max, siblings, baseline.",
+    `"${node.toString()}" is not allowed in a limit.`,
+    "Use numbers with units, readings, + - * / and brackets; abs, min, max, siblings, baseline.",
   );
 }
 
@@ -66,10 +66,10 @@ function name(context: ExpressionContext, name: string): CompiledTerm {
     throwLimitError(context, `"${name}" of what?`, `Name the reading in brackets: ${name}(noise).`);
   }
   if (isOneOf(plainFunctions, name)) {
-    throwLimitError(context, `"${name}" of what?`, `As in ${name}(gain, thd).`);
+    throwLimitError(context, `"${name}" of what?`, `For example ${name}(gain, thd).`);
   }
   if (listUnits(context).includes(name)) {
-    throwLimitError(context, `the unit ${name} stands without a number.`, "As in -82 dBFS.");
+    throwLimitError(context, `the unit ${name} has no number.`, "For example -82 dBFS.");
   }
   return throwLimitError(context, `"${name}" is not a reading.`, formatNamesHint(context, name));
 }
@@ -89,7 +89,7 @@ export function nameFigure({ figures, meaning }: ExpressionContext, figure: Oper
 function call(context: ExpressionContext, node: FunctionNode): CompiledTerm {
   const callee: MathNode = node.fn;
   if (!isSymbol(callee)) {
-    throwLimitError(context, `"${node.toString()}" has no place in a limit.`, limitExample);
+    throwLimitError(context, `"${node.toString()}" is not allowed in a limit.`, limitExample);
   }
   const { name } = callee;
   if (isOneOf(figureFunctions, name)) return ofOthers(context, name, node.args);
@@ -109,9 +109,9 @@ function call(context: ExpressionContext, node: FunctionNode): CompiledTerm {
   const phrase = isFunctionMeant ? undefined : phraseHint(context);
   return throwLimitError(
     context,
-    `"${name}(…)" is not known.`,
+    `"${name}(…)" is unknown.`,
     like === undefined
-      ? (phrase ?? `There are ${known.join(", ")}.`)
+      ? (phrase ?? `Known: ${known.join(", ")}.`)
       : (phrase ?? `Did you mean ${like}?`),
   );
 }
@@ -132,7 +132,7 @@ function ofOthers(
     throwLimitError(
       context,
       `"${whose}(${arg.toString()})": only a reading or a curve can stand in these brackets.`,
-      `As in ${whose}(noise) or ${whose}(response(20 Hz)).`,
+      `For example ${whose}(noise) or ${whose}(response(20 Hz)).`,
     );
   }
   // The path's own figure was only named, unless it also stands elsewhere.
@@ -145,7 +145,7 @@ function unitOf(context: ExpressionContext, whose: OfOthers, { id, at }: Operand
   if (whose === "baseline" && baseline === undefined) {
     throwLimitError(
       context,
-      `"${context.limit.text}" compares with a baseline round, and none was named.`,
+      `"${context.limit.text}" compares with a baseline round, but none was named.`,
       `Name one: --with 2030-01-31-01; \`${formatCommand("show --list")}\` lists the rounds.`,
     );
   }
@@ -156,13 +156,13 @@ function unitOf(context: ExpressionContext, whose: OfOthers, { id, at }: Operand
   ) {
     throwLimitError(
       context,
-      `"${context.limit.text}": one of the rounds is calibrated and the other is not, so their gains are not of one kind.`,
+      `"${context.limit.text}": one of the rounds is calibrated and the other is not, so their gains cannot be compared.`,
       "Compare rounds that are both calibrated, or both not.",
     );
   }
   const of = (at === undefined ? "readings" : "curves") satisfies "readings" | "curves";
   const others = whose === "baseline" ? baseline : round;
-  // What the other round never had is told apart when its figures are looked up.
+  // What the other round never had is sorted out when its figures are looked up.
   return others?.[of].get(id) ?? round[of].get(id) ?? "";
 }
 
@@ -182,8 +182,8 @@ function plainCall(
   if (name === "abs" && isLevelUnit(first.unit)) {
     throwLimitError(
       context,
-      `"${node.toString()}": a level in ${first.unit} has no size of its own.`,
-      "abs is for differences: abs(gain - siblings(gain)).",
+      `"${node.toString()}": a level in ${first.unit} is not a difference, so it has no absolute value.`,
+      "Use abs for differences: abs(gain - siblings(gain)).",
     );
   }
   const odd = terms.find(({ unit }) => unit !== first.unit);
@@ -201,7 +201,7 @@ function curve(context: ExpressionContext, id: string, args: readonly MathNode[]
       throwLimitError(
         context,
         `"${id}(${args.join(", ")})": ${arg.toString()} is not a frequency.`,
-        `As in ${id}(1 kHz) or ${id}(20 Hz, 20 kHz).`,
+        `For example ${id}(1 kHz) or ${id}(20 Hz, 20 kHz).`,
       );
     }
     return number;
@@ -211,7 +211,7 @@ function curve(context: ExpressionContext, id: string, args: readonly MathNode[]
     throwLimitError(context, `"${id}" takes one frequency, or two for every point between.`);
   }
   if (toHz !== undefined && toHz <= fromHz) {
-    throwLimitError(context, `"${id}(${args.join(", ")})": the lower frequency stands first.`);
+    throwLimitError(context, `"${id}(${args.join(", ")})": the lower frequency comes first.`);
   }
   const at: CurvePoint = toHz === undefined ? { hz: fromHz } : { fromHz, toHz };
   return figure(context, { whose: "own", id, at }, context.meaning.round.curves.get(id) ?? "");
@@ -223,7 +223,7 @@ function operation(context: ExpressionContext, node: OperatorNode): CompiledTerm
     throwLimitError(
       context,
       `"${context.limit.text}" compares inside a comparison.`,
-      "Make two limits of it.",
+      "Split it into two limits.",
     );
   }
   if (isPercentage(node)) return literal(context, first, "%");
@@ -233,8 +233,8 @@ function operation(context: ExpressionContext, node: OperatorNode): CompiledTerm
   if (rule === undefined) {
     throwLimitError(
       context,
-      `"${node.op}" has no place in a limit.`,
-      "There are + - * / and brackets.",
+      `"${node.op}" is not allowed in a limit.`,
+      "Use + - * / and brackets.",
     );
   }
   const [a, b] = [compileTerm(context, first), compileTerm(context, second)];
@@ -244,7 +244,7 @@ function operation(context: ExpressionContext, node: OperatorNode): CompiledTerm
       context,
       `"${context.limit.text}": ${formatUnit(a)}, ${formatUnit(b)}: ${rule.words}.`,
       isLevelUnit(a.unit) && isLevelUnit(b.unit) && a.unit !== b.unit
-        ? "Nothing says how many dBu full scale is: use one of the two."
+        ? "It is not known how many dBu full scale is: use only one of the two units."
         : rule.hint,
     );
   }
@@ -263,8 +263,12 @@ const operations: Readonly<
     }
   >
 > = {
-  add: { unit: getSumUnit, words: "they do not add up", hint: "To a level, only dB can be added." },
-  subtract: { unit: getDifferenceUnit, words: "they have no difference" },
+  add: {
+    unit: getSumUnit,
+    words: "they cannot be added",
+    hint: "To a level, only dB can be added.",
+  },
+  subtract: { unit: getDifferenceUnit, words: "they cannot be subtracted" },
   multiply: { unit: getProductUnit, words: "they cannot be multiplied" },
   divide: { unit: getQuotientUnit, words: "they cannot be divided" },
 };
@@ -273,8 +277,8 @@ function signed(context: ExpressionContext, node: OperatorNode, arg: MathNode): 
   if (node.fn !== "unaryMinus" && node.fn !== "unaryPlus") {
     throwLimitError(
       context,
-      `"${node.op}" has no place in a limit.`,
-      "There are + - * / and brackets.",
+      `"${node.op}" is not allowed in a limit.`,
+      "Use + - * / and brackets.",
     );
   }
   const signless = compileTerm(context, arg);
@@ -285,7 +289,7 @@ function signed(context: ExpressionContext, node: OperatorNode, arg: MathNode): 
   if (isLevelUnit(signless.unit)) {
     throwLimitError(
       context,
-      `"${node.toString()}": a level in ${signless.unit} cannot be turned round.`,
+      `"${node.toString()}": a level in ${signless.unit} cannot change its sign.`,
     );
   }
   const copy = node.clone() as OperatorNode;
@@ -320,7 +324,7 @@ function quantity(context: ExpressionContext, number: MathNode, unit: MathNode):
   return throwLimitError(
     context,
     `"${unit.name}" is not a unit.`,
-    like === undefined ? `There are ${listUnits(context).join(", ")}.` : `Did you mean ${like}?`,
+    like === undefined ? `Known: ${listUnits(context).join(", ")}.` : `Did you mean ${like}?`,
   );
 }
 
@@ -329,8 +333,8 @@ function literal(context: ExpressionContext, node: MathNode, unit: string): Comp
   if (alone === undefined || !("number" in alone) || inner !== "") {
     throwLimitError(
       context,
-      `"${context.limit.text}": before ${unit} there should be one number.`,
-      "As in 0.1 % or -82 dBFS.",
+      `"${context.limit.text}": one number is expected before ${unit}.`,
+      "For example 0.1 % or -82 dBFS.",
     );
   }
   const number = unit === "kHz" ? 1000 * alone.number : alone.number;

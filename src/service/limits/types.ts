@@ -148,7 +148,7 @@ export type CheckNote =
       readonly families: readonly string[];
       readonly limits: readonly string[];
       readonly lack: Lack;
-      /** What lacks it, where there is one limit. */
+      /** What lacks it, if there is one limit. */
       readonly lacking?: string;
     }
   /** Paths out of line in the baseline round, which are not held to what they read then. */
@@ -157,7 +157,7 @@ export type CheckNote =
   | { readonly code: "limit-for-no-path"; readonly limit: string }
   | { readonly code: "paths-without-limit"; readonly paths: readonly string[] }
   | { readonly code: "reference-path"; readonly reference: RoundReference }
-  /** A damaged round that was passed over on the way to the baseline: why, in a sentence. */
+  /** A damaged round that was skipped on the way to the baseline: why, in a sentence. */
   | { readonly code: "baseline-passed-over"; readonly why: string };
 
 /** A round against its limits. */

@@ -14,11 +14,14 @@ export type MeterLine = Extract<NoteLine, { kind: "meter" }>;
 
 /** What a hand reading says. */
 export interface MeterVerdict {
-  /** `unjudged`: nobody has said what it ought to be. */
+  /** `unjudged`: its nominal value is not known. */
   readonly verdict: "in" | "out" | "unjudged";
-  /** Value beside what is wanted, one for each that is out; a single one where all are in. */
+  /**
+   * The value and what is expected, one for each that is out of range; a single one if all are in
+   * range.
+   */
   readonly said: readonly MeterSaying[];
-  /** What is to be known beside it. */
+  /** What else should be known about it. */
   readonly remarks: readonly MeterRemark[];
   /** What a deviation points to, the likeliest first. */
   readonly pointsTo: readonly MeterPoint[];
@@ -29,7 +32,7 @@ export interface MeterVerdict {
 /** The last digit of two readings on a common meter, volts (common practice). */
 const meterDigitsV = 0.2;
 
-/** In place, and by a hand-held meter (common practice). */
+/** In circuit, with a hand-held meter (common practice). */
 const resistorShare = 0.05;
 /** Electrolytics are sold at ± 20 % (common practice). */
 const capacitorShare = 0.2;
@@ -39,7 +42,7 @@ const capacitorShare = 0.2;
  * it, and says what a deviation points to.
  *
  * @param line the reading
- * @param others the notebook's other readings, to tell one strip's fault from the supply's
+ * @param others the notebook's other readings, to separate one strip's fault from the supply's
  */
 export function judgeMeter(line: MeterLine, others: readonly Entry[] = []): MeterVerdict {
   const findings = listMeterFindings(line);
@@ -55,7 +58,7 @@ export function judgeMeter(line: MeterLine, others: readonly Entry[] = []): Mete
   }
 }
 
-/** The voltages of a reading as evidence; parts measured in place say nothing of one cause alone. */
+/** The voltages of a reading as evidence; parts measured in circuit point to more than one cause. */
 export function listMeterFindings({
   what,
   strip,
@@ -218,7 +221,10 @@ function findUnequal(values: MeterLine["values"]): number | undefined {
 /** Each within 5 % of its own nominal. */
 const railsApart = 0.1;
 
-/** Whether a rail of sound circuits may be meant to be so, op amps or transistors (common practice). */
+/**
+ * Whether a rail of healthy circuits may be meant to be so, op amps or transistors (common
+ * practice).
+ */
 function isUsualRail(volts: number): boolean {
   return volts >= 9 && volts <= 50;
 }
@@ -280,7 +286,7 @@ function readGainAfter(part: string | undefined): number | undefined {
   return findControl(part) === "gain" ? Number.NaN : undefined;
 }
 
-/** Direct voltage ahead of a gain, below what would do harm without it. */
+/** DC voltage ahead of a gain, below what would do harm without it. */
 function amplifiedVerdict(
   { values, part }: MeterLine & { readonly part: string },
   gainDb: number,
@@ -314,9 +320,9 @@ function amplifiedVerdict(
   };
 }
 
-/** Direct voltage from here on is an op amp's output rather than a leak (common practice). */
+/** DC voltage from here on is an op amp's output rather than a leak (common practice). */
 const opAmpV = 1;
-/** Direct voltage below this does no harm before a gain of 40 dB either: it becomes 100 mV. */
+/** DC voltage below this does no harm before a gain of 40 dB either: it becomes 100 mV. */
 const smallV = 0.001;
 
 function inVerdict(said: MeterSaying, findings: readonly MeterFinding[]): MeterVerdict {

@@ -5,7 +5,7 @@ export type MeterSaying =
   | {
       readonly code: "out";
       readonly value: MeterValue;
-      /** What it may be off, in its unit. */
+      /** Its tolerance, in its unit. */
       readonly tolerance: number;
       /** Set where a standard says what it ought to be. */
       readonly standard?: "phantom";
@@ -24,7 +24,7 @@ export type MeterSaying =
       readonly part?: string;
       readonly isInOrder?: true;
     }
-  /** Gain follows the part, and nobody says how much. */
+  /** Gain follows the part, but it is not known how much. */
   | {
       readonly code: "gain-not-said";
       readonly values: readonly MeterValue[];
@@ -49,13 +49,13 @@ export type MeterSaying =
       readonly share: number;
     }
   | {
-      /** Nobody has said what it ought to be. */
+      /** Its nominal value is not known. */
       readonly code: "no-nominal";
       readonly values: readonly MeterValue[];
       readonly of: "rails" | "parts";
     };
 
-/** What is to be known beside a hand reading. */
+/** What else should be known about a hand reading. */
 export type MeterRemark =
   /** What matched feed resistors explain, volts. */
   | { readonly code: "matched-feeds"; readonly most: number }

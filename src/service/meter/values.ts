@@ -97,7 +97,7 @@ export function parseMeterValues(
   desk: Pick<Desk, "phantomV" | "railsV">,
 ): readonly MeterValue[] {
   const { unit, fields, example } = made[what];
-  const example_ = `As in: ${formatCommand(example)}`;
+  const example_ = `For example: ${formatCommand(example)}`;
   const given = fields.filter((field) => written[field] !== undefined);
   const stray = (Object.keys(fieldNames) as Field[]).find(
     (field) => written[field] !== undefined && !fields.includes(field),
@@ -178,7 +178,7 @@ function toleranceOf(
   if (nominal === undefined) {
     throw new DeskroundError(
       "usage",
-      `--tolerance ${tolerance}: per cent of what is not known.`,
+      `--tolerance ${tolerance}: it is not known of what value.`,
       "Give --nominal as well.",
     );
   }

@@ -25,7 +25,7 @@ export type MorningChange =
       readonly last?: string;
       readonly reading: string;
       readonly change: number;
-      /** How many times what would be of no concern. */
+      /** As a multiple of the smallest difference that matters. */
       readonly times: number;
     }
   | {
@@ -40,14 +40,17 @@ export type MorningChange =
 
 /** A morning against the last good one. */
 export interface MorningComparison {
-  /** Date of the last good day; absent where there is none that can be compared. */
+  /** Date of the last good day; absent if there is none that can be compared. */
   readonly against?: string;
   /** What weighs most first. */
   readonly changes: readonly MorningChange[];
   readonly compared: number;
 }
 
-/** A change of a day that is of no concern, where a reading says nothing else (common practice). */
+/**
+ * A change from one day to the next that does not matter, where a reading says nothing else (common
+ * practice).
+ */
 const usualLeast = 1;
 /**
  * Hum of a day differs with what else is switched on and where a cable lies; 6 dB doubles the voltage
@@ -190,7 +193,7 @@ function listChanges(
     const was = before[reading];
     if (was === undefined) return [];
     const lines = humLines.get(reading);
-    // What hiss drowns comes and goes unheard: as of a good day, as loud hiss is said by itself.
+    // What hiss drowns comes and goes unheard: as of a good day, as loud hiss is said on its own.
     const drown = (humDb: number) =>
       lines === undefined || hiss === undefined ? humDb : floorHum(humDb, hiss, lines);
     const change = drown(value) - drown(was);
@@ -257,7 +260,7 @@ function sortChanges(changes: readonly MorningChange[]): readonly MorningChange[
     if (one.kind === "silent" || one.kind === "missing") return Number.POSITIVE_INFINITY;
     if (one.kind === "unmeasured") return Number.MAX_VALUE;
     if (one.kind === "back") return -1;
-    // Level and its gain are one thing: the level is told.
+    // Level and its gain are one thing: the level is reported.
     return one.reading === getReadingId("gain") ? one.times - 1e-3 : one.times;
   };
   return [...changes].sort((a, b) => weight(b) - weight(a));

@@ -49,7 +49,7 @@ export interface NoteAnswer {
  *
  * @param entry the note
  * @param entries all notes, itself among them
- * @param round the latest whole round; undefined where there is none
+ * @param round the latest whole round; undefined if there is none
  */
 export function answerNote(
   entry: Entry,

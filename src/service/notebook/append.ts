@@ -86,7 +86,7 @@ function appendTexts(file: string, texts: readonly string[]): void {
     const handle = openSync(file, "a+");
     try {
       const state = fstatSync(handle);
-      if (!state.isFile()) throw Object.assign(new Error("no regular file"), { code: "EISDIR" });
+      if (!state.isFile()) throw Object.assign(new Error("not a regular file"), { code: "EISDIR" });
       // What a crash left unfinished stays a line of its own.
       const start = endsLine(handle, state.size) ? "" : "\n";
       const bytes = Buffer.from(`${start}${texts.join("\n")}\n`, "utf8");

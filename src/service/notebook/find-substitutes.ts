@@ -22,7 +22,7 @@ const most = 3;
  * Paths of the same family that stood among their siblings in a round, and of which nothing is open
  * in the notebook; for a whole strip the strips of which all such paths did.
  *
- * @returns undefined where no round is known, or the place is no strip
+ * @returns undefined where no round is known, or the place is not a strip
  */
 export function findSubstitutes(
   place: DeskPlace,

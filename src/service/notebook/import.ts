@@ -37,11 +37,11 @@ export async function readImportedNotes(
     ? await fromTable(text, file, desk)
     : fromLines(text, file, desk);
   if (notes.length > 0) return notes;
-  throw new DeskroundError("usage", `${file} holds no note.`, formHint);
+  throw new DeskroundError("usage", `${file} contains no notes.`, formHint);
 }
 
 const formHint =
-  "A text has one note a line, as `2031-03-14 6/mic: hum`; a .csv file begins with the names of its columns: date, strip, input, text.";
+  "A text file has one note per line, for example `2031-03-14 6/mic: hum`; a .csv file begins with the names of its columns: date, strip, input, text.";
 
 /** Workbooks of either kind: zip archives, and compound files, by their first bytes. */
 function isSpreadsheet(bytes: Uint8Array): boolean {
@@ -76,14 +76,14 @@ function fileText(file: string): string {
     );
   }
   if (/\.ya?ml$/i.test(file)) {
-    throw new DeskroundError("usage", `${file} is a file of settings, not of notes.`, formHint);
+    throw new DeskroundError("usage", `${file} is a settings file, not a list of notes.`, formHint);
   }
   try {
     return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
   } catch (error) {
     throw new DeskroundError(
       "usage",
-      `${file} is not a text in UTF-8.`,
+      `${file} is not text in UTF-8.`,
       "Save it again from the editor or spreadsheet with the encoding UTF-8.",
       error,
     );
@@ -325,7 +325,7 @@ function readDay(where: string, text: string): string {
   if ("day" in parsed) return parsed.day;
   throw new DeskroundError(
     "usage",
-    `${where}: "${shorten(text)}" is not read as a day.`,
+    `${where}: "${shorten(text)}" cannot be read as a date.`,
     `${parsed.fault} Nothing was imported.`,
   );
 }

@@ -65,7 +65,7 @@ export function parseNotebook(
     if (line.kind === "correct") {
       const entry = entries.get(meantId(line.corrects, line.correctsKey, ids));
       if (entry === undefined) {
-        damaged.push({ at, reason: `it corrects ${line.corrects}, which cannot be read` });
+        damaged.push({ at, reason: `it corrects ${line.corrects}, but that cannot be read` });
       } else if (line.withdrawn) withdrawn.add(entry.id);
       else entries.set(entry.id, applyCorrection(entry, line));
     } else if (line.kind === "close") {
@@ -76,14 +76,14 @@ export function parseNotebook(
       }
       const entry = entries.get(meantId(line.closes, line.closesKey, ids));
       if (entry !== undefined) entries.set(entry.id, { ...entry, closed: line });
-      else damaged.push({ at, reason: `it closes ${line.closes}, which cannot be read` });
+      else damaged.push({ at, reason: `it closes ${line.closes}, but that cannot be read` });
     } else if (line.kind === "count") {
       const entry = entries.get(meantId(line.counts, line.countsKey, ids));
       if (entry !== undefined) entries.set(entry.id, withCount(entry, line));
       else
         damaged.push({
           at,
-          reason: `it counts what ${line.counts} took off, which cannot be read`,
+          reason: `it counts what ${line.counts} took off, but that cannot be read`,
         });
     } else if (line.key === undefined || !ids.byKey.has(line.key)) {
       const id = freeId(line.id, ids);
@@ -239,6 +239,6 @@ function parsedLine(text: string): NoteLine | string {
   if (result.success) return result.data;
   const [issue] = result.error.issues;
   const place = issue?.path.join(".") ?? "";
-  if (note === undefined || kind === undefined) return "it is no line of a notebook";
-  return `${place === "" ? "it" : `"${place}"`} is not as it should be (${issue?.message})`;
+  if (note === undefined || kind === undefined) return "it is not a notebook entry";
+  return `${place === "" ? "it" : `"${place}"`} is not valid (${issue?.message})`;
 }

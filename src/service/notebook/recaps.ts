@@ -36,7 +36,7 @@ export function saysRecapped(text: string): boolean {
   return recapWords.test(text) && !onlyPart.test(text) && !notDone.test(text);
 }
 
-/** Usual hours a day, where the desk file says nothing of its age. */
+/** Usual hours a day, where the desk file says nothing about its age. */
 const usualHours = 8;
 
 /** How old a desk's electrolytics are, by the desk file and by what was noted since. */

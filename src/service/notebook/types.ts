@@ -43,7 +43,7 @@ export interface Notebook {
   readonly file: string;
   /** In the order of the file; what was taken back is left out. */
   readonly entries: readonly Entry[];
-  /** What was closed without ever having been noted: findings of rounds, proven mended. */
+  /** What was closed without ever having been noted: findings of rounds, proven repaired. */
   readonly closings: readonly Extract<NoteLine, { kind: "close" }>[];
   /** Openings and stores, in the order of the file. */
   readonly log: readonly { readonly id: string; readonly line: LogLine; readonly at: number }[];

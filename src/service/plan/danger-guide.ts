@@ -17,7 +17,7 @@ export function isDangerCause(cause: string): boolean {
 /** Where to look for what smoked, smelt, got hot or leaked: nothing of it under power. */
 export const dangerGuide: RepairGuide = {
   settle: unplugged(
-    "look, smell and feel for what is burnt, discoloured, bulging, wet or loose, on both sides of the board and at its connectors, with the desk off, unplugged and discharged",
+    "with the desk off, unplugged and discharged, look for anything burnt, discoloured, bulging, wet or loose, on both sides of the board and at its connectors; touch nothing that is hot or wet",
   ),
   steps: [
     unplugged(
@@ -26,17 +26,17 @@ export const dangerGuide: RepairGuide = {
       ["multimeter"],
     ),
     onBench(
-      "Lift the decoupling capacitors and op amps one at a time, tantalums first, until the short is gone. What is wet: rinse with pure isopropyl alcohol and dry for a day",
-      "liquid from a burst capacitor or a battery burns skin and eyes: gloves and glasses",
+      "Lift the decoupling capacitors and op amps one at a time, tantalums first, until the short is gone. Rinse what is wet with pure isopropyl alcohol, away from sparks and flames, and let it dry for a day",
+      "liquid from a burst capacitor or a battery burns skin and eyes: wear gloves and glasses",
       ["multimeter"],
     ),
   ],
   repair:
-    "Replace the part that failed and what it overheated. Power is switched on again only when the resistances are like a sibling's; then with the strip watched and a hand on the mains switch.",
+    "Replace the part that failed and what it overheated. Do not switch power on again until the resistances match a sibling's; then watch the strip and keep a hand on the mains switch.",
   parts: [],
   minutes: 45,
   risks: [
-    "a fault in the supply, the mains wiring or the protective earth is for licensed people, under local codes",
+    "leave a fault in the supply, the mains wiring or the protective earth to licensed people, under local codes",
   ],
   place: "strip",
   source: commonPractice,

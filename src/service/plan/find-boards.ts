@@ -37,7 +37,7 @@ type Placed = Pick<PlanItem, "strip" | "inputs" | "cause" | "paths">;
  * that the round leaves in question, or all that its inputs pass, narrowed to what the cause's own
  * circuit can be. A control sits where the book says.
  *
- * @returns the boards in the order of the signal; all of the strip's where nothing tells them apart,
+ * @returns the boards in the order of the signal; all of the strip's where nothing shows them apart,
  * and none for what only shows, a lamp or a meter, of which the book does not say where it sits
  */
 export function findItemBoards(

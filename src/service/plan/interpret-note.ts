@@ -82,7 +82,7 @@ function isTrace(control: Control | undefined, symptom: Symptom | undefined): bo
   return control === undefined && traces.includes(symptom);
 }
 
-/** Of a danger, what is only guessed from its words is no fault. */
+/** Of a danger, what is only guessed from its words is not a fault. */
 function withoutSymptom({ control }: NotedFault): NotedFault {
   return control === undefined ? {} : { control };
 }
@@ -127,7 +127,7 @@ function listNotedCauses({
   symptom,
   isVague,
 }: NotedFault): Pick<FaultMeaning, "causes" | "isSure"> {
-  // "Hum when the gain is up" is no fault of the gain control.
+  // "Hum when the gain is up" is not a fault of the gain control.
   const isOfPath =
     symptom !== undefined &&
     pathSymptoms.includes(symptom) &&

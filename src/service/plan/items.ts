@@ -74,7 +74,7 @@ const worths = {
 /** A path this odd counts half as much again. */
 const halfAgain = 30;
 
-/** A cause that is no fault and at least this likely is looked at before a screw is touched. */
+/** A cause that is not a fault and at least this likely is looked at before a screw is touched. */
 const worthTrying = 0.15;
 
 /** What names an item for ever. */
@@ -113,7 +113,7 @@ interface Draft {
  * item for a strip and a cause, whoever speaks of it.
  *
  * @param round the round to stand on; undefined: the notebook alone
- * @param done keys of items that a re-test has proven mended since that round, with its day; what
+ * @param done keys of items that a re-test has proven repaired since that round, with its day; what
  *   was noted later speaks of a new fault
  * @param controls that want care
  */
@@ -538,7 +538,7 @@ function isNotOfInput(cause: string): boolean {
 }
 const inputRoles: readonly StageRole[] = ["socket", "input stage", "input switch"];
 
-/** Of these a note alone orders nothing: what fails there is not told by a control. */
+/** A note alone orders no part for these: a control does not show what failed there. */
 const unsureKinds: readonly SectionKind[] = ["supply", "automation"];
 
 function fromNotedFault(

@@ -92,7 +92,7 @@ export interface StripLife {
 }
 
 /**
- * Tells the life of a strip from all rounds and the notebook.
+ * The history of a strip from all rounds and the notebook.
  *
  * @param rounds oldest first
  * @param trends of the desk; undefined where there are too few rounds for any

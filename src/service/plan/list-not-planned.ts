@@ -16,7 +16,7 @@ export interface NotPlanned {
  * a desk sound on which something new was heard. The latest measurement of each path counts; strips
  * on which work was noted since then are left out.
  *
- * @param base the round of the plan; undefined where there is none
+ * @param base the round of the plan; undefined if there is none
  * @param later rounds of some paths since, the newest first
  */
 export function listNotPlanned(

@@ -47,7 +47,7 @@ export interface PlanInput {
   /** Rounds of some paths since, the newest first. */
   readonly later?: readonly Round[];
   readonly notebook: Notebook;
-  /** Keys of items that a re-test has proven mended since, with its day. */
+  /** Keys of items that a re-test has proven repaired since, with its day. */
   readonly done: ReadonlyMap<string, string>;
   /** Controls that want care. */
   readonly controls?: readonly FaultyControl[];

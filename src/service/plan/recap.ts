@@ -221,7 +221,7 @@ function weigh({ lowDb = 0, cornerRatio = 1 }: CapacitorDrift): number {
   return Math.max(-lowDb, cornerRatio > 0 ? Math.log2(cornerRatio) : 0);
 }
 
-/** Less than this any two sound strips differ by. */
+/** Less than this any two healthy strips differ by. */
 const ofNoConcern = 0.5;
 
 function rankDrift({ drift }: RecapStrip): number {

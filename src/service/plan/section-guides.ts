@@ -3,24 +3,27 @@ import { commonPractice, inUse, powered } from "../../diagnose/bench.js";
 import { formatCommand } from "../../text/program-name.js";
 import type { RepairGuide } from "./repair-guide.js";
 
-/** Automation and recall are left out of the causes; what can be told is whether the fault is theirs. */
+/**
+ * Automation and recall are left out of the causes; all that can be found out is whether the fault
+ * is theirs.
+ */
 const automationGuide: RepairGuide = {
   settle: inUse(
     "switch the automation off, or to manual, and use the strips without it: what goes away is the automation's, what stays is the strip's own fault, so note it there",
   ),
   steps: [],
   repair:
-    "Have it looked at by somebody who knows that automation: its motors, memory and computer are not diagnosed here.",
+    "Have somebody who knows that automation look at it: its motors, memory and computer are not diagnosed here.",
   parts: [],
   minutes: 15,
-  risks: ["keep fingers off faders that may move by themselves"],
+  risks: ["keep your fingers off the faders: they may move without warning"],
   source: commonPractice,
 };
 
 /** What is asked of a supply: to measure what it gives, and to leave it closed. */
 const buildSupplyGuide = (): RepairGuide => ({
   settle: inUse(
-    "listen to it and look at its lamps and fans, and write down when it does what; if it gets hot, hums louder or smells, switch off and pull the plug",
+    "listen to it, look at its lamps and fans, and write down what it does and when; if it gets hot, hums louder or smells, switch off and pull the plug",
   ),
   steps: [
     powered(
@@ -31,7 +34,7 @@ const buildSupplyGuide = (): RepairGuide => ({
     "Have the supply repaired by a licensed technician, under local codes; do not open it yourself.",
   parts: [],
   minutes: 15,
-  risks: ["the supply stays charged after switch-off"],
+  risks: ["the supply stays dangerous after switch-off: its capacitors hold charge"],
   place: "supply",
   source: commonPractice,
 });

@@ -16,9 +16,10 @@ const ofPeople =
   /^(?:please |pls |plz )?(?:send|tell|ask|call|book|bring|print|remind|lend|borrow|return|give|play|export|bounce) (?:the|a|an|me|him|her|them|it|us|this|that)\b|\b(?:tripped over|put a new one|wants? to be|new one (?:in|fitted)|has been (?:replaced|cleaned|swapped)|(?:already|just) (?:replaced|cleaned|swapped|fixed))\b|, (?:ok|okay|all good|fine now|sorted|fixed|done)$/;
 
 /**
- * Whether a fault of a note is named so plainly that its parts are to be had ready: where a rule read it
- * and the words by themselves do not speak against it, nothing dangerous is said, and neither all of a
- * kind nor what somebody did is spoken of. In doubt it is not: the fault is looked at first.
+ * Whether a fault of a note is named so plainly that its parts are to be had ready: where a rule
+ * read it and the words on their own do not speak against it, nothing dangerous is said, and
+ * neither all of a kind nor what somebody did is spoken of. In doubt it is not: the fault is looked
+ * at first.
  *
  * @param fault what a rule read
  * @param faults all that were read of the note

@@ -50,7 +50,7 @@ export interface PlanItem<T extends PlanTexts = PlanData> extends RepairOption {
   readonly parts: readonly PartNeed[];
   /** Parts that are known to the letter: "R14 6.8 kΩ". */
   readonly named: readonly string[];
-  /** The same as data; absent where there are none. */
+  /** The same as data; absent if there are none. */
   readonly namedParts?: readonly MeteredPart[];
   /** Paths of the round that raised it. */
   readonly paths: readonly string[];
@@ -89,7 +89,7 @@ export interface PlanStrip<T extends PlanTexts = PlanData> {
   readonly freeWith?: { readonly card: string; readonly strip: string };
   readonly items: readonly PlanItem<T>[];
   readonly testMinutes: number;
-  /** Open notes of a danger for which it is not to be powered; absent where there are none. */
+  /** Open notes of a danger for which it is not to be powered; absent if there are none. */
   readonly offFor?: readonly string[];
   /** When its electrolytics come due, where that is known. */
   readonly ageing?: CapacitorLife;
@@ -126,7 +126,7 @@ export interface PlanPart {
   /** On top, as parts get lost or damaged. */
   readonly spare: number;
   readonly strips: readonly string[];
-  /** Sections it is for; absent where there are none. */
+  /** Sections it is for; absent if there are none. */
   readonly sections?: readonly string[];
   /** Kind, value and volts; absent where they can only be read off the part itself. */
   readonly spec?: PartSpec;
@@ -181,10 +181,10 @@ export interface Plan<T extends PlanTexts = PlanData> {
   readonly cautions: readonly string[];
   /** What several strips have in common, in words. */
   readonly remarks: readonly string[];
-  /** Jobs at what several paths share, before any strip; absent where there are none. */
+  /** Jobs at what several paths share, before any strip; absent if there are none. */
   readonly shared?: readonly RoundShared[];
   readonly outside: readonly OutsideItem<T>[];
-  /** Sections before strips, the supplies first; absent where there are none. */
+  /** Sections before strips, the supplies first; absent if there are none. */
   readonly places?: readonly PlanPlace<T>[];
   readonly steps: readonly (PlanOff | PlanStrip<T>)[];
   readonly left: readonly LeftItem<T>[];

@@ -36,7 +36,7 @@ export type FindingNow =
 export type RetestFigure =
   /** No measurement shows it. */
   | { readonly code: "noted-only" }
-  /** It was noted alone; another item of the strip was measured and is mended. */
+  /** It was noted alone; another item of the strip was measured and is repaired. */
   | { readonly code: "answered-by"; readonly name: ItemName }
   | (StoredReason & { readonly code: "not-measured"; readonly path: string })
   /** A path of the plan that the re-test does not have. */

@@ -32,7 +32,7 @@ export interface GateInput {
   readonly sharedFaults: readonly SharedOutcome[];
 }
 
-/** What each reason does to the gate; `stop` outweighs `doubt`. In this order they are told. */
+/** What each reason does to the gate; `stop` outweighs `doubt`. They are listed in this order. */
 const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
   "danger-open": "stop",
   "neighbour-worse": "stop",
@@ -130,7 +130,7 @@ function sumReasons({ held: { sums = [] } }: GateInput): readonly GateReason[] {
   );
 }
 
-/** Shared parts that are faulty now: those that were before, and new ones that no change tells of. */
+/** Shared parts that are faulty now: those that were before, and new ones that no change shows. */
 function sharedFaultReasons({ held, shared, sharedFaults }: GateInput): readonly GateReason[] {
   const told = new Set(
     shared.flatMap(({ standing, reading }) => (standing === "within" ? [] : [reading])),
@@ -178,7 +178,7 @@ function driftReasons({ held }: GateInput): readonly GateReason[] {
   return [{ code: "level-drifted", changeDb: level.changeDb }];
 }
 
-/** A path that gave nothing back was measured: it is told as a fault. */
+/** A path that gave nothing back was measured: it is reported as a fault. */
 function unmeasuredReasons({ held, scope }: GateInput): readonly GateReason[] {
   const { touched, paths } = scope.chosen;
   const answered = new Set(

@@ -47,7 +47,7 @@ export interface HeldRounds {
 
 /**
  * Siblings that say what a family did: untouched ones, or where there are too few of these, all that
- * the earlier round found in order. What was mended changed for a reason of its own.
+ * the earlier round found in order. What was repaired changed for a reason of its own.
  */
 export function listReference(
   { untouched, all }: HeldRounds["pairs"],
@@ -262,7 +262,7 @@ export function getAspect(finding: string): string {
   return (findReadingKind(finding) ?? findCurveOfFinding(finding))?.aspect ?? finding;
 }
 
-/** The worst of several; mended only when all of them are. */
+/** The worst of several; repaired only when all of them are. */
 export function combineOutcomes(outcomes: readonly Outcome[]): Outcome {
   if (outcomes.length === 0) return "not shown";
   if (outcomes.includes("worse")) return "worse";

@@ -57,7 +57,7 @@ const shownIn: Readonly<Record<Symptom, readonly (Aspect | "return")[] | "use">>
  * Holds a re-test against the round that raised the items of the plan, and says whether the desk can
  * be closed.
  *
- * What the re-tested paths did in common since is judged by itself, against bounds; only then is it
+ * What the re-tested paths did in common since is judged on its own, against bounds; only then is it
  * taken out of the readings, and each path ranked among the siblings of that round. Mended is what is
  * one of the crowd again, and whose reading is clear of what it would be with the fault still there.
  *
@@ -196,14 +196,14 @@ function listOddSides(
 /** Whether a measurement shows what a note says. */
 function isProvable(entry: Entry): boolean {
   const { symptom, faults } = interpretNote(entry);
-  // Of several faults in one note one that is mended says nothing of the others.
+  // Of several faults in one note one that is repaired says nothing about the others.
   if (symptom === undefined || faults.length > 1 || faults[0].comesAndGoes) return false;
   return shownIn[symptom] !== "use" && listNoteDangers(entry).length === 0;
 }
 
 /**
  * A note that no measurement of its own item shows, though one can show such a thing: it is answered
- * where all that the earlier round found on the same strip, or the same input of it, is mended, and
+ * where all that the earlier round found on the same strip, or the same input of it, is repaired, and
  * some of it is what such a symptom shows in.
  */
 function answerByCompanions(

@@ -7,7 +7,7 @@ import type { SumOutcome } from "./sum-outcome.js";
 
 /**
  * Judges the sums of a re-test: against the same sum of the earlier round, which is what so many
- * strips gave then; where there is none, against what they had by themselves, added up. That counts the
+ * strips gave then; if there is none, against what they had on their own, added up. That counts the
  * bus once for each strip, so a sum above it is too high, but one below it clears nobody unless it is
  * as low as what each strip had alone.
  */
@@ -73,7 +73,7 @@ function findSameSum(
   );
 }
 
-/** What a path had by itself; of one that stood out, what its siblings had. */
+/** What a path had on its own; of one that stood out, what its siblings had. */
 function readSoundAlone(
   name: string,
   { reading, unit }: Pick<JudgedSum, "reading" | "unit">,

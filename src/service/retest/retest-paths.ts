@@ -7,8 +7,8 @@ import type { Notebook } from "../notebook/types.js";
 export interface RetestPaths {
   /** Strips that were worked on. */
   readonly touched: readonly string[];
-  /** Strips beside them and on the same card, and as many others as it takes to tell apart what
-   * the day did to all. */
+  /** Strips beside them and on the same card, and as many others as it takes to separate what the day did to
+   * all. */
   readonly neighbours: readonly string[];
   /** All of their inputs, in the order of the run sheet. */
   readonly paths: readonly DeskPath[];
@@ -25,7 +25,7 @@ const heardKinds: readonly SectionKind[] = ["supply", "bus", "group", "master"];
 const leastSharing = 3;
 const leastBesides = 2;
 
-/** What all did alike is told from untouched strips; one could be ill itself. */
+/** What all did alike is taken from untouched strips; one of them could itself be faulty. */
 const leastUntouched = 3;
 
 /**

@@ -7,6 +7,6 @@ export interface RetestScope {
   /** Strips that were worked on, and all paths that were to be measured again. */
   readonly chosen: Pick<RetestPaths, "touched" | "paths"> &
     Partial<Pick<RetestPaths, "worksOnShared" | "sections">>;
-  /** Keys of items that an earlier re-test has proven mended. */
+  /** Keys of items that an earlier re-test has proven repaired. */
   readonly done?: ReadonlyMap<string, string>;
 }

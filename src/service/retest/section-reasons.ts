@@ -6,7 +6,7 @@ import type { GateReason } from "./types.js";
 
 /**
  * What the notebook has open of the sections that were worked on: strips are measured again, and
- * say nothing of a fault noted at the supply or the master. Of what was metered more than once the
+ * say nothing about a fault noted at the supply or the master. Of what was metered more than once the
  * last reading counts.
  */
 export function listSectionReasons({ chosen, notebook }: RetestScope): readonly GateReason[] {

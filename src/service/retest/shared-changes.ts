@@ -28,10 +28,13 @@ export interface RetestedPaths {
   readonly all: readonly PathBothTimes[];
 }
 
-/** At least so many untouched paths tell for themselves what a family did. */
+/** At least this many untouched paths are enough to show what a family did. */
 export const minUntouched = 2;
 
-/** Whether the earlier round found a path in order: what was mended changed for a reason of its own. */
+/**
+ * Whether the earlier round found a path in order: what was repaired changed for a reason of its
+ * own.
+ */
 export function wasInOrder({ was }: PathBothTimes): boolean {
   return listSeriousFindings(was).length === 0;
 }

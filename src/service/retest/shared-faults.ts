@@ -149,7 +149,7 @@ function judgeFamily(
       : was - finding.deviation;
   const difference = was - expected;
   const least = getSharedLeast(finding.reading, fault.aspect);
-  // A family that the fault hardly shows on says nothing of whether it is gone.
+  // A family that the fault hardly shows on says nothing about whether it is gone.
   if (difference * finding.deviation <= 0 || Math.abs(difference) < least / 2) return undefined;
   const shift = outside.length === 0 ? 0 : median(outside.map(({ a, b }) => b.value - a.value));
   const change = median(inside.map(({ a, b }) => b.value - a.value));

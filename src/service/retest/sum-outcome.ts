@@ -1,8 +1,8 @@
 import type { JudgedSum } from "../../rank/sums.js";
 
 /**
- * What strips that were open at once gave together in a re-test. It tells a bound: none of them has
- * more than all of them have.
+ * What strips that were open at once gave together in a re-test. It gives a bound: none of them has
+ * more than all of them together.
  */
 export interface SumOutcome extends Pick<JudgedSum, "paths" | "reading" | "unit" | "value"> {
   readonly strips: readonly string[];

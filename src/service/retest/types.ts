@@ -30,7 +30,7 @@ export interface RetestItem {
   readonly outcome: Outcome;
   /** Then and now. */
   readonly figures: readonly RetestFigure[];
-  /** Notes that are proven mended with it. */
+  /** Notes that are proven repaired with it. */
   readonly closes: readonly string[];
   /** Notes that speak of it and that a measurement cannot prove: they stay open. */
   readonly staysOpen: readonly string[];
@@ -78,7 +78,7 @@ export interface WorseReading {
   readonly finding: RoundFinding;
 }
 
-/** Why a desk should not be closed, or why nobody can tell. */
+/** Why a desk should not be closed, or why that cannot be decided. */
 export type GateReason =
   | {
       /** A path of a strip that nobody worked on. */
@@ -193,7 +193,7 @@ export interface RetestGate {
   readonly reasons: readonly GateReason[];
 }
 
-/** A re-test held against the round that raised the items. */
+/** A re-test compared with the round that raised the items. */
 export interface Retest {
   readonly format: "deskround-retest";
   readonly version: 1;

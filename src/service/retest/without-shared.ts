@@ -4,7 +4,7 @@ import type { SharedOutcome } from "./types.js";
 
 /**
  * Both rounds as though the shared parts that the earlier one named were sound: what they add to some
- * strips is taken off there, and in the re-test as long as they are not mended. Only then do all
+ * strips is taken off there, and in the re-test as long as they are not repaired. Only then do all
  * paths of a family move alike from one to the other.
  */
 export function takeOffShared(

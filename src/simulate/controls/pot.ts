@@ -12,7 +12,7 @@ const couplingHz = 3;
 
 /**
  * A pot in motion: a divider whose ratio follows the place of the wiper, and a contact resistance
- * before a load that is what the grain under the wiper makes it. Direct voltage on the track goes
+ * before a load that is what the grain under the wiper makes it. DC voltage on the track goes
  * through the same contact, and on through a coupling capacitor.
  *
  * @param name the same name gives the same track

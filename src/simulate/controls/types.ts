@@ -15,7 +15,7 @@ export interface VirtualPot {
   readonly wornZones: number;
   readonly zoneWidth: number;
   readonly wornOhmParts: number;
-  /** Direct voltage at the upper end of the track, volts. */
+  /** DC voltage at the upper end of the track, volts. */
   readonly directV: number;
 }
 

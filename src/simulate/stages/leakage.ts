@@ -9,7 +9,7 @@ import { flickerNoise } from "./noise.js";
  */
 const unrestPerDecade = 3e-5;
 
-/** Direct voltage that a leaking coupling capacitor leaves on its load, volts. */
+/** DC voltage that a leaking coupling capacitor leaves on its load, volts. */
 export function leakedV({ ohm, biasV }: Leakage, loadOhm: number): number {
   return (biasV * loadOhm) / (loadOhm + ohm);
 }

@@ -105,7 +105,7 @@ describe("a cut return whose path was recorded elsewhere too", () => {
   const ends = /^.* the return that ends at 4\.0 s has no start and was left out\. (By .*)$/;
   const told = (round: Round) => round.warnings.map((words) => ends.exec(words)?.[1] ?? words);
 
-  it("is told where it stands in a list by its order", async () => {
+  it("is reported where it stands in a list by its order", async () => {
     const again = named("Kanal 1 MIC Übung (2).wav", first);
     const last = named("3 mic.wav", answer(rate, { gain: 0.6, seed: 5 }));
     const round = await preview([named("mic.wav", joined(cut, second, third)), again, last]);
@@ -117,7 +117,7 @@ describe("a cut return whose path was recorded elsewhere too", () => {
     ]);
   });
 
-  it("is told where its own name or the map says the path", async () => {
+  it("is reported where its own name or the map says the path", async () => {
     const list = named("mic.wav", joined(first, second, third));
     const [warning] = told(await preview([named("strip 01 mic.wav", cut), list]));
     expect(warning).toMatch(/^By its name it is a return of 1\/mic, of which .*mic\.wav holds/);
@@ -126,7 +126,7 @@ describe("a cut return whose path was recorded elsewhere too", () => {
     expect(mapped).toMatch(/^By the map it is a return of 1\/mic, of which .*mic\.wav holds/);
   });
 
-  it("is told where a path that was not recorded elsewhere gets it by its order", async () => {
+  it("is reported where a path that was not recorded elsewhere gets it by its order", async () => {
     const list = named("mic.wav", joined(cut, second, third));
     const round = await preview([list]);
     expect(round.warnings).toEqual([
@@ -153,7 +153,7 @@ describe("a take that is asked for", () => {
 });
 
 describe("a path's page", () => {
-  it("tells of its takes and where they differ", async () => {
+  it("reports its takes and where they differ", async () => {
     const files = [named("01-mic.wav", first), named("01-mic take 2.wav", second)];
     const round = await preview(files);
     const text = renderPathReport(round, pathOf(round, "1/mic"), { width: 80, colour: "none" });

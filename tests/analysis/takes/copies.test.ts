@@ -47,7 +47,7 @@ describe("two paths that are identical to the sample", () => {
 });
 
 describe("a take that is a copy", () => {
-  it("says nothing of repeatability, and the first one counts", async () => {
+  it("says nothing about repeatability, and the first one counts", async () => {
     const files = [
       named("01-mic.wav", [one]),
       named("01-mic take 2.wav", [joined(pause(1, rate), one)]),

@@ -108,7 +108,7 @@ describe("by the run sheet's order", () => {
     expect(pathsOf(heard)).toEqual([...five, ...five]);
   });
 
-  it("several returns for the one path that is left are no takes of it", () => {
+  it("several returns for the one path that is left are not takes of it", () => {
     const named = order.slice(0, 5).map((path) => returnAt(`${path.replace("/", "-")}.wav`, 1));
     const assigned = assignReturns([...named, ...returnsIn("rest.wav", 3)], paths);
     expect(assigned.unassigned).toHaveLength(2);
@@ -373,7 +373,7 @@ describe("room for an unheard signal between two returns", () => {
   /** Six places half a second apart; only those asked for hold a return. */
   const at = (places: readonly number[]) => places.map((k) => returnAt("long.wav", 10 + k * step));
 
-  it("is told with its times and the path that may be silent", () => {
+  it("is reported with its times and the path that may be silent", () => {
     // Returns at 10 s + k·(length + 0.5 s); place 2 is empty: 2·0.5 s + one length of room.
     const gap = [10 + step + quickS, 10 + 3 * step].map((s) => `0:${Math.round(s)}`);
     const warnings = assignReturns(at([0, 1, 3, 4, 5]), paths).doubts.map(formatDoubt);
@@ -427,14 +427,14 @@ describe("room for an unheard signal between two returns", () => {
   const slow = (count: number) =>
     numbered(count).map((k) => returnAt("slow.wav", 1000 * Number(k) + (k === "5" ? 60 : 0)));
 
-  it("is told in one sentence when the pauses are all that long", () => {
+  it("is reported in one sentence when the pauses are all that long", () => {
     const warnings = assignReturns(slow(5), paths).doubts.map(formatDoubt);
     expect(warnings).toHaveLength(2);
     expect(warnings[0]).toMatch(/^slow\.wav: 5 returns for 6 paths;/);
     expect(warnings[1]).toMatch(/^slow\.wav: 4 pauses .*1:06:4\d to 1:24:20 \(before 2\/line\)/);
   });
 
-  it("is told across the joint of two parts of one recording", () => {
+  it("is reported across the joint of two parts of one recording", () => {
     // The second part begins at 40 s; the room is from the second return's end, 10 s + one step +
     // one length, to 55 s.
     const partOf = (file: string) => ({

@@ -8,7 +8,7 @@ describe("files against their numbers", () => {
     expect(findOutOfSequence(["a 1.wav", "a 2.wav", "b 1.wav"])).toEqual([]);
   });
 
-  it("are none where a recorder's counter began anew", () => {
+  it("are absent where a recorder's counter started again", () => {
     expect(findOutOfSequence(["REC9998.wav", "REC9999.wav", "REC0001.wav", "REC0002.wav"])).toEqual(
       [],
     );

@@ -76,7 +76,7 @@ describe("openSamples", () => {
     ]);
   });
 
-  it("counts samples that are no number and hands out 0 for them", async () => {
+  it("counts samples that are not numbers and hands out 0 for them", async () => {
     for (const bits of [32, 64]) {
       const values = [0.5, Number.NaN, Number.POSITIVE_INFINITY, -1.5, Number.NEGATIVE_INFINITY];
       const floats = bits === 32 ? Float32Array.from(values) : Float64Array.from(values);
@@ -175,7 +175,7 @@ describe("openSamples", () => {
     truncateSync(file, 0);
   });
 
-  it("tells of a file that becomes shorter meanwhile", async () => {
+  it("reports a file that becomes shorter meanwhile", async () => {
     const file = save("shrinks.wav", wav(fmt(), chunk("data", int16s(1, 2, 3, 4))));
     const reader = await openSamples(inspectRecording(file));
     truncateSync(file, 46);

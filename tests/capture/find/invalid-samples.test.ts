@@ -14,7 +14,7 @@ import { chunk, fmt, scratchFolder, wav } from "../wav-bytes.js";
 const save = scratchFolder();
 const rate = 48_000;
 
-/** A capture of silence, with samples that are no numbers at the frames given, by channel. */
+/** A capture of silence, with samples that are not numbers at the frames given, by channel. */
 function capture(frames: number, bad: readonly (readonly number[])[]) {
   const channels = bad.length;
   const floats = new Float32Array(frames * channels);
@@ -27,7 +27,7 @@ function capture(frames: number, bad: readonly (readonly number[])[]) {
   return inspectRecording(save("bad.wav", Buffer.concat([bytes, Buffer.from(floats.buffer)])));
 }
 
-describe("samples that are none", () => {
+describe("samples that are not numbers", () => {
   // The truth is where they were put.
   it("are counted, each once, and lie within the stretches that are told", async () => {
     const frames = 200_000;
@@ -64,7 +64,7 @@ describe("samples that are none", () => {
     expect(splitIntoBlocks([0, frames], rate)).toHaveLength(1);
   });
 
-  it("are told with their channel, count and place", async () => {
+  it("are reported with their channel, count and place", async () => {
     const info = capture(480_000, [[], [96_000, 96_001, 384_000]]);
     const reader = await openSamples(info);
     const stretches = [0, 1].map((channel) => findInvalidSpans(reader, channel, 0, info.frames));

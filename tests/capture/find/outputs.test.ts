@@ -51,7 +51,7 @@ describe("returns of outputs", () => {
     expect(found.mixed).toBeUndefined();
   });
 
-  it("are none where all that is left of an output is a trace in another's channel", () => {
+  it("are absent where all that is left of an output is a trace in another's channel", () => {
     const found = record("together", 4, 4, (output) =>
       output === 2 ? [[2, 0.004]] : [[output - 1, 1]],
     );

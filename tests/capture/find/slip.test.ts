@@ -44,7 +44,7 @@ describe("samples that the recorder lost or repeated", () => {
     ["in the sweep, repeated", sweep.startS + 0.8 * sweep.lengthS, 480, 0],
     ["in the sweep, by a slow clock", sweep.startS + 0.5 * sweep.lengthS, -2048, -150],
     ["near the end of the tone", tone.startS + 0.9 * tone.lengthS, 1111, 80],
-  ] as const)("%s are told with their time", (_, atS, samples, driftPpm) => {
+  ] as const)("%s are reported with their time", (_, atS, samples, driftPpm) => {
     const slip = slipped("quick", atS, samples, driftPpm);
     expect(Math.abs(slip.samples - samples)).toBeLessThanOrEqual(6);
     const [from, to] = slip.betweenS ?? [0, 0];

@@ -8,7 +8,7 @@ import { newFolder, run } from "../run.js";
 const inputs = ["mic", "line", "tape"] as const;
 const level = { value: -20, unit: "dBFS", uncertainty: 0.01 };
 
-/** A desk of 24 strips with three years of rounds, two notes and files that are no recordings. */
+/** A desk of 24 strips with three years of rounds, two notes and files that are not recordings. */
 export function createTriedDesk(): string {
   const folder = newFolder();
   const file = (name: string, text: string | Uint8Array) => writeFileSync(join(folder, name), text);

@@ -105,7 +105,7 @@ describe("a desk file", () => {
     ],
     ["  shared:\n    card: { kind: bus, strips: 3-9 }\n", /the desk has no strip 5/],
     ["  shared:\n    card: { kind: bus }\n", /"strips" is missing/],
-    ["  shared:\n    card: { strip: 1-2 }\n", /"strip" is not a key that belongs here/],
+    ["  shared:\n    card: { strip: 1-2 }\n", /"strip" is not a key here/],
     ["  shared:\n    card:\n", /"card" is left empty; allowed: /],
     ["  stages:\n    mic: socket\n", /"mic" is "socket"; allowed: a list of stages/],
   ])("refuses a flow of %j", (text, message) => {
@@ -163,12 +163,8 @@ describe("numbers", () => {
 
 describe("a fault in the desk file", () => {
   it.each([
-    [withLine(2, "mians: 50"), '2: "mians" is not a key that belongs here.', "Did you mean mains?"],
-    [
-      withLine(6, "    nominel: -40"),
-      '6: "nominel" is not a key that belongs here.',
-      "Did you mean nominal?",
-    ],
+    [withLine(2, "mians: 50"), '2: "mians" is not a key here.', "Did you mean mains?"],
+    [withLine(6, "    nominel: -40"), '6: "nominel" is not a key here.', "Did you mean nominal?"],
     [
       good.replace("    nominal: -40\n", ""),
       '5: "nominal" is missing.',
@@ -176,8 +172,8 @@ describe("a fault in the desk file", () => {
     ],
     [
       `${good}colour: red\n`,
-      '10: "colour" is not a key that belongs here.',
-      "Keys that belong here: version, id, name, mains, strips, inputs, families, reference, order",
+      '10: "colour" is not a key here.',
+      "Keys here: version, id, name, mains, strips, inputs, families, reference, order",
     ],
     [withLine(2, "mains: 55"), '2: "mains" is 55; allowed: 50 or 60.', undefined],
     [withLine(2, "mains: 50 V"), '2: "mains" is "50 V"; allowed: 50 or 60', undefined],
@@ -247,7 +243,7 @@ describe("a fault in the desk file", () => {
     expect(error.hint ?? "").not.toContain("faults in the file");
   });
 
-  it("of a missing key at the top has no line and is told all the same", () => {
+  it("of a missing key at the top has no line and is reported all the same", () => {
     expect(refusal(good.replace("mains: 50\n", "")).message).toBe('desk.yaml: "mains" is missing.');
   });
 
@@ -279,10 +275,10 @@ describe("the place of the desk file", () => {
     expect(() => readDesk(below)).toThrow(`No desk file can be read at ${below}/desk.yaml.`);
   });
 
-  it("with bytes that are no text is refused", () => {
+  it("with bytes that are not text is refused", () => {
     const file = join(folder, "latin.yaml");
     writeFileSync(file, Buffer.from([0x6e, 0xe9, 0x0a]));
-    expect(() => readDesk(file)).toThrow(`${file} is not a text in UTF-8.`);
+    expect(() => readDesk(file)).toThrow(`${file} is not text in UTF-8.`);
   });
 });
 

@@ -39,7 +39,7 @@ describe("the words that notes are weighed by", () => {
     expect(readNote(text).faults).toMatchObject([fault]);
   });
 
-  // A fan that stopped is no fault that stopped: common practice.
+  // A fan that stopped is not a fault that stopped: common practice.
   it("do not take a fan that stopped for one that is in order", () => {
     expect(readNote("fan stopped but it is cool", "supply").isInOrder).toBe(false);
   });

@@ -58,7 +58,7 @@ describe("a calibrated round in dBFS", () => {
     expect(made.gain).toEqual({ value: 0, unit: "dB", uncertainty: expect.closeTo(0.3, 9) });
   });
 
-  it("leaves what is in dBu by itself, and what is no level", () => {
+  it("leaves what is in dBu on its own, and what is no level", () => {
     expect(made.ein).toEqual(readings.ein);
     expect(made.thd).toEqual(readings.thd);
   });

@@ -16,7 +16,7 @@ const refusedOf = (later: Round, ids: readonly string[]) => {
 const readings = ["gain", "hiss", "thd", "hum", "cornerLow", "cornerHigh", "polarity"];
 
 describe("findConditions", () => {
-  it("has nothing to say of two rounds made alike", () => {
+  it("has nothing to say about two rounds made alike", () => {
     expect(findConditions(then, now())).toMatchObject({ differences: [], partial: [] });
     expect(refusedOf(now(), readings)).toEqual([]);
   });

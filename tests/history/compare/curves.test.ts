@@ -89,7 +89,7 @@ describe("computeCurveDifference", () => {
     expect(computeCurveDifference(then, now)?.bound).toEqual(["lower", "upper", undefined]);
   });
 
-  it("is none where they have no frequency in common", () => {
+  it("is absent where they have no frequency in common", () => {
     const low = curve([20, 40], () => 0);
     const high = curve([2000, 4000], () => 0);
     expect(computeCurveDifference(low, high)).toBeUndefined();

@@ -51,7 +51,7 @@ describe("what is near the interface's own in one of two rounds", () => {
     expect(createShareRefusal(plain([-95, -80]), later)("noise")).toBeUndefined();
   });
 
-  it("is so for a path by itself, whatever its siblings are", () => {
+  it("is so for a path on its own, whatever its siblings are", () => {
     const refused = createShareRefusal(
       plain([-95, -80, -80]),
       calibrated({ readings: { noise: of(-100) } }),

@@ -52,7 +52,7 @@ describe("compareReadings", () => {
 });
 
 describe("a reading that only one of two rounds has", () => {
-  it("is told with the round that lacks it, and with neither where both do", () => {
+  it("is reported with the round that lacks it, and with neither where both do", () => {
     const without = { readings: {}, absent: {}, curves: {} };
     const { earlier, later, ...rest } = pair(1, -80, { value: -75 });
     const told = (then: PathPair["earlier"], now: PathPair["later"]) => {

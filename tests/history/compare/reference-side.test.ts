@@ -61,7 +61,7 @@ describe("the reference path beside a change of the level", () => {
     expect(read?.({ reading: "gain", families: ["mic"], change: 2 })).toBeUndefined();
   });
 
-  it("says nothing of a corner, which is no level", () => {
+  it("says nothing about a corner, which is no level", () => {
     expect(side("cornerLow", 5, [10, 15], "Hz")).toBeUndefined();
   });
 });
@@ -79,12 +79,12 @@ describe("the reference path beside noise that rose by 10 dB to −80 dBFS", () 
     expect(side("noise", 10, [then, now], "dBFS")).toBe(expected);
   });
 
-  it("is held against decibels where it fell", () => {
+  it("is compared with decibels where it fell", () => {
     expect(side("noise", -10, [-80, -87], "dBFS")).toBe("shows");
     expect(side("noise", -10, [-80, -82], "dBFS")).toBe("clean");
   });
 
-  it("says nothing of families without the reading", () => {
+  it("says nothing about families without the reading", () => {
     const read = createReferenceSideReader(
       withReference("2030-01-01", [turn({ noise: of(-100, "dBFS") })]),
       withReference("2031-01-01", [turn({ noise: of(-84, "dBFS") })]),
@@ -116,7 +116,7 @@ describe("the reference path's curves", () => {
     expect(at(25, -3)).toBeUndefined();
   });
 
-  it("say nothing where there are none", () => {
+  it("say nothing if there are none", () => {
     expect(read?.({ reading: "noise", atHz: 1000, families: ["mic"], change: 3 })).toBeUndefined();
   });
 });

@@ -241,7 +241,7 @@ test("an index is missing and not damaged before it was made, and damaged where 
   await assertTrue(found, ["noise"]);
 });
 
-test("an index that is spoilt in any byte is noticed, told and made again", slow, async () => {
+test("an index that is damaged in any byte is noticed, told and made again", slow, async () => {
   storeRound(folder, roundOf("2030-01-31"));
   await read();
   const file = join(getIndexFolder(folder), "2030-01-31-01");
@@ -276,7 +276,7 @@ test("where no index can be stored, the facts are read all the same", async () =
   expect(readFileSync(own, "utf8")).toBe("somebody's");
 });
 
-test("a folder that is gone is not made anew", async () => {
+test("a folder that is gone is not made again", async () => {
   storeRound(folder, roundOf("2030-01-31"));
   const ids = listRounds(folder);
   renameSync(folder, `${folder}-elsewhere`);

@@ -22,14 +22,14 @@ const paths = (odd: readonly number[]): readonly RoundPath[] =>
 describe("findNewlyOdd", () => {
   const earlier = round("2030-04-02", paths([0]));
 
-  it("tells of a family of which more than a quarter stands out for the first time", () => {
+  it("reports a family of which more than a quarter stands out for the first time", () => {
     const [doubt, ...more] = findNewlyOdd(round("2031-04-02", paths([0, 3, 4, 5])), earlier);
     expect(more).toEqual([]);
     expect(doubt).toMatchObject({ code: "many-newly-odd", of: 10, round: "2030-04-02-01" });
     expect(doubt).toHaveProperty("paths.length", 3);
   });
 
-  it("says nothing of a few, nor of those that stood out before", () => {
+  it("says nothing about a few, nor of those that stood out before", () => {
     expect(findNewlyOdd(round("2031-04-02", paths([3, 4])), earlier)).toEqual([]);
     expect(findNewlyOdd(round("2031-04-02", paths([0, 3, 4])), earlier)).toEqual([]);
     const all = round("2030-04-02", paths([1, 2, 3, 4]));

@@ -88,7 +88,7 @@ describe("the order of recordings", () => {
     ]);
   });
 
-  it("of files that were exchanged is told with the other order", () => {
+  it("of files that were exchanged is reported with the other order", () => {
     const order = [...all.slice(8), ...all.slice(0, 8)];
     const files = (k: number) => (k < 16 ? "b.wav" : "a.wav");
     expect(findOrderDoubts({ played: played(order, files), sheet, earlier })).toMatchObject([
@@ -152,7 +152,7 @@ describe("the order of recordings", () => {
     expect(place(to)).toBeLessThan(12);
   });
 
-  it("of inputs in each other's place on every strip is told as such", () => {
+  it("of inputs in each other's place on every strip is reported as such", () => {
     const order = [...all.slice(12), ...all.slice(0, 12)];
     expect(findOrderDoubts({ played: played(order), sheet, earlier })).toEqual([
       {

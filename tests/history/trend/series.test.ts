@@ -91,7 +91,7 @@ test("the paths are those of the last whole round, as they were when last measur
   expect(series.points).toHaveLength(1);
 });
 
-test("a strip that got new parts begins anew on that day", () => {
+test("a strip that got new parts starts again on that day", () => {
   const rounds = [
     at("2030-01-01", hiss(-80)),
     at("2032-01-01", hiss(-90)),

@@ -25,7 +25,7 @@ const own = (id: string): OwnShare => {
 const heard = (value: number) => ({ value, unit: "dBFS", uncertainty: 0.1 });
 const half = 10 * Math.log10(2);
 
-describe("the interface's response in what a path adds by itself", () => {
+describe("the interface's response in what a path adds on its own", () => {
   // Half of the power at 1 kHz and half at 10 kHz, where the interface loses half.
   const noise = curveOf([
     [1000, -100],

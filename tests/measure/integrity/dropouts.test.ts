@@ -54,7 +54,7 @@ function inBits(samples: Float64Array, bits: number): Float64Array {
 }
 
 describe("dropouts", () => {
-  it("are none where the clocks differ and nothing was lost", slow, () => {
+  it("are absent where the clocks differ and nothing was lost", slow, () => {
     for (const [rate, ppm] of [
       [48_000, 0],
       [44_100, 180],
@@ -69,7 +69,7 @@ describe("dropouts", () => {
     ["quick", 48_000],
     ["standard", 48_000],
   ] as const)(
-    "are none where a control crackles under the tone (%s, %i Hz)",
+    "are absent where a control crackles under the tone (%s, %i Hz)",
     slow,
     (profile, rate) => {
       // 30 ms of noise 2 dB below the tone, at twelve places of it
@@ -109,10 +109,10 @@ describe("dropouts", () => {
       expect(dropouts(marksOf(samples, rate))).toEqual([]);
     }
   };
-  it("are none where a foreign tone stands beside 1 kHz, or a room dies away", besideOthers(4));
+  it("are absent where a foreign tone stands beside 1 kHz, or a room dies away", besideOthers(4));
   it("are none beside any such tone, or in any such room", slow, besideOthers(1));
 
-  it("are told with their time where the recorder held a value in the sweep", () => {
+  it("are reported with their time where the recorder held a value in the sweep", () => {
     // 10 ms, as long as a lost buffer of 480 samples; put in at a known sample.
     const atS = startOf("quick", "sweep") + 1.2;
     const samples = recorded("quick", [], 48_000, 25);
@@ -157,7 +157,7 @@ describe("dropouts", () => {
   });
 
   it.each([-1, 3, -64, 30])(
-    "are told with their time where they fall into a tone (%i samples)",
+    "are reported with their time where they fall into a tone (%i samples)",
     (samples) => {
       const atS = startOf("standard", "tone-1k") + 0.4;
       const [mark, ...more] = dropouts(
@@ -193,7 +193,7 @@ describe("dropouts", () => {
     expect(mark.untilS).toBeGreaterThan(atS);
   });
 
-  it("are told where the recorder held a value", () => {
+  it("are reported where the recorder held a value", () => {
     const samples = recorded("quick", [], 48_000, 0);
     const atS = startOf("quick", "tone-1k") + 0.3;
     const from = Math.round((beforeS + atS) * 48_000);
@@ -259,7 +259,7 @@ describe("samples lost in their place", () => {
   const cases = parts.flatMap((name) =>
     (Object.keys(instead) as (keyof typeof instead)[]).map((what) => [name, what] as const),
   );
-  it.each(cases)("in %s are told with their time, replaced by %s", (name, what) => {
+  it.each(cases)("in %s are reported with their time, replaced by %s", (name, what) => {
     const returns = [standard, ...(name in { "tone-100": 0, twin: 0 } ? [] : [wide])];
     for (const audio of returns) {
       for (const count of [64, 144, 256, 480, 1024, 4096]) {
@@ -288,7 +288,7 @@ describe("samples lost in their place", () => {
     }
   });
 
-  it("are told with a block that comes again and shifts what follows", () => {
+  it("are reported with a block that comes again and shifts what follows", () => {
     const at = placeIn(standard, "sweep", 64);
     const samples = standard.samples.slice();
     samples.set(standard.samples.subarray(at - 64, samples.length - 64), at);
@@ -378,7 +378,7 @@ describe("samples lost in their place", () => {
     ["tone-100", 24, 2900],
     ["sweep", 24, 700],
     ["tone-1k", 16, 1440],
-  ] as const)("are none where a contact opens in %s (%i bits)", (name, bits, count) => {
+  ] as const)("are absent where a contact opens in %s (%i bits)", (name, bits, count) => {
     // What comes after the desk goes on: the converter's noise, -96 dBFS.
     const table = buildSignalTable("standard", "base");
     const samples = new Float64Array(Math.round(table.lengthS * 48_000));
@@ -393,7 +393,7 @@ describe("samples lost in their place", () => {
 });
 
 describe("clipping", () => {
-  it("is told with its times", () => {
+  it("is reported with its times", () => {
     const samples = recorded("quick", [], 48_000, 0).map((x) => 12 * x);
     const clipped = samples.map((x) => Math.max(-1, Math.min(1, x)));
     const marks = marksOf(clipped, 48_000).filter((m) => m.kind === "clipped");

@@ -46,7 +46,7 @@ const [tone, low, twin, steps, sweep] = ["tone-1k", "tone-100", "twin", "steps-1
 );
 
 describe("breaks of the level", () => {
-  it("are none where nothing breaks, with little noise or much", () => {
+  it("are absent where nothing breaks, with little noise or much", () => {
     for (const noise of [0, 1e-5, 1e-3]) expect(broken([], noise)).toEqual([]);
   });
 
@@ -62,7 +62,7 @@ describe("breaks of the level", () => {
     expect(broken([], 1e-5, (x, s) => x + red[Math.round((s + beforeS) * rate)])).toEqual([]);
   });
 
-  it("are none where hum runs along, the level drifts, or a filter is steep", () => {
+  it("are absent where hum runs along, the level drifts, or a filter is steep", () => {
     const hum = (x: number, s: number) => x + 0.02 * Math.sin(2 * Math.PI * 50 * s);
     expect(broken([], 1e-5, hum)).toEqual([]);
     // Half a decibel a second, as no part that warms up does.

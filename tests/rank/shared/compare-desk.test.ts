@@ -35,7 +35,7 @@ const bassy = (lossDb: number, change: Change, seed: number) =>
   });
 
 describe("compareDesk", () => {
-  it("says nothing of healthy desks", () => {
+  it("says nothing about healthy desks", () => {
     for (let seed = 0; seed < 50; seed++) {
       expect(
         compareDesk(

@@ -27,7 +27,7 @@ function stereo(right: Change, left: Change = () => ({}), seed = 1): readonly Pl
 }
 
 describe("compareSides", () => {
-  it("says nothing of healthy desks", () => {
+  it("says nothing about healthy desks", () => {
     for (let seed = 0; seed < 50; seed++) {
       const paths = stereo(
         () => ({}),

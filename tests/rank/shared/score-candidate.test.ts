@@ -37,7 +37,7 @@ const quiet = { gain: -6, level: -6 };
 describe("strips that nobody named as sharing anything", () => {
   const bank: SharedPart = { kind: "bank" };
 
-  it("share what three of them show, and two have each by itself", () => {
+  it("share what three of them show, and two have each on its own", () => {
     const three = [5, 6, 7];
     expect(score(bank, three, on(three, quiet)).aspects).toEqual(["level"]);
     const two = [5, 6];

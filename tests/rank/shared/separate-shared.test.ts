@@ -255,7 +255,7 @@ describe("separateShared", () => {
     expect(said).toBe(0);
   });
 
-  it("names what is silent on a whole ribbon once, and says nothing of its strips", () => {
+  it("names what is silent on a whole ribbon once, and says nothing about its strips", () => {
     const paths = drawDesk(9, 12, ["mic", "line"]).map((one): PlacedInput => {
       if (!ribbon.strips.includes(one.strip)) return one;
       const { measurement: _, ...rest } = one;

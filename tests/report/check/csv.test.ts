@@ -41,7 +41,7 @@ describe("CSV", () => {
     },
   );
 
-  it("leaves numbers alone: a level below zero is no formula", () => {
+  it("leaves numbers alone: a level below zero is not a formula", () => {
     expect(formatCsvTable(["a"], [[-82.5], [1e-7]])).toBe("a\r\n-82.5\r\n1e-7\r\n");
   });
 
@@ -68,7 +68,7 @@ describe("CSV", () => {
     expect(rows[3]?.reason).toBe("no tone");
     expect(rows[5]).toMatchObject({
       status: "missing",
-      reason: "missing: no return belongs to it",
+      reason: "missing: no return was assigned to it",
     });
   });
 

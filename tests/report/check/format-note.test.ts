@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { formatCheckNote, formatLack } from "../../../src/report/check/format-note.js";
 
 describe("what a check left out", () => {
-  it("is told with the operand that lacks it", () => {
+  it("is reported with the operand that lacks it", () => {
     const lack = { code: "few-siblings", least: 3 } as const;
     expect(formatLack(lack, "thd")).toBe("no thd: fewer than 3 siblings have it");
     expect(formatLack({ code: "of-baseline", lack: { code: "not-in-signal" } }, "thd")).toBe(

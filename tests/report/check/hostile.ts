@@ -23,7 +23,7 @@ export function eachRound(): Round {
     path({ path: "1/mic", readings: { gain: reading(0), thd: reading(-90) } }),
     path({ path: "2/mic", readings: { gain: reading(2.5) }, absent: { thd: "no tone" } }),
     path({ path: "3/mic", readings: { gain: reading(0.95) } }),
-    path({ path: "4/mic", status: "missing", reason: "no return belongs to it" }),
+    path({ path: "4/mic", status: "missing", reason: "no return was assigned to it" }),
   ]);
 }
 

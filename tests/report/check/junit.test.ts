@@ -48,7 +48,7 @@ describe("JUnit XML", () => {
         "loud: gain 2.50 ± 0.10 dB, at most 1 dB",
       );
       expect(attribute(document, "//testcase[4]/error/@message")).toBe(
-        "missing: no return belongs to it",
+        "missing: no return was assigned to it",
       );
     });
   });

@@ -19,7 +19,7 @@ Undecided, counted as failing
   3/mic  loud: gain 0.95 ± 0.10 dB, at most 1 dB: too close to decide
 
 Incomplete
-  4/mic  missing: no return belongs to it
+  4/mic  missing: no return was assigned to it
 
 Limits not met
   loud: gain <= 1 dB

@@ -84,7 +84,7 @@ describe("a round's page", () => {
     expect(found(page, / style="| on\w+="|https?:/)).toEqual([]);
   });
 
-  it("has no number that is none, whatever is missing of a round", async () => {
+  it("has no NaN, whatever is missing of a round", async () => {
     const whole = aDesk(4);
     const bare = {
       ...whole,

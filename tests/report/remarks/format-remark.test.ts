@@ -47,7 +47,7 @@ describe("formatRemark", () => {
     expect(formatRemark({ ...run, cause: "pad-in" })).toMatch(/set or patched together/);
   });
 
-  it("names the round that a family is held against, where there is one", () => {
+  it("names the round that a family is compared with, where there is one", () => {
     const past = {
       code: "family-past-limit",
       family: "line",

@@ -150,7 +150,7 @@ describe("a check", () => {
       path({ path: "1/mic", readings: { gain: reading(0) } }),
       path({ path: "1/line", readings: { gain: reading(5) } }),
       path({ path: "2/mic", readings: { gain: reading(0) } }),
-      path({ path: "2/line", status: "missing", reason: "no return belongs to it" }),
+      path({ path: "2/line", status: "missing", reason: "no return was assigned to it" }),
     ]);
     const found = await check(of, "  a: gain <= 1 dB\n");
     expect(found.strips).toEqual([
@@ -181,7 +181,7 @@ describe("a check", () => {
   it.each([
     [
       "13",
-      '"13" is no strip, input, family or path of the round. | Inputs: mic; paths such as 1/mic.',
+      '"13" is not a strip, an input, a family or a path of the round. | Inputs: mic; paths such as 1/mic.',
     ],
     ["1-13", '"1-13": the round has no strip "3".'],
     ["mik", "Did you mean mic?"],
@@ -321,7 +321,7 @@ describe("a baseline that is calibrated otherwise", () => {
     );
   });
 
-  it("is no reason to refuse the built-in limits: those it spoils are named", async () => {
+  it("is not a reason to refuse the built-in limits: those it spoils are named", async () => {
     const found = await checkRound({
       round: round(gains(0, 0, 0)),
       baseline: before,
@@ -336,14 +336,14 @@ describe("a baseline that is calibrated otherwise", () => {
 describe("what was not measured", () => {
   it("is incomplete, with the reason", async () => {
     const of = round([
-      path({ path: "1/mic", status: "missing", reason: "no return belongs to it" }),
+      path({ path: "1/mic", status: "missing", reason: "no return was assigned to it" }),
       path({ path: "2/mic", status: "unusable" }),
       path({ path: "3/mic", absent: { gain: "the tone did not come back" } }),
       path({ path: "4/mic" }),
     ]);
     const found = await check(of, "  a: gain <= 1 dB\n");
     expect(found.paths.map(({ verdict, reason }) => `${verdict}: ${reason}`)).toEqual([
-      "incomplete: missing: no return belongs to it",
+      "incomplete: missing: no return was assigned to it",
       "incomplete: unusable",
       "incomplete: no gain: the tone did not come back",
       "incomplete: no gain: the signal of this round does not give it",
@@ -357,7 +357,7 @@ describe("what was not measured", () => {
     expect(verdicts(found)).toEqual(["fail"]);
   });
 
-  it("is no reproach by a built-in limit that the whole round cannot answer", async () => {
+  it("is not a failure of a built-in limit that the whole round cannot answer", async () => {
     const found = await checkRound({
       round: round(gains(0, 0, 0)),
       limits: listBuiltInLimits("none"),

@@ -102,9 +102,9 @@ describe("an expression", () => {
 
 describe("an expression that is wrong", () => {
   it.each([
-    ["warmth <= -82 dBFS", '"warmth" is not a reading. | Readings are called as '],
+    ["warmth <= -82 dBFS", '"warmth" is not a reading. | Use the names that '],
     ["noiseA <= -82 dbu", '"dbu" is not a unit. | Did you mean dBu?'],
-    ["noiseA <= -82 volts", '"volts" is not a unit. | There are dB, dBu, dBFS, Hz, kHz, %'],
+    ["noiseA <= -82 volts", '"volts" is not a unit. | Known: dB, dBu, dBFS, Hz, kHz, %'],
     [
       "noiseA <= -82",
       "noiseA is in dBFS, the value -82 is without a unit: they cannot be compared. | Write the unit after the number: dBFS.",
@@ -115,13 +115,13 @@ describe("an expression that is wrong", () => {
     ["noiseA = -82 dBFS", "a single = compares nothing. | Write <=, >=, < or >"],
     ["f(x) = noiseA", "a single = compares nothing. | Write <=, >=, < or >"],
     ["gain == 1 dB", "measured values are never quite equal. | Say how far apart"],
-    ["gain != 1 dB", '"!=" has no place in a limit.'],
+    ["gain != 1 dB", '"!=" is not allowed in a limit.'],
     [
       "noiseA <= ",
-      '"noiseA <= " cannot be understood: it ends too early. | As in noiseA <= -82 dBu',
+      '"noiseA <= " cannot be understood: it ends too early. | For example noiseA <= -82 dBu',
     ],
     ["noiseA <= ) dB", 'cannot be understood from ") dB" on.'],
-    ["", "the limit is empty. | As in noiseA"],
+    ["", "the limit is empty. | For example noiseA"],
     ["1 dB <= 2 dB", '"1 dB <= 2 dB" names no reading of the path.'],
     ["siblings(noise) <= -80 dBFS", "names no reading of the path."],
     [
@@ -133,27 +133,27 @@ describe("an expression that is wrong", () => {
       "noise <= siblings(siblings(noise))",
       "only a reading or a curve can stand in these brackets.",
     ],
-    ["noise <= sibling(noise)", '"sibling(…)" is not known. | Did you mean siblings?'],
+    ["noise <= sibling(noise)", '"sibling(…)" is unknown. | Did you mean siblings?'],
     ["noise(1 kHz) <= 3 dB", '"noise" is a reading and takes no brackets. | Write noise alone.'],
     ["response >= -3 dB", '"response" is a curve: at which frequency? | Write response(1 kHz)'],
     ["response(20) >= -3 dB", "20 is not a frequency."],
-    ["response(20 kHz, 20 Hz) >= -3 dB", "the lower frequency stands first."],
-    ["response(20 Hz, 1 kHz) >= response(1 kHz, 20 kHz)", "goes through two different bands."],
-    ["noise + hum <= -80 dBFS", "they do not add up. | To a level, only dB can be added."],
+    ["response(20 kHz, 20 Hz) >= -3 dB", "the lower frequency comes first."],
+    ["response(20 Hz, 1 kHz) >= response(1 kHz, 20 kHz)", "uses two different bands."],
+    ["noise + hum <= -80 dBFS", "they cannot be added. | To a level, only dB can be added."],
     ["2 * noise <= -80 dBFS", "they cannot be multiplied."],
-    ["abs(noise) <= 80 dBFS", "a level in dBFS has no size of its own."],
+    ["abs(noise) <= 80 dBFS", "a level in dBFS is not a difference, so it has no absolute value."],
     [
       "abs(gain - siblings(gain)) <= 10 %",
       "% can only be compared with one reading that is a ratio",
     ],
-    ["thd <= 0 %", "0 % is no distortion that could be measured."],
+    ["thd <= 0 %", "0 % is not a distortion that can be measured."],
     ["gain siblings(gain) <= 1 dB", "an operator is missing before siblings(gain)."],
-    ["-1 dB <= gain <= 2 dB <= 3 dB", "compares too often. | Make two limits of it."],
-    ["(gain <= 1 dB) <= 1", "compares inside a comparison. | Make two limits of it."],
-    ["noiseA <= dBFS", "the unit dBFS stands without a number."],
+    ["-1 dB <= gain <= 2 dB <= 3 dB", "has more than two comparisons. | Split it into two limits."],
+    ["(gain <= 1 dB) <= 1", "compares inside a comparison. | Split it into two limits."],
+    ["noiseA <= dBFS", "the unit dBFS has no number."],
     [
       "noise <= baseline(noise)",
-      "compares with a baseline round, and none was named. | Name one: --with",
+      "compares with a baseline round, but none was named. | Name one: --with",
     ],
   ])("%j is refused with what was probably meant", async (text, told) => {
     const said = await refusal(text);
@@ -163,14 +163,16 @@ describe("an expression that is wrong", () => {
 
   it("compares dBFS with dBu neither way, and says why", async () => {
     expect(await refusal("noiseA <= -82 dBu")).toBe(
-      "limits.yaml line 3: noiseA is in dBFS and the value -82 is in dBu in round 2031-03-14-01: they cannot be compared, as nothing says how many dBu full scale is. | Write the limit in the unit that the round has; a calibrated round has dBu.",
+      "limits.yaml line 3: noiseA is in dBFS and the value -82 is in dBu in round 2031-03-14-01: they cannot be compared, because it is not known how many dBu full scale is. | Write the limit in the unit that the round has; a calibrated round has dBu.",
     );
     expect(await refusal("noiseA <= -82 dBu", calibrated)).toBe("understood");
     expect(await refusal("noiseA <= -82 dBFS", calibrated)).toContain("how many dBu full scale is");
     expect(await refusal("noiseA <= baseline(noiseA) + 3 dB", calibrated, round([]))).toContain(
       "noiseA is in dBu and one side is in dBFS",
     );
-    expect(await refusal("noiseA - hum <= 3 dB", calibrated)).toContain("they have no difference");
+    expect(await refusal("noiseA - hum <= 3 dB", calibrated)).toContain(
+      "they cannot be subtracted",
+    );
   });
 });
 
@@ -272,10 +274,10 @@ describe("what has a sign or a unit", () => {
     return "understood";
   };
 
-  it("is no level turned round, and one number before its unit", async () => {
-    expect(await refused("-noise < 3 dBFS")).toMatch(/cannot be turned round/);
+  it("is not a level with its sign changed, and one number before its unit", async () => {
+    expect(await refused("-noise < 3 dBFS")).toMatch(/cannot change its sign/);
     expect(await refused("-thd < 60 dB")).toBe("understood");
-    expect(await refused("thd dB < 3 dB")).toMatch(/there should be one number/);
+    expect(await refused("thd dB < 3 dB")).toMatch(/one number is expected/);
     expect(await refused("thd < 3 dB")).toBe("understood");
   });
 });

@@ -135,7 +135,7 @@ describe("createColumnReader", () => {
   });
 });
 
-it("a scale of siblings is no column: it is read point by point", () => {
+it("a scale of siblings is not a column: it is read point by point", () => {
   const one = drawRound("2031-03-14-01");
   const read = createColumnReader(one);
   const at = { fromHz: 20, toHz: 20_000 };

@@ -122,7 +122,7 @@ describe("a figure that is only an upper bound", () => {
     });
   });
 
-  it("says nothing of noise where it decides all the same", async () => {
+  it("says nothing about noise where it decides all the same", async () => {
     expect(await judged("thd <= -80 dB", bound(-90))).not.toHaveProperty("limitedBy");
   });
 

@@ -114,7 +114,7 @@ describe("a point of a curve", () => {
     expect(at(hz)).toMatchObject({ value: expect.closeTo(value, 9), uncertainty, unit: "dB" });
   });
 
-  it("is missing beyond the ends, which is no fault of the path", () => {
+  it("is missing beyond the ends, which is not a fault of the path", () => {
     for (const hz of [100 / 2 ** (1 / 47), 10_000 * 2 ** (1 / 47)]) {
       expect(at(hz)).toMatchObject({
         where: "round",

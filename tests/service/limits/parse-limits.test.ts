@@ -83,11 +83,11 @@ describe("the limits file", () => {
     ],
     [
       "limit:\n  a: hum <= 1 dBFS\n",
-      'limits.yaml line 1: "limit" is not a key that belongs here. | Did you mean limits?',
+      'limits.yaml line 1: "limit" is not a key here. | Did you mean limits?',
     ],
     [
       "version: 2\nlimits:\n",
-      "limits.yaml line 1: this version of limits files is not known; allowed: 1.",
+      "limits.yaml line 1: this version of the limits file is unknown; allowed: 1.",
     ],
     ["built-in: some\nlimits:\n", 'limits.yaml line 1: "built-in" is "some"; allowed: keep, none.'],
     ["built-in: none\n", "limits.yaml leaves no limit at all: everything would pass."],
@@ -115,7 +115,7 @@ describe("the limits file", () => {
     ],
     [
       "limits:\n  a:\n    limit: hum <= 1 dBFS\n    fo: mic\n",
-      'limits.yaml line 4: "fo" is not a key that belongs here. | Did you mean for?',
+      'limits.yaml line 4: "fo" is not a key here. | Did you mean for?',
     ],
     [
       "limits:\n  a:\n    limit: hum <= 1 dBFS\n    for: []\n",
@@ -123,7 +123,7 @@ describe("the limits file", () => {
     ],
     [
       "limits:\n  a:\n    limit: hum <= 1 dBFS\n    for: {a: 1}\n",
-      "limits.yaml line 4: one text should stand here.",
+      "limits.yaml line 4: one text is expected here.",
     ],
     [
       'limits:\n  a:\n    limit: hum <= 1 dBFS\n    why: "a\\u001b[2J"\n',

@@ -11,7 +11,7 @@ describe("the limits file", () => {
     expect(await readLimits(folder, undefined, "none")).toEqual(listBuiltInLimits("none"));
     await expect(readLimits(folder, join(folder, "mine.yaml"), "none")).rejects.toMatchObject({
       message: `No limits file can be read at ${folder}/mine.yaml.`,
-      hint: "Name another with --limits; without one the built-in limits hold.",
+      hint: "Name another with --limits; without one the built-in limits apply.",
     });
     writeFileSync(join(folder, "limits.yaml"), "built-in: none\nlimits:\n  a: hum <= 1 dBFS\n");
     expect(await readLimits(folder, undefined, "none")).toHaveLength(1);

@@ -32,7 +32,7 @@ test.each([
   expect(() => names({ only })).toThrow(message);
 });
 
-test("a number is no slip of the finger for another one, a name is", () => {
+test("a number is not a misspelling of another one, a name is", () => {
   const hint = (only: string) => {
     try {
       names({ only: [only] });

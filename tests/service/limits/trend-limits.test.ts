@@ -84,7 +84,7 @@ describe("what a reading may come to as the years pass", () => {
     ]);
   });
 
-  it("is a number today where it is held against siblings or the first round", async () => {
+  it("is a number today where it is compared with siblings or the first round", async () => {
     // Middle of −70, −68, −66.
     expect(await on("  a: thd <= siblings(thd) + 6 dB\n", "1/mic", "thd")).toEqual([
       { name: "a", value: -62, side: "upper" },
@@ -94,7 +94,7 @@ describe("what a reading may come to as the years pass", () => {
     ]);
   });
 
-  it("follows the gain that the path has today where it is held against it", async () => {
+  it("follows the gain that the path has today where it is compared with it", async () => {
     // −80 dB against the tone, which is 2 dB up.
     expect(await on("  a: noise - gain <= -80 dBFS\n", "1/mic", "noise")).toEqual([
       { name: "a", value: -78, side: "upper" },
@@ -111,7 +111,7 @@ describe("what a reading may come to as the years pass", () => {
     expect(await on("  a: gain - thd < 90 dB\n", "1/mic", "thd")).toEqual([]);
   });
 
-  it("is nothing where what it is held against was not measured", async () => {
+  it("is nothing where what it is compared with was not measured", async () => {
     expect(await on("  a: noise <= baseline(noise) + 6 dB\n", "1/mic", "noise")).toEqual([]);
   });
 

@@ -172,7 +172,7 @@ describe("mornings", () => {
   });
 });
 
-it("what several paths give together is told of by the whole names of its ends, commas and all", () => {
+it("what several paths give together is reported by the whole names of its ends, commas and all", () => {
   const names = ["7/a", "7/a,b", "8/mic"];
   const paths = Object.fromEntries(names.map((name) => [name, sound]));
   const sums = (level: number) => ({ "7/a,b,8/mic": { ...sound, level } });

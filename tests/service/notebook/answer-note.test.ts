@@ -13,7 +13,7 @@ const todoOf = (text: string, place: object) => {
   return answerNote(entry, [entry], undefined).firstAid?.todo;
 };
 
-it("has nobody work a fader that moves by itself", () => {
+it("has nobody work a fader that moves on its own", () => {
   const automation = { section: "automation", sectionKind: "automation" };
   expect(todoOf("faders jump by themselves", automation)).toMatch(/^keep your fingers off faders/);
   expect(todoOf("fader scratchy", { strip: "7" })).toMatch(/move it from end to end/);

@@ -47,7 +47,7 @@ it("wants all inputs of a strip in order for a whole strip", () => {
   expect(findSubstitutes({ strip: "5" }, latest, [])?.places).toEqual(["6", "3", "2"]);
 });
 
-it("has nothing to say without a round, or of what is no strip", () => {
+it("has nothing to say without a round, or about what is not a strip", () => {
   expect(findSubstitutes({ strip: "5" }, undefined, [])).toBeUndefined();
   expect(findSubstitutes({ section: "master" }, latest, [])).toBeUndefined();
   expect(findSubstitutes({ strip: "9" }, latest, [])).toBeUndefined();

@@ -60,9 +60,9 @@ describe("a line of the notebook that was damaged", () => {
       ).damaged;
     expect(reason(line({}))).toEqual([]);
     expect(reason(line({}), line({ id: "n2", date: 5 }))).toMatchObject([
-      { at: 2, reason: expect.stringMatching(/^"date" is not as it should be \(/) },
+      { at: 2, reason: expect.stringMatching(/^"date" is not valid \(/) },
     ]);
-    expect(reason([3])).toMatchObject([{ at: 1, reason: "it is no line of a notebook" }]);
+    expect(reason([3])).toMatchObject([{ at: 1, reason: "it is not a notebook entry" }]);
     expect(reason(line({ note: 2 }))).toMatchObject([{ reason: "a newer deskround wrote it" }]);
   });
 });

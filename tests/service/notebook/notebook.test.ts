@@ -176,7 +176,7 @@ describe("parseNotebook", () => {
       line: { strip: "7", input: "mic", text: "hum" },
       closed: { text: "shield" },
     });
-    expect(damaged).toEqual([{ at: 6, reason: "it closes n99, which cannot be read" }]);
+    expect(damaged).toEqual([{ at: 6, reason: "it closes n99, but that cannot be read" }]);
   });
 
   it("reads any bytes at all", () => {

@@ -56,12 +56,12 @@ describe("a strip that was recapped", () => {
     expect(estimateCapacitorLife("4", merged)?.since).toBe(2008);
   });
 
-  it("has an age even where the desk file says nothing of any", () => {
+  it("has an age even where the desk file says nothing about any", () => {
     const merged = mergeRecaps(undefined, listRecaps(book({ recapped: true }), ["4", "5"]));
     expect(estimateCapacitorLife("4", merged)?.since).toBe(2031);
   });
 
-  it("is as old as before once the note is withdrawn, and one input is no strip", () => {
+  it("is as old as before once the note is withdrawn, and one input is not a strip", () => {
     const undone = { kind: "correct", corrects: "n1", withdrawn: true };
     expect(listRecaps(book({ strip: "5", recapped: true }, undone), ["5"]).size).toBe(0);
     expect(listRecaps(book({ strip: "5", input: "mic", recapped: true }), ["5"]).size).toBe(0);

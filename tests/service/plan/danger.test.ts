@@ -260,7 +260,7 @@ describe("a voltage out of its range", () => {
     );
   });
 
-  it("is told even where nobody has said what it ought to be", () => {
+  it("is reported even where nobody has said what it ought to be", () => {
     const bare = parseDesk(
       "name: Q\nmains: 50\nstrips: 8\ninputs: { mic: { nominal: -40 } }\n",
       "desk.yaml",

@@ -63,7 +63,7 @@ const words = (life: ReturnType<typeof buildStripLife>) =>
   life.events.map(({ date, kind, fact }) => `${date} ${kind} ${formatLifeFact(fact)}`);
 
 describe("the life of a strip", () => {
-  it("tells of its own lines and no others, by day", () => {
+  it("reports its own lines and no others, by day", () => {
     const notebook = book(
       { kind: "fault", strip: "8", text: "not this one" },
       {

@@ -48,7 +48,7 @@ describe("the rest of the desk in a plan", () => {
     const order = [
       "1 OF 7: WITHOUT OPENING THE DESK power ON, desk closed ! mute the monitors",
       "n1 2031-03-14",
-      "BEFORE A SCREW IS TURNED",
+      "BEFORE UNDOING A SCREW",
       "15 kHz tone: `deskround signal --tone 15000",
       // 60 minutes where desk.yaml does not say: docs/worklist.md.
       "2 OF 7: OPEN THE DESK, 60 MIN WITH CLOSING power OFF",
@@ -58,7 +58,7 @@ describe("the rest of the desk in a plan", () => {
       "4 OF 7: AT THE SUPPLIES, BUSES AND THE REST OF THE DESK power OFF",
       "Look at the wiring to the bus",
       "Before power goes on again",
-      "5 OF 7: TRY IT BEFORE IT IS CLOSED power ON, desk open and live",
+      "5 OF 7: TRY IT BEFORE CLOSING THE DESK power ON, desk open and live",
       "6 OF 7: CLOSE THE DESK power OFF",
       "7 OF 7: THE FIRST HOUR power ON, desk closed",
     ].map(at);
@@ -73,12 +73,12 @@ describe("the rest of the desk in a plan", () => {
   it("stays closed where nothing of it is worked on inside", () => {
     const { at, text } = print({ section: "automation", sectionKind: "automation", text: "dead" });
     at("WITHOUT OPENING THE DESK power ON, desk closed");
-    for (const words of ["BEFORE A SCREW", "OPEN THE DESK,", "1 OF"]) {
+    for (const words of ["BEFORE UNDOING A SCREW", "OPEN THE DESK,", "1 OF"]) {
       expect(text).not.toContain(words);
     }
   });
 
-  it("is measured and mended with the strips where these come out too", () => {
+  it("is measured and repaired with the strips where these come out too", () => {
     const { at, text } = print(master, strip);
     at("BEFORE ANY STRIP: SUPPLIES, BUSES AND THE REST OF THE DESK power ON, desk closed !");
     expect(at("do now only what is marked `in use`")).toBeLessThan(at("n1 2031-03-14"));
@@ -110,6 +110,8 @@ describe("the rest of the desk in a plan", () => {
   });
 
   it("asks for nothing of an opening where all is done from outside", () => {
-    expect(print({ ...strip, text: "no hum any more" }).text).not.toContain("BEFORE A SCREW");
+    expect(print({ ...strip, text: "no hum any more" }).text).not.toContain(
+      "BEFORE UNDOING A SCREW",
+    );
   });
 });

@@ -300,7 +300,7 @@ describe("makePlan", () => {
       if (power.startsWith("OFF")) {
         expect(texts.join(" ")).toMatch(/pull the mains plug.*no voltage is left.*each below 1 V/);
       } else if (k > 0) {
-        expect(texts.join(" ")).toMatch(/plug in.*switch on with a hand on the switch/);
+        expect(texts.join(" ")).toMatch(/plug in.*switch on and keep a hand on the switch/);
       }
     });
   });
@@ -347,7 +347,7 @@ describe("makePlan", () => {
     for (const once of ["catch nuts and washers", "discharge yourself to the frame first"]) {
       expect(text.split(once)).toHaveLength(2);
     }
-    expect(text).toContain("risk pull ribbons by the connector");
+    expect(text).toContain("risk pull a ribbon by its connector");
   });
 
   it("prints a cause of an older round that is no longer known", () => {
@@ -361,7 +361,7 @@ describe("makePlan", () => {
   it("pulls no strip for a setting, a patch or a missing path", () => {
     const found = plan([
       ailing("2/mic", cause("low-cut-left-in", { kind: "setting" })),
-      healthy({ path: "3/mic", status: "missing", reason: "no return belongs to it" }),
+      healthy({ path: "3/mic", status: "missing", reason: "no return was assigned to it" }),
     ]);
     expect(found.steps).toEqual([]);
     expect(found.outside).toMatchObject([
@@ -419,7 +419,7 @@ describe("makePlan", () => {
     expect(found.left[0].why).toMatch(/^takes 62 min more, 8 min are left/);
   });
 
-  it("leaves out what a re-test has proven mended", () => {
+  it("leaves out what a re-test has proved repaired", () => {
     const paths = [ailing("4/mic", cause("noisy-device"))];
     const done = new Map([["4 noisy-device", "2031-03-20"]]);
     expect(plan(paths, notes(), { done }).steps).toEqual([]);

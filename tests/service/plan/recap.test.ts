@@ -109,7 +109,7 @@ describe("makeRecapPlan", () => {
     expect(order(found)[0]).toBe("2");
     // an octave is a factor of two: 16 Hz against 4 Hz
     expect(found.days[0].strips[0].drift).toEqual({ path: "2/mic", cornerRatio: 4 });
-    // What was recapped since the round, the round says nothing of.
+    // What was recapped since the round, the round says nothing about.
     const since = notes({
       kind: "repair",
       strip: "2",
@@ -144,7 +144,7 @@ describe("makeRecapPlan", () => {
     expect(found.parts[1]).toMatchObject({ reserved: 10, missing: 6, price: 0.5 });
     expect(found).toMatchObject({ cost: 3, unpriced: ["22 µF 35 V"] });
     const text = renderRecap(found, { colour: "none", width: 80 });
-    expect(text).toContain("no price is known of 22 µF 35 V");
+    expect(text).toContain("no price is known for 22 µF 35 V");
     expect(text.split("\n").filter((line) => [...line].length > 80)).toEqual([]);
     for (const render of [renderRecapHtml, renderRecapMarkdown]) {
       const other = render(found);

@@ -88,7 +88,7 @@ const outcomes = (later: Round, notebook = notes()) =>
 const hissy = { kind: "fault", strip: "7", text: "hissy" };
 
 describe("judgeRetest", () => {
-  it("calls mended what is one of the crowd again, whatever the interface did", () => {
+  it("calls repaired what is one of the crowd again, whatever the interface did", () => {
     const found = judge(again([-80.2, -79.8, -80, -80.1, -80, -80]), notes(hissy));
     expect(found.items).toMatchObject([
       { key: "7 noisy-device", outcome: "mended", closes: ["n1"], staysOpen: [] },
@@ -202,7 +202,7 @@ describe("the gate", () => {
     paths: later.paths.map((one) => ({ ...one, readings: { ...one.readings, ...readings } })),
   });
 
-  it("opens where all is mended and nothing changed in common", () => {
+  it("opens where all is repaired and nothing changed in common", () => {
     expect(gateOf(again(good), notes(hissy))).toEqual({ verdict: "close", reasons: [] });
   });
 
@@ -266,7 +266,7 @@ describe("the gate", () => {
     });
   });
 
-  it("takes a note for answered where all that was measured on its strip is mended", () => {
+  it("takes a note for answered where all that was measured on its strip is repaired", () => {
     const noted = notes({ kind: "fault", strip: "7", input: "mic", symptom: "whistle", text: "" });
     const found = judge(again(good), noted);
     expect(found.gate.verdict).toBe("close");
@@ -364,7 +364,7 @@ describe("the gate, shared parts", () => {
   const good = again([-80.2, -79.8, -80, -80.1, -80, -80]);
   const judgeFeed = (later: Round) => judgeRetest(rippling, later, { notebook: notes(), chosen });
 
-  it("opens where the part is mended, and takes its share off the paths that were not touched", () => {
+  it("opens where the part is repaired, and takes its share off the paths that were not touched", () => {
     const { gate, sharedFaults } = judgeFeed(withLines(good, () => false));
     expect(sharedFaults).toMatchObject([{ outcome: "mended", difference: 30 }]);
     expect(gate).toEqual({ verdict: "close", reasons: [] });
@@ -390,7 +390,7 @@ describe("the gate, shared parts", () => {
     expect(gate.reasons).toMatchObject([
       { code: "shared-not-mended", shared: { outcome: "unchanged" } },
     ]);
-    // The strip's own fault is mended all the same.
+    // The strip's own fault is repaired all the same.
     expect(items).toMatchObject([{ key: "7 noisy-device", outcome: "mended" }]);
   });
 
@@ -457,7 +457,7 @@ describe("the gate, shared parts", () => {
     );
   });
 
-  it("says nothing of what paths have in common where only one was measured again", () => {
+  it("says nothing about what paths have in common where only one was measured again", () => {
     const only = { ...good, paths: good.paths.filter(({ strip: name }) => name === "7") };
     const found = judge(only);
     expect(found.shared).toEqual([]);
@@ -718,7 +718,7 @@ describe("strips that were heard together", () => {
     expect(bad.items).toMatchObject([{ outcome: "cannot tell" }]);
   });
 
-  it("are held against what was expected where they were too loud before", () => {
+  it("are compared with what was expected where they were too loud before", () => {
     const loud = sum(-66, { verdict: "too-high", expected: -71.2, against: "siblings" });
     const before = { ...base, sums: [loud] };
     const standing = (value: number) =>

@@ -11,7 +11,7 @@ import {
 import { pairPaths } from "../../../src/service/retest/rank-among-base.js";
 import { path, reading, round } from "../limits/rounds.js";
 
-it("a difference at a point of a curve is of concern from the curve's floor on", () => {
+it("a difference at a point of a curve matters from the curve's floor on", () => {
   expect(getProbeThreshold({ reading: "response", atHz: 1000 }, 0)).toBe(responseLeastDb);
   expect(getProbeThreshold({ reading: "a-curve-of-tomorrow", atHz: 1000 }, 0)).toBe(0);
 });

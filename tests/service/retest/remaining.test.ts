@@ -49,7 +49,7 @@ describe("a reading that adds as power", () => {
     expect(hasPowerCleared(hiss({ now: -67.5, nowUncertainty: 0.6 }))).toBe(false);
   });
 
-  it("is not clear under a floor that rose, mended or not", () => {
+  it("is not clear under a floor that rose, repaired or not", () => {
     // With the fault −59.25, without it −60: siblings that scatter by 0.4 dB hide the difference.
     const raised = hiss({ shift: 20, scatter: 0.4, nowUncertainty: 0.1 });
     expect(hasPowerCleared({ ...raised, now: -60 })).toBe(false);

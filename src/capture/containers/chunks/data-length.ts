@@ -20,7 +20,7 @@ const placeholders = [2 ** 31, 2 ** 32];
  *
  * @param offset where they begin
  * @param size32 in the head of the chunk
- * @param size64 from `ds64`, where there is one
+ * @param size64 from `ds64`, if there is one
  * @example
  * const dialect = { byteOrder: "little", knownIds: new Set(["data"]), dataId: "data", dataHeadBytes: 0 };
  * const bytes = new Uint8Array(16);

@@ -17,7 +17,7 @@ interface Block {
 
 /** The most that a single piece of a read asks for at once. */
 const pieceFrames = 65_536;
-/** FLAC frames that are passed over one by one rather than by another leap. */
+/** FLAC frames that are skipped one by one rather than by another leap. */
 const fewBlocks = 8;
 /** Leaps by proportion; after them the stretch is halved, which ends whatever the file holds. */
 const mostLeaps = 8;

@@ -45,7 +45,7 @@ function keptChunks(source: OpenFile, blocks: readonly MetadataBlock[]): readonl
   });
 }
 
-/** Undefined where the comments say nothing of what `bext` would. */
+/** Undefined where the comments say nothing about what `bext` would. */
 function bextOf(source: OpenFile, { offset, size }: MetadataBlock): RecordingInfo["bext"] {
   const comments = readComments(contents(source, offset, Math.min(size, mostCommentBytes)));
   const bext = {

@@ -22,7 +22,7 @@ const ofPower = { shows: 0.4, clean: 0.1 } as const;
 const ofShift = { shows: 0.6, clean: 0.25 } as const;
 /** A path that clips this much later than the others does not set where they clip, decibels. */
 const ofHeadroomDb = { shows: 1.5, clean: 3 } as const;
-/** Changes of the reference path by itself that are told, by row: its practical floors. */
+/** Changes of the reference path on its own that are reported, by row: its practical floors. */
 const leastFloors = 1.3;
 
 /**
@@ -226,7 +226,7 @@ function mechanismOf(aspect: SharedFault["aspect"]): SharedFault["aspect"] {
   return mechanisms.find((own) => own.includes(aspect))?.[0] ?? aspect;
 }
 
-/** What changed on the reference path since the earlier round, of concern by itself. */
+/** What changed on the reference path since the earlier round, of concern on its own. */
 function listOwnFaults(
   paths: readonly PlacedInput[],
   { now, earlier }: ReferenceEvidence,

@@ -75,7 +75,7 @@ export function findDriftedReadings(reference: ReferenceMeasurements): readonly 
     if (kind.harm === "none" || kind.aspect === "gain") return [];
     const found = differ(both, kind.id, kind.least / 4);
     if (found === undefined) return [];
-    // What only followed the level is told with it.
+    // What only followed the level is reported with it.
     const follows = Math.abs(levelDb) >= leastLevelDb && isFollowing(kind, found.change, levelDb);
     const size = Math.abs(found.change) - (follows ? followsDb(found.unit, levelDb) : 0);
     if (size < kind.least) return [];

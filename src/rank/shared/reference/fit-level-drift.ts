@@ -45,7 +45,7 @@ const scatterDb = { least: 0.1, most: 0.5 } as const;
 const familiesDb = 0.7;
 /** One path's fault must not outweigh all others: logarithm of Student's density, cut off. */
 const mostCost = 6;
-/** A course is told where it is this likely against the other. */
+/** A course is reported if it is this much likelier than the other. */
 const clear = 0.85;
 /**
  * Of siblings that were recorded in the order given few differ by more than this with the change

@@ -2,7 +2,7 @@ import { getReadingId } from "../../../measure/reading-kinds.js";
 import type { SharedFault } from "../types.js";
 import type { LevelDrift } from "./types.js";
 
-/** A level that stepped by less is told with the reference path alone, decibels. */
+/** A smaller step of the level is reported with the reference path alone, decibels. */
 const leastStepDb = 1.2;
 /** From this on the round deserves to be made again. */
 const graveDb = 1.8;

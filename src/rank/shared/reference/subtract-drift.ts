@@ -19,7 +19,7 @@ export interface WithoutDrift<P extends PathToRank> {
   readonly levelHeld: boolean;
 }
 
-/** What a round tells of its recording. */
+/** What a round shows about its recording. */
 export interface DriftContext {
   readonly reference: ReferenceMeasurements;
   /** Path to its turn: 0 for what was recorded first after the reference path. */
@@ -34,8 +34,8 @@ const doubtedDb = 0.7;
 const noiseMovesDb = 1;
 
 /**
- * Takes off what the level did between the first and the last turn of the reference path, path by
- * path as far as the paths tell when it happened; where they do not, it is only doubted.
+ * Subtracts what the level did between the first and the last turn of the reference path, path by
+ * path as far as the paths show when it happened; if they do not, there is only a doubt.
  *
  * @example
  * const of = (value) => ({
@@ -104,7 +104,7 @@ function toShare({ part, doubt, doubtAmongSiblings }: DriftPart, changeDb: numbe
   };
 }
 
-/** Gains by which paths are held against their siblings; against themselves where a round tells. */
+/** Gains by which paths are compared with their siblings; against themselves if a round shows them. */
 function listGains(
   inputs: readonly PathToRank[],
   turns: ReadonlyMap<string, number>,

@@ -26,7 +26,7 @@ export interface DriftedReading {
 
 /**
  * How the level went from the first to the last: at once, as when it is touched; by and by, as while
- * a desk warms up; or in a way that the paths between do not tell.
+ * a desk warms up; or in a way that the paths between do not show.
  */
 export type DriftCourse = "step" | "creep" | "unclear";
 

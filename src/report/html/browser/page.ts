@@ -88,7 +88,7 @@ function makeReadingChoice(form: HTMLFormElement, table: HTMLTableElement): void
       const plot = own?.querySelector("svg")?.cloneNode(true);
       const value = document.createElement("span");
       value.className = "soft";
-      value.textContent = `${name} ${own?.querySelector("td")?.textContent ?? "not made"}`;
+      value.textContent = `${name} ${own?.querySelector("td")?.textContent ?? "not measured"}`;
       const ends = all<HTMLElement>(".family")
         .find((one) => one.dataset.family === family)
         ?.querySelector(`tr[data-r="${field.value}"] .ends`)
@@ -115,7 +115,7 @@ function makeLights(form: HTMLFormElement | null): void {
   };
   const from = ({ target }: Event): void => {
     const marked = target instanceof Element ? target.closest<HTMLElement>("[data-s]") : null;
-    // A whole strip under the pointer is nothing to be told apart by.
+    // A whole strip under the pointer distinguishes nothing.
     const strip = marked?.matches(".one-strip, .path") ? undefined : marked?.dataset.s;
     light(strip ?? chosen());
   };

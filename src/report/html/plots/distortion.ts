@@ -33,7 +33,7 @@ export const distortionFigure: FigureKind = {
     const floor = sum.floor;
     const drowned = own.every((one) => listSeenPoints(one).length === 0);
     const label = drowned
-      ? `Distortion of ${path.path}: nothing is clear of the noise.`
+      ? `Distortion of ${path.path}: nothing is above the noise.`
       : `Distortion of ${path.path}: ${formatPoint(sum, [50, 1000, 5000])}.`;
     const plot = drawCurveFigure(drawing, {
       space,
@@ -49,9 +49,9 @@ export const distortionFigure: FigureKind = {
       above: (y) => html`${named.map((one) => orderLabel(one, space.x, y))}`,
     });
     const caption = [
-      drowned ? "Nothing is clear of the floor." : "Line: all harmonics together.",
+      drowned ? "Nothing is above the noise." : "Line: all harmonics together.",
       named.length === 0 ? "" : " Numbered: single orders.",
-      " Shaded: what the sweep cannot see.",
+      " Shaded: what noise hides.",
       before === undefined ? "" : ` Dashed: round ${baseline?.round}.`,
       formatSiblings(drawing, "distortion"),
     ];

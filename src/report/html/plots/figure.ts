@@ -53,7 +53,7 @@ export interface FigureKind {
 export interface Plot {
   readonly label: string;
   readonly body: Markup;
-  /** How its curves are read under the pointer; absent where there are none. */
+  /** How its curves are read under the pointer; absent if there are none. */
   readonly reading?: PointerReading;
 }
 

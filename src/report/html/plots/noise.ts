@@ -16,7 +16,7 @@ const topHz = 20_000;
 /** A line this far above its floor is heard; others are bounds, decibels. */
 const clearDb = 7;
 
-/** Noise in third octaves over the siblings', and the lines of the mains by themselves. */
+/** Noise in third octaves over the siblings', and the lines of the mains on their own. */
 export const noiseFigure: FigureKind = {
   id: "noise",
   title: "Noise in third octaves, and mains lines",
@@ -47,7 +47,7 @@ export const noiseFigure: FigureKind = {
     });
     const caption = [
       `Steps: noise of ${path.path} without the mains.`,
-      lines.length === 0 ? " No mains line is clear of it." : " Stems: lines of the mains.",
+      lines.length === 0 ? " No mains line is above it." : " Stems: lines of the mains.",
       before === undefined ? "" : ` Dashed: round ${baseline?.round}.`,
       earlier === undefined || before !== undefined ? "" : otherUnit(drawing, earlier),
       formatSiblings(drawing, "noise"),
@@ -89,7 +89,7 @@ function stems(lines: readonly MainsLine[], x: Axis, y: Axis): Markup {
 }
 
 function lineWords(lines: readonly MainsLine[]): string {
-  if (lines.length === 0) return "no mains line is clear of the noise";
+  if (lines.length === 0) return "no mains line is above the noise";
   const [, top] = computeExtent(lines.map(({ level }) => level));
   const loudest = lines.find(({ level }) => level === top) ?? lines[0];
   return `the strongest mains line is ${formatSigned(loudest.level.toFixed(0))} dBFS at ${formatHertz(loudest.hz)}`;

@@ -98,5 +98,5 @@ function whyNone({ path, signal }: Drawing): string {
   if (signal.profile === "quick" || signal.profile === "controls") {
     return `the ${signal.profile} signal has no steps to compare`;
   }
-  return formatStoredAbsence(path, getReadingId("step-gain")) ?? "the round does not hold them";
+  return formatStoredAbsence(path, getReadingId("step-gain")) ?? "the round does not contain them";
 }

@@ -64,7 +64,7 @@ function buildYearsFigure(id: string, reading: ReadingId, least: number): Figure
           ? ` Grey: median of the siblings${others.length > 0 ? " of the first side" : ""}.`
           : "",
         points[0].unit === "dBFS"
-          ? " In dBFS the setting of the interface moves the path and its siblings together."
+          ? " In dBFS, a change of the interface's gain moves the path and its siblings together."
           : "",
       ].join("");
       return { label, caption, plot: { label, body } };

@@ -17,7 +17,7 @@ export function renderNextCheck(next: NextCheck | undefined): Markup | undefined
   return html`<h4>Check next</h4><p>${formatNextCheck(next)}</p>`;
 }
 
-/** What the others are is told once, beside the likeliest. */
+/** What the others are is said once, beside the likeliest. */
 function causeItem(cause: Cause, first: boolean): Markup {
   const { name, kind, probability, evidence, against = [], where, confirmBy, ready, care } = cause;
   return html`<li><p class="cause"><b>${name}</b>${kind === "fault" ? "" : html` <span class="soft">${kind}, not a fault</span>`}${probability === undefined ? "" : bar(probability)}</p><dl class="do">${rows("because", evidence.map(formatEvidence))}${rows("although", against.map(formatEvidence))}${rows("where", where)}${rows("confirm", confirmBy)}${rows("rule out", first ? cause.unlike : undefined)}${rows("ready", ready)}${rows("care", care)}</dl></li>`;

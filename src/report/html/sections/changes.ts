@@ -18,10 +18,10 @@ import type { PathView, View } from "../view.js";
 
 const stateWords: Readonly<Record<PathState, string>> = {
   "new-fault": "new fault",
-  "other-fault": "another fault than then",
-  "fault-still": "fault as then",
+  "other-fault": "a different fault",
+  "fault-still": "same fault as then",
   "fault-gone": "fault gone",
-  "set-wrong": "now set or patched otherwise",
+  "set-wrong": "now set or patched differently",
   "set-right": "set right",
   drift: "drifts, without standing out yet",
   better: "better than then",
@@ -89,7 +89,7 @@ function curveItem(change: CurveChange): Markup {
 }
 
 function ownWords({ own, uncertainty, unit, course, shift }: ReadingChange | CurveChange): string {
-  const beside = shift === undefined ? "" : ", beside what its siblings did";
+  const beside = shift === undefined ? "" : ", besides the change of its siblings";
   const way = course === "neither" ? "" : ` (${course})`;
   return `${signedValue(own, uncertainty)} ± ${uncertainty.toFixed(digitsOf(uncertainty))} ${unit}${beside}${way}`;
 }

@@ -39,7 +39,7 @@ export function renderControlsSection(
   });
   const days = [...new Set(heard.map(({ date }) => formatDay(date)))];
   return html`<section id="controls"><h2>Controls</h2>
-<p>${formatCount(all.length, "control")} of ${formatCount(heard.length, "path")} moved in the controls pass${days.length > 1 ? "es" : ""} of ${days.join(", ")}: ${bad.length === 0 ? "nothing unwanted heard" : `${bad.length} ${bad.length === 1 ? "needs" : "need"} attention`}.</p>
+<p>${formatCount(all.length, "control")} of ${formatCount(heard.length, "path")} moved in the controls pass${days.length > 1 ? "es" : ""} of ${days.join(", ")}: ${bad.length === 0 ? "nothing unwanted found" : `${bad.length} ${bad.length === 1 ? "needs" : "need"} attention`}.</p>
 ${rows.length === 0 ? "" : html`<div class="wide" role="region" aria-label="Controls, scrolls sideways" tabindex="0"><table class="controls stack"><thead><tr><th scope="col">path</th><th scope="col">control</th><th scope="col">what it does</th><th scope="col">what it points to</th><th scope="col">pass of</th></tr></thead><tbody>${rows}</tbody></table></div>`}
 ${unseen.length === 0 ? "" : html`<p class="soft">The level does not show whether these were moved: ${unseen.slice(0, mostUnseen).join(", ")}${unseen.length > mostUnseen ? ` and ${unseen.length - mostUnseen} more` : ""}.</p>`}
 </section>`;

@@ -85,7 +85,7 @@ function overlay(view: View, family: FamilyView, { curve, title, least, space: s
     const id = curve === "distortion" ? `q${number}-${curve}` : `p${number}-${curve}`;
     return html`<g data-s="${stripNumber}"><title>${path.path}</title>${renderCurvePiece(pieces, id, () => formatCurveData(buildPoints(x, values), space), html`class="${isOdd(standing) ? "sib odd" : "sib"}" ${placed}`)}</g>`;
   });
-  const label = `${title} of the family ${family.name}: ${formatCount(drawn.length, "curve")} laid over one another.`;
+  const label = `${title} of the family ${family.name}: ${formatCount(drawn.length, "curve")} overlaid.`;
   const body = html`${renderFrame(pieces, space.x, y)}<g clip-path="url(#${clip})">${renderFamilyCurve(
     {
       ...(family.usual === undefined ? {} : { usual: family.usual }),
@@ -96,7 +96,7 @@ function overlay(view: View, family: FamilyView, { curve, title, least, space: s
     space,
     placed,
   )}${lines}</g>`;
-  return html`<figure>${renderPlotElement({ label, body })}<figcaption><b>${title}.</b> All ${drawn.length}; heavy: those that stand out; grey: median and band.</figcaption></figure>`;
+  return html`<figure>${renderPlotElement({ label, body })}<figcaption><b>${title}.</b> All ${drawn.length}; bold: those that stand out; grey: median and band.</figcaption></figure>`;
 }
 
 function sharedAxis(

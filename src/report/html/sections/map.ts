@@ -9,7 +9,7 @@ const shades = [2, 8, 16, 32] as const;
 /** The desk as it stands there: one column a strip, one cell a path. */
 export function renderMapSection({ strips, inputs }: View): Markup {
   return html`<section id="map"><h2>The desk</h2>
-<p>One column per strip, in the order of the desk; one cell per path: the stronger its colour, the odder. A cell links to its path.</p>
+<p>One column per strip, in the order of the desk; one cell per path: the stronger the colour, the more it stands out. A cell links to its path.</p>
 <ol class="map">${strips.map(
     ({ name, number, paths }) =>
       html`<li data-s="${number}"><span class="name">${name}</span>${inputs.map((input) => {

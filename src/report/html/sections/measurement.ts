@@ -32,7 +32,7 @@ function signalPart({ signal }: Round): Markup {
   return html`<h3>Signal</h3><p>${profile}, version ${version}, band ${band},${long} recorded at ${sampleRate / 1000} kHz; tones at ${formatSigned(String(nominalDbfs))} dBFS.</p>${table && segmentTable(table)}`;
 }
 
-/** The path past all strips: what bus and interface gave by themselves, first and last. */
+/** The path past all strips: what bus and interface gave on their own, first and last. */
 function referencePart({ reference }: Round): Markup | undefined {
   if (reference === undefined) return undefined;
   const { turns, drift } = reference;
@@ -63,9 +63,9 @@ function segmentTable({ segments }: SignalTable): Markup {
 function contents(segment: Segment): string {
   switch (segment.kind) {
     case "marker":
-      return "two chirps, by which it is found";
+      return "two chirps that mark its beginning";
     case "silence":
-      return "nothing: noise, hum, clicks";
+      return "silence: noise, hum, clicks";
     case "pips":
       return `${formatHertz(segment.frequencyHz)}, to count in`;
     case "sweep":
@@ -85,11 +85,11 @@ function contents(segment: Segment): string {
 
 function calibrationPart({ calibration }: Round): Markup {
   if (calibration === null) {
-    return html`<h3>Calibration</h3><p>None: levels are in dBFS and gains relative, and the interface's own noise and distortion are in every figure.</p>`;
+    return html`<h3>Calibration</h3><p>None: levels are in dBFS and gains relative, and the interface's own noise and distortion are included in every figure.</p>`;
   }
   const { date, volts, outputFullScale, inputs, warnings } = calibration;
   const kinds = readingKinds.filter(({ listedForInterface }) => listedForInterface);
-  return html`<h3>Calibration and limits of the interface</h3><p>Of ${formatDay(date)}: ${formatReading({ ...volts.output, unit: "V" })} at the output (meter ±${volts.meterPercent} %); output full scale ${formatReading(outputFullScale)}. What the interface does by itself:</p>
+  return html`<h3>Calibration and limits of the interface</h3><p>Of ${formatDay(date)}: ${formatReading({ ...volts.output, unit: "V" })} at the output (meter ±${volts.meterPercent} %); output full scale ${formatReading(outputFullScale)}. What the interface does on its own:</p>
 <div class="wide" role="region" aria-label="Limits of the interface, scrolls sideways" tabindex="0"><table><thead><tr><td></td>${inputs.map(({ channel }) => html`<th scope="col" class="n">input ${channel + 1}</th>`)}</tr></thead><tbody><tr><th scope="row">full scale</th>${inputs.map(({ fullScale }) => html`<td class="n">${formatReading(fullScale)}</td>`)}</tr>${kinds.map(
     ({ id, name }) =>
       html`<tr><th scope="row">${name}</th>${inputs.map(({ readings }) => html`<td class="n">${readings[id] === undefined ? "–" : formatReading(readings[id])}</td>`)}</tr>`,
@@ -108,7 +108,7 @@ function uncertaintyPart({ paths }: Round): Markup {
       html`<tr><th scope="row">${name}${id === name ? "" : html` <code>${id}</code>`}</th><td class="n">${all.length}</td><td class="n">${doubtText(usual, toDifferenceUnit(unit))}</td><td class="n">${limited(all, "noise")}</td><td class="n">${limited(all, "interface")}</td><td class="n">${concern}</td></tr>`,
     ];
   });
-  return html`<h3>Uncertainties and limits</h3><div class="wide" role="region" aria-label="Uncertainties, scrolls sideways" tabindex="0"><table class="uncertainties"><caption>Expanded uncertainty (95 %), the median of all paths; how many figures noise or the interface set; the smallest difference that matters; beside a name what limits and JSON call it.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">paths</th><th scope="col" class="n">uncertainty</th><th scope="col" class="n">by noise</th><th scope="col" class="n">by interface</th><th scope="col" class="n">of concern from</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+  return html`<h3>Uncertainties and limits</h3><div class="wide" role="region" aria-label="Uncertainties, scrolls sideways" tabindex="0"><table class="uncertainties"><caption>Expanded uncertainty (95 %), the median of all paths; how many figures noise or the interface set; the smallest difference that matters; beside a name, its id in limits and JSON.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">paths</th><th scope="col" class="n">uncertainty</th><th scope="col" class="n">by noise</th><th scope="col" class="n">by interface</th><th scope="col" class="n">matters from</th></tr></thead><tbody>${rows}</tbody></table></div>`;
 }
 
 /** Finer than a thousandth nobody needs to read. */
@@ -125,7 +125,7 @@ function limited(readings: readonly Reading[], by: "noise" | "interface"): strin
 }
 
 function captureSectionPart(round: Round): Markup {
-  return html`<h3>Captures</h3><div class="wide" role="region" aria-label="Captures, scrolls sideways" tabindex="0"><table class="captures stack"><caption>The recordings, with the beginning of their checksum (SHA-256); trouble is what the recording, not the desk, did.</caption><thead><tr><th scope="col">file</th><th scope="col">paths</th><th scope="col" class="n">length</th><th scope="col">form</th><th scope="col" class="n">clock, ppm</th><th scope="col">trouble</th><th scope="col">checksum</th></tr></thead><tbody>${round.captures.map(
+  return html`<h3>Captures</h3><div class="wide" role="region" aria-label="Captures, scrolls sideways" tabindex="0"><table class="captures stack"><caption>The recordings, with the beginning of their checksum (SHA-256); problems are those of the recording, not of the desk.</caption><thead><tr><th scope="col">file</th><th scope="col">paths</th><th scope="col" class="n">length</th><th scope="col">format</th><th scope="col" class="n">clock, ppm</th><th scope="col">problems</th><th scope="col">checksum</th></tr></thead><tbody>${round.captures.map(
     (capture) => captureRow(round, capture),
   )}</tbody></table></div>`;
 }
@@ -147,7 +147,7 @@ function captureRow({ paths }: Round, capture: RoundCapture): Markup {
     ...held.flatMap(({ status, path }) => (status === "unusable" ? [`${path} unusable`] : [])),
   ].filter((word) => word !== "");
   const form = `${sampleRate / 1000} kHz, ${bits} bit${channels === 1 ? "" : `, ${channels} channels`}`;
-  return html`<tr><th scope="row">${getBaseName(file)}</th><td data-l="paths">${names.join(", ")}${more}</td><td class="n" data-l="length">${formatMoment(frames / sampleRate)}</td><td data-l="form">${form}</td><td class="n" data-l="clock, ppm">${drift}</td><td data-l="trouble">${trouble.length === 0 ? "none" : trouble.join(", ")}</td><td data-l="checksum"><code>${sha256.slice(0, 12)}</code></td></tr>`;
+  return html`<tr><th scope="row">${getBaseName(file)}</th><td data-l="paths">${names.join(", ")}${more}</td><td class="n" data-l="length">${formatMoment(frames / sampleRate)}</td><td data-l="format">${form}</td><td class="n" data-l="clock, ppm">${drift}</td><td data-l="problems">${trouble.length === 0 ? "none" : trouble.join(", ")}</td><td data-l="checksum"><code>${sha256.slice(0, 12)}</code></td></tr>`;
 }
 
 function missingPart({ paths }: View): Markup {
@@ -157,7 +157,7 @@ function missingPart({ paths }: View): Markup {
       ? html`<p>None: all ${formatCount(paths.length, "path")} were measured.</p>`
       : html`<ul>${missing.map(
           ({ path, number }) =>
-            html`<li><a href="#p${number}">${path.path}</a>, ${path.status}: ${path.reason ?? "no return belongs to it"}</li>`,
+            html`<li><a href="#p${number}">${path.path}</a>, ${path.status}: ${path.reason ?? "no return was assigned to it"}</li>`,
         )}</ul>`
   }`;
 }

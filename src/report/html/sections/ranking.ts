@@ -21,7 +21,7 @@ export function renderRankingSection(view: View): Markup {
   const alike = rows.filter(({ standing }) => standing === "alike").length;
   const isFolded = alike > fewestFolded && alike < rows.length;
   return html`<section id="ranking"><h2>Ranking</h2>
-${shared.length === 0 ? "" : html`<p>Common to paths, and subtracted before they were ranked: ${shared.map(formatSharedFault).join("; ")}.</p>`}
+${shared.length === 0 ? "" : html`<p>Common to several paths, and subtracted before ranking: ${shared.map(formatSharedFault).join("; ")}.</p>`}
 <form class="filters" hidden aria-label="Filter the ranking">
 ${
   view.families.length > 1
@@ -48,7 +48,7 @@ ${choice(
 <output>${formatCount(rows.length, "path")}</output>
 </form>
 ${isFolded ? html`<p class="fold"><label><input type="checkbox" id="all-paths"> show the ${formatCount(alike, "path")} like ${alike === 1 ? "its" : "their"} siblings too</label></p>` : ""}
-<div class="wide" role="region" aria-label="Ranking, scrolls sideways" tabindex="0"><table class="ranking"><caption>${isFolded ? html`The odd paths, the oddest first; ${formatCount(alike, "path")} like their siblings are folded away.` : "All paths, the oddest first."} The dot plot shows the reading that stands out most: its siblings as dots, their median and normal range; the diamond is the path.</caption>
+<div class="wide" role="region" aria-label="Ranking, scrolls sideways" tabindex="0"><table class="ranking"><caption>${isFolded ? html`Paths that stand out, the oddest first; ${formatCount(alike, "path")} like their siblings ${alike === 1 ? "is" : "are"} hidden.` : "All paths, the oddest first."} The dot plot shows the reading that stands out most: its siblings as dots, their median and normal range; the diamond is the path.</caption>
 <thead><tr><th scope="col" data-sort="number" aria-sort="ascending">rank</th><th scope="col" data-sort="order">path</th><th scope="col" data-sort="order">standing</th><th scope="col" data-sort="number" class="n">oddness</th><th scope="col">what stands out</th><th scope="col" data-sort="text">likely cause</th><th scope="col">among its siblings</th></tr></thead>
 <tbody${isFolded ? html` class="folded"` : ""}>${rows.map((one) => row(view, one))}</tbody></table></div>
 </section>`;

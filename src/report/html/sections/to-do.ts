@@ -38,7 +38,7 @@ ${
           stripItem,
         )}</ol>${strips.length > mostStrips ? html`<p>${strips.length - mostStrips} more are in the <a href="#ranking">ranking</a>.</p>` : ""}`
 }
-${strips.length === 0 ? "" : html`<p class="caution"><b>Before opening the desk,</b> switch it off and unplug it, and tie it or have a second person hold it; the supply stays dangerous, and work on it is for licensed people under local codes. All <a href="#cautions">cautions</a>.</p>`}
+${strips.length === 0 ? "" : html`<p class="caution"><b>Before opening the desk,</b> switch it off and unplug it, and tie it or have a second person hold it; the supply stays dangerous after switch-off: leave work on it to licensed people, under local codes. All <a href="#cautions">cautions</a>.</p>`}
 ${nothing ? html`<p>Nothing: every path that was measured is like its siblings.</p>` : ""}
 </section>`;
 }
@@ -65,14 +65,14 @@ function isDead({ findings }: PathView["path"]): boolean {
 
 function settingItem({ path, number }: PathView): Markup {
   const [cause] = path.causes;
-  return html`<li><a href="#p${number}">${path.path}</a>: ${cause ? formatCauseText(cause) : "set or patched otherwise"}.${cause === undefined ? "" : html` To confirm: ${cause.confirmBy}.`}</li>`;
+  return html`<li><a href="#p${number}">${path.path}</a>: ${cause ? formatCauseText(cause) : "set or patched differently"}.${cause === undefined ? "" : html` To confirm: ${cause.confirmBy}.`}</li>`;
 }
 
 function byReason(paths: readonly PathView[]): readonly [string, readonly PathView[]][] {
   const groups = new Map<string, PathView[]>();
   for (const one of paths) {
     const { status, reason } = one.path;
-    const why = reason ?? (status === "missing" ? "no return belongs to it" : "unusable");
+    const why = reason ?? (status === "missing" ? "no return was assigned to it" : "unusable");
     groups.set(why, [...(groups.get(why) ?? []), one]);
   }
   return [...groups];
@@ -106,7 +106,7 @@ function stripItem({ name, number, paths }: StripView): Markup {
   return html`<li data-s="${number}"><b>Strip ${name}</b>${alike.map(pathLines)}</li>`;
 }
 
-/** What has to be done for a path: those of a strip that ask for the same are told together. */
+/** What has to be done for a path: those of a strip that ask for the same are listed together. */
 function toDoOf({ path, standing }: PathView): string {
   const [cause] = path.causes;
   const { check, setting } = path.next ?? {};

@@ -103,8 +103,8 @@ describe("the way to the samples", () => {
   });
 });
 
-describe("what the header does not tell of", () => {
-  it("is told of when it looks like a chunk, whatever its size", () => {
+describe("what the header does not report", () => {
+  it("is reported when it looks like a chunk, whatever its size", () => {
     const tails = fc.record({
       id: fc.constantFrom("aB1x", "zzzz", "    ", "\xa9nam", "\0\0\0\0"),
       size: fc.oneof(fc.nat(2 * second), fc.nat(0x7fff_ffff)),
@@ -164,7 +164,7 @@ describe("a length of samples that cannot be meant", () => {
 describe("the length in ds64", () => {
   const ds64 = (length: number) => chunk("ds64", join8(u64(0), u64(length), u64(50), u32(0)));
 
-  it("counts whatever was left in 32 bits, and chunks behind it are no samples", () => {
+  it("counts whatever was left in 32 bits, and chunks after it are not samples", () => {
     for (const id of ["RF64", "BW64", "RIFF"]) {
       for (const size of [0, 0x7fff_f000, 0xffff_ffff]) {
         const open = sized("data", size, samples);
@@ -174,7 +174,7 @@ describe("the length in ds64", () => {
     }
   });
 
-  it("gives way to what 32 bits say and the file holds", () => {
+  it("is overruled by what 32 bits say and the file holds", () => {
     const info = inspect(container("RF64", ds64(40), fmt(), data, list));
     expect(info).toMatchObject({ frames: 50, doubts: [] });
   });

@@ -410,7 +410,7 @@ describe("inspectRecording refuses, in one line that names the file,", () => {
     expect(error.message).toBe("secret.wav: no permission to read it.");
   });
 
-  it("a name whose bytes are no UTF-8, which no text can hold", () => {
+  it("a name whose bytes are not UTF-8, which no text can hold", () => {
     const folder = join(dirname(save("x.wav", four)), "latin");
     mkdirSync(folder);
     // "Übung" in Latin-1.
@@ -457,7 +457,7 @@ describe("checksumFile", () => {
     );
   });
 
-  it("tells of a file that is not there", async () => {
+  it("reports a file that is not there", async () => {
     await expect(checksumFile("/none/of/this.wav")).rejects.toMatchObject({ code: "no-such-file" });
   });
 });

@@ -96,7 +96,7 @@ describe("a fault that all paths share", () => {
     });
   });
 
-  it("is told where the strips' own noise hides it and the reference path does not", () => {
+  it("is reported where the strips' own noise hides it and the reference path does not", () => {
     const found = judge(() => ({}), raise("hiss", -117, -107), "insert", "earlier round");
     expect(found).toMatchObject([
       { aspect: "noise", against: "reference-path", severity: "watch", reference: "shows" },

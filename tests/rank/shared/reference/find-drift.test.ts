@@ -48,7 +48,7 @@ describe("a response that changed between both turns", () => {
       ),
     );
 
-  it("is told of no frequency that one of both turns lacks", () => {
+  it("is reported no frequency that one of both turns lacks", () => {
     const [whole, none] = [
       turn(
         {},
@@ -60,7 +60,7 @@ describe("a response that changed between both turns", () => {
     expect(drift(none, whole)).toEqual([]);
   });
 
-  it("is told from half a decibel on where both are known well, with what it was and is", () => {
+  it("is reported from half a decibel on where both are known well, with what it was and is", () => {
     expect(by(-0.49)).toEqual([]);
     expect(by(-0.51)).toEqual([
       {
@@ -76,13 +76,13 @@ describe("a response that changed between both turns", () => {
     ]);
   });
 
-  it("is told from 3.5 standard deviations on where it is known badly", () => {
+  it("is reported from 3.5 standard deviations on where it is known badly", () => {
     const edge = (3.5 / 2) * Math.hypot(0.4, 0.4, 0.04);
     expect(by(0.99 * edge, 0.4)).toEqual([]);
     expect(by(1.01 * edge, 0.4)).toHaveLength(1);
   });
 
-  it("is told where it changed most", () => {
+  it("is reported where it changed most", () => {
     const most = drift(
       turn(
         {},
@@ -117,7 +117,7 @@ describe("a reading that changed between both turns", () => {
       turn({ gain: of(gain), hiss: of(-90 + hiss, "dBFS") }),
     ).map(({ reading, change }) => [reading, change]);
 
-  it("is told by itself", () => {
+  it("is reported on its own", () => {
     expect(noisier(8, 0)).toEqual([["hiss", 8]]);
   });
 

@@ -64,7 +64,7 @@ describe("a level that stepped in the midst of a round", () => {
     expect(round(-1.1, 1).drift?.level).toMatchObject({ changeDb: -1.1, noise: "moves" });
   });
 
-  it("is none where both turns agree", () => {
+  it("is absent where both turns agree", () => {
     const found = round(0, 0);
     expect(found).toMatchObject({ levelHeld: true });
     expect(found.drift).toBeUndefined();
