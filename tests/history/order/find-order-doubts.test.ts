@@ -164,3 +164,147 @@ describe("the order of recordings", () => {
     ]);
   });
 });
+
+describe("how sure another order has to be", () => {
+  // Bass comes back within 0.015 dB from one day to another, and one feature counts up to 8 nats
+  // (`fingerprint.ts`): a return d repeats off its path costs 2.5 ln(1 + d²/4), so that it is known
+  // beforehand what another order gains.
+  const cost = (apart: number) => Math.min(8, 2.5 * Math.log1p(apart ** 2 / 4));
+  const withBass = (repeats: number) =>
+    computePathFingerprint({
+      readings: {},
+      curves: { response: response([0.015 * repeats, 0, 0, 0, 0]) },
+    });
+  const paths = (count: number) =>
+    Array.from({ length: count }, (_, k) => ({ path: `${k + 1}/mic`, family: "mic" }));
+
+  /** Returns of so many repeats each, of paths that had so many each in the last round. */
+  function doubts(
+    was: readonly number[],
+    is: readonly number[],
+    {
+      fileOf = (_: number) => "all.wav",
+      count,
+    }: { fileOf?: (k: number) => string; count?: "short" | "long" } = {},
+  ) {
+    const own = paths(was.length);
+    return findOrderDoubts({
+      played: is.map((repeats, k) => ({ ...own[k], file: fileOf(k), print: withBass(repeats) })),
+      sheet: own,
+      earlier: {
+        round: "2030-04-02-01",
+        prints: new Map(own.map(({ path }, k) => [path, withBass(was[k])])),
+      },
+      ...(count === undefined ? {} : { count }),
+    });
+  }
+
+  it("is no question of two returns, and one of three", () => {
+    // Three files in a ring: each return fits another path by 8 nats, 24 in all and 8 without two.
+    const ring = (count: number) => {
+      const was = Array.from({ length: count }, (_, k) => 20 * k);
+      const is = [...was.slice(1), was[0]];
+      return doubts(was, is, { fileOf: (k) => `${k}.wav` });
+    };
+    expect(ring(2)).toEqual([]);
+    expect(ring(3)).toMatchObject([{ code: "files-exchanged", affected: 3 }]);
+    expect(ring(4)).toMatchObject([{ code: "files-exchanged", affected: 4 }]);
+  });
+
+  it("asks for 12 nats in all, and 3 without the two that gain most", () => {
+    // Three files in a ring whose paths lie a and b repeats apart: they gain by a, b and a + b.
+    const swapped = (a: number, b: number) =>
+      doubts([0, a, a + b], [a, a + b, 0], { fileOf: (k) => `${k}.wav` }).length;
+    const gains = (a: number, b: number) => [cost(a), cost(b), cost(a + b)];
+    const sum = ([a, b, c]: readonly number[]) => a + b + c;
+    for (const [step, isTold] of [
+      [3.07, 0],
+      [3.1, 1],
+    ] as const) {
+      expect(sum(gains(step, step)) >= 12).toBe(isTold === 1);
+      expect(swapped(step, step)).toBe(isTold);
+    }
+    // 2.5 ln(1 + a²/4) is 3 at a = 3.046.
+    expect(sum(gains(3, 8))).toBeGreaterThan(12);
+    expect(swapped(3, 8)).toBe(0);
+    expect(swapped(3.1, 8)).toBe(1);
+  });
+
+  it("asks of a count that is wrong for 5 nats, and for six in ten of the returns in doubt", () => {
+    // The last but one was skipped: the last return is that of the next path.
+    const skipped = (step: number) => {
+      const was = [0, 50, 100, 150, 150 + step];
+      return doubts(was, [0, 50, 100, 150 + step], { count: "short" }).length;
+    };
+    // 2.5 ln(1 + d²/4) is 5 at d = 2 √(e² − 1) = 5.055.
+    expect(skipped(5.04)).toBe(0);
+    expect(skipped(5.07)).toBe(1);
+  });
+
+  it("tells of places that are as likely within 3 nats the first and the last", () => {
+    // Strips 3 and 4 had the same level, so nobody knows which of both was skipped.
+    const was = [0, 50, 100, 100, 200, 250, 300];
+    const [doubt] = doubts(was, [0, 50, 100, 200, 250, 300], { count: "short" });
+    expect(doubt).toMatchObject({ code: "order-shifted", places: "late" });
+    expect((doubt as { between?: unknown }).between).toEqual(["3/mic", "4/mic"]);
+    const [clear] = doubts([0, 50, 100, 150, 200, 250, 300], [0, 50, 100, 200, 250, 300], {
+      count: "short",
+    });
+    expect(clear).toMatchObject({ first: "4/mic", affected: 3 });
+    expect(clear).not.toHaveProperty("between");
+  });
+
+  it("takes off what the interface did to all levels", () => {
+    // Level comes back within 0.3 dB: 20 repeats from path to path, and 30 that the interface did.
+    const withGain = (repeats: number) =>
+      computePathFingerprint({
+        readings: { gain: { value: 0.3 * repeats, unit: "dB", uncertainty: 0.1 } },
+        curves: {},
+      });
+    const own = paths(5);
+    const prints = new Map(own.map(({ path }, k) => [path, withGain(20 * k)]));
+    const told = (order: readonly number[]) =>
+      findOrderDoubts({
+        played: order.map((place, k) => ({
+          ...own[k],
+          file: `${Math.floor(k / 4)}.wav`,
+          print: withGain(20 * place + 30),
+        })),
+        sheet: own,
+        earlier: { round: "2030-04-02-01", prints },
+      });
+    expect(told([0, 1, 2, 3, 4])).toEqual([]);
+  });
+
+  it("tries of many files any two in each other's place, and of four all orders", () => {
+    const was = [0, 30, 70, 120, 180, 250];
+    const at = (order: readonly number[]) => order.map((k) => was[k]);
+    const likelier = (order: readonly number[], files: number) => {
+      const [doubt] = doubts(was.slice(0, order.length), at(order), {
+        fileOf: (k) => `${Math.min(k, files - 1)}.wav`,
+      });
+      return doubt?.code === "files-exchanged" ? doubt.likelier : doubt?.code;
+    };
+    // Files of one return each, of four of which three lie in a ring.
+    expect(likelier([1, 2, 0, 3], 4)).toEqual(["2.wav", "0.wav", "1.wav", "3.wav"]);
+    // Two of five are 16 nats, and nothing without these two.
+    expect(likelier([1, 0, 2, 3, 4], 5)).toBeUndefined();
+    expect(likelier([1, 2, 0, 3, 4], 5)).toBeUndefined();
+  });
+});
+
+it("files of several returns each are told by two of five in each other's place", () => {
+  // Files of two returns: four returns fit another path, 32 nats, 16 of them without two.
+  const files = (k: number) => `${Math.floor(k / 2)}.wav`;
+  const order = [2, 3, 0, 1, 4, 5, 6, 7, 8, 9];
+  const sheet10 = sheet.slice(0, 10);
+  const own = order.map((place, k) => ({ ...sheet10[k], file: files(k), print: printOf(place) }));
+  const found = findOrderDoubts({ played: own, sheet: sheet10, earlier });
+  expect(found).toMatchObject([
+    {
+      code: "files-exchanged",
+      likelier: ["1.wav", "0.wav", "2.wav", "3.wav", "4.wav"],
+      affected: 4,
+    },
+  ]);
+});
