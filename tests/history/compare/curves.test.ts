@@ -239,3 +239,192 @@ describe("compareCurves", () => {
     expect(compareCurves(pairs, refused).changes).toEqual([[]]);
   });
 });
+
+describe("two curves of other frequencies", () => {
+  const at = (hz: number, floor?: readonly number[]) =>
+    computeCurveDifference(
+      { ...curve([100, 400, 1600], (x) => Math.log2(x)), ...(floor && { floor }) },
+      curve([hz, 5000], () => 0),
+    );
+
+  it("count a frequency as the same within one part in ten thousand", () => {
+    for (const [hz, same] of [
+      [99.995, 100],
+      [399.98, 400],
+      [400.02, 400],
+      [1600.1, 1600],
+    ]) {
+      expect(at(hz)?.earlier).toEqual([Math.log2(same)]);
+    }
+    for (const hz of [99.98, 1600.2]) expect(at(hz)).toBeUndefined();
+    // Further off it is read between the points.
+    for (const hz of [399.9, 400.1]) {
+      expect(at(hz)?.earlier[0]).toBeCloseTo(Math.log2(hz), 12);
+      expect(at(hz)?.earlier[0]).not.toBe(Math.log2(400));
+    }
+  });
+
+  it("are a bound where either point that it is read between lies at its floor", () => {
+    const y = [100, 400, 1600].map(Math.log2);
+    const floors = (...drowned: readonly number[]) =>
+      y.map((value, k) => (drowned.includes(k) ? value : -99));
+    expect(at(200, floors(0))?.bound).toEqual(["lower"]);
+    expect(at(200, floors(1))?.bound).toEqual(["lower"]);
+    expect(at(200, floors(2))?.bound).toEqual([undefined]);
+    expect(at(400, floors(0, 2))?.bound).toEqual([undefined]);
+    expect(at(100, floors(0))?.bound).toEqual(["lower"]);
+  });
+
+  it("are none without a point", () => {
+    const [none, some] = [curve([], () => 0), curve([100], () => 0)];
+    expect(computeCurveDifference(none, some)).toBeUndefined();
+    expect(computeCurveDifference(some, none)).toBeUndefined();
+    expect(computeCurveDifference(none, none)).toBeUndefined();
+    // One point alone is a curve of one.
+    expect(
+      computeCurveDifference(
+        some,
+        curve([100.001], () => 3),
+      )?.later,
+    ).toEqual([3]);
+  });
+});
+
+describe("changes of a curve with a point or two an octave", () => {
+  // So few points an octave that each may change by itself; 0.6 dB of no concern (the response's
+  // facets), of which a quarter is granted from day to day where there are no siblings.
+  const x = [125, 249, 250, 4999, 5000, 10_000];
+  const one = (now: readonly number[], parts: Partial<Curve> = {}, past: Partial<Curve> = {}) =>
+    compareCurves(
+      [
+        pair(
+          "1/mic",
+          { ...curve(x, () => 0), ...past },
+          { ...curve(x, (_, k) => now[k]), ...parts },
+        ),
+      ],
+      nothing,
+    ).changes[0];
+  const places = (...now: readonly number[]) => one(now).map(({ part, atHz }) => [part, atHz]);
+
+  it("are the largest below 250 Hz, below 5 kHz and above", () => {
+    expect(places(1, 2, 3, 4, 5, 1)).toEqual([
+      ["low", 249],
+      ["middle", 4999],
+      ["high", 5000],
+    ]);
+    expect(places(-5, 2, -6, 4, 5, -9)).toEqual([
+      ["low", 125],
+      ["middle", 250],
+      ["high", 10_000],
+    ]);
+  });
+
+  it("are judged by both measurements and what is granted", () => {
+    const [low] = one([1, 2, 0, 0, 0, 0]);
+    expect(low).toMatchObject({ earlier: 0, later: 2, difference: 2, own: 2, unit: "dB" });
+    expect(low).not.toHaveProperty("shift");
+    expect(low).not.toHaveProperty("bound");
+    // Twice the standard deviation: 0.02 dB √2 of 95 %, and a quarter of 0.6 dB.
+    expect(low.uncertainty).toBeCloseTo(2 * Math.hypot(0.01 * Math.SQRT2, 0.15), 9);
+  });
+
+  it("of a point that lies at its floor are bounds, and none where it does in both rounds", () => {
+    const floor = (...drowned: readonly number[]) =>
+      x.map((_, k) => (drowned.includes(k) ? 99 : -99));
+    const now = [1, 20, 0, 0, 0, 0];
+    const [fell] = one(now, { floor: floor(1) });
+    expect(fell).toMatchObject({ atHz: 249, bound: "upper", uncertainty: expect.closeTo(0.3, 9) });
+    // A rise to a bound from above is none.
+    expect(fell.real).toBe(false);
+    const [rose] = one(now, {}, { floor: floor(1) });
+    expect(rose).toMatchObject({ bound: "lower", real: true });
+    const [other] = one(now, { floor: floor(1) }, { floor: floor(1) });
+    expect(other).toMatchObject({ atHz: 125 });
+    expect(other).not.toHaveProperty("bound");
+  });
+
+  it("of a path come nearer to its siblings, or go away from them", () => {
+    const courseOf = (was: number, is: number) => {
+      const pairs = Array.from({ length: 5 }, (_, path) =>
+        pair(
+          `${path}/mic`,
+          curve(x, () => (path === 0 ? was : 5)),
+          curve(x, () => (path === 0 ? is : 7)),
+        ),
+      );
+      return compareCurves(pairs, nothing).changes[0][0].course;
+    };
+    // Siblings went from 5 to 7 dB.
+    expect(courseOf(2, 7)).toBe("better");
+    expect(courseOf(2, 9.9)).toBe("better");
+    expect(courseOf(2, 10.1)).toBe("worse");
+    expect(courseOf(2, 4.1)).toBe("better");
+    expect(courseOf(2, 3.9)).toBe("worse");
+    expect(courseOf(5, 10)).toBe("worse");
+  });
+
+  it("keep to their own frequency where two points of a curve lie as close as four figures", () => {
+    const close = [1000, 1000.04, 2000, 4000];
+    const pairs = Array.from({ length: 3 }, (_, path) =>
+      pair(
+        `${path}/mic`,
+        curve(close, () => 0),
+        curve(close, (hz) => (hz < 1500 ? 1 : hz < 3000 ? 5 : 2)),
+      ),
+    );
+    const { shifts, changes } = compareCurves(pairs, nothing);
+    expect(shifts).toMatchObject([{ atHz: 2000, shift: 5, paths: 3 }]);
+    for (const [middle] of changes) expect(middle.own).toBe(0);
+  });
+});
+
+describe("what a family did together", () => {
+  /** Nine paths whose curves all moved by the same, 24 points an octave. */
+  const shifts = (moved: (k: number) => number, count = 48) =>
+    compareCurves(
+      Array.from({ length: 9 }, (_, path) =>
+        pair(
+          `${path}/mic`,
+          curve(grid(count), () => 0),
+          curve(grid(count), (_hz, k) => moved(k)),
+        ),
+      ),
+      nothing,
+    ).shifts;
+
+  it("is real from 3.5 standard deviations on, of a tenth of what is of no concern", () => {
+    // 3.5 · 0.06 dB = 0.21 dB, and twice 0.06 dB for 95 %.
+    expect(shifts(() => 0.209)).toEqual([]);
+    expect(shifts(() => -0.209)).toEqual([]);
+    for (const moved of [0.211, -0.211]) {
+      expect(shifts(() => moved)).toMatchObject([
+        { shift: moved, uncertainty: expect.closeTo(0.12, 12), course: "neither", unit: "dB" },
+      ]);
+    }
+  });
+
+  it("holds over five neighbours of 24 an octave that moved the same way", () => {
+    const run =
+      (from: number, to: number, value = 1) =>
+      (k: number) =>
+        k >= from && k < to ? value : 0;
+    expect(shifts(run(20, 24))).toEqual([]);
+    expect(shifts(run(20, 25))).toHaveLength(1);
+    expect(shifts(run(43, 48))).toHaveLength(1);
+    expect(shifts(run(0, 5))).toHaveLength(1);
+    expect(shifts(run(0, 4))).toEqual([]);
+    // Neither up and down in a row, nor with a gap, are five the same way.
+    expect(shifts((k) => run(20, 24)(k) + run(24, 28, -1)(k))).toEqual([]);
+    expect(shifts((k) => run(20, 24)(k) + run(25, 29)(k))).toEqual([]);
+  });
+
+  it("is told at the point that moved most, up or down", () => {
+    const at = (moved: (k: number) => number) =>
+      shifts(moved).map(({ atHz, shift }) => [atHz, shift]);
+    expect(at((k) => (k === 30 ? 2 : 1))).toEqual([[grid(48)[30], 2]]);
+    expect(at((k) => (k === 30 ? -2 : -1))).toEqual([[grid(48)[30], -2]]);
+    expect(at((k) => (k < 20 ? 1 : k < 40 ? -1.5 : 0))).toEqual([[grid(48)[20], -1.5]]);
+    expect(at(() => 1)).toEqual([[grid(48)[0], 1]]);
+  });
+});
