@@ -237,3 +237,162 @@ describe("a trend", () => {
     ).toThrow("A trend needs 3 rounds; there are 2.");
   });
 });
+
+describe("a trend that is all but a line", () => {
+  // Rounds of eleven Aprils; a reading that goes by `perYear` and scatters by hundredths. Springs lie 365
+  // or 366 days apart.
+  const jitter = (k: number, year: number) => 0.02 * Math.sin(5 * k + 7 * year);
+  const line = (perYear: number, from = -90) =>
+    springs(decade, 4, "thd100", (k, year) => from + perYear * (year - 2030) + jitter(k, year));
+  const upper = (value: number): TrendLimit => ({ name: `below ${value}`, value, side: "upper" });
+  const lower = (value: number): TrendLimit => ({ name: `above ${value}`, value, side: "lower" });
+  const first = (rounds: readonly Round[], ...limits: readonly TrendLimit[]) =>
+    computeTrends(rounds, (path, id) => (path === "1/mic" && id === "thd100" ? limits : []))
+      .paths[0];
+
+  it("has its value now, its slope, and the limit that it comes to first", () => {
+    const found = first(line(0.5), upper(-80), upper(-82), lower(-99));
+    expect(found).toMatchObject({ reading: "thd100", unit: "dB", rounds: 11, course: "worse" });
+    expect(found.value).toBeCloseTo(-85, 1);
+    expect(found.perYear).toBeCloseTo(0.5, 2);
+    // −82 dB is 3 dB further up, six years.
+    expect(found.crossing?.limit.value).toBe(-82);
+    expect(found.crossing?.years).toBeCloseTo(6, 0);
+    const { date = "", fromDate = "", untilDate = "" } = found.crossing ?? {};
+    expect(date.slice(0, 4)).toBe("2046");
+    expect(fromDate <= date && date <= untilDate).toBe(true);
+    expect(found).not.toHaveProperty("beyond");
+    expect(found).not.toHaveProperty("slight");
+    expect(found.crossing).not.toHaveProperty("open");
+  });
+
+  it("comes to no limit on its other side, further off than 30 years, or of another path", () => {
+    // From −85 dB up by 0.5 dB a year: −70.5 dB in 29 years, −69.5 dB in 31.
+    expect(first(line(0.5), upper(-70.5)).crossing?.years).toBeCloseTo(29, 0);
+    expect(first(line(0.5), upper(-69.5))).not.toHaveProperty("crossing");
+    expect(first(line(0.5), lower(-99))).not.toHaveProperty("crossing");
+    const [, second] = computeTrends(line(0.5), (path) =>
+      path === "1/mic" ? [upper(-82)] : [],
+    ).paths;
+    expect(second).not.toHaveProperty("crossing");
+  });
+
+  it("is beyond a limit that lies behind it, and comes to no other then", () => {
+    const found = first(line(0.5), upper(-80), upper(-86));
+    expect(found.beyond).toEqual(upper(-86));
+    expect(found).not.toHaveProperty("crossing");
+    expect(first(line(0.5), lower(-84)).beyond).toEqual(lower(-84));
+    expect(first(line(0.5), lower(-86))).not.toHaveProperty("beyond");
+    expect(first(line(0.5), upper(-84))).not.toHaveProperty("beyond");
+  });
+
+  it("for the better comes to no limit", () => {
+    const found = first(line(-0.5), lower(-99), upper(-80));
+    expect(found).toMatchObject({ course: "better", significant: true });
+    expect(found).not.toHaveProperty("crossing");
+  });
+
+  it("is slight where ten years make less of it than anybody need care about", () => {
+    // 4 dB of distortion at 100 Hz are of no concern: 0.4 dB a year.
+    expect(first(line(0.39))).toMatchObject({ significant: true, slight: true });
+    expect(first(line(-0.39))).toMatchObject({ slight: true });
+    expect(first(line(0.41))).not.toHaveProperty("slight");
+    expect(first(line(0.39), upper(-80))).not.toHaveProperty("slight");
+    expect(first(line(0))).toMatchObject({ significant: false });
+    expect(first(line(0))).not.toHaveProperty("slight");
+  });
+
+  it("is a family's as well, slight or not", () => {
+    const families = (perYear: number) => computeTrends(line(perYear), noLimit).families;
+    expect(families(0.39)).toMatchObject([{ slight: true, course: "worse", paths: 4, rounds: 11 }]);
+    expect(families(-0.41)).toMatchObject([{ course: "better", unit: "dB" }]);
+    expect(families(-0.41)[0]).not.toHaveProperty("slight");
+  });
+
+  it("of a corner is a share of it, for its family too", () => {
+    // Four upper corners about 37.5 kHz that lose a hundredth (e^−0.01) a year.
+    const hz = (k: number, year: number) =>
+      (36_000 + 1000 * k) * Math.exp(-0.01 * (year - 2030) + 0.05 * jitter(k, year));
+    const { families, paths } = computeTrends(springs(decade, 4, "cornerHigh", hz, "Hz"), noLimit);
+    const [found] = families;
+    expect(found.value / (37_500 * Math.exp(-0.1))).toBeCloseTo(1, 2);
+    for (const { perYear, value } of [found, ...paths]) {
+      expect(perYear / value).toBeCloseTo(-0.01, 3);
+    }
+    for (const { significant, course } of [found, ...paths]) {
+      expect([significant, course]).toEqual([true, "worse"]);
+    }
+  });
+
+  it("that falls with age comes to its limit from above", () => {
+    // Headroom of 20 dB, half a decibel less each year: 15 dB now, 12 dB in six years.
+    const rounds = springs(
+      decade,
+      4,
+      "headroom",
+      (k, year) => 20 - 0.5 * (year - 2030) + jitter(k, year),
+    );
+    const limit = { name: "room", value: 12, side: "lower" } as const;
+    const found = of(computeTrends(rounds, () => [limit, upper(30)]).paths, "1/mic", "headroom");
+    expect(found.course).toBe("worse");
+    expect(found.crossing?.limit).toEqual(limit);
+    expect(found.crossing?.years).toBeCloseTo(6, 0);
+  });
+
+  it("is not to be had of one round, and says what a second and a third do", () => {
+    const hintOf = (years: readonly number[]) => {
+      try {
+        computeTrends(
+          springs(years, 4, "thd100", () => -90),
+          noLimit,
+        );
+      } catch (error) {
+        return `${(error as Error).message} ${(error as { hint?: string }).hint}`;
+      }
+      return "";
+    };
+    expect(hintOf([2030])).toMatch(/there is 1\. .*analyze/);
+    expect(hintOf([])).toMatch(/there are 0\. .*analyze/);
+    expect(hintOf([2030, 2031])).toMatch(/there are 2\. .*compare/);
+    expect(hintOf([2030, 2031, 2032])).toBe("");
+  });
+});
+
+describe("a reading that stands still and goes in steps", () => {
+  // 6 dB worse in 2033, in 2036 and in 2039, and hundredths between.
+  const steps = (worse: 1 | -1) =>
+    springs(
+      decade,
+      6,
+      "thd100",
+      (k, year) =>
+        -90 +
+        (k === 0 ? 6 * worse * Math.floor((year - 2030) / 3) : 0) +
+        0.02 * Math.sin(5 * k + 7 * year),
+    );
+  const limit: TrendLimit = { name: "clean", value: -70, side: "upper" };
+
+  it("has steps of 6 dB, three in ten years, and comes to its limit by the next", () => {
+    const [found] = computeTrends(steps(1), () => [limit]).paths;
+    expect(found.jumps).toHaveLength(3);
+    expect(found.significant).toBe(false);
+    expect(found.steps?.count).toBe(3);
+    expect(found.steps?.change).toBeCloseTo(6, 1);
+    expect(found.steps?.perYear).toBeCloseTo(0.3, 2);
+    // At −72 dB one more leads beyond −70 dB; of three in ten years half of all waits are shorter than
+    // 10 (2^(1/3) − 1) years: the chance of none is (10/(10 + t))³.
+    expect(found.crossing?.years).toBeCloseTo(10 * (2 ** (1 / 3) - 1), 1);
+    const far = computeTrends(steps(1), () => [{ ...limit, side: "lower", value: -99 }]).paths[0];
+    expect(far).not.toHaveProperty("crossing");
+    const beyond = computeTrends(steps(1), () => [{ ...limit, value: -80 }]).paths[0];
+    expect(beyond.beyond?.value).toBe(-80);
+    expect(beyond.steps?.count).toBe(3);
+    expect(beyond).not.toHaveProperty("crossing");
+  });
+
+  it("has none where they are for the better", () => {
+    const [found] = computeTrends(steps(-1), () => [limit]).paths;
+    expect(found.jumps).toHaveLength(3);
+    expect(found).not.toHaveProperty("steps");
+  });
+});

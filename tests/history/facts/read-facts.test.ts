@@ -263,6 +263,15 @@ test("an index that is damaged in any byte is noticed, told and made again", slo
   expect((await read(["noise"])).remade).toBe(0);
 });
 
+test("a round that is gone from under its index is told as one that cannot be read", async () => {
+  storeRound(folder, roundOf("2030-01-31"));
+  const ids = listRounds(folder);
+  await read();
+  rmSync(join(folder, "rounds", "2030-01-31-01.json"));
+  const { rounds } = await readFacts({ folder, ids, pick: keep });
+  expect(rounds).toMatchObject([{ id: ids[0], damaged: expect.any(String) }]);
+});
+
 test("where no index can be stored, the facts are read all the same", async () => {
   storeRound(folder, roundOf("2030-01-31"));
   writeFileSync(getIndexFolder(folder), "somebody's");

@@ -230,6 +230,37 @@ describe("how sure another order has to be", () => {
     expect(swapped(3.1, 8)).toBe(1);
   });
 
+  it("counts nothing of a path that the last round has not", () => {
+    // One place late from the first on, and of the third path nothing is known: three returns are left
+    // that gain 3.4 nats each, 10.2 in all.
+    const step = 3.4;
+    expect(3 * cost(step)).toBeLessThan(12);
+    const own = paths(6);
+    const prints = new Map(
+      [0, 1, Number.NaN, 2, 3, 4].flatMap((steps, k) =>
+        Number.isNaN(steps) ? [] : [[own[k].path, withBass(step * steps)]],
+      ),
+    );
+    const told = (scale: number) =>
+      findOrderDoubts({
+        played: [1, 1.5, 2, 3, 4, 4].map((steps, k) => ({
+          ...own[k],
+          file: "all.wav",
+          print: withBass(scale * step * steps),
+        })),
+        sheet: own,
+        earlier: {
+          round: "2030-04-02-01",
+          prints: new Map(
+            [...prints].map(([path, print]) => [path, print.map((one) => one && scale * one)]),
+          ),
+        },
+      });
+    expect(told(1)).toEqual([]);
+    // Four times as far apart they gain 8 nats each.
+    expect(told(4)).toMatchObject([{ code: "order-shifted", places: "late", affected: 3 }]);
+  });
+
   it("asks of a count that is wrong for 5 nats, and for six in ten of the returns in doubt", () => {
     // The last but one was skipped: the last return is that of the next path.
     const skipped = (step: number) => {

@@ -1,7 +1,10 @@
 import { describe, expect, it } from "vitest";
 import type { MorningEntry } from "../../../src/history/morning-log.js";
 import { formatMorningSentence } from "../../../src/report/morning.js";
-import { compareMornings } from "../../../src/service/morning/compare-mornings.js";
+import {
+  compareMornings,
+  type MorningChange,
+} from "../../../src/service/morning/compare-mornings.js";
 
 // Expected values: differences of the figures below.
 
@@ -188,6 +191,8 @@ describe("the changes of a morning, as data", () => {
     compareMornings(entry("2031-03-14", { "1/tape": own }), [
       entry("2031-03-10", { "1/tape": before }),
     ]).changes;
+  const nameChange = (change: MorningChange) =>
+    "path" in change ? `${change.kind} ${change.path}` : change.kind;
   const timesOf = (reading: string, was: number, is: number) =>
     one({ [reading]: is }, { [reading]: was }).map((change) => "times" in change && change.times);
 
@@ -231,7 +236,7 @@ describe("the changes of a morning, as data", () => {
       const { changes, compared } = compareMornings(entry("2031-03-14", now, more), [
         entry("2031-03-10", { "1/tape": sound, "2/tape": {}, "3/tape": sound }),
       ]);
-      return [changes.map(({ kind, path }) => `${kind} ${path}`), compared];
+      return [changes.map(nameChange), compared];
     };
     expect(kinds({ "1/tape": sound, "2/tape": {}, "3/tape": sound })).toEqual([[], 3]);
     expect(kinds({ "1/tape": {} })).toEqual([["silent 1/tape"], 1]);
@@ -381,7 +386,7 @@ describe("the changes of a morning, as data", () => {
       ]);
       expect(judge(sound, {}, { count: 2 }).map(({ kind }) => kind)).toEqual(["silent", "silent"]);
       // Of a path that gives nothing back its second side is not told.
-      expect(judge({}, {}).map(({ kind, path }) => `${kind} ${path}`)).toEqual(
+      expect(judge({}, {}).map(nameChange)).toEqual(
         ["1/tape", "2/tape", "3/tape"].map((path) => `silent ${path}`),
       );
     });
