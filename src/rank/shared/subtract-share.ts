@@ -326,7 +326,7 @@ export function subtractPower(
   if (power(db) < 1 + share / 4) return { db, uncertaintyDb: 0 };
   const mattering = dbToPower(Math.max(1, leastDb)) - 1;
   const own = left - 1;
-  if (own > clearBy * doubt && own > mattering) {
+  if (own > clearBy * doubt) {
     return {
       db: outside + 10 * Math.log10(left),
       uncertaintyDb: (2 * dbPerPowerShare * doubt) / left,

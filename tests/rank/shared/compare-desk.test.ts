@@ -1,8 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { defaultExpectations } from "../../../src/desk/expectations.js";
-import type { Curve } from "../../../src/measure/types.js";
+import type { Curve, Measurement, Reading } from "../../../src/measure/types.js";
 import {
   compareDesk,
+  compareWithOther,
   type DeskReference,
   findBeyondExpectation,
 } from "../../../src/rank/shared/compare-desk.js";
@@ -203,5 +204,408 @@ describe("compareDesk", () => {
     const faults = compareDesk(withLoss(draw(bass), -5.8), { ...reference, earlier });
     expect(faults).toHaveLength(1);
     expect(faults[0]).toMatchObject({ part: { kind: "master" }, aspect: "bass" });
+  });
+});
+
+describe("judged by hand", () => {
+  type Values = Readonly<Record<string, number>>;
+  const healthy: Values = {
+    level: -18,
+    gain: 0,
+    hiss: -104,
+    humOdd: -115,
+    humEven: -128,
+    thd: -90,
+  };
+
+  /** A response at the points where it is looked at. */
+  const bent = (x: readonly number[], y: readonly number[]): Measurement["curves"] => ({
+    response: { x, y, uncertainty: x.map(() => 0.01), xUnit: "Hz", yUnit: "dB" },
+  });
+
+  function path(
+    strip: number,
+    input: string,
+    values: Values = {},
+    more: { family?: string; curves?: Measurement["curves"] } = {},
+  ): PlacedInput {
+    const readings: Record<string, Reading> = {};
+    for (const [id, value] of Object.entries({ ...healthy, ...values })) {
+      readings[id] = { value, unit: "dB", uncertainty: 0.1 };
+    }
+    const { family = input, curves = {} } = more;
+    const measurement = { readings, absent: {}, curves };
+    return { path: `${strip}/${input}`, strip: `${strip}`, input, family, measurement };
+  }
+
+  const strips = (values: Values, input = "mic", count = 4) =>
+    Array.from({ length: count }, (_, k) => path(k + 1, input, values));
+  const told = (paths: readonly PlacedInput[], more: Partial<DeskReference> = {}) =>
+    compareDesk(paths, { ...reference, ...more });
+  const brief = (paths: readonly PlacedInput[], more: Partial<DeskReference> = {}) =>
+    told(paths, more).map(({ part, aspect }) => [part.kind, part.name, aspect]);
+  const expectedOf = (values: Values, more: Partial<DeskReference> = {}) =>
+    findBeyondExpectation(path(1, "mic", values), { ...reference, ...more }).map(
+      ({ reading, expected }) => [reading, expected],
+    );
+
+  it("asks for three measured paths", () => {
+    expect(brief(strips({ hiss: -60 }, "mic", 2))).toEqual([]);
+    expect(brief(strips({ hiss: -60 }, "mic", 3))).toEqual([["master", undefined, "noise"]]);
+    const { measurement: _, ...bare } = path(3, "mic");
+    expect(brief([...strips({ hiss: -60 }, "mic", 2), bare])).toEqual([]);
+  });
+
+  it("holds a single path to the bounds of hum, noise and distortion, the worst first", () => {
+    // In floors of 8, 3 and 6 dB: hum at −78 and noise at −88 lie 60 and 70 below the tone.
+    expect(expectedOf({ hiss: -80, thd: -20 })).toEqual([
+      ["thd", -60],
+      ["hiss", -88],
+    ]);
+    expect(expectedOf({ hiss: -80, thd: -54 })).toEqual([
+      ["hiss", -88],
+      ["thd", -60],
+    ]);
+    expect(expectedOf({ humEven: -60 })).toEqual([["humEven", -78]]);
+    // Its level and its polarity only others tell.
+    expect(expectedOf({ level: 20, polarity: -1, gain: 30 }, { unit: "dBu" })).toEqual([]);
+  });
+
+  it("holds floors to dBu as such where it is calibrated, and else against the tone", () => {
+    const expectations = {
+      ...defaultExpectations,
+      hum: { value: -50, unit: "dBu" },
+      noise: { value: -70, unit: "dBu" },
+    } as const;
+    const loud = { hiss: -20, humEven: -20 };
+    const sorted = (more: Partial<DeskReference>) =>
+      Object.fromEntries(expectedOf(loud, { expectations, ...more }));
+    expect(sorted({ unit: "dBu" })).toMatchObject({ hiss: -70, humEven: -50 });
+    // −50 dBu is 54 dB below +4 dBu, at which the tone of −18 dBFS is taken to come back.
+    expect(sorted({ unit: "dBFS" })).toMatchObject({ hiss: -18 - 74, humEven: -18 - 54 });
+  });
+
+  it("adds the noise of the recording's own word length to the bound, as power", () => {
+    const [[, expected]] = expectedOf({ hiss: -60 }, { recordingNoise: -88 });
+    expect(expected).toBeCloseTo(-88 + 10 * Math.log10(2), 9);
+  });
+
+  it("holds a floor that is alike on inputs 20 dB apart to 6 dB less", () => {
+    const on = (mic: number, line: number, nominalDbu: Readonly<Record<string, number>>) =>
+      told([...strips({ hiss: mic }), ...strips({ hiss: line }, "line")], { nominalDbu }).map(
+        ({ findings }) => findings[0].expected,
+      );
+    expect(on(-90, -90, { mic: -40, line: 4 })).toEqual([-94]);
+    expect(on(-90, -92, { mic: -16, line: 4 })).toEqual([-94]);
+    expect(on(-90, -92, { mic: -15.9, line: 4 })).toEqual([]);
+    expect(on(-90, -92.1, { mic: -40, line: 4 })).toEqual([]);
+    expect(on(-90, -90, { mic: -40 })).toEqual([]);
+    expect(on(-90, -90, { mic: 30, line: 30 })).toEqual([]);
+  });
+
+  it("holds a response to −3 dB within the band, either end of it included", () => {
+    const points = (band: readonly [number, number]) =>
+      findBeyondExpectation(
+        path(
+          1,
+          "mic",
+          {},
+          { curves: bent([22, 28, 110, 5000, 16_000, 18_500], Array(6).fill(-6)) },
+        ),
+        { ...reference, expectations: { ...defaultExpectations, band } },
+      )
+        .map(({ atHz, expected }) => [atHz, expected])
+        .sort(([a = 0], [b = 0]) => a - b);
+    // An average takes a sixth of an octave to either side: each point stands alone, 22 and 28 aside.
+    expect(points([28, 16_000])).toEqual([28, 110, 5000, 16_000].map((hz) => [hz, -3]));
+    expect(points([28.1, 15_999])).toEqual([110, 5000].map((hz) => [hz, -3]));
+  });
+
+  it("wants service from one and a half practical floors on", () => {
+    // A floor at the bound and 3 dB, or 6 dB, for each more.
+    const severity = (values: Values) => told(strips(values)).map((one) => one.severity);
+    expect(severity({ hiss: -88 + 1.4 })).toEqual(["watch"]);
+    expect(severity({ hiss: -88 + 1.6 })).toEqual(["service"]);
+    expect(severity({ thd: -57.1 })).toEqual(["watch"]);
+    expect(severity({ thd: -56.9 })).toEqual(["service"]);
+    expect(severity({ thd: -60 })).toEqual([]);
+    expect(severity({ thd: -59.9 })).toEqual(["watch"]);
+  });
+
+  it("names the worse of odd and even lines first, and the part by them", () => {
+    const found = (humOdd: number, humEven: number) =>
+      told(strips({ humOdd, humEven })).map(({ part, findings }) => [
+        part.kind,
+        ...findings.map(({ reading }) => reading),
+      ]);
+    expect(found(-68, -58)).toEqual([["desk-supply", "humEven", "humOdd"]]);
+    expect(found(-58, -68)).toEqual([["mains", "humOdd", "humEven"]]);
+  });
+
+  it("lists the gravest fault first", () => {
+    const low = bent([22, 28, 56, 110], [-3.5, -3.5, -3.5, -3.5]);
+    const both = (thd: number) =>
+      Array.from({ length: 4 }, (_, k) => path(k + 1, "mic", { thd }, { curves: low }));
+    expect(told(both(-40)).map(({ aspect }) => aspect)).toEqual(["distortion", "bass"]);
+    expect(told(both(-59)).map(({ aspect }) => aspect)).toEqual(["bass", "distortion"]);
+  });
+
+  it("tells a make that alone shows it by its family, and all makes of an input by the input", () => {
+    const makes = (old: number, renewed: number) =>
+      brief([
+        ...[1, 2, 3].map((k) => path(k, "mic", { hiss: old }, { family: "mic, old" })),
+        ...[4, 5, 6].map((k) => path(k, "mic", { hiss: renewed }, { family: "mic, renewed" })),
+      ]);
+    expect(makes(-60, -104)).toEqual([["family", "mic, old", "noise"]]);
+    expect(makes(-104, -60)).toEqual([["family", "mic, renewed", "noise"]]);
+    expect(makes(-60, -60)).toEqual([["master", undefined, "noise"]]);
+    const both = (line: number) => [
+      ...[1, 2, 3].map((k) => path(k, "mic", { hiss: -60 }, { family: "mic, old" })),
+      ...[4, 5, 6].map((k) => path(k, "mic", { hiss: -62 }, { family: "mic, renewed" })),
+      ...[1, 2, 3].map((k) => path(k, "line", { hiss: line })),
+    ];
+    const [input] = told(both(-104));
+    expect(input).toMatchObject({ part: { kind: "input", name: "mic" } });
+    expect(input.paths).toEqual([1, 2, 3, 4, 5, 6].map((k) => `${k}/mic`));
+  });
+
+  describe("lies behind the place where inputs join", () => {
+    const parts = (...levels: readonly number[]) =>
+      brief(
+        levels.flatMap((hiss, k) => strips({ hiss }, ["mic", "line", "tape"][k])),
+        { nominalDbu: {} },
+      );
+    const all = [["master", undefined, "noise"]];
+    const inputs = (...named: readonly string[]) => named.map((name) => ["input", name, "noise"]);
+
+    it("where a floor is alike on them within 6 dB", () => {
+      expect(parts(-80, -86)).toEqual(all);
+      expect(parts(-80, -86.1)).toEqual(inputs("mic", "line"));
+      expect(parts(-86.1, -80)).toEqual(inputs("line", "mic"));
+    });
+
+    it("where what others have may hide it: no more than 3 dB below", () => {
+      expect(parts(-86, -86, -89)).toEqual(all);
+      expect(parts(-86, -84, -89)).toEqual(all);
+      expect(parts(-86, -84, -89.1)).toEqual(inputs("line", "mic"));
+    });
+
+    it("where a loss is alike on all of them, within a decibel or three tenths of it", () => {
+      const lost = (...losses: readonly number[]) =>
+        brief(
+          losses.flatMap((db, k) =>
+            [1, 2, 3].map((n) =>
+              path(
+                n,
+                ["mic", "line"][k],
+                {},
+                { curves: bent([22, 28, 56, 110], Array(4).fill(db)) },
+              ),
+            ),
+          ),
+        ).map(([kind, name]) => [kind, name]);
+      expect(lost(-5, -5)).toEqual([["master", undefined]]);
+      // Beyond −3 dB by 2 and by 3 at most; by 5 and by 6.5.
+      expect(lost(-5, -6)).toEqual([["master", undefined]]);
+      expect(lost(-5, -6.1)).toEqual([
+        ["input", "line"],
+        ["input", "mic"],
+      ]);
+      expect(lost(-11, -8.5)).toEqual([
+        ["input", "mic"],
+        ["input", "line"],
+      ]);
+      expect(lost(-11, -8.7)).toEqual([["master", undefined]]);
+      expect(lost(-5, 0)).toEqual([["input", "mic"]]);
+    });
+  });
+
+  describe("is as likely as the strips tell", () => {
+    // Odds of 0.15, and by each strip that shows it 0.1^−0.7 more, by each that does not as much less.
+    const odds = (showing: number, others: number) => {
+      const one = Math.exp(Math.log(0.15) - 0.7 * Math.log(0.1) * (showing - others));
+      return one / (1 + one);
+    };
+    const probability = (paths: readonly PlacedInput[]) => told(paths)[0].probability;
+
+    it("that show it and those that do not", () => {
+      const hiss = (...values: readonly number[]) =>
+        values.map((value, k) => path(k + 1, "mic", { hiss: value }));
+      expect(probability(hiss(-80, -80, -80))).toBeCloseTo(odds(3, 0), 9);
+      expect(probability(hiss(-80, -80, -80, -95))).toBeCloseTo(odds(3, 1), 9);
+      expect(probability(hiss(-80, -80, -80, -95, -95))).toBeCloseTo(odds(3, 2), 9);
+      expect(probability(strips({ hiss: -80 }, "mic", 9))).toBe(0.99);
+    });
+
+    it("each once, by whichever of its paths shows it", () => {
+      const on = (mic: number, line: number) =>
+        probability([
+          ...strips({ hiss: -80 }, "mic", 3),
+          path(4, "mic", { hiss: mic }),
+          ...strips({ hiss: -80 }, "line", 3),
+          path(4, "line", { hiss: line }),
+        ]);
+      // Four that show it would be above 0.989: of three and one that has it on one input only.
+      expect(on(-104, -104)).toBeCloseTo(odds(3, 1), 9);
+      expect(on(-80, -104)).toBeCloseTo(odds(4, 0), 9);
+      expect(on(-104, -80)).toBeCloseTo(odds(4, 0), 9);
+    });
+
+    it("by what its own family is held to, down as well as up", () => {
+      const gains = [0, -10, -10, -10].map((gain, k) => path(k + 1, "mic", { gain }));
+      const [fault] = told([...gains, ...strips({}, "line")]);
+      expect(fault).toMatchObject({ part: { kind: "input", name: "mic" }, aspect: "level" });
+      expect(fault.probability).toBeCloseTo(odds(3, 1), 9);
+    });
+  });
+
+  it("holds inputs fed at their nominal to one level: the higher of two, the middle of more", () => {
+    const found = (...gains: readonly number[]) =>
+      told(gains.flatMap((gain, k) => strips({ gain }, ["mic", "line", "tape"][k]))).map(
+        ({ part, findings: [{ deviation, expected }] }) => [part.name, deviation, expected],
+      );
+    expect(found(0, -3)).toEqual([["line", -3, 0]]);
+    expect(found(-3, 0)).toEqual([["mic", -3, 0]]);
+    expect(found(0, -2.9)).toEqual([]);
+    expect(found(0, -3, -10)).toEqual([
+      ["tape", -7, -3],
+      ["mic", 3, -3],
+    ]);
+    expect(found(-30)).toEqual([]);
+  });
+
+  it("holds floors to what the family carries, or the others where it has lost its level", () => {
+    const found = (level: number, hiss: number) =>
+      told([...strips({ level, hiss }), ...strips({}, "line")])
+        .filter(({ aspect }) => aspect === "noise")
+        .map(({ findings: [{ expected }] }) => expected);
+    expect(found(-21, -89.5)).toEqual([-91]);
+    expect(found(-21.1, -89.5)).toEqual([]);
+    expect(found(-21.1, -87)).toEqual([-88]);
+    expect(found(-37.9, -60)).toEqual([-88]);
+    expect(found(-38, -60)).toEqual([]);
+  });
+
+  describe("held against an earlier round", () => {
+    const since = (now: Values, then: Values = {}, count = 4) =>
+      told(strips(now, "mic", count), { earlier: strips(then) }).map(
+        ({ aspect, findings: [{ deviation, expected, value }] }) => ({
+          aspect,
+          deviation,
+          expected,
+          value,
+        }),
+      );
+    const aspects = (now: Values) => since(now).map(({ aspect }) => aspect);
+
+    it("is a change that matters: 4 dB of noise, 8 of distortion, 2 of the level", () => {
+      expect(since({ hiss: -100 })).toEqual([
+        { aspect: "noise", deviation: 4, expected: -104, value: -100 },
+      ]);
+      expect(aspects({ hiss: -100.1 })).toEqual([]);
+      expect(aspects({ hiss: -120 })).toEqual([]);
+      expect([aspects({ thd: -82 }), aspects({ thd: -82.1 })]).toEqual([["distortion"], []]);
+      expect([aspects({ gain: -2 }), aspects({ gain: -1.9 })]).toEqual([["level"], []]);
+      expect([aspects({ gain: 2 }), aspects({ gain: 1.9 })]).toEqual([["level"], []]);
+      expect(aspects({ humEven: -110 })).toEqual(["hum-even"]);
+    });
+
+    it("is a floor only by what it rose against the tone as well as by itself", () => {
+      // No bound but the earlier round: any noise keeps to 40 dB above the tone.
+      const expectations = { ...defaultExpectations, noise: { value: 40, unit: "dB" } } as const;
+      const noise = (level: number, hiss: number) =>
+        told(strips({ level, hiss }), { expectations, earlier: strips({}) }).flatMap(
+          ({ aspect, findings: [{ deviation }] }) => (aspect === "noise" ? [deviation] : []),
+        );
+      expect(noise(-15, -98)).toEqual([]);
+      expect(noise(-15, -97)).toEqual([4]);
+      expect(noise(-21, -98)).toEqual([6]);
+      // From 20 dB of lost level on a path says nothing but that.
+      expect(noise(-37.9, -90)).toEqual([14]);
+      expect(noise(-38, -90)).toEqual([]);
+    });
+
+    it("is a loss at the ends of the band, and no gain there", () => {
+      const bass = (db: number) => {
+        const of = (at: number) =>
+          [1, 2, 3].map((k) =>
+            path(k, "mic", {}, { curves: bent([22, 28, 56, 110], Array(4).fill(at)) }),
+          );
+        return told(of(db), { earlier: of(0) }).map(({ aspect }) => aspect);
+      };
+      expect([bass(-1), bass(-0.9), bass(1), bass(2.5)]).toEqual([["bass"], [], [], []]);
+    });
+
+    it("is told by two pairs of paths, and by half of those that there are", () => {
+      const pairs = (both: number, of: number) => {
+        const now = strips({ hiss: -95 }, "mic", of);
+        // The others lack the reading now.
+        const some = now.map((one, k): PlacedInput => {
+          if (k < both || one.measurement === undefined) return one;
+          const { hiss: _, ...readings } = one.measurement.readings;
+          return { ...one, measurement: { ...one.measurement, readings } };
+        });
+        return told(some, { earlier: strips({}, "mic", of) }).length;
+      };
+      expect([pairs(1, 3), pairs(2, 3), pairs(2, 4), pairs(2, 5)]).toEqual([0, 1, 1, 0]);
+      expect(told(strips({ hiss: -95 }), { earlier: strips({}, "line") })).toEqual([]);
+      expect(since({ hiss: -95 }, {}, 3)).toHaveLength(1);
+    });
+  });
+
+  describe("held against the other side of the bus", () => {
+    const sides = (now: Values, other: Values = {}, count = 4) =>
+      compareWithOther(strips(now, "mic", count), strips(other), {
+        expectations: defaultExpectations,
+      }).map(({ aspect, against, severity }) => [aspect, against, severity]);
+
+    it("is what is worse on this side alone", () => {
+      expect(sides({ hiss: -100 })).toEqual([["noise", "other-side", "watch"]]);
+      expect(sides({ hiss: -98 })).toEqual([["noise", "other-side", "service"]]);
+      expect(sides({ hiss: -108 })).toEqual([]);
+      expect(sides({ hiss: -98 }, {}, 2)).toEqual([]);
+      expect(sides({ hiss: -98 }, {}, 3)).toHaveLength(1);
+    });
+
+    it("is a level that is lower by 3 dB, and none that is higher", () => {
+      expect(sides({ gain: -3 })).toEqual([["level", "other-side", "watch"]]);
+      expect(sides({ gain: -4.5 })).toEqual([["level", "other-side", "service"]]);
+      expect(sides({ gain: -2.9 })).toEqual([]);
+      expect(sides({ gain: 6 })).toEqual([]);
+    });
+
+    it("is no distortion 20 dB below what such a desk keeps to", () => {
+      expect(sides({ thd: -79.9 }).map(([aspect]) => aspect)).toEqual(["distortion"]);
+      expect(sides({ thd: -80.1 })).toEqual([]);
+    });
+
+    it("asks for measured paths", () => {
+      const bare = strips({ hiss: -90 }).map(({ measurement: _, ...one }) => one);
+      expect(compareWithOther(bare, strips({}), { expectations: defaultExpectations })).toEqual([]);
+    });
+  });
+
+  it("takes for one fault what a floor that rises reaches into", () => {
+    const found = (values: Values) =>
+      told(strips({ ...values }), { earlier: strips({}) }).map(({ aspect, findings }) => [
+        aspect,
+        ...findings.map(({ reading }) => reading),
+      ]);
+    // Noise up by 30, lines by 20, harmonics by 10: they drown in it.
+    expect(found({ hiss: -74, humEven: -108, thd: -80 })).toEqual([
+      ["noise", "hiss", "humEven", "thd"],
+    ]);
+    // Lines that rise by more are a fault of their own, and the noise beside them is theirs.
+    expect(found({ hiss: -98, humEven: -88 }).map(([aspect]) => aspect)).toEqual(["hum-even"]);
+    expect(
+      found({ hiss: -98, thd: -70 })
+        .map(([aspect]) => aspect)
+        .sort(),
+    ).toEqual(["distortion", "noise"]);
+    expect(
+      found({ hiss: -74, gain: -4 })
+        .map(([aspect]) => aspect)
+        .sort(),
+    ).toEqual(["level", "noise"]);
   });
 });

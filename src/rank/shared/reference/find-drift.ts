@@ -77,7 +77,7 @@ export function findDriftedReadings(reference: ReferenceMeasurements): readonly 
     if (found === undefined) return [];
     // What only followed the level is reported with it.
     const follows = Math.abs(levelDb) >= leastLevelDb && isFollowing(kind, found.change, levelDb);
-    const size = Math.abs(found.change) - (follows ? followsDb(found.unit, levelDb) : 0);
+    const size = Math.abs(found.change) - (follows ? followsDb(kind, levelDb) : 0);
     if (size < kind.least) return [];
     return size >= (realDeviations * found.uncertainty) / 2 ? [found] : [];
   });
@@ -100,14 +100,13 @@ export function findDriftedReadings(reference: ReferenceMeasurements): readonly 
 }
 
 /** Whether a reading moved the way in which the level moves it: noise with it, distortion with it. */
-function isFollowing({ aspect, harm }: ReadingKind, change: number, levelDb: number): boolean {
-  if (aspect === "noise" || aspect === "hum") return Math.sign(change) === Math.sign(levelDb);
+function isFollowing({ harm }: ReadingKind, change: number, levelDb: number): boolean {
   return harm === "down" ? change * levelDb < 0 : change * levelDb > 0;
 }
 
 /** By how much a change of the level may move a reading, decibels: harmonics by twice as much. */
-function followsDb(unit: string, levelDb: number): number {
-  return (unit === "dB" ? 2 : 1) * Math.abs(levelDb);
+function followsDb({ aspect }: ReadingKind, levelDb: number): number {
+  return (aspect === "noise" || aspect === "hum" ? 1 : 2) * Math.abs(levelDb);
 }
 
 /** Hum that counts in the noise, and harmonics in their sum, say nothing new. */

@@ -122,7 +122,7 @@ describe("a reading that changed between both turns", () => {
   });
 
   it("is not told where it only followed the level, by as much as that may move it", () => {
-    // a level moves noise by as many decibels as itself, one way; twice that is granted
+    // a level moves noise by as many decibels as itself, one way
     expect(noisier(6, 6)).toEqual([]);
     expect(noisier(-6, -6)).toEqual([]);
     expect(noisier(6, -6)).toEqual([["hiss", 6]]);
@@ -194,5 +194,94 @@ describe("the level between both turns", () => {
     expect([0.14, 0.16, -0.16].map((gain) => moved(gain, 0))).toEqual([false, true, true]);
     const edge = (3.5 / 2) * Math.hypot(0.2, 0.2, 0.04);
     expect([0.99, 1.01].map((share) => moved(share * edge, 0.2))).toEqual([false, true]);
+  });
+});
+
+describe("what follows the level, and what does not", () => {
+  const floor = (id: string) => readingKinds.find((kind) => kind.id === id)?.least ?? Number.NaN;
+  const told = (id: string, change: number, levelDb: number, unit = "dB") =>
+    drift(
+      turn({ gain: of(0), [id]: of(-90, unit) }),
+      turn({ gain: of(levelDb), [id]: of(-90 + change, unit) }),
+    ).some(({ reading }) => reading === id);
+  /** Whether a change a little below, and a little above, is told. */
+  const around = (id: string, change: number, levelDb: number, unit?: string) =>
+    [-0.01, 0.01].map((more) => told(id, change + Math.sign(change) * more, levelDb, unit));
+  const edge = [false, true];
+
+  it("is noise and hum up and down with it, by as many decibels", () => {
+    for (const id of ["hiss", "hum"]) {
+      expect(around(id, 3 + floor(id), 3, "dBFS"), id).toEqual(edge);
+      expect(around(id, -3 - floor(id), -3, "dBFS"), id).toEqual(edge);
+      expect(around(id, floor(id), -3, "dBFS"), id).toEqual(edge);
+      expect(around(id, -floor(id), 3, "dBFS"), id).toEqual(edge);
+    }
+  });
+
+  it("is distortion with it, and headroom against it, by twice as many", () => {
+    const [thd, room] = [floor("thd"), floor("headroom")];
+    expect(around("thd", 6 + thd, 3)).toEqual(edge);
+    expect(around("thd", thd, -3)).toEqual(edge);
+    expect(around("headroom", -6 - room, 3)).toEqual(edge);
+    expect(around("headroom", 6 + room, -3)).toEqual(edge);
+    expect(around("headroom", -room, -3)).toEqual(edge);
+  });
+
+  it("is nothing where the level moved by less than 0.15 dB", () => {
+    const least = floor("hiss");
+    expect(told("hiss", least + 0.01, 0.14, "dBFS")).toBe(true);
+    expect(told("hiss", least + 0.01, 0.15, "dBFS")).toBe(false);
+  });
+
+  it("is told from the very floor on, where it is known well enough", () => {
+    expect(told("hiss", floor("hiss"), 0, "dBFS")).toBe(true);
+    const known = (uncertainty: number, change: number) =>
+      drift(
+        turn({ hiss: of(-90, "dBFS", uncertainty) }),
+        turn({ hiss: of(-90 + change, "dBFS", uncertainty) }),
+      ).length;
+    // Both turns' 4 dB, and of the floor what siblings are granted: a quarter, at 95 % twice that.
+    const real = (3.5 / 2) * Math.hypot(4, 4, floor("hiss") / 2);
+    expect([known(4, real - 0.01), known(4, real + 0.01)]).toEqual([0, 1]);
+  });
+});
+
+describe("edges of what changed", () => {
+  it("count: 0.15 dB of the level, and 3.5 standard deviations", () => {
+    const held = { reading: "gain", first: 0, last: 0, unit: "dB" };
+    const moved = (change: number, uncertainty: number) =>
+      isLevelMoved({ ...held, change, uncertainty });
+    expect([moved(0.15, 0), moved(-0.15, 0), moved(3.5, 2), moved(3.49, 2)]).toEqual([
+      true,
+      true,
+      true,
+      false,
+    ]);
+  });
+
+  const at = (x: readonly number[], y: readonly number[]): Measurement => {
+    const response: Curve = { x, y, uncertainty: x.map(() => 0), xUnit: "Hz", yUnit: "dB" };
+    return turn({}, { response });
+  };
+  const changed = (x: readonly number[], from: readonly number[], to: readonly number[]) =>
+    drift(at(x, from), at(x, to)).map(({ atHz, change }) => [atHz, change]);
+
+  it("are half a decibel of a response, from what it was to what it is", () => {
+    expect(changed([20], [1], [1.5])).toEqual([[20, 0.5]]);
+    expect(changed([20], [0.5], [0.25])).toEqual([]);
+    expect(changed([20, 18_000], [0, 0], [-1, 1])).toEqual([[20, -1]]);
+  });
+
+  it("read a response at the nearest point, within a tenth of the frequency or so", () => {
+    // ln(22/20) = 0.095, ln(22.2/20) = 0.104
+    expect(changed([22], [0], [1])).toEqual([[20, 1]]);
+    expect(changed([22.2], [0], [1])).toEqual([]);
+    expect(changed([19, 20.5, 21], [0, 0, 0], [1, 2, 3])).toEqual([[20, 2]]);
+    expect(changed([], [], [])).toEqual([]);
+  });
+
+  it("are no change where a bound fell to what lies below it", () => {
+    const bound = { ...of(-60), bound: "upper" } as const;
+    expect(drift(turn({ thd: bound }), turn({ thd: of(-80) }))).toEqual([]);
   });
 });
