@@ -2,11 +2,17 @@ import { describe, expect, it } from "vitest";
 import { findLostCapacitance, findSeenFromHz } from "../../src/diagnose/capacitance.js";
 import { diagnosePath } from "../../src/diagnose/diagnose.js";
 import { buildPathEvidence } from "../../src/diagnose/path-evidence.js";
-import { computeFamilyStats, groupFamilies } from "../../src/rank/family-stats.js";
+import { buildOctaveGrid } from "../../src/dsp/octave-grid.js";
+import {
+  computeFamilyStats,
+  type FamilyStats,
+  groupFamilies,
+} from "../../src/rank/family-stats.js";
 import { rankPaths } from "../../src/rank/rank.js";
 import { lowMovedDb, movedTimes } from "../../src/rank/responses.js";
 import { formatEvidence } from "../../src/report/evidence/format-evidence.js";
 import { family, measurement, reading, response } from "../helpers/families.js";
+import { evidence } from "../helpers/path-evidence.js";
 
 // Expected: circuit theory. Capacitors in a row, each a first-order high-pass at 1/(2πRC), give the
 // response and the corner that is read from it; what is left of one is what was put there.
@@ -114,4 +120,20 @@ describe("a coupling capacitor that dries and is not heard yet", () => {
     const usual = computeFamilyStats(groupFamilies(inputs).get("mic") ?? []);
     expect(diagnosePath(inputs[0], odd, { usual })[0].cause).toBe("low-cut-left-in");
   });
+});
+
+it("of a corner that moved by less than half of itself nothing is said to be lost", () => {
+  // One of a row in squares: √½ of 10 Hz moves by 4.8 Hz, or by 5.2.
+  const x = buildOctaveGrid(24, 2, 20_000);
+  const found = (movedHz: number) => {
+    const lost = (hz: number) => -10 * Math.log10(1 + movedHz ** 2 / (hz ** 2 + 50));
+    const y = x.map((hz) => lost(hz) - lost(1000));
+    const response = { x, y, spread: x.map(() => 0.1), uncertainty: x.map(() => 0.01) };
+    const cornerLow = { count: 20, median: 10, scale: 0.1 };
+    const usual: FamilyStats = { count: 20, readings: { cornerLow }, curves: {}, excess: 1 };
+    return findLostCapacitance(evidence({}, { response, usual }));
+  };
+  expect(found(4.8)?.left).toBeUndefined();
+  expect(found(4.8)?.evidence).toEqual([]);
+  expect(found(5.2)?.left?.share).toBeCloseTo(Math.SQRT1_2 / Math.hypot(Math.SQRT1_2, 0.52), 2);
 });

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { buildDefaultFlow } from "../../src/desk/flow.js";
 import { listSuspectStages, locateFaults as placesIn } from "../../src/diagnose/locate-faults.js";
+import { withFedAlone, withOpenWay } from "../../src/diagnose/open-ways.js";
 
 const cause = (id: string) => ({
   cause: id,
@@ -229,5 +230,41 @@ describe("strips with the same cause", () => {
       "cause-on-shared-part",
       "cause-on-neighbours",
     ]);
+  });
+});
+
+describe("a way out that others share, or that one path has alone", () => {
+  const of = (probability: number | undefined, kind: "fault" | "setting" = "fault") => {
+    const { probability: _, ...rest } = cause("noisy-device");
+    return { ...rest, kind, ...(probability === undefined ? {} : { probability }) };
+  };
+
+  it("is one in four where a path alone went through an output, and the rest three in four", () => {
+    const found = withFedAlone([of(0.8), of(0.1), of(undefined)], "bus 3");
+    expect(found.map(({ probability }) => probability)).toEqual([0.6, 0.25, 0.08, undefined]);
+    expect(found[1]).toMatchObject({ evidence: [{ code: "fed-alone", part: "bus 3" }] });
+    // 0.01 is the least that is said.
+    expect(withFedAlone([of(0.004)], "bus 3")[0].probability).toBe(0.01);
+  });
+
+  it("is nothing where no output is named, no cause is there, or a setting comes first", () => {
+    for (const [causes, output] of [
+      [[of(0.8)], undefined],
+      [[], "bus 3"],
+      [[of(0.8, "setting")], "bus 3"],
+    ] as const) {
+      expect(withFedAlone(causes, output)).toBe(causes);
+    }
+  });
+
+  it("is as likely as the strip where readings do not tell, by its name or what it is", () => {
+    const way = (part: object) =>
+      withOpenWay([of(0.8), of(0.2)], { part, paths: ["1/mic", "2/mic"], of: 3 } as never);
+    const named = way({ kind: "output", name: "bus 3" });
+    expect(named.map(({ probability }) => probability)).toEqual([0.5, 0.4, 0.1]);
+    expect(named[0].evidence).toMatchObject([{ part: "bus 3", of: 3 }]);
+    expect(way({ kind: "output" })[0].evidence).toMatchObject([{ part: "output" }]);
+    const causes = [of(0.8)];
+    expect(withOpenWay(causes, undefined)).toBe(causes);
   });
 });

@@ -351,6 +351,8 @@ describe("another path than the sheet's", () => {
 
   it("is of the family whose usual it meets best", () => {
     expect(findMatchingFamily(path)).toBe("line");
+    const same = ["line", "tape"].map((name) => ({ name, usual: usual(20, -82) }));
+    expect(findMatchingFamily({ ...path, others: same })).toBe("line");
     const far = { ...path, others: [{ name: "line", usual: usual(26, -82) }] };
     expect(findMatchingFamily(far)).toBeUndefined();
   });

@@ -4,6 +4,7 @@ import { causeKinds, describeCause, findCause } from "../../../src/diagnose/caus
 import { applyChecks } from "../../../src/diagnose/checks/apply-checks.js";
 import { checkKinds } from "../../../src/diagnose/checks/check-kinds.js";
 import { chooseCheck, expectMinutes } from "../../../src/diagnose/checks/choose-check.js";
+import { computeGoneShare } from "../../../src/diagnose/checks/compute-gone-share.js";
 import type { Cause } from "../../../src/diagnose/types.js";
 import { formatEvidence } from "../../../src/report/evidence/format-evidence.js";
 
@@ -239,5 +240,118 @@ describe("the checks", () => {
       for (const id of idles) answered.add(id);
     }
     expect([...ids].filter((id) => !answered.has(id))).toEqual([]);
+  });
+});
+
+// Bayes by hand: each cause's probability times how often it answers so, over the sum of all, what none
+// of these holds among them. How often is what the causes' files state.
+describe("the outcome of a check", () => {
+  const ids = ["low-cut-left-in", "dried-coupling-capacitor"] as const;
+  const shareOf = (id: string, outcome: "gone" | "stays") => {
+    const gone = computeGoneShare(findCause(id) as CauseKind, "low-cut");
+    return outcome === "gone" ? gone : 1 - gone;
+  };
+  const weighed = (first: number, second: number, outcome: "gone" | "stays") =>
+    new Map(
+      applyChecks(
+        [cause(ids[0], first), cause(ids[1], second)],
+        [{ check: "low-cut", outcome, source: "n1" }],
+      ).map((one) => [one.cause, one]),
+    );
+
+  it.each(["gone", "stays"] as const)("weighs each cause by how often it answers %s", (outcome) => {
+    const found = weighed(0.5, 0.3, outcome);
+    const weights = [
+      0.5 * shareOf(ids[0], outcome),
+      0.3 * shareOf(ids[1], outcome),
+      0.2 * shareOf("none-of-these", outcome),
+    ];
+    const total = weights.reduce((sum, one) => sum + one, 0);
+    ids.forEach((id, k) => {
+      // In hundredths.
+      expect(found.get(id)?.probability).toBe(Math.round((100 * weights[k]) / total) / 100);
+    });
+    const speaks = outcome === "gone" ? ids[0] : ids[1];
+    for (const id of ids) {
+      expect(found.get(id)?.evidence).toHaveLength(id === speaks ? 1 : 0);
+      expect(found.get(id)?.against ?? []).toHaveLength(id === speaks ? 0 : 1);
+    }
+  });
+
+  it("leaves causes that stand side by side as many as they were", () => {
+    const found = weighed(0.9, 0.6, "stays");
+    const sum = [...found.values()].reduce((all, { probability = 0 }) => all + probability, 0);
+    // 0.9·0.05 and 0.6·0.97 or so, times 1.5 over their sum: the second is all but sure.
+    expect(found.get(ids[1])?.probability).toBeGreaterThan(0.95);
+    expect(sum).toBeLessThanOrEqual(1.5);
+  });
+
+  it("says nothing of a check that is not known, and drops what is hardly possible any more", () => {
+    const one = [cause(ids[0], 0.5)];
+    expect(applyChecks(one, [{ check: "moon", outcome: "gone", source: "n1" } as never])).toBe(one);
+    const gone = Array.from({ length: 4 }, () => ({
+      check: "low-cut",
+      outcome: "stays" as const,
+      source: "n1",
+    }));
+    const left = applyChecks([cause(ids[0], 0.5), cause(ids[1], 0.5)], gone);
+    expect(left.map((other) => other.cause)).toEqual([ids[1]]);
+    // Most certain is what no check makes surer.
+    expect(left[0].probability).toBeLessThan(1);
+  });
+
+  it("leaves a cause without a probability as it is", () => {
+    const { probability: _, ...unknown } = cause(ids[0], 0.5);
+    const [found] = applyChecks([unknown], [{ check: "low-cut", outcome: "gone", source: "n1" }]);
+    expect(found).toEqual(unknown);
+  });
+});
+
+describe("the share that no cause holds", () => {
+  it("is that of none of these, whether that is listed or not", () => {
+    const two = [cause("low-cut-left-in", 0.4), cause("dried-coupling-capacitor", 0.4)];
+    const listed = chooseCheck([...two, cause("none-of-these", 0.15)], desk);
+    const whole = chooseCheck([...two, cause("none-of-these", 0.2)], desk);
+    expect(chooseCheck(two, desk)).toEqual(whole);
+    expect(listed).toEqual(whole);
+  });
+
+  it("is not to be told where a probability is missing, or there are no causes", () => {
+    const { probability: _, ...unknown } = cause("noisy-device", 0.5);
+    expect(chooseCheck([cause("low-cut-left-in", 0.5), unknown], desk)).toBeUndefined();
+    expect(chooseCheck([], desk)).toBeUndefined();
+  });
+});
+
+describe("a check that cannot be made", () => {
+  const two = [cause("low-cut-left-in", 0.5), cause("dried-coupling-capacitor", 0.5)];
+  const ids = (situation: Partial<Parameters<typeof chooseCheck>[1]>) => {
+    const next = chooseCheck(two, { ...desk, ...situation });
+    return [next?.check, ...(next?.others.map(({ check }) => check) ?? [])];
+  };
+
+  it("is none of the list: a stage that the strip lacks, no other input, one that was made", () => {
+    expect(ids({})[0]).toBe("low-cut");
+    expect(ids({ stages: ["fader"] })).not.toContain("low-cut");
+    expect(ids({ stages: ["low-cut"] })).toContain("low-cut");
+    expect(ids({ done: ["low-cut"] })).not.toContain("low-cut");
+    expect(ids({ otherInput: false })).not.toContain("other-input");
+    expect(ids({})).not.toContain("other-input");
+  });
+
+  it("goes by what is saved for each minute, those at the closed desk first, three others at most", () => {
+    const next = chooseCheck(two, { ...desk, otherInput: true });
+    const all = next ? [next, ...next.others] : [];
+    expect(all.length).toBeLessThanOrEqual(4);
+    const open = all.map(({ power }) => power !== "in use");
+    expect(open).toEqual([...open].sort());
+    for (const own of [all.filter((_, k) => open[k]), all.filter((_, k) => !open[k])]) {
+      const gains = own.map(({ gainPerMinute }) => gainPerMinute);
+      expect(gains).toEqual([...gains].sort((a, b) => b - a));
+    }
+    for (const { savesMinutes, minutes, gainPerMinute } of all) {
+      expect(savesMinutes).toBeGreaterThan(minutes);
+      expect(gainPerMinute).toBeCloseTo(savesMinutes / minutes, 1);
+    }
   });
 });

@@ -235,6 +235,15 @@ describe("what is left of an oddity", () => {
     expect(again(run(5), run(5, 0.34))).toBe("gone");
     expect(again(run(5), run(5, 0.36))).toBe("unclear");
     expect(again(run(5), run(5, -1))).toBe("gone");
+    // What was played again over other frequencies says nothing of it.
+    const elsewhere = played({ response: run(5) });
+    const other = elsewhere.response && { ...elsewhere.response, x: x.map((hz) => 1.001 * hz) };
+    expect(
+      judgeCheck(findCheck("again") as CheckKind, played({ response: run(5) }), {
+        ...elsewhere,
+        response: other,
+      }).figures,
+    ).toEqual([{ code: "nothing-again" }]);
     // Of its last points too.
     const last = (hz: number) => (x.indexOf(hz) >= x.length - 5 ? 1 : 0);
     expect(again(last, last)).toBe("stays");

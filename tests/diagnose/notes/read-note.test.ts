@@ -320,3 +320,58 @@ it("says what is vague, comes and goes, or is said not to be the reason", () => 
   expect(readNote("crackle is not from the fader").cleared).toEqual(["fader"]);
   expect(readNote("crackle").cleared).toBeUndefined();
 });
+
+// Of each pair the second differs from the first by the one word that decides: common practice.
+it.each([
+  ["goes dead intermittently", ["- intermittent"]],
+  ["pan dead, fader intermittent", ["pan dead", "fader intermittent"]],
+  ["signal drops out, intermittent", ["- intermittent"]],
+  ["dull thud when muted", ["mute pop"]],
+  ["dull", ["- dull"]],
+  ["dull and hums", ["- dull", "- hum"]],
+  ["raspy fader", ["fader scratch"]],
+  ["raspy mute", ["mute distorted"]],
+  ["raspy", ["- distorted"]],
+  ["fader distorts", ["fader distorted"]],
+  ["knob cracked", ["- loose"]],
+  ["channel does not come back", ["- dead"]],
+  ["button does not come back", ["- stuck"]],
+  ["compressor chatters", ["dynamics unsteady"]],
+  ["compressor intermittent", ["dynamics intermittent"]],
+  ["gets dirty above 6 dB", ["- distorted"]],
+  ["dirty pot", ["- scratch"]],
+  ["dirty", ["- distorted"]],
+  ["noisy pot", ["- scratch"]],
+  ["mute noisy", ["mute crackle"]],
+  ["crack when mute is pressed", ["mute pop"]],
+  ["crackles when mute is pressed", ["mute crackle"]],
+  ["crackles when the fader is moved", ["fader scratch"]],
+  ["fader crackles with nobody moving it", ["fader crackle"]],
+  ["sometimes starts off dead", ["- intermittent"]],
+  ["loud buzz", ["- buzz"]],
+  ["too loud", ["- loud"]],
+  ["mute or solo dead", ["mute dead", "solo dead"]],
+  ["mute with solo dead", ["mute dead"]],
+  ["fader, mute fine, still crackles", ["fader crackle"]],
+  ["lamp dead", ["lamp dark"]],
+  ["fader hisses", ["fader hiss"]],
+  ["mute hisses", ["mute hiss"]],
+  ["gain crackles when turned", ["gain scratch"]],
+  ["hum on aux 1 when the fader is up", ["send hum"]],
+  ["insert oxidised", ["insert crackle"]],
+  ["fader dirty, signal dead", ["fader dead"]],
+  ["is it the fader or the pan that crackles", ["fader crackle", "pan crackle"]],
+  ["low cut stuck, thin", ["low-cut stuck"]],
+  ["low cut stuck, fader thin", ["low-cut stuck", "fader thin"]],
+  ["low cut dead, thin", ["low-cut dead", "- thin"]],
+  ["crunch, crunch whenever pan is moved", ["pan scratch"]],
+  ["noisy, hums", ["- hum"]],
+  ["bad fader, pan scratchy", ["pan scratch"]],
+] as const)("reads %j by the word that decides", (text, expected) => {
+  expect(ruled(text)).toEqual(expected);
+});
+
+it("takes a long word that nobody knows for its stem, a short or a known one for itself", () => {
+  const words = ["distortionish", "scratchinesses", "crackly", "distortion"];
+  expect(words.map(normalizeNote)).toEqual(["distort", "scratch", "crackly", "distortion"]);
+});
