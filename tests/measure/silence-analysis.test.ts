@@ -13,11 +13,26 @@ describe("analyzeSilence", () => {
     const hz = 49.93;
     const lines = 60;
     const next = gaussian(5);
-    const audio = quietReturn((t) => {
-      let sum = sigma * next();
-      for (let k = 1; k <= lines; k++) sum += 2e-5 * Math.cos(2 * Math.PI * k * hz * t + k * k);
-      return sum;
-    });
+    // 2·10⁻⁵·Σ cos(kφ + k²) by Clenshaw's recurrence, its cosines and sines apart.
+    const cosines = Array.from({ length: lines + 1 }, (_, k) => (k === 0 ? 0 : Math.cos(k * k)));
+    const sines = Array.from({ length: lines + 1 }, (_, k) => (k === 0 ? 0 : Math.sin(k * k)));
+    const audio = quietReturn(
+      (t) => {
+        const phi = 2 * Math.PI * hz * t;
+        const turn = 2 * Math.cos(phi);
+        let [c1, c2, s1, s2] = [0, 0, 0, 0];
+        for (let k = lines; k >= 1; k--) {
+          const c = cosines[k] + turn * c1 - c2;
+          const s = sines[k] + turn * s1 - s2;
+          c2 = c1;
+          c1 = c;
+          s2 = s1;
+          s1 = s;
+        }
+        return sigma * next() + 2e-5 * (c1 * Math.cos(phi) - c2 - s1 * Math.sin(phi));
+      },
+      { sampleRate: 16_000 },
+    );
     const analysis = analyzeSilence(audio);
     if (isAbsent(analysis) || analysis.lines === undefined) throw new Error("no lines");
     const { density, stepHz } = analysis.spectrum;
