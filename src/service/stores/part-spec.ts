@@ -123,6 +123,8 @@ function takeBareOhms(
 function normalizeKind(text: string): string {
   const words = text
     .toLowerCase()
+    // "0,25 w" is a quarter of a watt, and no list.
+    .replace(/(\d),(?=\d)/g, "$1.")
     .replace(/[,;:/()@]+/g, " ")
     .trim()
     .split(/\s+/)

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
-import { rateFit } from "../../../src/service/stores/fit.js";
+import { getTolerancePercent, rateFit } from "../../../src/service/stores/fit.js";
 import { buildStores, reserveParts } from "../../../src/service/stores/ledger.js";
 import { parsePartSpec } from "../../../src/service/stores/part-spec.js";
 
@@ -61,6 +61,8 @@ describe("parsePartSpec", () => {
     ["resistor 4700", { kind: "resistor", value: 4700, unit: "Ω" }],
     ["4700", { kind: "", value: 4700, unit: "Ω" }],
     ["resistor 4.7k 1%", { kind: "resistor 1%", value: 4700, unit: "Ω" }],
+    ["resistor 4k7 0,5% 0,25 W", { kind: "resistor 0.5% 0.25 w", value: 4700, unit: "Ω" }],
+    ["fuse, 5 x 20", { kind: "fuse 5 x 20" }],
     ["1/4 W resistor 4k7", { kind: "0.25 w resistor", value: 4700, unit: "Ω" }],
   ])("%s", (text, spec) => {
     expect(parsePartSpec(text)).toEqual(spec);
@@ -322,5 +324,207 @@ describe("the stores", () => {
       toPick: { count: 50 },
     });
     expect(reserve(resistor("feed resistor pair", 1))).toMatchObject({ reserved: 1, missing: 0 });
+  });
+});
+
+describe("how well a part does, as figures", () => {
+  const rate = (wanted: string, part: string) =>
+    rateFit(parsePartSpec(wanted), parsePartSpec(part));
+
+  it.each([
+    // The same on every bag: within 1 %
+    ["resistor 100", "resistor 101", 0],
+    ["resistor 100", "resistor 102", Math.log(1.02)],
+    ["resistor 102", "resistor 100", Math.log(1.02)],
+    // Resistors a twentieth, film a tenth, electrolytics a quarter
+    ["resistor 100", "resistor 105", Math.log(1.05)],
+    ["resistor 100", "resistor 106", undefined],
+    ["resistor 105", "resistor 100", Math.log(1.05)],
+    ["film 100n", "film 110n", Math.log(1.1)],
+    ["film 100n", "film 112n", undefined],
+    ["electrolytic 100u", "electrolytic 125u", Math.log(1.25)],
+    ["electrolytic 100u", "electrolytic 127u", undefined],
+    // As far as an electrolytic where either of both is one
+    ["100u", "electrolytic 120u", Math.log(1.2)],
+    ["100u", "bipolar 120u", Math.log(1.2)],
+    ["100u", "120u", undefined],
+    // No further than the tolerance that is asked for, nor than its kind may be
+    ["resistor 100 2%", "resistor 102 2%", Math.log(1.02)],
+    ["resistor 100 2%", "resistor 103 2%", undefined],
+    ["resistor 100 10%", "resistor 106 10%", undefined],
+    ["resistor 100 10%", "resistor 105 10%", Math.log(1.05)],
+  ] as const)("for %s, %s lies off by %s", (wanted, part, distance) => {
+    const found = rate(wanted, part);
+    expect(found?.distance).toEqual(
+      distance === undefined ? undefined : expect.closeTo(distance, 9),
+    );
+    if (distance !== undefined) expect(found?.isSame).toBe(distance === 0);
+  });
+
+  it.each([
+    ["resistor 100 1%", "resistor 100 1%", true],
+    ["resistor 100 1%", "resistor 100 2%", false],
+    ["resistor 100 1%", "resistor 100 0,5%", true],
+    ["resistor 100", "resistor 100 20%", true],
+    ["resistor 100 0.5W", "resistor 100 0.5W", true],
+    ["resistor 100 0.5W", "resistor 100 500mW", true],
+    ["resistor 100 0.5W", "resistor 100 499 mW", false],
+    ["resistor 100 0.5W", "resistor 100 0.6 watts", true],
+    ["resistor 100 0.5W", "resistor 100 0,25W", false],
+    ["resistor 100 0.5W", "resistor 100", false],
+    ["film 100n 63 V", "film 100n 63 V", true],
+    ["film 100n 63 V", "film 100n 62 V", false],
+    ["film 100n", "100n", true],
+    ["100n", "film 100n", true],
+    ["film 100n", "ceramic 100n", false],
+    ["film capacitor 100n", "film 100n", true],
+    ["resistor 100", "100n", false],
+    ["fuse", "fuse 100 ohm", false],
+    ["op amp", "op amp", true],
+    ["op amp", "amp op", true],
+    ["op amp", "op", false],
+  ])("for %s, %s does: %s", (wanted, part, does) => {
+    expect(rate(wanted, part) !== undefined).toBe(does);
+  });
+
+  it("count the words that nobody asked for, but for those that say nothing", () => {
+    const strangers = (wanted: string, part: string) => rate(wanted, part)?.strangers;
+    expect(strangers("film 100n", "film 100n")).toBe(0);
+    expect(strangers("film 100n", "film capacitor 100n radial new")).toBe(0);
+    expect(strangers("film 100n", "polyester film 100n box")).toBe(2);
+    expect(strangers("100n", "film 100n")).toBe(1);
+    expect(strangers("op amp", "op amp")).toBe(0);
+  });
+
+  it("say their tolerance where they have one", () => {
+    const percent = (kind: string) => getTolerancePercent({ kind });
+    expect(["1%", "± 0,5 %", "resistor 10% 0.5 w", "resistor"].map(percent)).toEqual([
+      1,
+      0.5,
+      10,
+      undefined,
+    ]);
+  });
+});
+
+describe("the stores, move by move", () => {
+  const counts = (...lines: readonly object[]) =>
+    buildStores(book(...lines)).items.map(({ count }) => count);
+  const part = (text: string, count: number, more: object = {}) => {
+    const { kind, ...spec } = parsePartSpec(text);
+    return stock("in", count, { part: kind, ...spec, ...more });
+  };
+
+  it("add, take away and are counted anew, never below nothing", () => {
+    expect(counts(stock("in", 5), stock("in", 3))).toEqual([8]);
+    expect(counts(stock("in", 5), stock("out", 3))).toEqual([2]);
+    expect(counts(stock("in", 5), stock("out", 7))).toEqual([0]);
+    expect(counts(stock("in", 5), stock("set", 3))).toEqual([3]);
+    expect(counts(stock("set", 3), stock("in", 5))).toEqual([8]);
+    expect(counts(stock("out", 3))).toEqual([0]);
+    expect(counts(stock("in", 5), stock("in", 3, { ...electrolytic, volts: 35 }))).toEqual([5, 3]);
+    expect(buildStores(book()).isKept).toBe(false);
+    expect(buildStores(book(repair("10 µF", 1))).isKept).toBe(false);
+    expect(buildStores(book(stock("in", 0))).isKept).toBe(true);
+  });
+
+  it("keep the last price and where it was bought", () => {
+    const { items } = buildStores(
+      book(
+        stock("in", 5, { ...electrolytic, price: 0.1, from: "here" }),
+        stock("in", 5, { ...electrolytic, price: 0.2 }),
+        stock("in", 5),
+      ),
+    );
+    expect(items).toMatchObject([{ count: 15, price: 0.2, from: "here" }]);
+    const [plain] = buildStores(book(stock("in", 5))).items;
+    expect(plain).not.toHaveProperty("price");
+    expect(plain).not.toHaveProperty("from");
+  });
+
+  it("give a repair what lies there, and say how many are left of the last", () => {
+    const [use] = buildStores(book(stock("in", 5), repair("10 µF 50 V", 7))).uses;
+    expect(use).toMatchObject({ wanted: 7, taken: 5, left: 0 });
+    const [none] = buildStores(book(stock("in", 5), repair("knob", 1))).uses;
+    expect(none).toMatchObject({ taken: 0, matches: [] });
+    expect(none).not.toHaveProperty("left");
+    // A drawer of the very value, though empty, is where they came from.
+    const lines = [part("electrolytic 10u 63 V", 0), part("electrolytic 12u 63 V", 9)];
+    expect(buildStores(book(...lines, repair("electrolytic 10 µF", 2))).uses[0].taken).toBe(0);
+    expect(counts(part("electrolytic 12u 63 V", 9), repair("electrolytic 10 µF", 2))).toEqual([7]);
+  });
+
+  it("take the nearest first, then what was asked for, then the fewest volts, then the larger", () => {
+    const order = (wanted: string, ...bags: readonly string[]) => {
+      const take = (given: readonly string[]) => {
+        const lines = given.map((text) => part(text, 1));
+        const [found] = reserveParts(
+          [{ spec: parsePartSpec(wanted), needed: 9 }],
+          buildStores(book(...lines)),
+        );
+        return found.matches.map(({ spec: { kind, value, volts } }) => [kind, value, volts]);
+      };
+      expect(take([...bags].reverse())).toEqual(take(bags));
+      return take(bags);
+    };
+    expect(order("electrolytic 10u", "electrolytic 12u", "electrolytic 11u")).toEqual([
+      ["electrolytic", 11e-6, undefined],
+      ["electrolytic", 12e-6, undefined],
+    ]);
+    expect(order("film 100n", "polyester film 100n", "film 100n")).toEqual([
+      ["film", 100e-9, undefined],
+      ["polyester film", 100e-9, undefined],
+    ]);
+    expect(order("film 100n", "film 100n 63 V", "film 100n", "film 100n 50 V")).toEqual([
+      ["film", 100e-9, undefined],
+      ["film", 100e-9, 50],
+      ["film", 100e-9, 63],
+    ]);
+  });
+
+  it("know a price of what does, also where none of it is left", () => {
+    const spec = parsePartSpec("10 µF 35 V");
+    const reserve = (...lines: readonly object[]) =>
+      reserveParts([{ spec, needed: 2 }], buildStores(book(...lines)))[0];
+    expect(reserve(stock("in", 0, { ...electrolytic, price: 0.1, from: "here" }))).toMatchObject({
+      reserved: 0,
+      missing: 2,
+      price: 0.1,
+      from: "here",
+    });
+    expect(reserve(stock("in", 1))).not.toHaveProperty("price");
+    expect(reserve(stock("in", 1, { ...electrolytic, from: "here" }))).toMatchObject({
+      reserved: 1,
+      missing: 1,
+      from: "here",
+    });
+    expect(reserveParts([{ needed: 2 }], buildStores(book()))).toEqual([
+      { reserved: 0, missing: 2, matches: [] },
+    ]);
+  });
+
+  it("make pairs of two each of half the match, and no more than are wanted", () => {
+    const reserve = (needed: number, pairPercent: number, ...lines: readonly object[]) =>
+      reserveParts(
+        [{ spec: parsePartSpec("feed resistor pair 6k8"), needed, pairPercent }],
+        buildStores(book(...lines)),
+      )[0];
+    const loose = (percent: string, count: number) => part(`resistor 6k8 ${percent}`, count);
+    expect(reserve(1, 0.4, loose("0.2%", 4))).toMatchObject({ reserved: 1, missing: 0 });
+    expect(reserve(1, 0.4, loose("0.25%", 4))).toMatchObject({ reserved: 0, missing: 1 });
+    expect(reserve(3, 0.4, loose("0.1%", 5))).toMatchObject({
+      reserved: 2,
+      missing: 1,
+      matches: [{ count: 4 }],
+    });
+    expect(reserve(2, 0.4, loose("0.1%", 5), loose("0.2%", 4))).toMatchObject({
+      reserved: 2,
+      matches: [{ count: 4 }],
+    });
+    expect(reserve(3, 0.4, loose("0.1%", 5), loose("0.2%", 4)).matches).toHaveLength(2);
+    expect(reserve(1, 0.4, part("resistor 6k9 0.1%", 4)).reserved).toBe(0);
+    expect(reserve(1, 0.4, loose("1%", 2)).toPick).toMatchObject({ count: 2 });
+    expect(reserve(1, 0.4, loose("1%", 1))).not.toHaveProperty("toPick");
+    expect(reserve(1, 0.4, loose("0.1%", 9))).not.toHaveProperty("toPick");
   });
 });
