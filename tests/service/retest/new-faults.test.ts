@@ -1,0 +1,221 @@
+import { describe, expect, it } from "vitest";
+import type { Conditions } from "../../../src/history/compare/conditions.js";
+import type { RoundFinding, RoundPath } from "../../../src/history/types.js";
+import type { HeldRounds } from "../../../src/service/retest/judge-path.js";
+import { findNewFaults } from "../../../src/service/retest/new-faults.js";
+import { findSharedChanges } from "../../../src/service/retest/shared-changes.js";
+import { path, reading, round } from "../limits/rounds.js";
+
+// Expected: worked out by hand. A day is granted a quarter of what is of no concern of a reading, what
+// siblings that agree did in common half of that; 3.5 standard deviations of both are a change.
+
+const free: Conditions = {
+  calibration: "same",
+  refused: () => undefined,
+  differences: [],
+  partial: [],
+};
+const finding = (reads: string, deviation: number, parts: Partial<RoundFinding> = {}) =>
+  ({
+    reading: reads,
+    against: "siblings",
+    value: 0,
+    expected: 0,
+    deviation,
+    unit: "dB",
+    score: 20,
+    severity: "service",
+    words: "",
+    ...parts,
+  }) as RoundFinding;
+const at = (strip: string, id: string, value: number, parts: Partial<RoundPath> = {}) =>
+  path({ path: `${strip}/mic`, readings: { [id]: reading(value, "dB", 0) }, ...parts });
+
+interface Given {
+  readonly id?: string;
+  readonly moved?: number;
+  readonly was?: Partial<RoundPath>;
+  readonly now?: readonly RoundFinding[];
+}
+
+/** Path 1, that moved so far while its four siblings did `moved`. */
+function faults(by: number, { id = "gain", moved = 0, was, now }: Given = {}) {
+  const others = (value: number) => ["2", "3", "4", "5"].map((strip) => at(strip, id, value));
+  const base = round([at("1", id, 0, was), ...others(0)]);
+  const later = round([at("1", id, by), ...others(moved)], "2031-06-01-01");
+  const all = base.paths.map((one, k) => ({ was: one, now: later.paths[k] }));
+  const held: HeldRounds = {
+    base,
+    round: later,
+    conditions: free,
+    pairs: { untouched: all.slice(1), all },
+    now: new Map([["1/mic", now ?? [finding(id, by)]]]),
+  };
+  return findNewFaults(held).map((one) => [one.path.path, one.findings.length]);
+}
+const one = [["1/mic", 1]];
+
+describe("a new fault", () => {
+  it("moved for the worse by 3.5 standard deviations", () => {
+    // Of a gain, 0.7 dB: 3.5 · √(0.0875² + 0.175²) = 0.685 dB.
+    expect(faults(-0.69)).toEqual(one);
+    expect(faults(-0.68)).toEqual([]);
+    expect(faults(0.69)).toEqual(one);
+    expect(faults(0.68)).toEqual([]);
+    // Nearer to its siblings is no fault, though it still stands out.
+    expect(faults(-3, { now: [finding("gain", 3)] })).toEqual([]);
+    expect(faults(3, { now: [finding("gain", -3)] })).toEqual([]);
+  });
+
+  it("is told from what its siblings did", () => {
+    expect(faults(-5, { moved: -5 })).toEqual([]);
+    expect(faults(-5, { moved: -4.32 })).toEqual([]);
+    expect(faults(-5, { moved: -4.31 })).toEqual(one);
+    // It stood still while they rose.
+    expect(faults(0, { moved: 5, now: [finding("gain", -5)] })).toEqual(one);
+  });
+
+  it("of noise is more of it, of headroom less", () => {
+    expect(faults(9, { id: "hiss" })).toEqual(one);
+    expect(faults(-9, { id: "hiss" })).toEqual([]);
+    expect(faults(-9, { id: "headroom" })).toEqual(one);
+    expect(faults(9, { id: "headroom" })).toEqual([]);
+  });
+
+  it("is none of what stood out before, but another of the same path", () => {
+    const known = { findings: [finding("gain", -3)] };
+    expect(faults(-9, { was: known })).toEqual([]);
+    const remarked = { findings: [finding("gain", -3, { severity: "remark" })] };
+    expect(faults(-9, { was: remarked })).toEqual(one);
+    const two = [finding("gain", -9), finding("return", 0)];
+    expect(faults(-9, { was: known, now: two })).toEqual(one);
+    expect(faults(-9, { now: two })).toEqual([["1/mic", 2]]);
+    expect(faults(-9, { now: [finding("gain", -9, { severity: "remark" })] })).toEqual([]);
+    expect(faults(-9, { now: [] })).toEqual([]);
+  });
+
+  it("is all that stands out where there was nothing to compare with", () => {
+    expect(faults(0, { was: { status: "missing" } })).toEqual(one);
+    expect(faults(0, { was: { readings: {} } })).toEqual(one);
+    expect(faults(0, { was: { readings: { gain: reading(0, "%", 0) } } })).toEqual(one);
+  });
+});
+
+describe("what re-tested paths did in common", () => {
+  type Pair = { readonly was: RoundPath; readonly now: RoundPath };
+  const pair = (
+    strip: string,
+    id: string,
+    was: number,
+    now: number,
+    { unit = "dB", ...parts }: { unit?: string; family?: string; findings?: RoundFinding[] } = {},
+  ): Pair => {
+    const of = (value: number) =>
+      path({ path: `${strip}/mic`, readings: { [id]: reading(value, unit, 0) }, ...parts });
+    return { was: of(was), now: of(now) };
+  };
+  const all = (id: string, by: number, unit = "dB") =>
+    ["1", "2", "3"].map((strip) => pair(strip, id, 0, by, { unit }));
+  const changes = (
+    pairs: readonly Pair[],
+    calibration: Conditions["calibration"] = "same",
+    untouched: readonly Pair[] = [],
+  ) => findSharedChanges({ all: pairs, untouched }, { ...free, calibration });
+  const standings = (...given: Parameters<typeof changes>) =>
+    changes(...given).map(({ reading: id, standing }) => `${id} ${standing}`);
+
+  it("of a gain may be 1.5 dB, 1 dB where it is calibrated, give or take what it is known by", () => {
+    // Three that agree: a quarter of 0.7 dB, half of it, twice for 95 %: 0.175 dB.
+    expect(standings(all("gain", 0.17))).toEqual([]);
+    expect(standings(all("gain", 0.18))).toEqual(["gain within"]);
+    expect(standings(all("gain", 1))).toEqual(["gain within"]);
+    expect(standings(all("gain", 1.01))).toEqual(["gain unsure"]);
+    expect(standings(all("gain", 1.17))).toEqual(["gain unsure"]);
+    expect(standings(all("gain", 1.18))).toEqual(["gain beyond"]);
+    expect(standings(all("gain", -1.18))).toEqual(["gain beyond"]);
+    expect(standings(all("gain", 1.5), "none")).toEqual(["gain within"]);
+    expect(standings(all("gain", 1.51), "none")).toEqual(["gain unsure"]);
+    expect(standings(all("gain", 1.68), "none")).toEqual(["gain beyond"]);
+    expect(changes(all("gain", 1.2))).toMatchObject([
+      {
+        families: ["mic"],
+        paths: 3,
+        change: 1.2,
+        uncertainty: expect.closeTo(0.175, 12),
+        unit: "dB",
+        bound: 1,
+        scale: "absolute",
+      },
+    ]);
+  });
+
+  it("for the better is within any bound", () => {
+    expect(standings(all("hiss", -20))).toEqual(["hiss within"]);
+    expect(standings(all("hiss", 20))).toEqual(["hiss beyond"]);
+    expect(standings(all("headroom", 20))).toEqual(["headroom within"]);
+    expect(standings(all("headroom", -20))).toEqual(["headroom beyond"]);
+  });
+
+  it("needs two paths, and counts none that stood out before", () => {
+    expect(standings(all("gain", 5).slice(1))).toEqual(["gain beyond"]);
+    expect(standings(all("gain", 5).slice(2))).toEqual([]);
+    const ill = { findings: [finding("gain", -5)] };
+    const [one, two] = all("gain", 0);
+    expect(
+      standings([one, two, pair("3", "gain", -9, 0, ill), pair("4", "gain", -9, 0, ill)]),
+    ).toEqual([]);
+  });
+
+  it("is looked for among untouched paths by themselves too", () => {
+    const still = ["1", "2", "3"].map((strip) => pair(strip, "gain", 0, 0));
+    const fell = ["4", "5"].map((strip) => pair(strip, "gain", 0, -3));
+    expect(standings([...still, ...fell])).toEqual([]);
+    expect(standings([...still, ...fell], "same", fell)).toEqual(["gain beyond"]);
+    expect(standings([...still, ...fell], "same", fell.slice(1))).toEqual([]);
+  });
+
+  it("of a level without a calibration is what it did against the tone's", () => {
+    const both = (hiss: number, level: number) =>
+      ["1", "2", "3"].map((strip) => {
+        const of = (more: number, tone: number) =>
+          path({
+            path: `${strip}/mic`,
+            readings: {
+              hiss: reading(-80 + more, "dBFS", 0),
+              level: reading(-18 + tone, "dBFS", 0),
+            },
+          });
+        return { was: of(0, 0), now: of(hiss, level) };
+      });
+    const hissOf = (...given: Parameters<typeof changes>) =>
+      changes(...given).find(({ reading: id }) => id === "hiss");
+    expect(hissOf(both(9, 9), "none")).toBeUndefined();
+    expect(hissOf(both(9, 2), "none")).toMatchObject({
+      change: expect.closeTo(7, 9),
+      scale: "against-level",
+    });
+    expect(hissOf(both(9, 9))).toMatchObject({ change: 9, scale: "absolute" });
+    // A ratio has no level to be held against.
+    const ratio = both(9, 9).map(({ was, now }) => ({
+      was: { ...was, readings: { ...was.readings, hiss: reading(-80, "dB", 0) } },
+      now: { ...now, readings: { ...now.readings, hiss: reading(-71, "dB", 0) } },
+    }));
+    expect(hissOf(ratio, "none")).toMatchObject({ change: 9, scale: "absolute" });
+  });
+
+  it("is one change of families that did alike, and two of those that did not", () => {
+    const of = (family: string, first: number, by: number) =>
+      [0, 1, 2].map((k) => pair(`${first + k}`, "gain", 0, by, { family }));
+    expect(changes([...of("mic", 1, -3), ...of("line", 4, -5)])).toMatchObject([
+      { families: ["mic", "line"], paths: 6, change: -5 },
+    ]);
+    expect(changes([...of("mic", 1, -3), ...of("line", 4, 5)])).toMatchObject([
+      { families: ["line"], paths: 3, change: 5 },
+      { families: ["mic"], paths: 3, change: -3 },
+    ]);
+    expect(standings([...of("mic", 1, 0.5), ...of("line", 4, -5)])).toEqual([
+      "gain beyond",
+      "gain within",
+    ]);
+  });
+});
