@@ -210,3 +210,139 @@ describe("values", () => {
     expect(railHint).toContain("The black lead belongs on ground.");
   });
 });
+
+describe("what is read beside a meter", () => {
+  it.each([
+    ["4u7", "F", 4.7e-6],
+    ["4µ7", "F", 4.7e-6],
+    ["2p2", "F", 2.2e-12],
+    ["3n3", "F", 3.3e-9],
+    ["1M2", "Ω", 1.2e6],
+    ["6K8", "Ω", 6800],
+    [".5", "V", 0.5],
+    ["5.", "V", 5],
+    ["+5", "V", 5],
+    ["0,47 µ", "F", 0.47e-6],
+    ["15 volts", "V", 15],
+    ["15v", "V", 15],
+    ["10R", "Ω", 10],
+    ["10 Ohms", "Ω", 10],
+    ["1 F", "F", 1],
+    ["1000", "V", 1000],
+    ["-1000", "V", -1000],
+    ["0R", "Ω", 0],
+    ["1000M", "Ω", 1e9],
+    ["0.1pF", "F", 1e-13],
+    [" 12 ", "V", 12],
+  ] as const)("%j as %s is %d", (text, unit, value) => {
+    expect(parseQuantity(text, unit, "value")).toBe(value);
+  });
+
+  it.each([
+    ["1000.1", "V"],
+    ["-1000.1", "V"],
+    ["1001M", "Ω"],
+    ["0.09pF", "F"],
+    ["1.01F", "F"],
+    ["6V8", "V"],
+    ["4k7", "F"],
+    ["4u7", "Ω"],
+    ["5k", "V"],
+    ["5 5", "V"],
+    ["5xV", "V"],
+    ["k", "Ω"],
+  ] as const)("%j is none as %s", (text, unit) => {
+    expect(() => parseQuantity(text, unit, "value")).toThrowError(DeskroundError);
+  });
+
+  // Three figures; a prefix from its own size on.
+  it.each([
+    [999_500, "Ω", "1 MΩ"],
+    [999_400, "Ω", "999 kΩ"],
+    [1000, "Ω", "1 kΩ"],
+    [999, "Ω", "999 Ω"],
+    [1, "V", "1 V"],
+    [0.999, "V", "999 mV"],
+    [0.001, "V", "1 mV"],
+    [0.000999, "V", "999 µV"],
+    [-1.2345, "V", "−1.23 V"],
+    [1, "F", "1 F"],
+    [0.5, "F", "500000 µF"],
+    [1e-6, "F", "1 µF"],
+    [999e-9, "F", "999 nF"],
+    [1e-9, "F", "1 nF"],
+    [999e-12, "F", "999 pF"],
+    [2.2e-12, "F", "2.2 pF"],
+    [1e-13, "F", "0.1 pF"],
+    [0, "F", "0 F"],
+  ] as const)("%d in %s is written %s", (value, unit, text) => {
+    expect(formatQuantity(value, unit)).toBe(text);
+  });
+});
+
+describe("the values of a reading, with what they ought to be", () => {
+  const rails = { phantomV: 48, railsV: [17, -16] } as never;
+  const values = (what: MeterLine["what"], written: object) =>
+    parseMeterValues(what, written as never, rails);
+
+  it("are those of the desk, or those written with them", () => {
+    expect(values("phantom", { pin2: "47", pin3: "48" })).toEqual([
+      { at: "pin 2", value: 47, unit: "V", nominal: 48 },
+      { at: "pin 3", value: 48, unit: "V", nominal: 48 },
+    ]);
+    expect(values("rail", { plus: "17", minus: "-16" }).map(({ nominal }) => nominal)).toEqual([
+      17, -16,
+    ]);
+    expect(parseMeterValues("rail", { plus: "17" }, { phantomV: 48 } as never)).toEqual([
+      { at: "plus", value: 17, unit: "V" },
+    ]);
+    // A minus rail is meant to be negative, with or without its sign.
+    for (const nominal of ["15", "-15"]) {
+      expect(values("rail", { minus: "-16", nominal })[0].nominal).toBe(-15);
+    }
+    expect(values("rail", { plus: "16", nominal: "15" })[0].nominal).toBe(15);
+    expect(values("direct", { value: "1mV" })[0].nominal).toBe(0);
+    expect(values("resistor", { value: "1k" })[0]).toEqual({ at: "value", value: 1000, unit: "Ω" });
+    expect(values("capacitor", { value: "1u", nominal: "2u" })[0].nominal).toBe(2e-6);
+  });
+
+  it("have a tolerance in per cent of what they ought to be, or in their unit", () => {
+    const tolerance = (what: MeterLine["what"], written: object) =>
+      values(what, written)[0].tolerance;
+    expect(tolerance("phantom", { pin2: "47", tolerance: "5%" })).toBeCloseTo(2.4, 12);
+    expect(tolerance("phantom", { pin2: "47", tolerance: " 2,5 % " })).toBeCloseTo(1.2, 12);
+    expect(tolerance("rail", { minus: "-16", tolerance: "5%" })).toBeCloseTo(0.8, 12);
+    expect(tolerance("rail", { plus: "16", tolerance: "0.5" })).toBe(0.5);
+    expect(tolerance("rail", { plus: "16", tolerance: "-0.5V" })).toBe(0.5);
+    expect(tolerance("rail", { plus: "16" })).toBeUndefined();
+    expect(() => values("resistor", { value: "1k", tolerance: "5%" })).toThrow(/per cent of what/);
+  });
+
+  it.each([
+    ["phantom", { pin2: "70" }, undefined],
+    ["phantom", { pin2: "70.1" }, /no phantom supply gives more than 70 V/],
+    ["rail", { plus: "100" }, undefined],
+    ["rail", { plus: "100.1" }, /no rail voltage of a strip is more than 100 V/],
+    ["rail", { minus: "-100.1" }, /more than 100 V/],
+    ["direct", { value: "-100.1" }, /more than 100 V/],
+    ["direct", { value: "-5" }, undefined],
+    ["phantom", { pin2: "-1" }, undefined],
+    ["phantom", { pin2: "-1.1" }, /wrong sign/],
+    ["rail", { plus: "-1" }, undefined],
+    ["rail", { plus: "-1.1" }, /wrong sign/],
+    ["rail", { minus: "1" }, undefined],
+    ["rail", { minus: "1.1" }, /wrong sign/],
+    ["resistor", { value: "200" }, /no unit/],
+    [
+      "rail",
+      { pin2: "5" },
+      /--pin2 does not belong to a reading of rail: it takes --plus and --minus/,
+    ],
+    ["rail", { plus: "5", value: "6" }, /The value 6 does not belong to a reading of rail/],
+    ["rail", {}, /A reading of rail needs --plus or --minus/],
+    ["direct", {}, /A reading of direct needs a value/],
+  ] as const)("of %s, %j, are refused with %s", (what, written, told) => {
+    if (told === undefined) expect(values(what, written)).toHaveLength(1);
+    else expect(() => values(what, written)).toThrow(told);
+  });
+});
