@@ -1,9 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { median } from "../../../src/dsp/robust.js";
 import {
+  addPace,
   computeDryingCrossing,
+  computeDryingHeight,
+  computeDryingReach,
   type DryingLaw,
   fitDrying,
+  leaveOpen,
   weighLaws,
 } from "../../../src/history/trend/drying.js";
 import { computeTrends } from "../../../src/history/trend/trends.js";
@@ -214,5 +218,155 @@ describe("laws of drying", () => {
     // exp(−(3 − 1)/2)
     const [near, far] = weighLaws([law(0, 1), law(0, 3)], 1);
     expect(near / far).toBeCloseTo(Math.E, 9);
+  });
+
+  const of = (squares: number, parts: { share?: number; cost?: number } = {}): DryingLaw => {
+    const { share = 1, cost = 0 } = parts;
+    return { ...law(0, squares), weightOfShare: share, course: { cost } } as DryingLaw;
+  };
+
+  it("count as often as their share stands for, and less for a rarer course", () => {
+    const [twice, once] = weighLaws([of(1, { share: 2 }), of(1)], 1);
+    expect(twice / once).toBeCloseTo(2, 9);
+    const [usual, rare] = weighLaws([of(1), of(1, { cost: Math.log(5) })], 1);
+    expect(usual / rare).toBeCloseTo(5, 9);
+  });
+
+  it("are held against what the best leaves, and no less than corners scatter by", () => {
+    // 4 of four degrees of freedom: a variance of 1, whatever siblings scatter by.
+    const [best, next] = weighLaws([of(4), of(6)], 0.1);
+    expect(best / next).toBeCloseTo(Math.E, 9);
+    // 0.003 nepers at least: exp(−1e-5/(2 · 9e-6)).
+    const [one, other] = weighLaws([of(0), of(1e-5)], 1e-4);
+    expect(one / other).toBeCloseTo(Math.exp(1e-5 / 18e-6), 9);
+  });
+});
+
+describe("a capacitor alone", () => {
+  // The others' corner is at nothing: the row's is its own, and rises by so many nepers a year.
+  const points = (rate: number, count = 6, from = 0) =>
+    Array.from({ length: count }, (_, k) => ({
+      years: k + 1 - count,
+      y: Math.log(2) + rate * Math.max(0, k - from),
+      epoch: 0,
+      round: k,
+    }));
+  const alone = (rate: number, count?: number, from = 0) =>
+    fitDrying(points(rate, count, from), Math.log(2)).find(
+      ({ share, squares, sound }) => share === 1 && squares < 1e-12 && sound === from,
+    );
+
+  it("goes on as it went, by the line that it is", () => {
+    const law = alone(0.3);
+    if (law === undefined) throw new Error("no law fits");
+    expect(law.line.slope).toBeCloseTo(0.3, 9);
+    expect(law).toMatchObject({ others: 0, line: { points: 6, freedom: 4 } });
+    expect(law.farthest).toBeLessThan(1e-6);
+    for (const years of [0, 5]) {
+      const { y, slope, part } = computeDryingHeight(law, years);
+      expect(y).toBeCloseTo(Math.log(2) + 0.3 * (5 + years), 9);
+      expect(slope).toBeCloseTo(0.3, 9);
+      expect(part).toBeCloseTo(1, 9);
+    }
+    // Of one law its own slope: 4 % of it, and Student's 2.776 errors of s/√Σ(x − x̄)², Σ = 17.5.
+    const scatter = { deviation: 0.01, freedom: 4 };
+    expect(computeDryingReach([law], [1], scatter, 0.3)).toBeCloseTo(
+      0.04 * 0.3 + (2.776 * 0.01) / Math.sqrt(17.5),
+      4,
+    );
+    expect(computeDryingReach([law], [1], { ...scatter, deviation: 0 }, 0.2)).toBeCloseTo(
+      0.1 + 0.04 * 0.2,
+      6,
+    );
+  });
+
+  it("is none that loses more than two thirds of itself a year", () => {
+    // ln 3 = 1.0986
+    expect(alone(1.09)).toBeDefined();
+    expect(alone(1.11)).toBeUndefined();
+  });
+
+  it("may have begun later, and the rounds before it are sound", () => {
+    const law = alone(0.3, 8, 3);
+    expect(law?.line.slope).toBeCloseTo(0.3, 9);
+    // One figure more is fitted: the sound height.
+    expect(law?.line.freedom).toBe(5);
+    expect(computeDryingHeight(law as DryingLaw, 0).y).toBeCloseTo(Math.log(2) + 0.3 * 4, 9);
+  });
+
+  it("is tried from three rounds on, and to begin in no more than 24 of them", () => {
+    expect(fitDrying(points(0.3, 2), Math.log(2))).toEqual([]);
+    expect(fitDrying(points(0.3, 3), Math.log(2)).length).toBeGreaterThan(0);
+    const begins = (count: number) => [
+      ...new Set(fitDrying(points(0.05, count), Math.log(2)).map(({ sound }) => sound)),
+    ];
+    expect(begins(3)).toEqual([0]);
+    expect(begins(5)).toEqual([0, 1, 2]);
+    expect(begins(26)).toEqual(Array.from({ length: 24 }, (_, k) => k));
+    expect(begins(27)).toEqual(Array.from({ length: 13 }, (_, k) => 2 * k));
+  });
+
+  it("comes to a height in time, or by some of its laws never", () => {
+    const law = alone(0.3) as DryingLaw;
+    // Others that are higher than the height leave nothing for its own corner.
+    const never = { ...law, others: 1e9 };
+    const scatter = { deviation: 1e-9, freedom: 10 };
+    const height = Math.log(2) + 0.3 * 12;
+    const cross = (weights: readonly [number, number]) =>
+      computeDryingCrossing([law, never], weights, scatter, height);
+    // Seven years on at its pace; no part keeps that to better than 30 %.
+    const sure = cross([1, 0]);
+    expect(sure?.years).toBeCloseTo(7, 6);
+    expect(sure?.from).toBeCloseTo(7 / 1.3, 6);
+    expect(sure?.until).toBeCloseTo(7 / 0.7, 6);
+    expect(sure).not.toHaveProperty("open");
+    // More than 2.5 % of the weight leaves it open, less than 2 % of the likeliest is none.
+    expect(cross([0.98, 0.02])).not.toHaveProperty("open");
+    expect(cross([0.97, 0.03])).toMatchObject({ open: true, until: 30 });
+    expect(cross([0.26, 0.74])).toMatchObject({ open: true });
+    expect(cross([0.24, 0.76])).toBeUndefined();
+    // It is there already.
+    const past = computeDryingCrossing([law], [1], scatter, Math.log(2) + 0.3 * 4);
+    expect(past?.years).toBeCloseTo(-1, 6);
+  });
+
+  it("is due by the likeliest of its laws, from the earliest to the latest of all", () => {
+    const [slow, quick] = [alone(0.2), alone(0.4)] as DryingLaw[];
+    const scatter = { deviation: 1e-9, freedom: 10 };
+    const height = Math.log(2) + 4;
+    // 15 years on by the one, 5 by the other.
+    const cross = (a: number, b: number) =>
+      computeDryingCrossing([slow, quick], [a, b], scatter, height);
+    expect(cross(0.6, 0.4)?.years).toBeCloseTo(15, 6);
+    expect(cross(0.4, 0.6)?.years).toBeCloseTo(5, 6);
+    for (const weights of [
+      [0.6, 0.4],
+      [0.4, 0.6],
+    ]) {
+      const { from, until } = cross(weights[0], weights[1]) ?? {};
+      expect(from).toBeCloseTo(5 / 1.3, 6);
+      expect(until).toBeCloseTo(15 / 0.7, 6);
+    }
+  });
+});
+
+describe("a date", () => {
+  it("is in doubt by its course and by the pace, in quadrature", () => {
+    const { years, from, until } = addPace({ years: 13, from: 9, until: 20 });
+    expect(years).toBe(13);
+    expect(from).toBeCloseTo(13 - Math.hypot(4, 3), 12);
+    expect(until).toBeCloseTo(13 + Math.hypot(7, 13 / 0.7 - 13), 12);
+    // What is past has no pace any more.
+    expect(addPace({ years: -1, from: -3, until: 1 })).toEqual({ years: -1, from: -3, until: 1 });
+  });
+
+  it("that is left open ends later than anybody plans for", () => {
+    expect(leaveOpen({ years: 3, from: 2, until: 4 })).toEqual({
+      years: 3,
+      from: 2,
+      until: 30,
+      open: true,
+    });
+    expect(leaveOpen({ years: 30, from: 20, until: 40 }).until).toBe(40);
   });
 });
