@@ -367,6 +367,13 @@ const equivalent = [
     replacement: "step / worse",
     why: "what is worse is 1 or −1, and to divide by it is to multiply by it",
   },
+  {
+    file: "src/service/retest/shared-faults.ts",
+    text: 'return { ...told, outcome: !isReal ? "unchanged" : moved > 0 ? "better" : "worse" };',
+    original: "moved > 0",
+    replacement: "moved >= 0",
+    why: "what did not move at all is not real, and is told as unchanged",
+  },
 ];
 
 /**

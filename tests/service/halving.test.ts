@@ -37,6 +37,40 @@ describe("halving a group of strips", () => {
     }
   });
 
+  it("finds it though all plays read half a decibel too high, and no further off than 1.5 dB", () => {
+    // Strip 3 of four gives ten times what all others do, and no bus is there.
+    const group = ["1", "2", "3", "4"];
+    const step = (off: number, ...open: readonly (readonly string[])[]) =>
+      planHalving(
+        { group, adds: "power", allDb: db(11), expectedDb: 0 },
+        open.map((strips) => ({
+          open: strips,
+          levelDb: db(strips.length / 4 + (strips.includes("3") ? 10 : 0)) + off,
+        })),
+      );
+    for (const off of [0, 0.6, -0.6, 1.4]) {
+      expect(step(off, ["3", "4"], ["3"]), `${off}`).toEqual({ do: "found", strip: "3" });
+      expect(step(off, ["3", "4"]), `${off}`).toMatchObject({ do: "play", open: ["3"], most: 2 });
+    }
+    expect(step(6, ["3", "4"], ["3"])).toMatchObject({ do: "unclear" });
+  });
+
+  it("of one strip alone has found it, and of several asks for the first half", () => {
+    const ask = (count: number) =>
+      planHalving(
+        {
+          group: Array.from({ length: count }, (_, k) => String(k + 1)),
+          adds: "power",
+          allDb: 10,
+          expectedDb: 0,
+        },
+        [],
+      );
+    expect(ask(1)).toEqual({ do: "found", strip: "1" });
+    expect(ask(2)).toEqual({ do: "play", open: ["1"], most: 2 });
+    expect(ask(5)).toEqual({ do: "play", open: ["1", "2", "3"], most: 4 });
+  });
+
   it("names no strip where the excess is the bus's own", () => {
     // All plays are as loud as the whole: it is in every one of them.
     const group = ["1", "2", "3", "4"];

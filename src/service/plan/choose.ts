@@ -89,7 +89,7 @@ export function chooseRepairs<J extends RepairOption>(
     const onCard = new Set(off.flatMap(({ part }) => (part.kind === "card" ? part.strips : [])));
     const found = treeChoice(open, nested, onCard, construction, budget - paid, each);
     const score = found.score - paid;
-    if (found.jobs.length > 0 && score > best.score) best = { score, jobs: found.jobs };
+    if (score > best.score) best = { score, jobs: found.jobs };
   }
   const needed = new Set(best.jobs.map(({ strip }) => strip));
   const parts = concerned

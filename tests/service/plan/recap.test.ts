@@ -120,6 +120,31 @@ describe("makeRecapPlan", () => {
     expect(order(plan({ round: made, notebook: since }))[0]).not.toBe("2");
   });
 
+  it("does not move a strip up for less than half a decibel at 30 Hz", () => {
+    const low = (strip: string, db: number) =>
+      path({
+        path: `${strip}/mic`,
+        curves: {
+          response: { x: [30, 1000], y: [db, 0], uncertainty: [0, 0], xUnit: "Hz", yUnit: "dB" },
+        },
+      });
+    const first = (db: number) => {
+      const made = round(
+        ["1", "2", "3", "4", "5"].map((strip) => low(strip, strip === "2" ? db : 0)),
+      );
+      const found = plan({ round: made });
+      return [order(found)[0], found.days.flatMap(({ strips }) => strips)];
+    };
+    // Strip 2 was recapped last, and would come last by its age.
+    expect(first(-0.5)[0]).toBe("2");
+    expect(first(-0.49)[0]).toBe("3");
+    // More bass than its siblings is no drying.
+    expect(first(3)[0]).toBe("3");
+    expect(first(-3)[1]).toContainEqual(
+      expect.objectContaining({ strip: "2", drift: { path: "2/mic", lowDb: -3 } }),
+    );
+  });
+
   it("puts no more into a day than it holds", () => {
     const found = plan({ hoursADay: 4 });
     for (const { minutes, strips } of found.days) {

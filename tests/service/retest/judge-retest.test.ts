@@ -452,6 +452,8 @@ describe("the gate, shared parts", () => {
     const found = judge(lost);
     expect(found.measured).toBe(good.paths.length - 1);
     expect(judge(good).measured).toBe(good.paths.length);
+    expect(found.unmeasured).toEqual([one.path]);
+    expect(judge(good).unmeasured).toEqual([]);
     expect(found.gate.reasons).toContainEqual(
       expect.objectContaining({ code: "not-measured", paths: [one.path] }),
     );
