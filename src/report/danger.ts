@@ -23,6 +23,9 @@ export function listDangerAdvice(told: Told): readonly string[] {
       ? "Do not touch it again: cut the power at the breaker, then pull the mains plug and leave it out. If there is smoke or fire, get out and call the fire service."
       : "Switch off at the mains switch, pull the mains plug and leave it out. If there is smoke or fire, or metal gives shocks, do not touch the desk: cut the power at the breaker. If there is smoke or fire, get out and call the fire service.",
     `Do not power ${formatUnpowered(told)} before the cause is found and repaired; it may be ${getDangerKind(first).mayBe}. Leave mains and supply work to licensed people, under local codes.`,
+    ...(told.dangers.includes("shock")
+      ? ["Anyone who had a shock should see a doctor, even if they feel well."]
+      : []),
   ];
 }
 

@@ -24,4 +24,9 @@ describe("listDangerAdvice", () => {
     );
     expect(listDangerAdvice({ dangers: ["heat"] })[0]).toMatch(/^Switch off/);
   });
+
+  it("sends whoever had a shock to a doctor", () => {
+    expect(listDangerAdvice({ dangers: ["heat", "shock"] })[2]).toMatch(/should see a doctor/);
+    expect(listDangerAdvice({ dangers: ["heat"] })).toHaveLength(2);
+  });
 });
