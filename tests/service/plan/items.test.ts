@@ -257,6 +257,13 @@ describe("what is tried before the desk is opened", () => {
     });
   });
 
+  it("is what the cause itself asks for, unless a check of the path stands for it", () => {
+    const codes = (parts: Partial<RoundPath> = {}) =>
+      of([ailing("4/mic", [likely, setting(0.2)], parts)]).outside.map(({ todo }) => todo.code);
+    expect(codes()).toEqual(["confirm", "try"]);
+    expect(codes({ next: next("pad") })).toEqual(["confirm"]);
+  });
+
   it("is no check any more once a meter has spoken", () => {
     const rail = {
       kind: "meter",
