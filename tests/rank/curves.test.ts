@@ -7,6 +7,7 @@ import {
   groupFamilies,
 } from "../../src/rank/family-stats.js";
 import { compareResponses } from "../../src/rank/responses.js";
+import { scoreDeviation, scoreSiblingDeviation } from "../../src/rank/robust-stats.js";
 import { compareSpectra } from "../../src/rank/spectra.js";
 import { formatHertz } from "../../src/text/format-hertz.js";
 import { family, measurement, reading } from "../helpers/families.js";
@@ -200,6 +201,31 @@ describe("compareSpectra", () => {
     // of two rises the one whose weaker point stands out more
     const twice = bump(30, 3, 9, 30).map((db, k) => db + bump(30, 20, 12, 12)[k]);
     expect(found("noise", twice)[0].atHz).toBe(bands[20]);
+  });
+
+  it("takes the scatter of many for what it is, of one or of a wide family as known beforehand", () => {
+    // Noise is granted a quarter of its floor of 4 dB, beside 0.01 dB of the siblings and of its own.
+    const score = (count: number, excess: number) => {
+      const y = bump(30, 9, 12, 12);
+      const own = [{ path: "1/mic", measurement: measurement({}, { noise: curve(bands, y) }) }];
+      return compareSpectra(own, flat("noise", 30, count, excess))[0].harmful;
+    };
+    const scatter = (count: number) => ({ count, median: 0, scale: 0.01 });
+    expect(score(24, 1)).toBe(scoreDeviation(12, scatter(24), 0.01, 1).score);
+    expect(score(2, 1)).toBe(scoreDeviation(12, scatter(2), 0.01, 1).score);
+    expect(score(24, 2)).toBe(scoreSiblingDeviation(12, scatter(24), 0.01, 1, 2).score);
+    expect(score(1, 1)).toBe(scoreSiblingDeviation(12, scatter(1), 0.01, 1, 1).score);
+  });
+
+  it("looks at all of a curve, and of equal rises takes the first", () => {
+    expect(found("noise", bump(30, 28, 20, 20))).toMatchObject([{ severity: "service" }]);
+    expect(found("noise", bump(30, 0, 20, 20))).toMatchObject([{ atHz: bands[0] }]);
+    const twice = bump(30, 3, 12, 12).map((db, k) => db + bump(30, 20, 12, 12)[k]);
+    expect(found("noise", twice)[0].atHz).toBe(bands[3]);
+    expect(found("noise", bump(30, 29, 20))).toEqual([]);
+    // A point at the siblings' middle is none of a rise.
+    expect(found("noise", bump(30, 9, 20, 0, 20))).toEqual([]);
+    expect(compareSpectra([], undefined)).toEqual([]);
   });
 
   it("leaves out points within 3 dB of what the method alone gives", () => {
