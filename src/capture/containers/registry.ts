@@ -10,7 +10,12 @@ const byKind: Readonly<Record<RecordingKind, Container>> = { WAV: wav, FLAC: fla
 /** All of them, in the order in which messages name them. */
 export const containers: readonly Container[] = recordingKinds.map(({ name }) => byKind[name]);
 
-/** What reads the files of one kind. */
+/**
+ * What reads the files of one kind.
+ *
+ * @example
+ * getContainer("FLAC").name; // "FLAC"
+ */
 export function getContainer(kind: RecordingKind): Container {
   return byKind[kind];
 }
