@@ -60,9 +60,9 @@ describe.runIf(hasPulse || isRequired)("with PulseAudio", { retry: 1 }, () => {
     noise = spawn("paplay", ["--device=desk", file], { env: server.env, stdio: "ignore" });
   });
 
-  afterAll(() => {
+  afterAll(async () => {
     noise?.kill();
-    server.stop();
+    await server.stop();
   });
 
   it("says which program is not installed", () => {
@@ -152,7 +152,7 @@ describe.runIf(hasPipewire || isRequired)("with PipeWire", { retry: 1 }, () => {
       expect(stderr + stdout).toMatch(/The chain is in order\..* [+−]0\.0 dB of what was sent/);
       expect(status).toBe(0);
     } finally {
-      server.stop();
+      await server.stop();
     }
   });
 });

@@ -8,7 +8,7 @@ export interface SoundServer {
   readonly home: string;
   /** What its clients want in their environment. */
   readonly env: NodeJS.ProcessEnv;
-  readonly stop: () => void;
+  readonly stop: () => Promise<void>;
 }
 
 /** −3 dB point of the filter in PulseAudio's way, Hz. */
@@ -105,19 +105,30 @@ function startServer(program: string, words: readonly string[], env: NodeJS.Proc
   return spawn(command, args, { env, stdio: "ignore", detached: true });
 }
 
-function stopAll(home: string, servers: readonly ChildProcess[]): void {
-  for (const { pid } of servers) {
-    try {
-      if (pid !== undefined) process.kill(-pid, "SIGTERM");
-    } catch {
-      // Ended already.
-    }
-  }
-  rmSync(home, { recursive: true, force: true, maxRetries: 3 });
+/** Ends servers, and only then removes their folder: one that is still ending writes into it. */
+async function stopAll(home: string, servers: readonly ChildProcess[]): Promise<void> {
+  for (const server of servers) await stopGroup(server);
+  rmSync(home, { recursive: true, force: true, maxRetries: 5 });
 }
 
-async function until(holds: () => boolean): Promise<void> {
-  for (let k = 0; k < 150; k++) {
+/** Asks a server and what it started to end, and ends by force what has not after some seconds. */
+async function stopGroup({ pid }: ChildProcess): Promise<void> {
+  if (pid === undefined) return;
+  const send = (signal: NodeJS.Signals | 0): boolean => {
+    try {
+      return process.kill(-pid, signal);
+    } catch {
+      return false;
+    }
+  };
+  if (!send("SIGTERM")) return;
+  await until(() => !send(0), 50);
+  if (send("SIGKILL")) await until(() => !send(0), 50);
+}
+
+/** Waits until something holds, at most so many tenths of a second. */
+async function until(holds: () => boolean, tenths = 150): Promise<void> {
+  for (let k = 0; k < tenths; k++) {
     if (holds()) return;
     await new Promise((resolve) => setTimeout(resolve, 100));
   }
