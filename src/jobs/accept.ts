@@ -13,14 +13,14 @@ export interface AcceptRequest extends NoteHead {
   /** A path or a strip: `7/line`, `7`. */
   readonly place: string;
   readonly because: string;
-  /** The last day on which it holds, YYYY-MM-DD. */
+  /** Last day on which the entry is valid, YYYY-MM-DD. */
   readonly until?: string;
-  /** The round whose findings are meant; the last one when absent. */
+  /** Round with the findings; the last one when absent. */
   readonly round?: string;
 }
 
 /**
- * Notes that what stands out on a path is known and left alone.
+ * Notes that a path's findings are known and accepted.
  *
  * @throws DeskroundError `usage`: no reason, no such path, or nothing that stands out there;
  *   `round-file`, `desk-file`, `cannot-write`
@@ -39,7 +39,7 @@ export async function acceptFindings(request: AcceptRequest): Promise<Entry> {
   if (request.because.trim() === "") {
     throw new DeskroundError(
       "usage",
-      `It is not said why ${where} is left alone.`,
+      `No reason is given why ${where} is left alone.`,
       `Give the reason: ${formatCommand(`note accept ${where} "modified in 2031"`)}`,
     );
   }

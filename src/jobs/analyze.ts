@@ -67,25 +67,26 @@ export interface AnalyzeRequest {
   /** Capture files in the order they were recorded. */
   readonly captures: readonly string[];
   /**
-   * Which path each return belongs to, when it is neither the run sheet's order nor the file's
-   * name: a list `1/mic,2/mic`, or the name of a text file with one path a line.
+   * Which path each return belongs to, where neither the run sheet's order nor the file names say
+   * it: a list `1/mic,2/mic`, or the name of a text file with one path per line.
    */
   readonly map?: string;
-  /** Paths that were patched but gave nothing back, so that the order still counts. */
+  /** Paths that were patched but returned nothing; they keep their place in the order. */
   readonly silent: readonly string[];
   /**
-   * The only strips (`7`), paths (`7/mic`) or inputs (`mic`) that are wanted: the round is then a
-   * partial one. All of the desk when absent.
+   * Strips (`7`), paths (`7/mic`) or inputs (`mic`) to analyze; this makes a partial round. The
+   * whole desk when absent.
    */
   readonly only?: readonly string[];
   /**
-   * Which passes recordings hold where not all paths are wanted: those planned for these alone, or those
-   * of the whole desk that hold them, of which all counts; `planned` when absent.
+   * With `only`: which passes were recorded. `planned`: those planned for these paths alone;
+   * `whole`: those of the whole desk that contain them, and then every path in them counts.
+   * `planned` when absent.
    */
   readonly wantedPasses?: "planned" | "whole";
-  /** Which takes count where it is not the rule that decides: `7/mic=1`; none when absent. */
+  /** Takes chosen by hand instead of by the rule: `7/mic=1`; none when absent. */
   readonly takes?: readonly string[];
-  /** The signal that was played, when the capture alone should not decide it. */
+  /** File of the signal that was played; recognised from the capture when absent. */
   readonly signalFile?: string;
   /** Day of the round, YYYY-MM-DD; today when absent. */
   readonly date?: string;
@@ -94,18 +95,19 @@ export interface AnalyzeRequest {
   /** `preview` measures and prints, but leaves the folder as it was. */
   readonly keep: "store" | "preview";
   /**
-   * `leave-out` measures in dBFS even where the desk has a calibration; `confirmed`: somebody says
-   * that one of another year still holds. Used, and doubted where it is old, when absent.
+   * `leave-out` measures in dBFS even if the desk has a calibration; `confirmed`: the user says
+   * that an old one is still valid. `use` when absent, with a doubt if it is old.
    */
   readonly calibration?: "use" | "confirmed" | "leave-out";
 }
 
 /**
- * Captures to a round: found, assigned, measured, ranked, diagnosed and, when asked, stored.
+ * Makes a round from captures: finds returns, assigns, measures, ranks, diagnoses and, with `keep:
+ * "store"`, stores.
  *
  * @param onAssigned called with the path of each return, before anything is measured
  * @returns the round as stored; with `keep: "preview"` one of the same form under the id `preview`
- * @throws DeskroundError for anything that the person at the desk can mend; nothing is stored then
+ * @throws DeskroundError for anything the user can fix; nothing is stored then
  */
 export async function analyze(
   request: AnalyzeRequest,
@@ -184,7 +186,7 @@ export async function analyze(
   }
   const measured = withDoubts(
     { ...made, remarks: [], ...found, ...(kept === undefined ? {} : { reference: kept }), paths },
-    // The sheet of passes does not ask for it.
+    // The sheet of passes does not list a reference path.
     pass || (kept === undefined && placed.passes !== undefined)
       ? []
       : listReferenceDoubts(desk, kept),
@@ -241,7 +243,7 @@ export async function analyze(
   return stored;
 }
 
-/** The desk with all that was played along in whole passes. */
+/** The desk with the further paths that whole passes contain. */
 function withHeardAlong(
   asked: Desk,
   whole: Desk,
@@ -257,13 +259,13 @@ function withHeardAlong(
   return { ...whole, paths: whole.paths.filter(({ path }) => paths.has(path)) };
 }
 
-/** Whether a path stands out, or passed nothing. */
+/** Whether a path has findings, or passed no signal. */
 function isOdd({ findings, status, rank }: RoundPath): boolean {
   const isDead = status === "unusable" && rank !== undefined;
   return isDead || findings.some(({ severity }) => severity !== "remark");
 }
 
-/** What fails here is no reason to measure again. */
+/** The new round is stored by now: an error here must not suggest measuring again. */
 function withdrawReplaced(folder: string, replaced: string, stored: string): void {
   const because = `replaced by round ${stored}`;
   try {
@@ -273,13 +275,13 @@ function withdrawReplaced(folder: string, replaced: string, stored: string): voi
     throw new DeskroundError(
       error.code,
       `Round ${stored} was stored, but round ${replaced} still counts too: ${error.message}`,
-      `The new round is safe: do not measure it again. Mend that, then: ${formatCommand(`withdraw ${replaced} "${because}"`)}`,
+      `The new round is safe: do not measure it again. Fix that, then: ${formatCommand(`withdraw ${replaced} "${because}"`)}`,
       error,
     );
   }
 }
 
-/** A round with doubts that measuring raised, before all others. */
+/** Puts the doubts raised by measuring before all others. */
 function withDoubts<R extends Pick<Round, "warnings" | "doubts">>(
   round: R,
   doubts: readonly Doubt[],
@@ -292,7 +294,9 @@ function withDoubts<R extends Pick<Round, "warnings" | "doubts">>(
   };
 }
 
-/** The round that is to be replaced, before anything is measured. */
+/**
+ * Reads the round to replace; called before anything is measured, so that a bad name costs no time.
+ */
 async function readReplaced(
   folder: string,
   text: string,
@@ -307,7 +311,10 @@ async function readReplaced(
   );
 }
 
-/** That recordings were analysed before, by the latest round that has them; and damaged rounds. */
+/**
+ * Doubts that recordings were analysed before, naming the latest round that has them; and damaged
+ * rounds.
+ */
 async function listSameRecordings(
   folder: string,
   captures: readonly ReadCapture[],
@@ -349,7 +356,7 @@ function nothingMeasured(paths: readonly RoundPath[]): DeskroundError {
   );
 }
 
-/** Whether the returns are of a controls pass, which is no round to rank. */
+/** Whether the returns are of a controls pass, which is not ranked. */
 function isControlsPass(captures: readonly ReadCapture[]): boolean {
   const all = captures.flatMap(({ found }) => found.returns);
   const passes = all.filter(({ profile }) => profile === "controls");
@@ -359,7 +366,7 @@ function isControlsPass(captures: readonly ReadCapture[]): boolean {
   throw new DeskroundError(
     "usage",
     `${toDisplayName(passes[0].file)} holds a controls pass and ${toDisplayName(other.file)} a return of the ${other.profile} signal.`,
-    "Analyze them apart: a controls pass is not compared with siblings.",
+    "Analyze them separately: a controls pass is not compared with siblings.",
   );
 }
 
@@ -393,12 +400,15 @@ function head(
   };
 }
 
-/** An interface that was calibrated longer ago than this, or later, may have been set otherwise since. */
+/**
+ * Days. The interface's settings may have changed if it was calibrated longer before or after the
+ * recording.
+ */
 const calibrationDays = 400;
 
 /**
- * What there is to ask about the desk's calibration before it is used for recordings of a day: the
- * doubt that it is of another year, in words; undefined if there is none.
+ * What to ask the user before the calibration is used for recordings of a day: that it is too old,
+ * in words; undefined if it is not.
  *
  * @throws DeskroundError for a calibration that cannot be read
  */

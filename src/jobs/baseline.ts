@@ -6,8 +6,8 @@ import { formatPartialRound } from "../report/passed-over.js";
 import { formatCommand } from "../text/program-name.js";
 
 /**
- * The round that a baseline's name means. `last` and `oldest` pass over what is damaged, withdrawn, of
- * the same day or partial: none of these is last year's round.
+ * The round that a baseline's name means. `last` and `oldest` skip rounds that are damaged,
+ * withdrawn, partial or of the same day: none of these can stand for last year's.
  *
  * @throws DeskroundError `round-file`
  */
@@ -32,9 +32,9 @@ export async function readBaseline(
   throw new DeskroundError(
     "round-file",
     choices.length === 1
-      ? `The only round before ${round} will not do: ${skipped[0]}`
-      : `None of the ${choices.length} rounds before ${round} will do: ${skipped[0]}`,
-    `\`${formatCommand("show --list")}\` names what is wrong with each.`,
+      ? `The only round before ${round} cannot be the baseline: ${skipped[0]}`
+      : `None of the ${choices.length} rounds before ${round} can be the baseline: ${skipped[0]}`,
+    `\`${formatCommand("show --list")}\` shows what is wrong with each.`,
   );
 }
 

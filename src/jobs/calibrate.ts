@@ -57,11 +57,11 @@ import { getDate } from "./wall-time.js";
 export interface CalibrateRequest {
   /** Folder that holds desk.yaml, or the desk file itself. */
   readonly desk: string;
-  /** Recordings of the signal through the interface alone. */
+  /** Recordings of the signal through the interface alone, output to input. */
   readonly captures: readonly string[];
-  /** At the interface's output while the 1 kHz tone plays at its nominal level. */
+  /** Meter reading at the interface's output while the 1 kHz tone plays at its nominal level. */
   readonly outputVolts: MeterReading;
-  /** At its input, when a pad lies between; the output's when absent. */
+  /** At its input, if a pad is in between; as at the output when absent. */
   readonly inputVolts?: MeterReading;
   /** Expanded uncertainty (95 %) of the meter, per cent. */
   readonly meterPercent: number;
@@ -72,11 +72,14 @@ export interface CalibrateRequest {
 export interface CalibrateResult {
   readonly calibration: Calibration;
   readonly file: string;
-  /** Whether an earlier calibration gave way. */
+  /** Whether an earlier calibration was replaced. */
   readonly wrote: "new" | "replaced";
 }
 
-/** What a round took for a path of the desk went through the desk, and is no loopback. */
+/**
+ * Rejects recordings that a round has assigned to a path: they went through the desk and are no
+ * loopback.
+ */
 async function assertNoRoundHas(
   captures: readonly ReadCapture[],
   folder: string,
@@ -93,20 +96,20 @@ async function assertNoRoundHas(
   if (same === undefined) return;
   throw new DeskroundError(
     "usage",
-    `${toDisplayName(same.files[0])}: is not a loopback but a recording of the desk in round ${same.round}.`,
+    `${toDisplayName(same.files[0])}: not a loopback but a recording of the desk in round ${same.round}.`,
     "Patch the interface's output straight into its input, nothing between, and record that.",
   );
 }
 
-/** A meter worse than this is no reference. */
+/** Per cent; a less accurate meter is no use as a reference. */
 const mostPercent = 20;
 
 /**
- * From recordings of the signal through the interface alone, and a voltage, to what the interface
- * is like on its own. Stored as the desk's calibration, whole or not at all.
+ * Measures the interface from loopback recordings and a voltage, and stores the result as the
+ * desk's calibration, whole or not at all.
  *
- * @throws DeskroundError for anything that is not a loopback, or no voltage of one; nothing is
- *   written then
+ * @throws DeskroundError for recordings that are not a loopback, or a voltage that does not fit;
+ * nothing is written then
  */
 export async function calibrate(
   request: CalibrateRequest,
@@ -193,7 +196,7 @@ function checkMeter({ outputVolts, inputVolts, meterPercent }: CalibrateRequest)
     );
   }
   const hint =
-    "Give what the meter shows in volts r.m.s., as in 1.228, while the 1 kHz tone plays at its nominal level.";
+    "Give what the meter shows in volts r.m.s., e.g. 1.228, while the 1 kHz tone plays at its nominal level.";
   const fault = validateOutputVolts(outputVolts.volts, nominalDbfs);
   if (fault !== undefined) {
     throw new DeskroundError("usage", `--output-volts ${outputVolts.volts}: ${fault}.`, hint);
@@ -221,14 +224,15 @@ function loopsOf(captures: readonly ReadCapture[]): readonly Loop[] {
       const { partner, ...first } = found;
       if (!partner) return [{ capture, found: first }];
       const { undriven: _, ...second } = { ...first, channel: partner.channel };
-      // Both at once give the delay between the inputs; of more than two nobody knows the pairs.
+      // Two channels driven at once give the delay between the inputs; with
+      // more than two the pairs are unknown.
       const left = capture.info.channels === 2 ? found : first;
       return [left, second].map((one) => ({ capture, found: one }));
     }),
   );
 }
 
-/** One calibration is of one signal at one sample rate. */
+/** A calibration needs one signal at one sample rate. */
 function checkAlike(loops: readonly Loop[]): void {
   const kinds = new Set(
     loops.map(
@@ -274,7 +278,7 @@ function checkLoop(loop: Loop, { measurement, doubts: recording }: MeasuredRetur
   if (fault === undefined) return;
   throw new DeskroundError(
     "loopback",
-    `${where}: not an interface by itself: ${formatInterfaceFault(fault)}.`,
+    `${where}: not an interface alone: ${formatInterfaceFault(fault)}.`,
     again,
   );
 }
@@ -291,7 +295,7 @@ function inputsOf(
       throw new DeskroundError(
         "loopback",
         `The ${own.length} loopback returns of channel ${channel + 1} disagree: ${formatDisagreement(differ)}.`,
-        "Nothing may be touched between them: name only those made with the present settings, or record again.",
+        "Touch nothing between them: name only those made with the present settings, or record again.",
       );
     }
     const input = buildInputCalibration(channel, own, known);
@@ -307,7 +311,7 @@ function inputsOf(
   });
 }
 
-/** Clocks of player and recorder are one in a loopback; more than this is two devices. */
+/** In a loopback, player and recorder share a clock; a larger difference means two devices. */
 const oneClockPpm = 2;
 
 function listLoopDoubts(
@@ -330,7 +334,7 @@ function listLoopDoubts(
 interface LoopPlace {
   readonly file: string;
   readonly atS: number;
-  /** Where the file has several. */
+  /** Set if the file has several. */
   readonly channel?: number;
 }
 
@@ -340,14 +344,14 @@ function wherein({ capture, found }: Loop): LoopPlace {
   return { file, atS, ...(channels > 1 ? { channel: found.channel } : {}) };
 }
 
-/** A line driver's one leg to ground carries half the voltage between both. */
+/** From one leg of a line driver to ground there is half the voltage between both legs. */
 const halfDb = 20 * Math.log10(2);
-/** How near a level is to one that is expected, dB. */
+/** dB; a level this near counts as the expected one. */
 const nearDb = 1;
 
 /**
- * Whether the voltage at the output is what the desk file feeds its inputs with: half of it is what a
- * meter shows between one pin and ground.
+ * Doubts about the output voltage compared with the level in the desk file: half of it suggests
+ * that the meter was between one pin and ground.
  */
 function listVoltageDoubts(desk: Desk, outputDbu: number): readonly Doubt[] {
   const fed = applyPads(desk.inputs, desk.referenceDbu).map(

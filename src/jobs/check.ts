@@ -20,7 +20,7 @@ export interface CheckRequest {
   readonly baseline?: string;
   /** A limits file to use instead of the folder's. */
   readonly limitsFile?: string;
-  /** How verdicts count that the measurement is too uncertain for. */
+  /** How limits count that are too close to decide within the uncertainty. */
   readonly undecided: "pass" | "fail";
 }
 

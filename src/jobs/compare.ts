@@ -13,15 +13,15 @@ export interface CompareRequest {
   readonly round: string;
   /** The baseline: the same, where `last` is the round before. */
   readonly baseline: string;
-  /** A path to which the comparison is narrowed. */
+  /** Compare this path only. */
   readonly path?: string;
-  /** Set where what became of each path is enough: curves that only describe are left out. */
+  /** Set if a verdict per path is enough: curves that only describe are left out. */
   readonly summary?: true;
 }
 
 export interface CompareResult {
   readonly comparison: RoundComparison;
-  /** Damaged rounds that were skipped on the way to the baseline, in words. */
+  /** Damaged rounds that were skipped while looking for the baseline, in words. */
   readonly skipped: readonly string[];
 }
 
@@ -34,7 +34,7 @@ export async function compare(request: CompareRequest): Promise<CompareResult> {
   const folder = getDeskFolder(request.desk);
   const round = await readRound(folder, request.round);
   const { baseline, skipped } = await readBaseline(folder, request.baseline, round.id);
-  // A desk of one path is answered with all of it, as a path that was asked for is.
+  // A desk of one path gets all details, like a path that was asked for.
   const which = request.summary && round.paths.length > 1 ? "telling" : "all";
   const comparison = compareRounds(round, baseline, which);
   if (request.path === undefined) return { comparison, skipped };

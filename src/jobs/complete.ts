@@ -5,22 +5,22 @@ import { DeskroundError } from "../errors.js";
 import { listAllRounds } from "../history/store.js";
 import { readNotebook } from "../service/notebook/read.js";
 
-/** What of a desk a word may name. */
+/** Kinds of a desk's words that can be completed. */
 export type DeskWords = "round" | "strip" | "path" | "paths" | "place" | "note" | "check";
 
-/** A word that may stand next, and what it is. */
+/** A possible next word, with its description. */
 export interface Completion {
   readonly value: string;
   readonly about: string;
 }
 
 /**
- * The words of a desk that one may go on with; none where the desk cannot be read, because faults
- * are not reported in the middle of a typed line.
+ * Words of a desk that complete what is typed. None if the desk cannot be read: an error must not
+ * interrupt a line being typed.
  *
  * @param folderOrFile the desk
- * @param what which of its words
- * @param begun what is typed of the word so far; of a list, what follows its last comma counts
+ * @param what which kinds of words
+ * @param begun what is typed of the word so far; in a list, only what follows the last comma counts
  */
 export function listDeskWords(
   folderOrFile: string,
@@ -63,7 +63,7 @@ function listOfKind(desk: string, kind: DeskWords, begun: string): readonly Comp
     case "path":
       return listPaths(desk, begun);
     case "paths": {
-      // Of a list, the last word is the one that is being typed.
+      // In a list, the last word is the one being typed.
       const before = begun.slice(0, begun.lastIndexOf(",") + 1);
       const last = begun.slice(before.length);
       const inputs = [...new Set(readDesk(desk).paths.map(({ input }) => input))];
@@ -85,7 +85,7 @@ function listOfKind(desk: string, kind: DeskWords, begun: string): readonly Comp
   }
 }
 
-/** Paths of the strip that was begun; all of them would bury the strips. */
+/** Paths of the strip being typed only; all paths would bury the strips. */
 function listPaths(desk: string, begun: string): readonly Completion[] {
   if (begun === "") return [];
   return readDesk(desk).paths.map(({ path, input, strip }) => ({

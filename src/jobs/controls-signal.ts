@@ -15,20 +15,20 @@ import { listFaultyControls } from "./latest-controls.js";
 export interface ControlsSignals {
   readonly paths: readonly DeskPath[];
   readonly signals: ReadonlyMap<string, PathSignal>;
-  /** Paths of a pass of the whole desk. */
+  /** Number of paths in a pass over the whole desk. */
   readonly of: number;
-  /** The one that moves most. */
+  /** The signal with the most controls to move. */
   readonly longest: PathSignal;
-  /** Whether strips that somebody complained of come first, so that a map has to record the order. */
+  /** Whether strips with complaints come first, so that a map has to record the order. */
   readonly isReordered: boolean;
 }
 
 /**
- * The signals of a controls pass: each control is moved once a strip, and strips with open notes or
- * that the last pass found wanting come first.
+ * The signals of a controls pass: each control is moved once per strip; strips with open notes, or
+ * with faulty controls in the last pass, come first.
  *
- * @param paths that are wanted, in run-sheet order
- * @throws DeskroundError `usage` where nothing can be moved
+ * @param paths the paths to play, in run-sheet order
+ * @throws DeskroundError `usage` if nothing can be moved
  */
 export async function planControlsSignals(
   desk: Desk,
@@ -60,7 +60,7 @@ export async function planControlsSignals(
   };
 }
 
-/** All controls of the desk have the name of old; a part of them is named for what it moves. */
+/** A signal for all controls keeps its original name; one for some of them is named after these. */
 function nameOf(controls: ControlStop["controls"], most: number, desk: Desk): string {
   if (controls.length === most && controls.length >= desk.controls.length - 1) {
     return "deskround-controls";
@@ -70,7 +70,7 @@ function nameOf(controls: ControlStop["controls"], most: number, desk: Desk): st
   return `controls-${all.length <= 60 ? all : `${words[0]}-and-${words.length - 1}-more`}`;
 }
 
-/** Strips with an open note, or of which the latest pass found a control wanting, in the desk's order. */
+/** Strips with an open note, or a faulty control in the latest pass, in the desk's order. */
 async function listComplained(desk: Desk, folder: string): Promise<readonly string[]> {
   const notebook = readNotebook(folder);
   const noted = notebook.entries
@@ -89,7 +89,7 @@ export const orderMapKind = {
   isOwn: (head: Buffer) => head.toString("utf8", 0, mapStart.length) === mapStart,
 };
 
-/** Where the map of a desk's controls pass lies. */
+/** File name of the map of a desk's controls pass. */
 export function getOrderMapFile(folder: string): string {
   return join(folder, "controls.map");
 }
@@ -101,7 +101,7 @@ export function formatOrderMap(paths: readonly DeskPath[]): string {
   );
 }
 
-/** As the sheet names it. */
+/** Name of the map as shown on the sheet. */
 export function formatMapName(folder: string): string {
   return basename(folder) === "." ? "controls.map" : getOrderMapFile(folder);
 }
@@ -110,6 +110,6 @@ function nothingToMove(): DeskroundError {
   return new DeskroundError(
     "usage",
     "None of these paths has a control of its own to move.",
-    "What all inputs of a strip share is moved at its first path: name that, or the strip.",
+    "Controls shared by all inputs of a strip are moved at its first path: name that, or the strip.",
   );
 }

@@ -25,11 +25,11 @@ import { report } from "./report.js";
 export interface DemoRequest {
   /** Folder of the virtual desk; made when absent. */
   readonly folder: string;
-  /** Draws another desk with other faults; absent for the desk of the documentation. */
+  /** Seed of another random desk with other faults; absent for the desk of the documentation. */
   readonly seed?: number;
 }
 
-/** The demo's round beside what was hidden. */
+/** The demo's round, and the faults that were hidden in it. */
 export interface DemoResult {
   readonly round: Round;
   /** Folder with desk file, signal, captures and round. */
@@ -41,14 +41,15 @@ export interface DemoResult {
 
 const profile: Profile = "standard";
 const sampleRate = 48_000;
-/** The recorder's clock against the player's, as two machines have it. */
+/** Recorder's clock relative to the player's, as typical for two devices. */
 const clockPpm = 11;
 
 /**
- * A virtual desk with hidden faults: its captures are rendered to WAV files, and the same code as
- * `analyze` makes a round of them.
+ * Renders captures of a virtual desk with hidden faults to WAV files, and makes a round of them by
+ * the same code as `analyze`.
  *
- * @throws DeskroundError `cannot-write` when the folder holds another desk, an edited desk file or recordings
+ * @throws DeskroundError `cannot-write` when the folder holds another desk, an edited desk file or
+ * recordings
  *   that the demo did not render, or cannot be written
  */
 export async function demo(request: DemoRequest, onProgress: OnProgress): Promise<DemoResult> {
@@ -69,7 +70,7 @@ export async function demo(request: DemoRequest, onProgress: OnProgress): Promis
   return { round, folder, hidden: chosen.hidden, report: file };
 }
 
-/** A folder that holds somebody's own desk, or the notes and rounds of one, is left alone. */
+/** Refuses a folder that holds a user's desk, notes or rounds. */
 function claimFolder(folder: string): void {
   const file = join(folder, deskFileName);
   assertOwnFile(file, demoDeskKind);
@@ -88,7 +89,9 @@ function claimFolder(folder: string): void {
 
 const heading = "# The demo's virtual desk: nothing here is real.\n";
 
-/** The demo's desk file, as long as nobody has edited it: its second line is a sum of the rest. */
+/**
+ * The demo's desk file, as long as nobody has edited it: its second line is a checksum of the rest.
+ */
 export const demoDeskKind: OwnKind = {
   what: "demo desk",
   isOwn: (head, size) => {
@@ -112,7 +115,10 @@ function deskText({ name, options, deskInputs, referenceDbu }: Scenario): string
   return withSum(stringify({ name, mains, strips, inputs, reference: referenceDbu }));
 }
 
-/** How the demo's desk comes apart: a board for each input, one for what they share, and the fader. */
+/**
+ * Strip-down book of the demo's desk: a board for each input, one for what they share, and the
+ * fader.
+ */
 function bookText({ options, deskInputs }: Scenario): string {
   const inputBoards = deskInputs.map(({ name }) => [
     `${name} board`,
@@ -184,7 +190,7 @@ function planRecordings(folder: string, { options }: Scenario): readonly RenderT
     Array.from({ length: options.strips }, (_, k): RenderTask => {
       const strip = k + 1;
       const name = `${String(strip).padStart(2, "0")}-${input}.wav`;
-      // Nobody presses record and play at the same instant twice.
+      // Varies per path, as by a person pressing record and play.
       const beforeS = 0.35 + ((strip * 37 + input.length * 11) % 60) / 100;
       const file = join(folder, "captures", name);
       return { desk, strip, input, profile, sampleRate, beforeS, afterS: 0.4, file };

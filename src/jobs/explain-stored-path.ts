@@ -11,7 +11,7 @@ import { withoutLevelDrift } from "../history/without-level-drift.js";
 import { rankPartners } from "../rank/rank-partners.js";
 
 /**
- * The reasoning on one path of a stored round, done again from its readings.
+ * Repeats the diagnosis of one path of a stored round from its readings.
  *
  * @param desk folder of the desk, whose file gives the levels at the sockets
  * @throws DeskroundError `usage` for a path that was not measured
@@ -20,7 +20,7 @@ export function explainStoredPath(desk: string, round: Round, path: RoundPath): 
   if (path.status !== "measured") {
     throw new DeskroundError(
       "usage",
-      `${path.path} was not measured in round ${round.id}: there is nothing to reason from.`,
+      `${path.path} was not measured in round ${round.id}: there is nothing to explain.`,
       `Its state: ${path.reason ?? path.status}.`,
     );
   }
@@ -35,7 +35,7 @@ export function explainStoredPath(desk: string, round: Round, path: RoundPath): 
   return explainPath(ranked.spoken, ranked, around(ranked.spoken, path.input));
 }
 
-/** What of a desk file the reasoning needs: the paths are the round's. */
+/** The parts of a desk file that the diagnosis needs; the paths are those of the round. */
 function toStructure({ inputs, flow, strips, construction }: Desk) {
   return { inputs, flow, strips, construction };
 }

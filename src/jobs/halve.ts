@@ -24,17 +24,17 @@ export interface HalveRequest {
   readonly desk: string;
   /** Id of the round whose sum is too high, or `last`. */
   readonly round: string;
-  /** Recordings so far, one a play, in the order in which they were asked for. */
+  /** Recordings so far, one per play, in the order of the plays requested. */
   readonly recordings: readonly string[];
-  /** Which of several sums that are too high, from 1. */
+  /** Which of the sums that are too high, from 1. */
   readonly which: number;
 }
 
 /**
- * Which strips to open for the next play, or which strip it is: of a group that gave too much together.
- * Each recording is taken for the play that was asked for next.
+ * Finds the faulty strip in a group whose sum is too high: returns the strips to open for the next
+ * play, or the strip. Each recording counts as the play requested next.
  *
- * @throws DeskroundError `usage` where no sum of the round is too high; `no-return`
+ * @throws DeskroundError `usage` if no sum of the round is too high; `no-return`
  */
 export async function halve(request: HalveRequest, onProgress: OnProgress): Promise<HalvingResult> {
   const folder = getDeskFolder(request.desk);
@@ -69,7 +69,7 @@ export async function halve(request: HalveRequest, onProgress: OnProgress): Prom
   };
 }
 
-/** The pass that paths were heard together in, as the desk file plans it. */
+/** The pass in which these paths play together, as planned from the desk file. */
 function findPass(
   desk: Desk,
   { partial }: Round,
@@ -78,14 +78,15 @@ function findPass(
   const wanted = partial === undefined ? desk.paths : parseWantedPaths(partial.wanted, desk.paths);
   const key = [...paths].sort().join("\n");
   const isIts = (pass: PlannedPass) =>
-    // All of a pass that was recorded on one channel, though it has several.
+    // Also the whole pass, in case it was recorded on one channel although it
+    // has several.
     [...listOpenTogether(pass).values(), pass.plays.map(({ path }) => path)].some(
       (own) => [...own].sort().join("\n") === key,
     );
   return [planPasses(desk), planPasses(desk, wanted)].flatMap(({ passes }) => passes).find(isIts);
 }
 
-/** Sums that are too high, then those that are uncertain, as they may add in phase. */
+/** Sums that are too high, then those that are uncertain because the strips may add in phase. */
 function listToHalve({ sums = [] }: Round): readonly JudgedSum[] {
   return [
     ...sums.filter(({ verdict }) => verdict === "too-high"),
@@ -93,7 +94,7 @@ function listToHalve({ sums = [] }: Round): readonly JudgedSum[] {
   ];
 }
 
-/** Counts, as levels, add as powers do. */
+/** How a reading adds up over strips: counts and levels both add as powers. */
 function addsOf(reading: string): Halving["adds"] {
   return findSumRule(reading)?.adds === "phase" ? "phase" : "power";
 }
@@ -104,7 +105,7 @@ function levelOf(reading: string): (value: number) => number {
   return (value) => (isCount ? powerToDb(Math.max(value, leastCount)) : value);
 }
 
-/** Fewer clicks per second than this do not count. */
+/** Clicks per second; fewer do not count. */
 const leastCount = 0.05;
 
 function nothingHigh(round: string, of: number, which: number): DeskroundError {
@@ -114,7 +115,7 @@ function nothingHigh(round: string, of: number, which: number): DeskroundError {
       ? `Nothing that strips gave together is too high in round ${round}.`
       : `Round ${round} has ${of} sums that are too high; there is no number ${which}.`,
     of === 0
-      ? `Name the round of the pass in question, as in ${formatCommand("halve --round 2031-03-14-01")}`
+      ? `Name the round of that pass, e.g. ${formatCommand("halve --round 2031-03-14-01")}`
       : "Name one of them with --which.",
   );
 }
@@ -122,7 +123,7 @@ function nothingHigh(round: string, of: number, which: number): DeskroundError {
 function tooMany(recording: string): DeskroundError {
   return new DeskroundError(
     "usage",
-    `${recording}: the recordings before it have answered that already.`,
+    `${recording}: the recordings before it have already found the strip.`,
     "Leave it out.",
   );
 }

@@ -6,11 +6,12 @@ import { DeskroundError } from "../errors.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 
 /**
- * Writes a desk file to start from. One that exists is never touched.
+ * Writes a starting desk file. An existing one is never touched.
  *
  * @param folder the desk's folder; made when it is missing
  * @returns the file written
  * @throws DeskroundError `usage` for unusable names, `cannot-write` when it exists or cannot be
+ * written written
  */
 export function initDesk(folder: string, request: StarterRequest): string {
   const strips = request.strips.trim();
@@ -34,7 +35,7 @@ export function initDesk(folder: string, request: StarterRequest): string {
   return file;
 }
 
-/** An id that no two desks share: 40 random bits, written so that nobody has to type it twice. */
+/** A unique desk id: 40 random bits in hexadecimal. */
 function createDeskId(): string {
   return `desk-${randomBytes(5).toString("hex")}`;
 }

@@ -5,7 +5,7 @@ import { formatPassedOver } from "../report/passed-over.js";
 import type { Notebook } from "../service/notebook/types.js";
 import type { FaultyControl } from "../service/plan/from-controls.js";
 
-/** What the latest controls pass of a path heard of its controls. */
+/** Results of the latest controls pass of a path. */
 export interface HeardControls {
   readonly pass: Round;
   readonly path: RoundPath;
@@ -14,9 +14,9 @@ export interface HeardControls {
 /**
  * The controls of every path, by its latest controls pass.
  *
- * @param folder the desk's
- * @param skipped takes the passes that were skipped, in words
- * @param before only passes of before that day, YYYY-MM-DD
+ * @param folder of the desk
+ * @param skipped called with each pass that was skipped, in words
+ * @param before only passes before that day, YYYY-MM-DD
  */
 export async function readLatestControls(
   folder: string,
@@ -41,10 +41,10 @@ export async function readLatestControls(
 }
 
 /**
- * Controls that want care, by the latest controls pass of each path. What was done to a strip since
- * speaks louder: a pass before that day says nothing about it any more.
+ * Controls that need attention, by the latest controls pass of each path. A pass made before the
+ * last work on a strip no longer counts for it.
  *
- * @param skipped takes what was skipped, in words
+ * @param skipped called with each pass that was skipped, in words
  */
 export async function listFaultyControls(
   folder: string,

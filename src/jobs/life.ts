@@ -28,7 +28,7 @@ export interface StripLifeResult {
 }
 
 /**
- * The life of a strip, from every round and the notebook.
+ * The history of a strip, from every round and the notebook.
  *
  * @throws DeskroundError `usage` for an unknown strip, `desk-file`, `notebook-file`
  */
@@ -43,7 +43,7 @@ export async function readStripLife(
   if (strip === undefined) {
     throw new DeskroundError(
       "usage",
-      "The desk at large has no history of a strip.",
+      "Only a strip has a history, not the desk as a whole.",
       "Name a strip: --history 6",
     );
   }
@@ -83,7 +83,7 @@ export async function readStripLife(
   return { life, desk: desk.name, notebook, skipped };
 }
 
-/** A strip's life with its open notes. */
+/** A strip's history with its open notes. */
 export interface StripNotes extends StripLifeResult {
   readonly notes: readonly Entry[];
   /** Its controls that did something unwanted in their latest pass, unless it was worked on since. */
@@ -91,7 +91,7 @@ export interface StripNotes extends StripLifeResult {
 }
 
 /**
- * What is known of a strip beside a round's readings.
+ * What is known about a strip besides a round's readings.
  *
  * @throws DeskroundError as {@link readStripLife}
  */

@@ -42,27 +42,27 @@ export interface ListenRequest {
   /** Folder that holds desk.yaml and rounds/, or the desk file itself. */
   readonly desk: string;
   /**
-   * The recording that is being written, or a folder in which recordings appear; may be left out
-   * where the program records on its own.
+   * The recording that is being written, or a folder in which recordings appear; optional if the
+   * program itself records.
    */
   readonly target?: string;
-  /** Whether the program plays and records on its own, with the programs of desk.yaml. */
+  /** `play`: deskround plays and records, by the programs named in desk.yaml. */
   readonly sound?: "play";
   /**
-   * The only strips, paths or inputs that are wanted, and `unsure` for the paths that the last rounds
-   * were unsure of; all of the desk when absent.
+   * Strips, paths or inputs to record, and `unsure` for the paths that the last rounds were unsure
+   * of; the whole desk when absent.
    */
   readonly only?: readonly string[];
-  /** Which of the desk's signals is played, where there are several; with `sound` only. */
+  /** Which of several signals of the desk is played; with `sound` only. */
   readonly profile?: Profile;
-  /** The signal that was played, when the recording alone should not decide it. */
+  /** File of the signal that was played; recognised from the recording when absent. */
   readonly signalFile?: string;
   /** Day of the round, YYYY-MM-DD; today when absent. */
   readonly date?: string;
   readonly calibration: "use" | "leave-out";
-  /** Whether an open sitting of the same target is gone on with. */
+  /** Whether to continue an open sitting of the same target. */
   readonly sitting: "go-on" | "new";
-  /** Whether recordings that are in the folder already belong to it. */
+  /** Whether recordings already in the folder belong to it. */
   readonly already: "leave-alone" | "include";
   readonly end: "by-command" | "when-complete";
 }
@@ -70,17 +70,17 @@ export interface ListenRequest {
 /** What became of a sitting. */
 export interface ListenResult {
   readonly sitting: string;
-  /** Absent where the sitting was left, or nothing was heard in it. */
+  /** Absent if the sitting was left open, or had no returns. */
   readonly round?: Round;
   /** For a round of some paths: how it compares with the last good day; absent where none is stored. */
   readonly since?: SinceThen;
 }
 
 /**
- * Follows recordings as they are written, answers each return, and makes a round of them at the end:
- * the one that `analyze` makes of the same recordings with the same assignments.
+ * Follows recordings as they are written, answers each return, and makes a round of them at the
+ * end: the one that `analyze` makes of the same recordings with the same assignments.
  *
- * @param world how the sitting meets the world; the notebook is seen to here
+ * @param world the sitting's input and output; the notebook is added here
  * @throws DeskroundError `usage`, `cannot-write`, and whatever `analyze` throws
  */
 export async function listen(
@@ -163,7 +163,7 @@ export async function listen(
 }
 
 /**
- * Plays a soft signal through the interface and says what comes back, before a round.
+ * Plays a soft signal through the interface and reports what comes back; a test before a round.
  *
  * @throws DeskroundError `usage` where nothing can be played or recorded
  */
@@ -177,14 +177,14 @@ export async function tryChain(
 /** The word in `only` for the paths that the last rounds were unsure of. */
 const unsureWord = "unsure";
 
-/** Puts paths in the place of the word; what else is named stays. */
+/** Replaces the word `unsure` by paths; other words stay. */
 async function nameUnsure(only: readonly string[], folder: string): Promise<readonly string[]> {
   if (!only.some((text) => text.trim().toLowerCase() === unsureWord)) return only;
   const rounds = await readRoundsToWhole(folder);
   if (rounds.length === 0) {
     throw new DeskroundError(
       "usage",
-      "--only unsure: there is no stored round of the whole desk that could be unsure of a path.",
+      "--only unsure: no round of the whole desk is stored, so no path is unsure.",
       "Name strips or paths, as in --only 7,12/mic.",
     );
   }
@@ -200,7 +200,7 @@ async function nameUnsure(only: readonly string[], folder: string): Promise<read
   return [...unsure, ...named];
 }
 
-/** The newest rounds, back to the second one of the whole desk; none where there is no whole one. */
+/** The newest rounds, back to the second one of the whole desk; none if there is no whole one. */
 async function readRoundsToWhole(folder: string): Promise<readonly Round[]> {
   const rounds: Round[] = [];
   let wholes = 0;
@@ -208,7 +208,7 @@ async function readRoundsToWhole(folder: string): Promise<readonly Round[]> {
     const round = await readRoundUnlessDamaged(folder, id);
     if (round === undefined) continue;
     if (round.partial === undefined) wholes++;
-    // Between the two whole ones nothing is of interest any more.
+    // Partial rounds older than the newest whole one do not matter.
     else if (wholes > 0) continue;
     rounds.push(round);
     if (wholes === 2) break;
@@ -226,7 +226,8 @@ async function makeRound(
 ): Promise<Round | undefined> {
   const { state, files } = outcome;
   if (!state.takes.some(({ path }) => path !== undefined)) return undefined;
-  // A clock that was set back while it lasted: the day on which it began is the better one.
+  // If the clock was set back during the sitting, use the day on which it
+  // began.
   const began = sitting.slice(0, 10);
   const isBack = getDate(undefined).slice(0, 10) < began;
   const day = request.date ?? (isBack ? began : undefined);
@@ -273,7 +274,9 @@ function createHead(
   };
 }
 
-/** A journal names files so that it holds wherever the program is started; people by what they typed. */
+/**
+ * The journal stores names that do not depend on the working folder; messages show names as typed.
+ */
 function withNames(rename: (name: string) => string): (line: Decision) => Decision {
   return (line) => {
     if (line.kind === "renamed")
@@ -282,7 +285,7 @@ function withNames(rename: (name: string) => string): (line: Decision) => Decisi
   };
 }
 
-/** Names a recording beside or in what is followed as its user named that, whatever the folder is. */
+/** Names a recording in the way the user named the file or folder being followed. */
 function asTyped(target: string): (name: string) => string {
   const folder = isFolder(target) ? target : dirname(target);
   return (name) => join(folder, relative(resolve(folder), name));

@@ -19,20 +19,20 @@ import { readReturns } from "./read-returns.js";
 /** A play in which some strips of a group are muted. */
 export interface AskedPlay {
   readonly recording: string;
-  /** In which the whole group was too high. */
+  /** The round in which the whole group was too high. */
   readonly round: Round;
   readonly sum: JudgedSum;
-  /** In which the group plays; undefined where no plan has it any more. */
+  /** The pass in which the group plays; undefined if it is no longer planned. */
   readonly pass: PlannedPass | undefined;
-  /** Those of the group that were to be open. */
+  /** Paths of the group that should be open. */
   readonly open: readonly string[];
 }
 
 /**
  * The reading of a recording in which only some strips of a group are open.
  *
- * @throws DeskroundError `usage` where other strips were open than asked for, or it is no play of the
- *   pass; `no-return`
+ * @throws DeskroundError `usage` if other strips were open than requested, or it is not a play of
+ * the pass; `no-return`
  */
 export async function measureHalvingPlay(
   deskName: string,
@@ -64,10 +64,16 @@ export async function measureHalvingPlay(
   });
 }
 
-/** A strip that is muted may leak; so far below the loudest that was open, in amplitude, it was muted. */
+/**
+ * Ratio of amplitudes. A muted strip may leak; below this, relative to the loudest open one, it was
+ * muted.
+ */
 const leakShare = 0.1;
 
-/** The return that the sum is read from, after a look at who was open: each return names its output. */
+/**
+ * The return that the sum is read from. First checks which strips were open: each return carries
+ * its output.
+ */
 function findOwn(asked: AskedPlay, returns: readonly SignalReturn[]): SignalReturn {
   const { recording, round, sum, pass, open } = asked;
   if (pass === undefined) return returns[0];

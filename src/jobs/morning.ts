@@ -25,20 +25,20 @@ import { getDate } from "./wall-time.js";
 export interface MorningRequest {
   /** Folder that holds desk.yaml, or the desk file itself. */
   readonly desk: string;
-  /** A recording of the pass over the wired paths; absent where the program plays it on its own. */
+  /** A recording of the pass over the wired paths; absent if deskround plays it. */
   readonly recording?: string;
-  /** Hz; of the signal that is played. */
+  /** Hz; of the signal to play. */
   readonly sampleRate: number;
   /** Day, YYYY-MM-DD; today when absent. */
   readonly date?: string;
-  /** `good` takes this morning as the one to compare the next with, whatever it shows. */
+  /** `good`: the next mornings are compared with this one, whatever it shows. */
   readonly take: "as-judged" | "good";
 }
 
 export interface MorningResult {
   readonly entry: MorningEntry;
   readonly comparison: MorningComparison;
-  /** Inputs that were not looked at. */
+  /** Inputs that were not checked. */
   readonly unseen: readonly string[];
   /** Lines of the log that cannot be read. */
   readonly damaged: number;
@@ -49,8 +49,8 @@ export interface MorningResult {
  * A short pass over all wired paths, compared with the last good day. It adds a line to the log
  * whatever it shows; rounds are left alone.
  *
- * @throws DeskroundError `usage` where nothing is wired, or nothing can be played; whatever `analyze`
- *   throws of a recording that is none
+ * @throws DeskroundError `usage` where nothing is wired, or nothing can be played; whatever
+ * `analyze` throws for an unusable recording
  */
 export async function checkMorning(
   request: MorningRequest,
@@ -65,7 +65,7 @@ export async function checkMorning(
   const recording = request.recording ?? (await playMorning(request, folder, wired, date));
   const round = await measure(request, recording, wired, onProgress);
   if (round !== undefined) assertNotMixed(round, recording);
-  // Each side of a stereo bus is looked at on its own, as it was on the last good day.
+  // Each side of a stereo bus is compared separately, as on the last good day.
   const parted = round === undefined ? undefined : withSides(round);
   const sides = listSides(wired, round, entries);
   const measured = {
@@ -79,7 +79,7 @@ export async function checkMorning(
     ...sumsOf(round),
   };
   const before = entries.filter((one) => one.date < date);
-  // Of a morning in which nothing came back nothing says which signal it was.
+  // If nothing came back, the signal is unknown.
   const known = round === undefined ? withSignalOf(measured, before) : measured;
   const comparison = compareMornings(known, before, sides);
   const isGood = request.take === "good" || comparison.changes.every(({ kind }) => kind === "back");
@@ -125,7 +125,7 @@ function findWired(desk: Desk) {
   return planPasses(desk).passes.find(({ use }) => use === "wired");
 }
 
-/** The paths that one pass without hands reaches. */
+/** The paths that one pass reaches without patching. */
 function listWired(desk: Desk): readonly string[] {
   const first = findWired(desk);
   if (first !== undefined) return first.plays.map(({ path }) => path);
@@ -136,7 +136,7 @@ function listWired(desk: Desk): readonly string[] {
   );
 }
 
-/** What comes back on more channels than are recorded would be lost, or mixed by the sound server. */
+/** Returns on more channels than are recorded would be lost, or mixed by the sound server. */
 function assertEnoughChannels(desk: Desk): void {
   const plays = findWired(desk)?.plays ?? [];
   const needed = 1 + Math.max(0, ...plays.map(({ channel }) => channel ?? 0));
@@ -145,7 +145,7 @@ function assertEnoughChannels(desk: Desk): void {
   throw new DeskroundError(
     "usage",
     `The wired paths come back on channels up to ${needed}, and audio.channels of desk.yaml records ${channels}.`,
-    `Write channels: ${needed} into audio, where the input device has so many.`,
+    `Write channels: ${needed} into audio, if the input device has that many.`,
   );
 }
 
@@ -171,7 +171,7 @@ async function playMorning(
   return playAndRecordOnce({ desk, signalFile: files[0].file, recording });
 }
 
-/** The wired paths as a round that is not stored; undefined where nothing at all came back. */
+/** Measures the wired paths as a round that is not stored; undefined if nothing came back. */
 async function measure(
   { desk, date }: MorningRequest,
   recording: string,
@@ -196,7 +196,7 @@ async function measure(
   }
 }
 
-/** Silence is an answer; a signal that cannot be read is not. */
+/** Silence is a result; a signal that cannot be read is an error. */
 function isSilence({ code }: Heard): boolean {
   return code === "silence" || code === "digital-silence" || code === "too-low";
 }
@@ -212,10 +212,10 @@ function figuresOf(round: Round | undefined, path: string): Readonly<Record<stri
   const own = round?.paths.find((one) => one.path === path);
   if (own === undefined) return {};
   const read = Object.entries(own.readings).flatMap(([id, { value, bound }]) =>
-    // A bound moves with the noise, not with what it bounds.
+    // A bound follows the noise, so its changes mean nothing.
     judgedBy.has(id) && bound === undefined ? [[id, roundTo(value)]] : [],
   );
-  // Of a path that is silent there is no response.
+  // A silent path has no response.
   const points = read.length === 0 ? {} : readCurvePoints(own);
   return {
     ...Object.fromEntries(read),
@@ -223,7 +223,7 @@ function figuresOf(round: Round | undefined, path: string): Readonly<Record<stri
   };
 }
 
-/** Of these nothing is known: what came of a strip that is silent is known. */
+/** Paths about which nothing is known; of silent ones it is known that they are silent. */
 const silences: readonly (string | undefined)[] = ["nothing-back", "output-mute"];
 
 function unmeasuredOf(
@@ -241,14 +241,16 @@ function unmeasuredOf(
   return unmeasured.length === 0 ? {} : { unmeasured };
 }
 
-/** A mix of paths that should come back on channels of their own is no day to compare with any other. */
+/**
+ * Rejects a mix of paths that should come back on separate channels: it compares with no other day.
+ */
 function assertNotMixed({ doubts = [] }: Round, recording: string): void {
   if (!doubts.some(({ code }) => code === "pass-on-one-channel" || code === "outputs-mixed"))
     return;
   throw new DeskroundError(
     "usage",
-    `${recording}: it was recorded on one channel, and the wired paths come back on channels of their own: a mix cannot be compared with another day.`,
-    "Record a channel for each, as the run sheet says; with --play that is `channels` of `audio` in desk.yaml.",
+    `${recording}: it was recorded on one channel, but the wired paths come back on separate channels: a mix cannot be compared with another day.`,
+    "Record one channel for each path, as the run sheet says; with --play that is `channels` of `audio` in desk.yaml.",
   );
 }
 

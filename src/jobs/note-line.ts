@@ -2,7 +2,7 @@ import { DeskroundError } from "../errors.js";
 import { collapseSpace } from "../text/collapse-space.js";
 import { getDate } from "./wall-time.js";
 
-/** What every new line of the notebook says. */
+/** Fields of every new line of the notebook. */
 export interface NoteHead {
   /** The desk's folder, or the desk file. */
   readonly desk: string;
@@ -20,8 +20,8 @@ export function createNoteHead({ date, who }: NoteHead): { date: string; who?: s
 /**
  * A short text on one line.
  *
- * @param what how it is called in messages
- * @throws DeskroundError `usage` where it is empty or too long
+ * @param what its name in messages
+ * @throws DeskroundError `usage` if it is empty or too long
  */
 export function parseNoteLine(text: string, what: string): string {
   const line = collapseSpace(text);
@@ -34,7 +34,7 @@ export function parseNoteLine(text: string, what: string): string {
 }
 
 /**
- * How many of what.
+ * Parses a number of parts.
  *
  * @example
  * parseUsedPart("3x 10 µF 63 V"); // { what: "10 µF 63 V", count: 3 }

@@ -20,9 +20,9 @@ import type { NewNote, Notebook } from "../service/notebook/types.js";
 import { formatCommand } from "../text/program-name.js";
 import { createNoteHead, type NoteHead, parseNoteLine, parseUsedPart } from "./note-line.js";
 
-/** What an opening is now. */
+/** State of an opening. */
 export interface OpeningResult {
-  /** Undefined where none is going on. */
+  /** Undefined if none is in progress. */
   readonly opening: Opening | undefined;
   readonly notebook: Notebook;
 }
@@ -34,7 +34,7 @@ export function showOpening(desk: string): OpeningResult {
 }
 
 /**
- * Begins an opening; one that is going on goes on.
+ * Starts an opening, or continues the one in progress.
  *
  * @throws DeskroundError `desk-file`, `notebook-file`, `cannot-write`
  */
@@ -51,27 +51,27 @@ export function startOpening(
 export interface TakeOffRequest extends NoteHead {
   /** `7`, `7/mic` or `desk`. */
   readonly place: string;
-  /** A board of the strip-down book, or anything else by name. */
+  /** A board of the strip-down book, or any other part by name. */
   readonly what: string;
   readonly how: "off" | "unplugged";
-  /** Each as `4x M3x8`; what the book says if there are none. */
+  /** Each as `4x M3x8`; those in the book if empty. */
   readonly fixings: readonly string[];
 }
 
 export interface TakeOffResult extends OpeningResult {
   /** The lines that were written. */
   readonly ids: readonly string[];
-  /** The board, where the strip-down book has it. */
+  /** The board, if the strip-down book has it. */
   readonly board?: StripDownBoard;
 }
 
 /**
- * Writes down what is taken off or unplugged, in one line that is on the disk before this returns. A
- * board of the strip-down book brings its fixings and, each for itself, its connectors. An opening
- * that nobody has begun begins with it.
+ * Notes what is taken off or unplugged, in one line that is on disk before this returns. For a
+ * board of the strip-down book, its fixings and its connectors are noted too, one line per
+ * connector. Starts an opening if none is in progress.
  *
- * @throws DeskroundError `usage` for an unknown place, a board that the strip does not have, or what
- *   is off already
+ * @throws DeskroundError `usage` for an unknown place, a board that the strip does not have, or
+ * something that is already off
  */
 export function takeOff(request: TakeOffRequest): TakeOffResult {
   const desk = readDesk(request.desk);
@@ -108,7 +108,7 @@ export function takeOff(request: TakeOffRequest): TakeOffResult {
   };
 }
 
-/** Of "group 2 bus board" the place is group 2 where the book has a bus board. */
+/** In "group 2 bus board" the place is group 2 if the book has a bus board. */
 function splitBeforeBoard(
   text: string,
   desk: Desk,
@@ -127,10 +127,10 @@ function splitBeforeBoard(
   return undefined;
 }
 
-/** As in the notebook's lines. */
+/** Characters; as in the notebook's lines. */
 const longestWhat = 60;
 
-/** The board that is meant; a name that only resembles one is left as it is. */
+/** The board of that name; a name that only resembles one stays as typed. */
 function findBoard(
   what: string,
   { strip, section }: DeskPlace,
@@ -155,11 +155,11 @@ function findBoard(
   throw new DeskroundError(
     "usage",
     `${strip === undefined ? section : `Strip ${strip}`} has no ${named.name}, by the strip-down book.`,
-    `What has one: ${owners.join(", ")}. Nothing was written.`,
+    `These have one: ${owners.join(", ")}. Nothing was written.`,
   );
 }
 
-/** A letter or two off: no other name that somebody chose. */
+/** Whether a name is misspelt by a letter or two, and so not another name chosen on purpose. */
 function isSlip(written: string, name: string): boolean {
   return (
     Math.abs(written.length - name.length) <= 2 &&
@@ -198,14 +198,14 @@ function isOff(line: Extract<NewNote, { kind: "off" }>, notebook: Notebook): boo
 export interface CountRequest extends NoteHead {
   /** `n12`, a place, or `all`. */
   readonly which: string;
-  /** Each as `4x M3x8`; all of them in full if there are none. */
+  /** Each as `4x M3x8`; everything complete if empty. */
   readonly found: readonly string[];
 }
 
 /**
- * Writes down how many fixings of something are back in.
+ * Notes how many fixings are back in.
  *
- * @throws DeskroundError `usage` where nothing such came off, or a fixing is unknown
+ * @throws DeskroundError `usage` if no such thing came off, or a fixing is unknown
  */
 export function countFixings(request: CountRequest): OpeningResult {
   const desk = readDesk(request.desk);
@@ -229,7 +229,7 @@ export function countFixings(request: CountRequest): OpeningResult {
       "usage",
       `Nothing that came off ${isNote ? `by ${which}` : `at ${which}`} has fixings to be counted.`,
       known.length === 0
-        ? `Fixings are noted so: ${formatCommand('opening off 7 bottom cover --fixings "6x M4x10"')}`
+        ? `To note fixings: ${formatCommand('opening off 7 bottom cover --fixings "6x M4x10"')}`
         : `There are: ${known.join(", ")}.`,
     );
   }
@@ -264,17 +264,17 @@ function parseFound(text: string, own: readonly CountedPart[]): CountedPart {
 }
 
 /**
- * Ends an opening, once all that came off is back.
+ * Ends an opening if everything is back on.
  *
- * @returns what is still off, and then nothing is written
- * @throws DeskroundError `usage` where no opening is going on
+ * @returns what is still off; if anything is, nothing is written
+ * @throws DeskroundError `usage` if no opening is in progress
  */
 export function endOpening(request: NoteHead): OpeningResult & { readonly ended: boolean } {
   const now = showOpening(request.desk);
   if (now.opening === undefined) {
     throw new DeskroundError(
       "usage",
-      "No opening is going on.",
+      "No opening is in progress.",
       `\`${formatCommand("opening start")}\` begins one.`,
     );
   }

@@ -22,9 +22,13 @@ import { assertSheetTarget, writeSheet } from "./write-sheet.js";
 
 /** What `signal` is asked to do for several outputs. */
 export interface PassSignalRequest extends Omit<SignalRequest, "out" | "heard"> {
-  /** Outputs that are patched by hand, where the desk file names none; else as many as it names. */
+  /**
+   * Number of outputs patched by hand, if the desk file names none; otherwise as many as it names.
+   */
   readonly outputs?: number;
-  /** `turns`, or `at-once`, where each path has a recording channel of its own; else they take turns. */
+  /**
+   * `turns`, or `at-once` if each path has its own recording channel; chosen by that when absent.
+   */
   readonly form?: PassForm;
 }
 
@@ -37,11 +41,11 @@ export interface PassSignalResult {
 }
 
 /**
- * Writes the multichannel signals of passes, one for each set of outputs that play together, and the
- * run sheet that goes with them.
+ * Writes the multichannel signals of passes, one for each set of outputs that play together, and
+ * the run sheet that goes with them.
  *
- * @throws DeskroundError `desk-file`; `usage` for outputs that the desk file contradicts, or a profile
- *   that is no pass; `cannot-write`
+ * @throws DeskroundError `desk-file`; `usage` for outputs that contradict the desk file, or a
+ * profile that has no passes; `cannot-write`
  */
 export async function makePassSignal(request: PassSignalRequest): Promise<PassSignalResult> {
   const { profile, sampleRate, format, write } = request;
@@ -97,7 +101,7 @@ export async function makePassSignal(request: PassSignalRequest): Promise<PassSi
   return { files, sheet };
 }
 
-/** What passes are played with. */
+/** Options of a pass sheet. */
 export interface PassSheetRequest {
   readonly profile: Profile;
   readonly band: SignalBand;
@@ -105,11 +109,11 @@ export interface PassSheetRequest {
   readonly format?: SignalFormat;
   readonly only?: readonly string[];
   readonly isRetest?: true;
-  /** What open notes speak of; none when absent. */
+  /** Dangers in open notes; none when absent. */
   readonly dangers?: readonly OpenDanger[];
 }
 
-/** The run sheet of passes, and by the names of their files the signals that they play. */
+/** The run sheet of passes, and their signals by file name. */
 export function makePassSheet(
   desk: Desk,
   plan: PassPlan,
@@ -135,7 +139,7 @@ export function makePassSheet(
   return { sheet: buildPassSheet(desk, plan, { ...heading, paths: desk.paths, fileOf }), signals };
 }
 
-/** The desk with the outputs that were asked for. */
+/** The desk with the requested number of outputs. */
 function withOutputs(desk: Desk, outputs: number | undefined): Desk {
   if (desk.outputs === undefined) {
     if (outputs === undefined) {
@@ -161,7 +165,7 @@ function usedOutputs({ outputs = [] }: Desk, pass: PlannedPass): readonly boolea
   return used.slice(0, used.lastIndexOf(true) + 1);
 }
 
-/** "1-4" or "1-3+5" of the outputs that play. */
+/** The outputs that play, as "1-4" or "1-3+5". */
 function rangesOf(used: readonly boolean[]): string {
   const parts: string[] = [];
   for (let at = 0; at < used.length; at++) {

@@ -32,9 +32,11 @@ export interface PlanRequest {
 export interface PlanResult {
   readonly plan: WordedPlan;
   readonly notebook: Notebook;
-  /** Open notes about strips or inputs that the desk file does not have: they are in no plan. */
+  /**
+   * Open notes about strips or inputs that the desk file does not have; the plan leaves them out.
+   */
   readonly strangers: readonly Entry[];
-  /** What stands out in the round and is left alone. */
+  /** Findings of the round that were accepted as known. */
   readonly leftAlone: readonly LeftAlone[];
   /** Pictures that the strip-down book names and the folder does not hold. */
   readonly missingPhotos: readonly string[];
@@ -44,7 +46,7 @@ export interface PlanResult {
 
 /**
  * The worklist for the next opening, from the latest whole round, the controls passes, the notebook
- * and the meter readings in it; without a round from the others alone. Nothing is written.
+ * and the meter readings in it; without a round, from the others alone. Nothing is written.
  *
  * @throws DeskroundError `desk-file`, `round-file`, `notebook-file`
  */
@@ -96,7 +98,7 @@ function listMissingPhotos(book: StripDownBook | undefined, folder: string): rea
   return [...new Set(named)].filter((name) => !existsSync(join(folder, name)));
 }
 
-/** As after a strip was renamed in the desk file. */
+/** Open notes about places not in the desk file, e.g. after a strip was renamed. */
 function listStrangers({ entries }: Notebook, desk: Desk): readonly Entry[] {
   const paths = new Set(desk.paths.map(({ path }) => path));
   return entries.filter(({ line, closed }) => {
@@ -107,7 +109,7 @@ function listStrangers({ entries }: Notebook, desk: Desk): readonly Entry[] {
 }
 
 /**
- * The latest round of the whole desk; undefined where none is stored. Damaged ones are skipped.
+ * The latest round of the whole desk; undefined if none is stored. Damaged ones are skipped.
  *
  * @param skipped takes what was skipped, in words
  */

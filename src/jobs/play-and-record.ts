@@ -10,13 +10,13 @@ import { type ChainCheck, checkChain } from "../sitting/check-chain.js";
 import { listNames } from "../sitting/follow/follow-recordings.js";
 import { formatCommand } from "../text/program-name.js";
 
-/** Which signal is played at which desk. */
+/** Which signal to play on which desk. */
 export interface SoundRequest {
   /** Folder that holds desk.yaml, whose `audio` names the programs; or the desk file itself. */
   readonly desk: string;
   /** The test signal; the only one in the desk's folder when absent. */
   readonly signalFile?: string;
-  /** Of several in the desk's folder, the one of this profile. */
+  /** Chooses among several signals in the desk's folder. */
   readonly profile?: Profile;
 }
 
@@ -25,14 +25,14 @@ export interface Sound {
   readonly signalFile: string;
   /** Hz. */
   readonly sampleRate: number;
-  /** Plays the signal once and records meanwhile, into this file. */
+  /** Plays the signal once while recording into this file. */
   readonly play: (recording: string) => Promise<void>;
   /** Plays a soft signal and looks at what comes back; run it within `withThreadPool`. */
   readonly checkChain: () => Promise<ChainCheck>;
 }
 
 /**
- * Makes ready to play the test signal with the programs of the desk file. Nothing sounds yet.
+ * Prepares to play the test signal by the programs named in the desk file. Nothing is played yet.
  *
  * @throws DeskroundError `usage` where the desk file names no programs or no signal is found
  */
@@ -53,16 +53,16 @@ export function openSound({ desk: name, signalFile, profile }: SoundRequest): So
 
 /** What is played once, and where its return goes. */
 export interface PlayAndRecordRequest extends SoundRequest {
-  /** The file to record into; it must not be there yet. Its folder is made where it is missing. */
+  /** File to record into; it must not exist yet. Its folder is made if missing. */
   readonly recording: string;
 }
 
 /**
- * Plays the test signal once and records what comes back. Whoever calls it has made sure that the
+ * Plays the test signal once and records what comes back. The caller must have made sure that the
  * monitors are muted.
  *
- * @returns the recorded file's name, as it was asked for
- * @throws DeskroundError `usage` where nothing can be played or recorded, or the file is there already
+ * @returns the name of the recorded file, as requested
+ * @throws DeskroundError `usage` if nothing can be played or recorded, or the file exists
  */
 export async function playAndRecordOnce(request: PlayAndRecordRequest): Promise<string> {
   const { recording } = request;
@@ -70,7 +70,7 @@ export async function playAndRecordOnce(request: PlayAndRecordRequest): Promise<
   if (existsSync(recording)) {
     throw new DeskroundError(
       "usage",
-      `${recording} is there already, and a recording is never overwritten.`,
+      `${recording} exists already, and a recording is never overwritten.`,
       "Choose another name, or move the file away.",
     );
   }
@@ -79,7 +79,7 @@ export async function playAndRecordOnce(request: PlayAndRecordRequest): Promise<
   return recording;
 }
 
-/** The test signal in the desk's folder, where there is just one, or one of the profile. */
+/** The only test signal in the desk's folder, or the only one of the profile. */
 function findSignalFile(folder: string, profile: Profile | undefined): string {
   const start = `deskround-${profile === undefined ? "" : `${profile}-`}`;
   const names = (listNames(folder) ?? []).filter(

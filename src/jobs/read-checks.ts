@@ -13,10 +13,10 @@ import {
 import { readNotebook } from "../service/notebook/read.js";
 import type { Entry } from "../service/notebook/types.js";
 
-/** What was checked of a round's paths since it was made, and the desk that it is of. */
+/** Checks made on a round's paths since, and its desk. */
 export interface Checked {
   readonly results: CheckResults;
-  /** Absent where there is no desk file any more. */
+  /** Absent if the desk file is gone. */
   readonly desk?: CheckedDesk;
 }
 
@@ -41,7 +41,7 @@ export async function readChecks(
   };
 }
 
-/** The latest controls pass of each path, where it was made since the round. */
+/** The latest controls pass of each path, if made since the round. */
 async function readPassResults(
   folder: string,
   { date }: Pick<Round, "date">,
@@ -52,7 +52,7 @@ async function readPassResults(
     if (id.slice(0, 10) < date.slice(0, 10)) continue;
     const pass = await readRound(passes, id).catch(() => undefined);
     for (const { path, controls = [] } of pass?.paths ?? []) {
-      // Where nothing was seen to move, a quiet control proves nothing.
+      // If nothing moved, a quiet control proves nothing.
       const moved = controls.filter((one) => one.moved === "seen");
       const isFaulty = controls.some(({ verdicts }) => !verdicts.includes("sound"));
       if (!isFaulty && moved.length === 0) continue;
@@ -64,8 +64,8 @@ async function readPassResults(
 }
 
 /**
- * A round with what was checked since weighed into its causes, and for every path in question the
- * check that pays best; the stored round stays as it is.
+ * Weighs later checks into a round's causes and adds the most useful next check for each doubtful
+ * path. The stored round is not changed.
  */
 export async function weighChecks(folderOrFile: string, round: Round): Promise<Round> {
   const { results, desk } = await readChecks(folderOrFile, round);

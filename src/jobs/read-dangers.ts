@@ -9,8 +9,8 @@ import type { Entry } from "../service/notebook/types.js";
  * open notes.
  *
  * @param desk folder that holds desk.yaml, or the desk file itself
- * @param sections of the desk, for what feeds what
- * @param entries the notes, where they are at hand; else the notebook is read
+ * @param sections of the desk, for the signal flow
+ * @param entries the notes, if already read; otherwise reads the notebook
  * @throws DeskroundError `notebook-file` when the notebook cannot be read
  */
 export async function readDangers(

@@ -16,7 +16,7 @@ import {
   formatHeardAdvice,
 } from "../report/not-measured/heard-advice.js";
 
-/** Recordings in which nothing of the signal was found, and what was heard in each instead. */
+/** Thrown if no recording contains the signal; says what each contains instead. */
 export class NoReturnError extends DeskroundError {
   readonly heard: readonly Heard[];
 
@@ -58,7 +58,7 @@ function nothingFound(captures: readonly ReadCapture[]): NoReturnError {
     ...(cuts.length > 0 ? [cutAdvice] : []),
     ...(others.length > 0 ? [adviseOn(others.map(({ instead }) => instead.heard))] : []),
   ];
-  // What message and hint are about already need not be said twice.
+  // Doubts that message and hint cover are not repeated.
   const told = new Set<DoubtCode>(cuts.length > 0 ? cutCodes : aboutOf(heard[0].instead.heard));
   const doubts = listCaptureDoubts(captures).filter(({ code }) => !told.has(code));
   const [first] = heard;
@@ -66,7 +66,7 @@ function nothingFound(captures: readonly ReadCapture[]): NoReturnError {
     const message = formatNoReturn(first.name, first.instead);
     return new NoReturnError(message, hints.join(" "), doubts, [first.instead.heard]);
   }
-  // A file that ends too early explains more than one in which nothing was heard.
+  // Files that are cut short explain more than silent ones.
   const named = [...cuts, ...others]
     .slice(0, maxNamed)
     .map(({ name, instead }) =>
@@ -92,7 +92,7 @@ function adviseOn(heard: readonly Heard[]): string {
 /** Doubts that a file was cut short. */
 const cutCodes: readonly DoubtCode[] = ["samples-cut-short", "frames-cut-short"];
 
-/** The doubts that the advice for what was heard is about already. */
+/** Doubts that the advice for this result already covers. */
 function aboutOf(heard: Heard): readonly DoubtCode[] {
   if (heard.code === "outputs-mixed") return ["outputs-mixed"];
   const isInvalid = heard.code === "invalid-samples" || ("isInvalid" in heard && heard.isInvalid);
@@ -100,6 +100,6 @@ function aboutOf(heard: Heard): readonly DoubtCode[] {
 }
 
 const allDead =
-  "If all that is right, every path is dead: look at what all of them share, the master section, its supply, the mix output and the interface.";
+  "If all of these are right, every path is dead: look at what all of them share, the master section, its supply, the mix output and the interface.";
 const anyHint =
   "Was the signal played into the desk, at its own sample rate, while these were recorded? Check patch, level and rate, then record again.";

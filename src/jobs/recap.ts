@@ -23,8 +23,8 @@ export interface RecapRequest {
 const usualHours = 6;
 
 /**
- * New electrolytics as a plan, from the strip-down book, the desk's age, the notebook with its
- * stores and the latest whole round. Nothing is written.
+ * Plans the replacement of electrolytics, from the strip-down book, the desk's age, the notebook
+ * with its stores and the latest whole round. Nothing is written.
  *
  * @throws DeskroundError `desk-file` without a strip-down book or capacitors in it; `usage` for an
  *   unknown strip

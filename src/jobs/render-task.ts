@@ -22,10 +22,10 @@ export interface RenderTask {
   readonly file: string;
 }
 
-/** Kept between the tasks of one thread: all of a job have the same desk and signal. */
+/** Kept between tasks of a thread: all tasks of a job have the same desk and signal. */
 let kept: { key: string; desk: VirtualDesk; signal: Float64Array } | undefined;
 
-/** Plays the signal through one path and writes what comes back, a 24-bit WAV file. */
+/** Plays the signal through one path and writes the return as a 24-bit WAV file. */
 export function runRenderTask(task: RenderTask): string {
   const { desk, signal } = prepared(task);
   const { strip, input, sampleRate, beforeS, afterS, file } = task;

@@ -37,30 +37,30 @@ export interface ReportRequest {
   readonly desk: string;
   /** Id of a round, `last`, `oldest` or a date. */
   readonly round: string;
-  /** The baseline, named alike. */
+  /** The baseline, named in the same way. */
   readonly baseline?: string;
   /** File to write; `reports/<round>.html` in the desk's folder when absent. */
   readonly out?: string;
-  /** Folder to write each plot to, as a file of its own. */
+  /** Folder for the plots, one file each. */
   readonly plots?: string;
 }
 
-/** What `report` wrote. */
+/** Files that `report` wrote. */
 export interface WrittenReport {
   readonly round: string;
   readonly baseline?: string;
   readonly file: string;
   readonly bytes: number;
   readonly plots: readonly string[];
-  /** Damaged rounds that were skipped on the way to the baseline, in words; absent where none. */
+  /** Damaged rounds that were skipped while looking for the baseline, in words; absent if none. */
   readonly skipped?: readonly string[];
 }
 
 /**
- * Writes a stored round as one page, and its plots as files where that is asked for.
+ * Writes a stored round as one page and, if requested, its plots as files.
  *
- * @throws DeskroundError `round-file`, `usage`, or `cannot-write`: also where a file of that name is
- *   no page of this program
+ * @throws DeskroundError `round-file`, `usage`, or `cannot-write`: also if a file of that name was
+ * not written by this program
  */
 export async function report(request: ReportRequest): Promise<WrittenReport> {
   assertPageName(request.out);
@@ -104,7 +104,7 @@ export async function report(request: ReportRequest): Promise<WrittenReport> {
 export async function renderReport(parts: {
   readonly round: Round;
   readonly baseline?: Baseline;
-  /** Open notes and known oddities, a line each. */
+  /** Open notes and accepted findings, one line each. */
   readonly notes?: readonly string[];
   readonly controls?: readonly PageControls[];
   readonly years?: ReadonlyMap<string, PathYears>;
@@ -115,7 +115,7 @@ export async function renderReport(parts: {
   );
 }
 
-/** The page's script as it was built; run from sources there may be none. */
+/** The page's script as built; empty if run from sources. */
 function pageScript(): string {
   const places = ["../dist/report/html/browser/page.js", "../../dist/report/html/browser/page.js"];
   const found = places.map((place) => new URL(place, import.meta.url)).find(existsSync);
@@ -154,7 +154,7 @@ async function readYears(
   return buildYears(own.map(withFactsOfSides), readings);
 }
 
-/** The controls as they were last heard before the round that came after this one. */
+/** The latest controls results before the next round. */
 async function readControls(
   folder: string,
   { id }: Round,
@@ -186,7 +186,7 @@ async function plotFiles(
   return renderPlots(parts).map(({ name, text }) => ({ file: join(folder, name), text }));
 }
 
-/** What a page is not, and would be taken for by its name. */
+/** Endings of other kinds of file, which would mislead. */
 const otherKinds = /\.(?:pdf|docx?|odt|rtf|png|jpe?g|svg|txt|md|csv|json|xlsx?|ods)$/i;
 
 function assertPageName(out: string | undefined): void {

@@ -30,7 +30,7 @@ import { readDangers } from "./read-dangers.js";
 import { getDate } from "./wall-time.js";
 
 export interface RetestSheet extends Pick<RetestPaths, "touched" | "neighbours"> {
-  /** Of single plays, or of passes. */
+  /** A sheet of single plays or of passes. */
   readonly sheet: RunSheet | PassSheet;
   /** Round that it will be compared with. */
   readonly against: string;
@@ -39,13 +39,12 @@ export interface RetestSheet extends Pick<RetestPaths, "touched" | "neighbours">
 }
 
 /**
- * The short run sheet before the desk is closed: touched strips and their neighbours, with the
- * signal of the round that raised the items. Where that was played in passes, the same passes are
- * asked for, with the same strips open: what these give together can be compared with what they
- * gave then.
+ * The short run sheet before the desk is closed: strips worked on and their neighbours, with the
+ * signal of the round that raised the items. If that was played in passes, the sheet has the same
+ * passes with the same strips open, so that sums can be compared.
  *
- * @param form `single` asks for single plays all the same
- * @throws DeskroundError `round-file` without a round; `usage` when nothing was touched or planned
+ * @param form `single` for single plays in any case
+ * @throws DeskroundError `round-file` without a round; `usage` if nothing was worked on or planned
  */
 export async function makeRetestSheet(
   desk: string,
@@ -81,8 +80,8 @@ export async function makeRetestSheet(
 }
 
 /**
- * The passes of the whole desk that hold the paths of a re-test; undefined where single plays are
- * comparable and passes are not: strips would be open together that were heard one by one.
+ * The passes of the whole desk that contain the paths of a re-test. Undefined if the round was made
+ * of single plays: passes, with several strips open, would not be comparable.
  */
 function planRetestPasses(
   desk: Desk,
@@ -127,8 +126,8 @@ export async function analyzeRetest(
   assertRetestOf(base, whole, getDate(request.date));
   const only = request.only ?? chosen.paths.map(({ path }) => path);
   const folder = getDeskFolder(request.desk);
-  // A calibration subtracts the interface's own noise and distortion: what is compared with a round
-  // that has them in it keeps them.
+  // A calibration subtracts the interface's noise and distortion. If the round
+  // has them in, the re-test must too.
   const isLeftOut =
     base.calibration === null &&
     request.calibration !== "leave-out" &&
@@ -164,20 +163,23 @@ export async function analyzeRetest(
   return { round, retest, closed, skipped };
 }
 
-/** What failed after the round was stored is no reason to measure it again. */
+/** The round is stored by now: an error here must not suggest measuring again. */
 function asStoredAlready(error: unknown, round: string, closed: readonly string[]): unknown {
   if (!(error instanceof DeskroundError)) return error;
   return new DeskroundError(
     error.code,
     `Round ${round} was stored, but what it proves fixed could not be noted: ${error.message}`,
     closed.length === 0
-      ? `The round is safe: do not measure it again. Mend that, then run \`${formatCommand("plan")}\`.`
-      : `The round is safe: do not measure it again. Mend that, then: ${formatCommand(`note close ${closed.join(" ")}`)}`,
+      ? `The round is safe: do not measure it again. Fix that, then run \`${formatCommand("plan")}\`.`
+      : `The round is safe: do not measure it again. Fix that, then: ${formatCommand(`note close ${closed.join(" ")}`)}`,
     error,
   );
 }
 
-/** Before an hour of recordings is measured: a re-test is of the same desk, and not before its round. */
+/**
+ * Checks, before an hour of recordings is measured, that the desk is the same and the date not
+ * before the round's.
+ */
 function assertRetestOf(base: Round, desk: Desk, date: string): void {
   assertSameDesk(base, { id: desk.id, name: desk.name });
   if (date.slice(0, 10) >= base.date.slice(0, 10)) return;
@@ -211,7 +213,7 @@ async function retestOf(folderOrFile: string) {
   if (base === undefined) {
     throw new DeskroundError(
       "round-file",
-      `No round of the whole desk is stored in ${nameFolder(folder)}: a re-test has nothing to be compared with.`,
+      `No round of the whole desk is stored in ${nameFolder(folder)}: there is nothing to compare a re-test with.`,
       `\`${formatCommand("analyze")}\` makes one. Without it, close notes by hand: ${formatCommand("note close n1")}`,
     );
   }
@@ -236,7 +238,7 @@ async function retestOf(folderOrFile: string) {
       sections.length === 0
         ? "Nothing was noted as done and nothing is planned: there is nothing to test again."
         : `What was worked on (${sections.join(", ")}) is in no strip's readings: there is nothing to test again.`,
-      `Note what was done first, as in: ${formatCommand('note done 6 "C4 replaced"')}`,
+      `First note what was done, for example: ${formatCommand('note done 6 "C4 replaced"')}`,
     );
   }
   return { whole, base, chosen, skipped };

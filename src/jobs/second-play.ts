@@ -34,16 +34,17 @@ import { readChecks } from "./read-checks.js";
 import { getDate } from "./wall-time.js";
 
 export interface SecondPlayRequest extends AnalyzeRequest {
-  /** What was turned: the id of a check. */
+  /** Id of the check: which setting was changed. */
   readonly setting: string;
 }
 
 /**
- * Measures paths that were recorded again with something turned, compares each with the latest whole
- * round, and notes what that decides. The recordings make no round: they are not as the sheet says.
+ * Measures paths that were recorded again with one setting changed, compares each with the latest
+ * whole round, and notes the result. They are not stored as a round, since the settings differ from
+ * the sheet.
  *
- * @throws DeskroundError as {@link analyze}; `usage` for an unknown setting, paths that are not
- *   named, or none in question; `round-file` without a round. Nothing is noted then.
+ * @throws DeskroundError as {@link analyze}; `usage` for an unknown setting, no path named, or no
+ * path with findings; `round-file` without a round. Nothing is noted then.
  */
 export async function analyzeSecondPlay(
   request: SecondPlayRequest,
@@ -54,8 +55,8 @@ export async function analyzeSecondPlay(
   if (request.only === undefined && request.map === undefined) {
     throw new DeskroundError(
       "usage",
-      "Which path was recorded with something turned is not said.",
-      `Name it with --only, as in: ${formatCommand(`analyze again.wav --only 7/mic --setting ${kind.id}`)}`,
+      "Which path was recorded with a setting changed is not given.",
+      `Name it with --only, for example: ${formatCommand(`analyze again.wav --only 7/mic --setting ${kind.id}`)}`,
     );
   }
   const desk = readDesk(request.desk);
@@ -64,7 +65,7 @@ export async function analyzeSecondPlay(
   if (base === undefined) {
     throw new DeskroundError(
       "round-file",
-      `No round of the whole desk is stored in ${nameFolder(folder)}: a second play has nothing to be compared with.`,
+      `No round of the whole desk is stored in ${nameFolder(folder)}: there is nothing to compare a second play with.`,
       `\`${formatCommand("analyze")}\` makes one, of recordings with everything set as on the sheet.`,
     );
   }
@@ -106,7 +107,7 @@ export async function analyzeSecondPlay(
     plays: judged.map((one): SecondPlay => {
       const { path, recorded, judgement } = one;
       const note = ids[kept.indexOf(one)];
-      // What is not kept counts for this answer alone.
+      // Without storing, it counts for this answer only.
       const own = results.get(path.path) ?? [];
       const preview =
         note === undefined && judgement.outcome !== "unclear"
@@ -131,7 +132,7 @@ export async function analyzeSecondPlay(
   };
 }
 
-/** Of a path what a second play bears on. */
+/** The parts of a path that a second play can change. */
 function pickShown({ path, causes, next }: RoundPath): SecondPlay["now"] {
   return { path, causes: causes.map(wordCause), ...(next === undefined ? {} : { next }) };
 }
@@ -157,14 +158,14 @@ function judgeOne(
   if (own === undefined) {
     throw new DeskroundError(
       "usage",
-      `${recorded.path} is not in round ${base.id}: a second play has nothing to be compared with.`,
+      `${recorded.path} is not in round ${base.id}: there is nothing to compare a second play with.`,
       "Record it with everything set as on the sheet first.",
     );
   }
   return { path, recorded, judgement: judgeCheck(kind, evidence(path), evidence(own, recorded)) };
 }
 
-/** The path in question: the one recorded, or the oddest other input of its strip. */
+/** The path to decide on: the one recorded, or the oddest other input of its strip. */
 function findQuestioned(kind: CheckKind, recorded: RoundPath, { id, paths }: Round): RoundPath {
   const own = paths.filter(({ strip }) => strip === recorded.strip);
   const isOther = kind.id === "other-input";
@@ -182,7 +183,7 @@ function findQuestioned(kind: CheckKind, recorded: RoundPath, { id, paths }: Rou
   );
 }
 
-/** Paths of a stored round as its diagnosis saw them, or another recording in the same place. */
+/** Evidence of a stored round's paths, or of a recording put in place of one. */
 function readEvidence(desk: Desk, round: Round): ReadEvidence {
   const { inputs, flow, strips, construction } = desk;
   const prepared = prepareRound(
@@ -218,12 +219,12 @@ function pickCheck(text: string): CheckKind {
   const close = findClosestWord(text, ids);
   throw new DeskroundError(
     "usage",
-    `"${text}" is nothing that a second play can have turned.`,
+    `"${text}" is not a setting that a second play can change.`,
     `${close === undefined ? "" : `Was ${close} meant? `}It is one of: ${ids.join(", ")}.`,
   );
 }
 
-/** Readings of two signals differ by more than what was turned. */
+/** Rejects another signal: its readings would differ by more than the changed setting. */
 function assertSameSignal({ signal: own }: Round, { id, signal }: Round): void {
   const keys = ["profile", "version", "band"] as const;
   if (keys.every((key) => own[key] === signal[key])) return;
@@ -237,7 +238,7 @@ function assertSameSignal({ signal: own }: Round, { id, signal }: Round): void {
 function aPass(): DeskroundError {
   return new DeskroundError(
     "usage",
-    "This is a controls pass, which is analysed alone.",
-    "Analyze it without --setting: what it hears is weighed into the causes all the same.",
+    "This is a controls pass, which is analyzed separately.",
+    "Analyze it without --setting; its results are weighed into the causes in any case.",
   );
 }

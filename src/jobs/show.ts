@@ -27,20 +27,20 @@ export interface RoundSummary {
   readonly id: string;
   /** ISO 8601; the day in the name, for a damaged round. */
   readonly date: string;
-  /** Paths that were measured, and paths there are; 0 for a damaged round. */
+  /** Paths measured, and paths in all; 0 for a damaged round. */
   readonly measured: number;
   readonly paths: number;
-  /** Set where only some of the desk's paths were wanted. */
+  /** Set if only some of the desk's paths were requested. */
   readonly partial?: true;
-  /** Paths by what is to be thought of them; empty for a damaged round. */
+  /** Paths by verdict; empty for a damaged round. */
   readonly verdict: Readonly<Partial<Record<Standing, readonly string[]>>>;
-  /** Faults of what several paths share; absent if there are none. */
+  /** Faults of parts shared by several paths; absent if none. */
   readonly shared?: NonNullable<RoundFacts["shared"]>;
-  /** What strips gave together that is too high; absent where nothing is. */
+  /** Sums of several strips that are too high; absent if none. */
   readonly tooHigh?: NonNullable<RoundFacts["tooHigh"]>;
   /** Why it cannot be read. */
   readonly damaged?: string;
-  /** Why it does not count, and since when. */
+  /** Set if it was withdrawn: why and when. */
   readonly withdrawn?: Pick<Withdrawal, "date" | "because">;
 }
 
@@ -48,19 +48,19 @@ export interface ShowResult {
   readonly round: Round;
   /** Why the round does not count; absent where it does. */
   readonly withdrawn?: Withdrawal;
-  /** What is known of its paths and left alone. */
+  /** Its findings that were accepted as known. */
   readonly leftAlone: readonly LeftAlone[];
-  /** Open notes of the desk that speak of a danger. */
+  /** Open notes that mention a danger. */
   readonly dangers: readonly OpenDanger[];
   /** The path asked for, when one was. */
   readonly path?: RoundPath;
-  /** The strip asked for, and its paths, when one was. */
+  /** The strip asked for and its paths, if any. */
   readonly strip?: ShownStrip;
-  /** Set where the reference path was asked for. */
+  /** Set if the reference path was asked for. */
   readonly reference?: RoundReference;
 }
 
-/** A strip of a round: its paths, with what the meter showed weighed in. */
+/** A strip of a round: its paths, with meter readings weighed into the causes. */
 export interface ShownStrip {
   readonly strip: string;
   readonly paths: readonly RoundPath[];
@@ -69,7 +69,7 @@ export interface ShownStrip {
 /** Rounds, or controls passes, which are kept apart from them. */
 export type ShownFrom = "rounds" | "controls";
 
-/** A list of rounds, and what was wrong with the index that it is read from. */
+/** A list of rounds, and problems of the index it is read from. */
 export interface RoundList {
   readonly rounds: readonly RoundSummary[];
   readonly notes: readonly string[];
@@ -83,7 +83,7 @@ export async function listRoundSummaries(
 ): Promise<RoundList> {
   const folder = folderOf(desk, from);
   const withdrawn = readWithdrawn(folder);
-  // What reads the index loads cryptography, which one round can do without.
+  // Reading the index loads cryptography, which one round does not need.
   const { readFacts } = await import("../history/facts/read-facts.js");
   const { formatRemadeIndex } = await import("../report/remade-index.js");
   const { reportReading } = await import("./report-reading.js");
@@ -125,7 +125,7 @@ export async function showRound({ desk, words, from }: ShowRequest): Promise<Sho
   const { entries } = readNotebook(getDeskFolder(desk));
   const left = leaveAlone(stored, entries, getDate(undefined).slice(0, 10));
   const { leftAlone } = left;
-  // A controls pass has no causes that anything could be weighed into.
+  // A controls pass has no causes to weigh checks into.
   const checked = from === "controls" ? undefined : await readChecks(desk, stored, entries);
   const weighed =
     checked === undefined ? left.round : weighRound(left.round, checked.results, checked.desk);
@@ -184,7 +184,8 @@ function splitShown(
     const hint = `\`${formatCommand("show")}\` prints the ranking, the oddest path first.`;
     throw new DeskroundError("usage", `"${all}" is not a round, a strip or a path.`, hint);
   }
-  // What cannot be a path is taken for a round, and refused as one.
+  // A word that cannot be a path is treated as a round, so that the error is
+  // about rounds.
   const isPath = Object.keys(splitPathWords(all)).length > 0 || words.length > 1;
   if (isPath || /^[\p{L}\s]+$/u.test(all) === false) return { id: "last", wanted: all };
   return findClosestWord(all, ["last", "oldest", "latest", "first"]) === undefined
@@ -194,11 +195,11 @@ function splitShown(
 
 function isRound(text: string, known: readonly string[]): boolean {
   if (findRoundId(known, text) !== undefined) return true;
-  // Of a year or day without a round, and of a mistyped id, that is said.
+  // A year, a day or something like an id means a round.
   return /^\d{4}(-\d{1,2}){0,3}$|^\d{1,2}\.\d{1,2}\.\d{2,4}$/.test(text.trim());
 }
 
-/** Several paths or a range of strips are more than is shown at a time. */
+/** Rejects several paths or a range of strips: one is shown at a time. */
 function requireOne(wanted: string, round: Round): void {
   const parts = wanted.split(/[\s,;+&-]+|\band\b/).filter((part) => part !== "");
   const isNamed = (part: string) => {
@@ -213,7 +214,7 @@ function requireOne(wanted: string, round: Round): void {
   );
 }
 
-/** By its general name, or by the one that the round has for it. */
+/** Whether the reference path is meant, by its general name or the round's name for it. */
 function isReferenceOf(wanted: string, { reference }: Round): boolean {
   const text = normalizeName(wanted);
   return text === defaultReferenceName || text === normalizeName(reference?.name ?? "");
@@ -236,12 +237,13 @@ function noPass(desk: string): DeskroundError {
   );
 }
 
-/** Weighs into a path's causes what the meter showed since; the stored round stays. */
+/** Weighs later meter readings into a path's causes; the stored round is not changed. */
 async function createMeterWeigher(
   entries: readonly Entry[],
 ): Promise<(path: RoundPath) => RoundPath> {
   const open = entries.filter(isOpen);
-  // Judging readings loads what all meters may show, which a round without any can do without.
+  // Judging meter readings loads their tables, which a round without any does
+  // not need.
   if (open.length === 0) return (path) => path;
   const { applyMeterFindings } = await import("../diagnose/meter-findings.js");
   const { listFindingsFor, listLatestMeters } = await import("../service/meter/latest-meters.js");

@@ -41,18 +41,18 @@ export interface SignalRequest {
   readonly files: "all" | "sheet";
   /** File for the run sheet, .txt, .md or .html; none when absent. */
   readonly sheet?: string;
-  /** Strips or paths to which the run sheet is kept, as for a re-test. */
+  /** Strips or paths on the run sheet, e.g. for a re-test; all when absent. */
   readonly only?: readonly string[];
-  /** Id of a round, or `last`, that fills the column of what was heard. */
+  /** Id of a round, or `last`, whose results fill the run sheet's column. */
   readonly heard?: string;
 }
 
 export interface SignalResult {
   /** The WAV file; with `files: "sheet"` the one that would have been written. */
   readonly file: string;
-  /** `kept`: it was there already, the same to the last bit. */
+  /** `kept`: an identical file existed. */
   readonly wav: "written" | "kept" | "left out";
-  /** Further files of a controls pass, which move less. */
+  /** Further files of a controls pass, with fewer controls. */
   readonly more?: readonly Pick<SignalResult, "file" | "wav">[];
   readonly sheet: RunSheet;
 }
@@ -61,7 +61,7 @@ export interface SignalResult {
  * Writes the test signal and makes the run sheet that goes with it.
  *
  * @throws DeskroundError `desk-file`; `usage` for paths the desk does not have; `round-file`;
- *   `cannot-write` when a file exists, is another and is not to be replaced
+ *   `cannot-write` when a different file exists and is not to be replaced
  */
 export async function makeSignal(request: SignalRequest): Promise<SignalResult> {
   const { profile, sampleRate, format, write } = request;
@@ -71,7 +71,7 @@ export async function makeSignal(request: SignalRequest): Promise<SignalResult> 
   const form = request.sheet === undefined ? undefined : getSheetFormat(request.sheet);
   const wanted =
     request.only === undefined ? desk.paths : parseWantedPaths(request.only, desk.paths);
-  // Under a name of the user's there is one file for all paths: it moves everything everywhere.
+  // With `out` there is one file for all paths, with all controls.
   const moved =
     profile === "controls" && request.out === undefined
       ? await planControlsSignals(desk, folder, wanted, request)
@@ -141,7 +141,7 @@ function writeSignal(
   );
 }
 
-/** Whether a file has these bytes; of one that cannot be read nobody can say so. */
+/** Whether a file has these bytes; false if it cannot be read. */
 function holds(file: string, bytes: Uint8Array): boolean {
   try {
     return statSync(file).size === bytes.length && readFileSync(file).equals(bytes);

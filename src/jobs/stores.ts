@@ -16,12 +16,12 @@ import { createNoteHead, type NoteHead, parseNoteLine } from "./note-line.js";
 
 /** A change of the stores by hand. */
 export interface StockRequest extends NoteHead {
-  /** `in`: put in; `out`: taken out; `set`: counted. */
+  /** `in`: added; `out`: taken; `set`: counted. */
   readonly event: "in" | "out" | "set";
-  /** As on the bag: `electrolytic 10 µF 63 V`. */
+  /** As written on the bag: `electrolytic 10 µF 63 V`. */
   readonly part: string;
   readonly count: number;
-  /** Of one. */
+  /** Of one part. */
   readonly price?: number;
   readonly from?: string;
 }
@@ -31,17 +31,17 @@ export interface StoresResult {
   readonly notebook: Notebook;
 }
 
-/** What lies in the stores. @throws DeskroundError `notebook-file` */
+/** The parts in the stores. @throws DeskroundError `notebook-file` */
 export function listStores(desk: string): StoresResult {
   const notebook = readNotebook(getDeskFolder(desk));
   return { stores: buildStores(notebook), notebook };
 }
 
 /**
- * Writes down that parts came into the stores, went out, or were counted.
+ * Notes parts added to, taken from or counted in the stores.
  *
- * @returns the stores, and the kind of part as it lies there now
- * @throws DeskroundError `usage` where a part has no kind, or more is taken out than is there
+ * @returns the stores, and the stock of that part
+ * @throws DeskroundError `usage` if the kind of part is not given, or more is taken than is there
  */
 export function changeStores(request: StockRequest): StoresResult & { readonly item: StockItem } {
   readDesk(request.desk);

@@ -17,7 +17,7 @@ export interface ToneFileRequest {
   readonly frequencyHz: number;
   /** 5 when absent. */
   readonly minutes?: number;
-  /** Level of the test signal's tones when absent. */
+  /** dBFS; the level of the test signal's tones when absent. */
   readonly levelDbfs?: number;
   readonly sampleRate: number;
   readonly format: SignalFormat;
@@ -28,21 +28,21 @@ export interface ToneFileRequest {
 
 export interface ToneFileResult extends ToneSheet {
   readonly file: string;
-  /** `kept`: it was there already, the same to the last bit. */
+  /** `kept`: an identical file existed. */
   readonly wav: "written" | "kept";
 }
 
 const usualMinutes = 5;
-/** Loop it for longer; a file of this length still fits a memory stick. */
+/** Keeps the file small enough for a memory stick; longer tones can be looped. */
 const mostMinutes = 30;
 const leastMinutes = 0.05;
 const quietest = -80;
 
 /**
- * Writes a steady tone, as it is followed through an open desk.
+ * Writes a steady tone for tracing the signal through an open desk.
  *
  * @throws DeskroundError `usage` for a frequency, level or length out of range; `desk-file`;
- *   `cannot-write` when a file exists, is another and is not to be replaced
+ *   `cannot-write` when a different file exists and is not to be replaced
  */
 export async function makeTone(request: ToneFileRequest): Promise<ToneFileResult> {
   const { frequencyHz, sampleRate, format, write } = request;

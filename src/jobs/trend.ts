@@ -28,7 +28,7 @@ import { reportReading } from "./report-reading.js";
 export interface TrendRequest {
   /** Folder that holds the rounds and, perhaps, limits.yaml; or the desk file itself. */
   readonly desk: string;
-  /** The last round to count: id, date, `last` or `oldest`. */
+  /** Last round to include: id, date, `last` or `oldest`. */
   readonly round: string;
 }
 
@@ -36,20 +36,21 @@ export interface TrendResult {
   readonly trends: Trends;
   /** Rounds that were skipped, and what was wrong with the index, in words. */
   readonly skipped: readonly string[];
-  /** How many rounds could not be read, without which the trends are. */
+  /** Number of rounds that could not be read and are missing from the trends. */
   readonly unread: number;
 }
 
-/** The curves that limits name; their points are needed, those of all others are not. */
+/** The curves that limits name: only their points are needed. */
 async function listNamedCurves(limits: readonly Limit[], round: Round): Promise<Set<string>> {
-  // What the first round lacks is said when it is compared: here only names count.
+  // Readings missing in the first round are reported when compared; only names
+  // count here.
   const operands = await listOperands(limits, round, round);
   return new Set(
     [...operands.values()].flat().flatMap(({ id, at }) => (at === undefined ? [] : [id])),
   );
 }
 
-/** The round to end with, lean, and the curves that limits name. */
+/** The last round without unneeded curve points, and the curves that limits name. */
 async function readLast(folder: string, wanted: string, limits: readonly Limit[]) {
   const round = await readRound(folder, wanted);
   const named = await listNamedCurves(limits, round);
@@ -71,8 +72,8 @@ function makeLean(folder: string, round: Round, named: ReadonlySet<string>): Rou
 }
 
 /**
- * All rounds of a desk up to one, as trends. What cannot be read, or is of another desk, is passed
- * over and named. Nothing but the index of the rounds is written.
+ * All rounds of a desk up to one, as trends. Rounds that cannot be read or belong to another desk
+ * are skipped and named. Only the index of the rounds is written.
  *
  * @throws DeskroundError `round-file`, `limits-file` or `usage`
  */

@@ -9,9 +9,9 @@ import { collapseSpace } from "../text/collapse-space.js";
 import { formatCommand } from "../text/program-name.js";
 import { getDate } from "./wall-time.js";
 
-/** A round as it was set aside. */
+/** A withdrawn round. */
 export interface WithdrawnRound extends Withdrawal {
-  /** How many faults were closed because it proved them repaired: they are open again. */
+  /** Number of faults that it had proved repaired: these are reopened. */
   readonly reopened: number;
 }
 
@@ -29,10 +29,11 @@ export interface WithdrawRequest {
 const longestReason = 200;
 
 /**
- * Sets a mistaken round aside: it stays on disk, and no list, comparison, check, trend or plan counts
- * it any more. What it proved repaired is open again.
+ * Withdraws a mistaken round: it stays on disk, but no list, comparison, check, trend or plan
+ * counts it. Faults that it proved repaired are reopened.
  *
- * @throws DeskroundError `usage`: no such round, withdrawn already, or no reason; `round-file`, `notebook-file`
+ * @throws DeskroundError `usage`: no such round, withdrawn already, or no reason; `round-file`,
+ * `notebook-file`
  *   where the list of withdrawn rounds or the notebook cannot be read; `cannot-write`
  */
 export function withdrawRound({ desk, round, because, date }: WithdrawRequest): WithdrawnRound {
@@ -56,7 +57,7 @@ export function withdrawRound({ desk, round, because, date }: WithdrawRequest): 
     throw new DeskroundError(
       "usage",
       reason === ""
-        ? `Why round ${id} does not count is not said.`
+        ? `No reason is given why round ${id} does not count.`
         : `The reason has more than ${longestReason} characters.`,
       `For example: ${formatCommand('withdraw last "strip 11 was skipped"')}`,
     );
@@ -89,7 +90,7 @@ export function restoreRound(desk: string, round: string): string {
   return id;
 }
 
-/** Rounds that lie in the future of this computer's clock, and the day that it shows. */
+/** Rounds dated after today by this computer's clock, and today's date. */
 export function listRoundsAhead(
   desk: string,
 ): readonly { readonly round: string; readonly today: string }[] {

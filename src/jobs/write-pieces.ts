@@ -4,11 +4,10 @@ import { DeskroundError } from "../errors.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
 
 /**
- * Writes a file that is handed out piece by piece, unless it is there already to the last bit.
+ * Writes a file piece by piece, unless an identical one exists.
  *
- * @param encode makes the pieces, each time the same
- * @returns `kept` where the same was there
- * @throws DeskroundError `cannot-write` where another file has the name, with `hint`
+ * @param encode makes the pieces, the same each time @returns `kept` if an identical file existed
+ * @throws DeskroundError `cannot-write`, with `hint`, if a different file has the name
  */
 export function writePieces(
   file: string,
@@ -17,7 +16,7 @@ export function writePieces(
   { kind, hint }: { readonly kind: OwnKind; readonly hint: string },
 ): "written" | "kept" {
   if (write === "replace") assertOwnFile(file, kind);
-  // What is there already need not be written a second time, only to be thrown away.
+  // Avoids writing an identical file to a temporary one first.
   const isThere = write === "new" && existsSync(file) && statSync(file).isFile();
   if (isThere && isSame(file, encode())) return "kept";
   if (!isThere && writeFileAtomic(file, encode(), write === "new" ? "new" : kind) === "written")

@@ -6,7 +6,7 @@ import type { SheetForm } from "../report/sheet/form.js";
 import { writeForAnywhere } from "../text/program-name.js";
 import { assertRegularTarget, writeFileAtomic } from "../write-file-atomic.js";
 
-/** A file that a run sheet is to be written to. */
+/** The file for a run sheet. */
 export interface SheetTarget {
   readonly file: string;
   readonly form: SheetForm;
@@ -15,11 +15,11 @@ export interface SheetTarget {
 }
 
 /**
- * Refuses a target of a run sheet before anything is written.
+ * Rejects an unusable target of a run sheet before anything is written.
  *
  * @param signals files of the test signal that are written beside it
- * @throws DeskroundError `cannot-write` when the file exists and is not to be replaced, or is no run
- *   sheet; `usage` when it is a signal's
+ * @throws DeskroundError `cannot-write` when the file exists and is not to be replaced, or is not a
+ * run sheet; `usage` when it is the signal's file
  */
 export function assertSheetTarget(target: SheetTarget, signals: readonly string[]): void {
   const { file, form, write } = target;
@@ -34,7 +34,8 @@ export function assertSheetTarget(target: SheetTarget, signals: readonly string[
  * Writes a run sheet, whole or not at all.
  *
  * @param render its text in the target's form
- * @throws DeskroundError `cannot-write` when the file came to be meanwhile and is not to be replaced
+ * @throws DeskroundError `cannot-write` when the file has appeared meanwhile and is not to be
+ * replaced
  */
 export function writeSheet({ file, form, write }: SheetTarget, render: () => string): void {
   const mode = write === "new" ? "new" : form.kind;

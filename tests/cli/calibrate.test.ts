@@ -166,12 +166,8 @@ describe("calibrate", () => {
       () => recording(1).fill(0, 2 * rate, 2 * rate + 480),
       /loop\.wav at 0\.3 s: the recorder lost, repeated or held samples within the return\./,
     ],
-    ["20 dB down at 100 Hz", filtered, /not an interface by itself: its response at 20 Hz is −3\d/],
-    [
-      "as noisy as a desk",
-      () => recording(1, 1e-3),
-      /not an interface by itself: its noise is −5\d/,
-    ],
+    ["20 dB down at 100 Hz", filtered, /not an interface alone: its response at 20 Hz is −3\d/],
+    ["as noisy as a desk", () => recording(1, 1e-3), /not an interface alone: its noise is −5\d/],
     ["of silence", silent, /loop\.wav: no return was found; what was heard is digital silence/],
     ["without any noise", () => noiseless(), /never left the computer|digital zero/],
   ])("refuses a loopback %s", (_, make, message) => {
@@ -219,7 +215,7 @@ it("calibrate refuses what a round has as a path of the desk", () => {
   expect(run("analyze", one, ...rest, "--desk", desk, "--date", "2031-03-14").code).not.toBe(2);
   const { code, err } = run("calibrate", one, ...volts, "--desk", desk);
   expect(code).toBe(2);
-  expect(err).toContain("is not a loopback but a recording of the desk in round 2031-03-14-01.");
+  expect(err).toContain("not a loopback but a recording of the desk in round 2031-03-14-01.");
   expect(existsSync(join(desk, "calibration.json"))).toBe(false);
 });
 

@@ -88,7 +88,7 @@ describe("a known oddity", () => {
 
   it.each([
     [["1/mic", "x"], /Nothing stands out on 1\/mic in round/],
-    [["2/mic"], /It is not said why 2\/mic is left alone/],
+    [["2/mic"], /No reason is given why 2\/mic is left alone/],
     [["master", "x"], /neither a strip nor a path/],
     [["2/mic", "x", "--until", "2020"], /--until 2020-12-31 is over/],
   ])("cannot be accepted as %j", (args, words) => {

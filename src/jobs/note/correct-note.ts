@@ -20,16 +20,16 @@ import { findEntry, parseListedWord, parseNoteText } from "./note-result.js";
 
 export interface CorrectRequest extends NoteHead, WrittenValues {
   readonly id: string;
-  /** The words that hold from now on. */
+  /** The new text. */
   readonly text?: string;
   readonly place?: string;
-  /** One of the list, or `none`. */
+  /** A control from the list, or `none`. */
   readonly control?: string;
   readonly symptom?: string;
   /** The day on which it was noticed, YYYY-MM-DD. */
   readonly noticed?: string;
   readonly part?: string;
-  /** It was closed by mistake. */
+  /** Set if it was closed by mistake. */
   readonly reopen?: "reopen";
   readonly withdraw?: "withdraw";
 }
@@ -37,7 +37,8 @@ export interface CorrectRequest extends NoteHead, WrittenValues {
 /**
  * Corrects a note by a new line; the old one stays in the file.
  *
- * @throws DeskroundError as {@link closeNotes}; `usage` for what does not belong to such a note
+ * @throws DeskroundError as {@link closeNotes}; `usage` for options that do not apply to that kind
+ * of note
  */
 export function correctNote(request: CorrectRequest): Entry {
   const folder = getDeskFolder(request.desk);
@@ -49,7 +50,7 @@ export function correctNote(request: CorrectRequest): Entry {
     throw new DeskroundError(
       "usage",
       `Nothing to correct in note ${entry.id}.`,
-      "Give the words that are to hold; --place, --control, --symptom or --noticed; --value, --pin2 and the like for a reading; --reopen if it was closed by mistake; or --withdraw.",
+      "Give the new text; --place, --control, --symptom or --noticed; --value, --pin2 and the like for a reading; --reopen if it was closed by mistake; or --withdraw.",
     );
   }
   const after = appendToNotebook(folder, [
@@ -74,8 +75,8 @@ function listChanges(entry: Entry, request: CorrectRequest): Changes {
   if (text !== undefined && text.trim() === "") {
     throw new DeskroundError(
       "usage",
-      `That would leave note ${entry.id} without words.`,
-      "Give the words that are to hold, or --withdraw to take the note back.",
+      `That would leave note ${entry.id} empty.`,
+      "Give the new text, or --withdraw to take the note back.",
     );
   }
   if (reopen !== undefined && entry.closed === undefined) {
@@ -103,7 +104,7 @@ function placeChange(text: string, folderOrFile: string): DeskPlace | { wholeDes
   return place.strip === undefined && place.section === undefined ? { wholeDesk: true } : place;
 }
 
-/** `none` takes a word away, so that the text is read again. */
+/** `none` removes the stored word, so that the text decides again. */
 function wordChange(
   what: "control" | "symptom",
   text: string | undefined,
@@ -114,7 +115,7 @@ function wordChange(
   if (line.kind !== "fault") {
     throw new DeskroundError(
       "usage",
-      `Note ${id} is not of a fault, so it has no ${what}.`,
+      `Note ${id} is not about a fault, so it has no ${what}.`,
       `\`${formatCommand(`note show ${id}`)}\` prints it. Nothing was changed.`,
     );
   }
@@ -122,7 +123,10 @@ function wordChange(
   return { [what]: parseListedWord(text, words, what) ?? null };
 }
 
-/** The values of a reading that are to hold, judged by what it was judged by unless that is given. */
+/**
+ * The corrected values of a reading, judged by its former nominal value and tolerance unless new
+ * ones are given.
+ */
 function correctedValues(entry: Entry, request: CorrectRequest): MeterValue[] | undefined {
   const { pin2, pin3, plus, minus, value, nominal, tolerance, part } = request;
   const written = { pin2, pin3, plus, minus, value };
@@ -132,12 +136,12 @@ function correctedValues(entry: Entry, request: CorrectRequest): MeterValue[] | 
   if (line.kind !== "meter") {
     throw new DeskroundError(
       "usage",
-      `Note ${id} is not of a meter reading, so it has no values.`,
+      `Note ${id} is not a meter reading, so it has no values.`,
       `\`${formatCommand(`note show ${id}`)}\` prints it. Nothing was changed.`,
     );
   }
   if (!isGiven && nominal === undefined && tolerance === undefined) return;
-  // Without new values those that there are get the new nominal value.
+  // Without new values the stored ones are judged by the new nominal value.
   const texts = isGiven ? written : listWrittenValues(line.values);
   const given = Object.fromEntries(
     Object.entries({ ...texts, nominal, tolerance }).filter(([, one]) => one !== undefined),
@@ -156,7 +160,7 @@ function correctedValues(entry: Entry, request: CorrectRequest): MeterValue[] | 
   });
 }
 
-/** Ohms and farads have to be written; those that were stored are bare numbers. */
+/** Adds the unit: stored values are bare numbers, but ohms and farads must be written. */
 function withUnit(values: WrittenValues, unit: MeterValue["unit"]): WrittenValues {
   const { value } = values;
   if (unit === "V" || value === undefined || !/^[\d.e+-]+$/i.test(value)) return values;

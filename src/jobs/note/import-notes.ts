@@ -12,22 +12,22 @@ import { parseNoteText } from "./note-result.js";
 
 export interface ImportRequest extends NoteHead {
   readonly file: string;
-  /** Asks whether lines that may mean something else are taken as read; without it they are not. */
+  /** Asks whether ambiguous lines are accepted as read; without it they are refused. */
   readonly confirm?: (doubtful: readonly string[]) => Promise<boolean>;
   /** Asks whether days in the future are meant; without it they are. */
   readonly confirmDays?: (days: readonly string[]) => Promise<boolean>;
 }
 
-/** What an import did. */
+/** Result of an import. */
 export interface ImportResult {
   readonly entries: readonly Entry[];
-  /** Notes that stood in the notebook already, word for word. */
+  /** Notes that were in the notebook already, word for word. */
   readonly known: number;
 }
 
 /**
- * Takes over notes kept on paper or in a spreadsheet: all lines of the file or, when one of them
- * cannot be understood, none.
+ * Imports notes kept on paper or in a spreadsheet: all lines of the file or, if one of them cannot
+ * be understood, none.
  *
  * @throws DeskroundError `usage`, naming file and line
  */
@@ -64,7 +64,7 @@ async function assertDaysMeant(
   throw new DeskroundError(
     "usage",
     `${file} has notes of days in the future, by this computer's clock: ${days.slice(0, 5).join(", ")}. Nothing was imported.`,
-    "Correct the days in the file, or set the computer's clock. If the days are meant, add --future.",
+    "Correct the days in the file, or set the computer's clock. If the days are right, add --future.",
   );
 }
 
@@ -74,13 +74,12 @@ function createDoubtError(doubtful: readonly string[]): DeskroundError {
   return new DeskroundError(
     "usage",
     `It is not certain that these lines begin with a strip: ${shown}${more}.`,
-    "Put a colon behind the strip, as in `8: pop`, or `strip 8 pop`. Nothing was imported.",
+    "Put a colon after the strip, as in `8: pop`, or `strip 8 pop`. Nothing was imported.",
   );
 }
 
 /**
- * What makes two notes the same, so that a file imported twice doubles nothing; a note without a
- * day is known by its place and words alone.
+ * Key of a note, so that importing a file twice adds nothing; without a day it is place and text.
  */
 function imprint(
   { strip, input, section, text }: DeskPlace & { text: string },
@@ -89,7 +88,7 @@ function imprint(
   return JSON.stringify([strip, input, text, day, section]);
 }
 
-/** A fault without a day that was closed and is found in a file again has come back. */
+/** If a fault without a day was closed and is imported again, it has come back. */
 function imprints({ line, closed }: Entry): readonly string[] {
   if (line.kind !== "fault") return [];
   const dated = imprint(line, line.date.slice(0, 10));

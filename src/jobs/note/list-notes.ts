@@ -14,12 +14,12 @@ import { describeNote, findEntry, type NoteResult } from "./note-result.js";
 export interface NoteList {
   readonly notebook: Notebook;
   readonly entries: readonly Entry[];
-  /** Of each of the entries, none where it is closed. */
+  /** Dangers of each entry; none if it is closed. */
   readonly dangers: readonly (readonly DangerId[])[];
 }
 
 /**
- * The notes that are open, or all.
+ * The open notes, or all.
  *
  * @param place `6` or `6/mic`: only these
  */
@@ -29,7 +29,7 @@ export function listNotes(desk: string, which: "open" | "all", place?: string): 
   if (note !== undefined) {
     throw new DeskroundError(
       "usage",
-      `${note.id} is a note, and list takes a place.`,
+      `${note.id} is a note, but list needs a place.`,
       `\`${formatCommand(`note show ${note.id}`)}\` prints it, \`${formatCommand("note list 7")}\` those of strip 7.`,
     );
   }

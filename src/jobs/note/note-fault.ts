@@ -20,7 +20,7 @@ import {
 } from "./note-result.js";
 
 export interface FaultRequest extends NoteHead {
-  /** `6`, `6/mic`, `group 3`, `psu` or `desk`, or the first of the words that name it. */
+  /** `6`, `6/mic`, `group 3`, `psu` or `desk`, or the first word of it. */
   readonly place: string;
   readonly text: string;
   readonly control?: string;
@@ -71,7 +71,10 @@ export async function noteFault(request: FaultRequest): Promise<NoteResult> {
   };
 }
 
-/** What a note was taken for and what to do at once; what cannot be read is skipped and reported. */
+/**
+ * How a note was understood and what to do at once; files that cannot be read are skipped and
+ * reported.
+ */
 async function answerFault(
   folderOrFile: string,
   { entry, notebook }: Pick<NoteResult, "entry" | "notebook">,
@@ -81,7 +84,8 @@ async function answerFault(
   try {
     round = await findLatestWholeRound(getDeskFolder(folderOrFile), skipped);
   } catch (error) {
-    // The note is stored: what keeps its answer from the rounds is reported, but is no longer an error.
+    // The note is stored: if the rounds cannot be read for its answer, that is
+    // reported but is not an error.
     if (!(error instanceof DeskroundError)) throw error;
     skipped.push(error.message);
   }

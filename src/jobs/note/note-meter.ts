@@ -11,7 +11,7 @@ import { type NoteResult, parseNoteText, writeNote } from "./note-result.js";
 export interface MeterRequest extends NoteHead, WrittenValues {
   readonly place: string;
   readonly what: MeterQuantity;
-  /** Which part, or where it was measured. */
+  /** Part or point that was measured. */
   readonly part?: string;
   readonly text: string;
 }

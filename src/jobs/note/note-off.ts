@@ -19,7 +19,7 @@ export interface OffRequest extends NoteHead {
 export interface BackRequest extends NoteHead {
   /** `n12`, `7`, `desk`, or `all`. */
   readonly place: string;
-  /** Which of the things off that place; all of them when absent. */
+  /** Name of what was taken off that place; everything when absent. */
   readonly what?: string;
 }
 
@@ -33,7 +33,7 @@ export function noteOff(request: OffRequest): NoteResult {
 /**
  * Notes that things are back on the desk: by the id of the note, by place and name, or all of them.
  *
- * @throws DeskroundError as {@link noteFault}; `usage` where nothing of the kind is noted as off
+ * @throws DeskroundError as {@link noteFault}; `usage` if no such thing is noted as off
  */
 export function noteBack(request: BackRequest): readonly Entry[] {
   const folder = getDeskFolder(request.desk);
@@ -47,8 +47,8 @@ export function noteBack(request: BackRequest): readonly Entry[] {
         ? "Nothing is noted as taken off."
         : `Nothing of that name is noted as taken off ${request.place}.`,
       known.length === 0
-        ? `What comes off is noted so: ${formatCommand('note off 7 "bottom cover"')}`
-        : `Off the desk are: ${known.join(", ")}. Name one by its note, as in: ${formatCommand(`note back ${off[0].id}`)}`,
+        ? `To note what comes off: ${formatCommand('note off 7 "bottom cover"')}`
+        : `Off the desk are: ${known.join(", ")}. Name one by its note, for example: ${formatCommand(`note back ${off[0].id}`)}`,
     );
   }
   const after = appendToNotebook(
@@ -73,7 +73,7 @@ function listOff({ entries }: Notebook): readonly OffEntry[] {
   );
 }
 
-/** A note's id alone; else a place, and a name where one is given. */
+/** Matches a note's id, or a place and, if given, a name. */
 function isMeant({ id, line }: OffEntry, { desk, place, what }: BackRequest): boolean {
   if (/^n\d+[b-z]*$/i.test(place.trim())) return id === place.trim().toLowerCase();
   const wanted = formatPlace(parsePlace(place, readDesk(desk)));

@@ -14,7 +14,10 @@ export interface RepairRequest extends NoteHead {
   readonly text: string;
   /** Each as `10 µF 63 V` or `3x 10 µF 63 V`. */
   readonly parts: readonly string[];
-  /** That all electrolytics were replaced; where it is absent, words such as "recapped" say so. */
+  /**
+   * Set if all electrolytics were replaced; when absent, words such as "recapped" in the text
+   * count.
+   */
   readonly recapped?: "recapped";
 }
 
@@ -25,7 +28,7 @@ export function noteRepair(request: RepairRequest): NoteResult {
   if (text.trim() === "" && request.parts.length === 0 && !request.recapped) {
     throw new DeskroundError(
       "usage",
-      `Nothing to note that was done to ${formatPlace(place)}.`,
+      `No work to note on ${formatPlace(place)}.`,
       `Say it in words: ${formatCommand('note done 6 "C4 and C7 replaced" --part "2x 10 µF 63 V"')}.`,
     );
   }
@@ -33,7 +36,7 @@ export function noteRepair(request: RepairRequest): NoteResult {
   if (request.recapped !== undefined && !isWhole) {
     throw new DeskroundError(
       "usage",
-      `--recapped is of a whole strip, or of the desk, and not of ${formatPlace(place)}.`,
+      `--recapped applies to a whole strip or the desk, not to ${formatPlace(place)}.`,
       `Leave the option out, or name a strip: ${formatCommand("note done 5 --recapped")}`,
     );
   }

@@ -12,26 +12,26 @@ import type { StockUse } from "../../service/stores/ledger.js";
 import { formatCommand, getProgramName } from "../../text/program-name.js";
 import type { NoteHead } from "../note-line.js";
 
-/** What stands in the notebook now. */
+/** A note as now stored in the notebook. */
 export interface NoteResult {
   readonly entry: Entry;
-  /** The same, noted of the other strips that the words name: "5 and 7 hum". */
+  /** The same note for further strips that the text names: "5 and 7 hum". */
   readonly others?: readonly Entry[];
-  /** Of a fault that was just noted. */
+  /** Set for a fault that was just noted. */
   readonly answer?: NoteAnswer;
-  /** What feeds its place, and what that feeds, as far as the desk file says so. */
+  /** What feeds the place and what the place feeds, as far as the desk file says. */
   readonly fed?: ReturnType<typeof findFeeds>;
-  /** No place of this desk was named, and a danger must not be lost for that. */
+  /** Set if no place of this desk was named; the note is kept because it mentions a danger. */
   readonly isPlaceUnknown?: true;
-  /** Of work done: open notes of that place that it may have settled. */
+  /** For work done: open notes of that place that it may have fixed. */
   readonly mayClose?: readonly string[];
-  /** Of a meter reading. */
+  /** Set for a meter reading. */
   readonly verdict?: MeterVerdict;
-  /** What it speaks of that can hurt somebody; absent where it speaks of nothing such. */
+  /** Dangers to people that the text mentions; absent if none. */
   readonly dangers?: readonly DangerId[];
-  /** Rounds that the answer passed over, in words. */
+  /** Rounds that were skipped for the answer, in words. */
   readonly skipped?: readonly string[];
-  /** What a repair took out of the stores; absent where none are kept. */
+  /** Parts that a repair used from the stores; absent if no stores are kept. */
   readonly taken?: readonly StockUse[];
   readonly notebook: Notebook;
 }
@@ -45,7 +45,7 @@ export function writeNote(
   return describeNote(findEntry(ids[0], notebook), notebook);
 }
 
-/** A note with what is to be known beside it. */
+/** A note with its dangers and, for a meter reading, its verdict. */
 export function describeNote(entry: Entry, notebook: Notebook): NoteResult {
   const found = listNoteDangers(entry);
   const dangers = found.length === 0 ? {} : { dangers: found };
@@ -54,7 +54,7 @@ export function describeNote(entry: Entry, notebook: Notebook): NoteResult {
   return { entry, notebook, ...dangers, verdict: judgeMeter(entry.line as MeterLine, others) };
 }
 
-/** The note of an id, `12` for `n12` too. @throws DeskroundError `usage`: none has it */
+/** The note of an id, `12` for `n12` too. @throws DeskroundError `usage`: no note has it */
 export function findEntry(id: string, { entries, file }: Notebook): Entry {
   const wanted = id.trim().toLowerCase();
   const found = entries.find((entry) => entry.id === wanted || entry.id === `n${wanted}`);
@@ -70,7 +70,7 @@ export function findEntry(id: string, { entries, file }: Notebook): Entry {
   );
 }
 
-/** Kept to the letter; only what could never be read again is refused. */
+/** The text is stored verbatim; only text too long to be read back is refused. */
 export function parseNoteText(text: string): string {
   if (text.length <= maxNoteLength) return text;
   throw new DeskroundError(
@@ -81,9 +81,9 @@ export function parseNoteText(text: string): string {
 }
 
 /**
- * A word of a list, as it is written there.
+ * Finds a word in a list, and returns it as spelt there.
  *
- * @param what how the list is called in messages
+ * @param what name of the list in messages
  * @throws DeskroundError `usage`
  */
 export function parseListedWord(

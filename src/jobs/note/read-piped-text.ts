@@ -1,17 +1,17 @@
 import { DeskroundError } from "../../errors.js";
 
-/** No note comes near this, bytes. */
+/** Bytes; far more than any note has. */
 const largestPipe = 1_000_000;
 
-/** Where the free text of a note is piped in. */
+/** Source of a note's text from a pipe. */
 export interface PipedText {
   readonly stream?: NodeJS.ReadableStream;
-  /** Seconds to wait if nothing comes; for ever if absent. */
+  /** Seconds to wait for data; forever when absent. */
   readonly waitS?: number;
 }
 
 /**
- * The free text of a note that comes through a pipe: to the letter, but for the last line end.
+ * Reads the text of a note from a pipe, verbatim except for the last line end.
  *
  * @throws DeskroundError `usage`: too much, or not in UTF-8
  */
@@ -34,7 +34,7 @@ export async function readPipedText({
 
 function readStream(stream: NodeJS.ReadableStream, waitS: number | undefined): Promise<Buffer> {
   return new Promise((resolve, reject) => {
-    // What has ended already, or was never open, ends no second time.
+    // A stream that has ended, or was never open, emits no `end`.
     if ((stream as { readonly readableEnded?: boolean }).readableEnded) {
       resolve(Buffer.alloc(0));
       return;
