@@ -3,8 +3,8 @@ import { createReadStream, fstatSync, openSync } from "node:fs";
 import { assertRegularFile, createOpenError } from "./containers/open-file.js";
 
 /**
- * SHA-256 of a file, so that a round names exactly the captures it was measured from. It counts
- * as long as it is when this is called: a file may grow faster than it can be read.
+ * SHA-256 of a file, so that a round names exactly the captures it was measured from. Only the
+ * length at the time of the call counts: a file may grow faster than it is read.
  *
  * @returns 64 hexadecimal digits
  * @throws DeskroundError `no-such-file`
@@ -22,10 +22,10 @@ export async function checksumFile(file: string): Promise<string> {
   return hash.digest("hex");
 }
 
-/** The bytes that a file has now. */
+/** Stream of the bytes that a file has now. */
 function openedNow(file: string): AsyncIterable<Uint8Array> {
   const fd = openSync(file, "r");
-  // The last byte to be read: an empty file has none to give, and none to name.
+  // Index of the last byte; at least 0, as streams take no negative end.
   const end = Math.max(0, fstatSync(fd).size - 1);
   return createReadStream(file, { fd, start: 0, end, highWaterMark: 1 << 20 });
 }

@@ -1,11 +1,11 @@
 import { createHash } from "node:crypto";
 
-/** Samples that are compared about the loudest one. */
+/** Samples used on either side of the loudest one. */
 const halfSpan = 16_384;
 
 /**
- * A checksum by which copies of a return are recognised, in any file and format and wherever in it
- * they begin: of the samples about the loudest one of its middle half.
+ * A checksum that recognises copies of a return in any file, format and position: made from the
+ * samples around the loudest one in its middle half.
  *
  * @param samples of a return; one sample more or less at its ends does not matter
  * @example

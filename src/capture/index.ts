@@ -1,4 +1,4 @@
-/** From recordings to returns: what a file holds, where the returns lie, their samples. */
+/** From recordings to returns: contents of a file, positions of returns, their samples. */
 export { DeskroundError } from "../errors.js";
 export { checksumFile } from "./checksum.js";
 export { inspectRecording } from "./containers/inspect-recording.js";

@@ -17,7 +17,7 @@ import { formatCommand } from "../text/program-name.js";
 import { toDisplayName } from "./containers/open-file.js";
 import type { RecordingInfo } from "./types.js";
 
-/** The signal that a file holds, and the rate it is played at. */
+/** The signal in a file, and its sample rate. */
 export interface SignalFile {
   readonly table: SignalTable;
   /** Hertz. */
@@ -25,7 +25,7 @@ export interface SignalFile {
 }
 
 /**
- * The signal of a pass that a file holds, by its `bext` chunk; undefined for any other file.
+ * The signal of a pass in a file, by its `bext` chunk; undefined for any other file.
  *
  * @example
  * findEmbeddedPass(inspectRecording(recording)); // undefined
@@ -44,9 +44,10 @@ export interface EmbeddedPass {
 }
 
 /**
- * The segment table of a file that `deskround signal` wrote; of the file of a pass, that of one output.
+ * The segment table of a file that `deskround signal` wrote; of the file of a pass, that of one
+ * output.
  *
- * @throws DeskroundError `signal-version` when it is another version's, or no signal at all
+ * @throws DeskroundError `signal-version` when it is of another version, or not a signal
  * @example
  * try {
  *   readSignalFile(inspectRecording(recording)).table.profile;
@@ -65,10 +66,10 @@ export function readSignalFile(info: RecordingInfo): SignalFile {
 }
 
 /**
- * The same for any recording: undefined for an ordinary capture. The labels of the cue points name
- * the table; where a program has dropped those, the name in the `bext` chunk does.
+ * The same for any recording: undefined for an ordinary capture. The labels of the cue points
+ * identify the table or, if a program has dropped them, the name in the `bext` chunk.
  *
- * @throws DeskroundError `signal-version` when it is another version's, or its labels are corrupt
+ * @throws DeskroundError `signal-version` when it is of another version, or its labels are corrupt
  * @example
  * findEmbeddedSignal(inspectRecording(recording)); // undefined
  */
@@ -88,7 +89,7 @@ function tableFromCues(info: RecordingInfo): SignalTable | undefined {
   if (profile === undefined || band === undefined || segments === undefined) throw spoilt(info);
   const moves = profile === "controls" ? movesIn(segments) : [];
   if (!areMoves(moves)) throw spoilt(info);
-  // The labels only say which signal it is: no number of theirs may decide how much is synthesised.
+  // The labels only identify the signal: their numbers must not decide how much is synthesised.
   const known = buildSignalTable(profile, band, moves, heading.version);
   if (!isAlike({ ...heading, profile, band, segments }, known)) throw spoilt(info);
   return known;
@@ -104,12 +105,12 @@ function segmentsOf(labels: readonly string[]): readonly Segment[] | undefined {
   }
 }
 
-/** What the windows of a controls pass move, in their order. */
+/** The controls moved in the windows of a controls pass, in order. */
 function movesIn(segments: readonly Segment[]): readonly Move[] {
   return segments.flatMap((one) => (one.kind === "tone" && one.move ? [one.move] : []));
 }
 
-/** Whether a desk file could name these controls, as it must where a signal moves them. */
+/** Whether these are valid names of controls in a desk file. */
 function areMoves(moves: readonly Move[]): boolean {
   const names = moves.map(({ control }) => control);
   if (names.length > maxControls || new Set(names.map(normalizeName)).size < names.length)
@@ -117,10 +118,10 @@ function areMoves(moves: readonly Move[]): boolean {
   return names.every((name) => validateControlName(name) === undefined);
 }
 
-/** A logarithm's last digits differ between processors, so that files made on two of them do. */
+/** Relative tolerance: the last digits of a logarithm differ between processors. */
 const sameNumber = 1e-9;
 
-/** Whether a table read from labels says what a known one does. */
+/** Whether a table read from labels equals a known one. */
 function isAlike(read: unknown, known: unknown): boolean {
   if (typeof read === "number" && typeof known === "number") {
     return Math.abs(read - known) <= sameNumber * Math.abs(known);

@@ -7,7 +7,7 @@ export interface ReturnSamples {
   readonly samples: Float64Array;
   /** Index at which the signal's first sample falls, fractional; may be slightly negative. */
   readonly origin: number;
-  /** Capture samples per second of the playing clock. */
+  /** Hz: capture samples per second of the playing clock. */
   readonly clock: number;
   readonly sampleRate: number;
 }
@@ -16,8 +16,9 @@ export interface ReturnSamples {
  * Reads one return into memory.
  *
  * @param reader its capture
- * @param found where it lies
- * @param room where its samples go, if they fit; they last until the room's next use
+ * @param found its position
+ *
+ * @param room buffer for its samples, if they fit; valid until its next use
  * @example
  * const reader = await openSamples(inspectRecording(recording));
  * const [found] = findReturns(reader).returns;

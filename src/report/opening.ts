@@ -30,7 +30,7 @@ export function renderOpening(opening: Opening | undefined, style: ReportStyle):
   if (opening === undefined) {
     return [
       ...wrapText(
-        `No opening is going on: nothing is noted as off. \`${formatCommand("opening start")}\` begins one; \`${formatCommand("plan")}\` says what to do in it.`,
+        `No opening is in progress: nothing is noted as off. \`${formatCommand("opening start")}\` begins one; \`${formatCommand("plan")}\` says what to do in it.`,
         width,
       ),
       "",

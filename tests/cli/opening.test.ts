@@ -17,7 +17,7 @@ describe("opening", () => {
       join(desk, "strip-down.yaml"),
       "boards:\n  mic board:\n    strips: 1-3\n    fixings: [2x M3x8]\n    connectors: [CN1 ribbon]\n    steps: [slide it out]\n",
     );
-    expect(opening(desk, "status").out).toContain("No opening is going on");
+    expect(opening(desk, "status").out).toContain("No opening is in progress");
     expect(opening(desk, "start").code).toBe(0);
     expect(opening(desk, "start").err).toContain("goes on");
     const off = opening(desk, "off", "2", "mic", "board");

@@ -187,7 +187,7 @@ describe("a note's words", () => {
   it("are not blanked by a correction", () => {
     const desk = newDesk();
     noteFault({ desk, place: "6", text: "hum" });
-    expect(() => correctNote({ desk, id: "n1", text: " " })).toThrow("without words");
+    expect(() => correctNote({ desk, id: "n1", text: " " })).toThrow("note n1 empty");
     expect(listNotes(desk, "open").entries[0].line.text).toBe("hum");
   });
 

@@ -87,7 +87,7 @@ describe("a second play with something turned", () => {
     const base = { ...request, captures, keep: "preview" } as const;
     const tried = (more: object) =>
       analyzeSecondPlay({ ...base, only, setting: "marks", ...more }, () => {});
-    await expect(tried({ setting: "lowcut" })).rejects.toThrow(/nothing that a second play/);
+    await expect(tried({ setting: "lowcut" })).rejects.toThrow(/not a setting that a second play/);
     const { only: _, ...noPath } = { only, ...base };
     await expect(analyzeSecondPlay({ ...noPath, setting: "marks" }, () => {})).rejects.toThrow(
       /Which path/,

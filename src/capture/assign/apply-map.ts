@@ -12,7 +12,7 @@ import type { PathMapEntry } from "./path-map.js";
 export interface MappedReturns<R extends SignalSpan> {
   readonly assignments: readonly Assignment<R>[];
   readonly unassigned: readonly R[];
-  /** Returns the map says nothing about. */
+  /** Returns that the map does not mention. */
   readonly rest: readonly R[];
 }
 
@@ -20,8 +20,8 @@ export interface MappedReturns<R extends SignalSpan> {
  * Gives returns the paths that a map names.
  *
  * @param returns in order of assignment
- * @param doubts takes what has to be said
- * @throws DeskroundError `usage` when the map names what is not there
+ * @param doubts receives doubts found
+ * @throws DeskroundError `usage` when the map names a return that does not exist
  * @example
  * const one = { file: "a.wav", channel: 0, startSample: 0, lengthSamples: 100 };
  * const { assignments } = applyMap([one], [{ path: "7/mic", where: "map.txt, line 1" }], []);
@@ -35,7 +35,8 @@ export function applyMap<R extends SignalSpan>(
 ): MappedReturns<R> {
   if (map.length === 0) return { assignments: [], unassigned: [], rest: returns };
   const inFiles = map[0].file !== undefined;
-  // A list counts what was heard; by its name a capture without a return can be given a path too.
+  // A list of paths counts only returns that were found; an entry that names its file can also give
+  // a path to a capture without one.
   const heard = returns.filter(({ missing }) => missing !== "all");
   const target = inFiles ? returnsOfFiles(returns) : (_: PathMapEntry, k: number) => heard[k];
   const handled = new Set<R>();
@@ -70,7 +71,7 @@ function returnsOfFiles<R extends SignalSpan>(returns: readonly R[]) {
     const name = toDisplayName(wanted);
     if (alike.length > 1) {
       const message = `${entry.where}: several captures are called ${name}.`;
-      throw new DeskroundError("usage", message, `Write the folder too, as in ${alike[0]}.`);
+      throw new DeskroundError("usage", message, `Write the folder too, e.g. ${alike[0]}.`);
     }
     const known = [...files.keys()].map(baseName);
     const like = findClosestWord(wanted, known);
@@ -97,7 +98,7 @@ function tooMany(
   map: readonly PathMapEntry[],
   returns: readonly SignalSpan[],
 ): DeskroundError {
-  const hint = "List only returns that were heard; listen to the capture to see which are missing.";
+  const hint = "List only returns that were found; listen to the capture to see which are missing.";
   const message =
     file === undefined
       ? `${where}: the map lists ${formatCount(map.length, "return")}, ${returns.length} were found.`

@@ -15,40 +15,45 @@ import { isReferenceFile, peelReference, sortReferenceReturns } from "./referenc
 export { type PathMapEntry, parseChannelMap, parseMap } from "./path-map.js";
 
 export interface AssignOptions {
-  /** What the user says outright; see `parseMap`. */
+  /** The user's map; see `parseMap`. */
   readonly map?: readonly PathMapEntry[] | undefined;
   /** Paths that were patched but gave no return: left out of the order. */
   readonly skipped?: readonly string[] | undefined;
   /**
-   * The paths that a channel of a file may hold, none for one that is not used; undefined for a
-   * file whose channels are sides of one output.
+   * Paths that a channel of a file may hold, empty for an unused channel; undefined for a file
+   * whose channels are sides of one output.
    */
   readonly channelPaths?:
     | ((file: string, channel: number) => readonly string[] | undefined)
     | undefined;
-  /** How the desk file says that captures are named. */
+  /** File name patterns of the desk file. */
   readonly patterns?: readonly NamePattern[] | undefined;
-  /** Which long recording a file is a part of, and where in it; undefined for a whole one. */
+  /**
+   * The split recording that a file is a part of, and its position in it; undefined for a whole
+   * one.
+   */
   readonly partOf?: PartOf | undefined;
-  /** The only paths that are asked for; all of the desk when absent. */
+  /** Paths requested; the whole desk when absent. */
   readonly wanted?: readonly string[] | undefined;
-  /** Name of the path past all strips that the run sheet begins and ends with. */
+  /** Name of the reference path, which bypasses all strips and is played first and last. */
   readonly reference?: string | undefined;
 }
 
 export interface AssignmentResult<R extends SignalSpan = SignalReturn> {
   /** Several for one path are its takes, the latest last. */
   readonly assignments: readonly Assignment<R>[];
-  /** Returns that no path is left for. Those that a map leaves out on purpose are not here. */
+  /** Returns for which no path is left. Those that a map leaves out on purpose are not here. */
   readonly unassigned: readonly R[];
   /** Paths without a return, in run-sheet order; without those skipped. */
   readonly missing: readonly string[];
-  /** Files, as given, whose returns took the paths of one list in turn; one entry a list. */
+  /**
+   * Files, as given, whose returns were assigned in order to a list of paths; one entry per list.
+   */
   readonly inTurn: readonly (readonly string[])[];
   readonly doubts: readonly Doubt[];
 }
 
-/** Which paths returns may be given to. */
+/** Paths that returns can be assigned to. */
 interface Scope {
   /** Of the desk, in run-sheet order. */
   readonly paths: readonly DeskPath[];
@@ -59,28 +64,29 @@ interface Scope {
 
 /**
  * Decides which path each return belongs to: by the map; then by what the file's name says
- * (`readFileName`); then by the run sheet's order, over the paths that are left. A file whose
- * returns are just as many as its paths holds them all, though some were recorded again elsewhere.
+ * (`readFileName`); then by the run sheet's order, over the paths that are left. A file with
+ * exactly as many returns as its name has paths holds them all, even if some were recorded again
+ * elsewhere.
  *
- * Several returns of a single path are takes. The latest comes last: what a map says
- * after what a name says, a name of one path after a name of many, that after the mere order;
- * files of the same path by the take in their names, then as they were given.
+ * Several returns of a single path are takes. The latest take comes last, in this order: returns
+ * assigned by order alone, by a name of many paths, by a name of one path, by the map; files of the
+ * same path by the take number in their names, then in the order given. If there are n times as
+ * many returns as paths in a list, the list was played n times from beginning to end, and these are
+ * takes.
  *
- * Returns twice, or more times, as many as the paths of a list are takes of the whole list: it was
- * played from its top to its end so often.
+ * Incomplete returns keep their place in the order, so that later ones get their own paths: those
+ * that make the numbers agree or, if none do, those chosen by `likelyPlayed`.
  *
- * Returns that are not whole keep their place in an order, so that those after them go to their
- * own paths: those that make the numbers agree, and see `likelyPlayed` where none do.
+ * If only some paths are requested, the order is that of these; but if there are as many returns as
+ * paths in the desk, or as paths that a name covers, all of these were recorded, and only the
+ * requested ones are kept.
  *
- * Where only some paths are wanted, the order is theirs; but returns as many as all the paths there
- * are, or as all that a name names, are taken for those, and only the wanted ones are kept.
+ * Returns of the reference path are those that a map or a name gives it; otherwise the first and
+ * last of a list in order, if their number shows that it was played.
  *
- * Where there is a reference path, its returns go under its name: as a map or a name says, else the
- * first and the last of a list in order, where their number tells that it was played.
- *
- * @param returns whole or not, in the order in which the files were given
+ * @param returns complete or not, in the order in which the files were given
  * @param paths of the desk, in run-sheet order
- * @throws DeskroundError `usage` when the map does not fit, or a name says two things
+ * @throws DeskroundError `usage` when the map does not fit, or a name is ambiguous
  * @example
  * const path = (strip, input) => ({ path: `${strip}/${input}`, strip, input, family: input });
  *
@@ -146,7 +152,7 @@ export function assignReturns<R extends SignalSpan>(
     for (const { path } of assignments) taken.add(path);
     layers.unshift(assignments);
     unassigned.push(...surplus);
-    // A silent path would have left the returns one short.
+    // With a silent path there would be one return fewer.
     if (!agree && pool.by !== "channel") {
       const placed = placedOf(lead ? [lead, ...pool.returns] : pool.returns, assignments);
       const without = pool.paths.filter((path) => !taken.has(path)).length;
@@ -164,7 +170,7 @@ export function assignReturns<R extends SignalSpan>(
   return { assignments, unassigned, missing, inTurn, doubts };
 }
 
-/** Files as they were given; in a file by time, and by channel where returns lie side by side. */
+/** Sorts by file as given, then by time, then by channel for simultaneous returns. */
 function inOrder<R extends SignalSpan>(returns: readonly R[]): readonly R[] {
   return [...groupBy(returns, ({ file }) => file).values()].flatMap((group) => {
     const byTime = [...group].sort((a, b) => a.startSample - b.startSample);
@@ -185,17 +191,17 @@ function byChannel<R extends SignalSpan>(returns: readonly R[]): readonly R[] {
   return [...returns].sort((a, b) => a.channel - b.channel);
 }
 
-/** Returns that share a list of paths: those of one name, or those without any. */
+/** Returns that share a list of paths: those with one file name reading, or those with none. */
 interface Pool<R extends SignalSpan> {
   readonly by: "name" | "channel" | "order";
-  /** In run-sheet order, without those skipped and those not wanted. */
+  /** In run-sheet order, without paths skipped or not requested. */
   readonly paths: readonly string[];
-  /** The same with those not wanted. */
+  /** The same, including paths not requested. */
   readonly all: readonly string[];
   readonly returns: readonly R[];
 }
 
-/** Fewest paths first: who names one path comes before who names many. */
+/** Fewest paths first: names of one path before names of many. */
 function poolsByName<R extends SignalSpan>(
   returns: readonly R[],
   scope: Scope,
@@ -241,8 +247,9 @@ function poolsByName<R extends SignalSpan>(
 }
 
 /**
- * As many returns as an input has strips, in one file whose name says a single path, are a list:
- * `mic16.wav` may be the sixteenth recording of the microphone inputs, and no 24 takes of 16/mic.
+ * Rejects a file named for a single path with as many returns as the input has strips: that is a
+ * list. `mic16.wav` may be the sixteenth recording of the microphone inputs, not 24 takes of
+ * 16/mic.
  */
 function assertTakesLikely<R extends SignalSpan>(
   file: string,
@@ -259,18 +266,18 @@ function assertTakesLikely<R extends SignalSpan>(
   const name = toDisplayName(file);
   throw new DeskroundError(
     "usage",
-    `${name} holds ${whole.length} returns, as many as ${whole.length === own.length ? `${input} has strips` : "the desk has paths"}, and its name says ${only.path} alone.`,
+    `${name} holds ${whole.length} returns, as many as ${whole.length === own.length ? `${input} has strips` : "the desk has paths"}, but its name says only ${only.path}.`,
     `Name it for what it holds (${input}.wav), or say so with --map; takes of one path are recorded in files of their own.`,
   );
 }
 
-/** Fewer returns of one path than this may well be takes. */
+/** Fewer returns of one path may well be takes. */
 const fewestOfList = 4;
 
-/** What says less comes later: the mere order last of all. */
+/** The less specific comes later: order alone last of all. */
 const rankOf: Readonly<Record<Pool<SignalSpan>["by"], number>> = { name: 0, channel: 1, order: 2 };
 
-/** Returns of the same channels' paths; the input in a file's name narrows them. */
+/** Pools by the channels' paths, narrowed by the input in a file's name. */
 function poolsByChannel<R extends SignalSpan>(
   returns: readonly R[],
   channelPaths: NonNullable<AssignOptions["channelPaths"]>,
@@ -346,7 +353,7 @@ function byTake<R extends SignalSpan>(
   return [...returns].sort((a, b) => takeOf(a) - takeOf(b));
 }
 
-/** @param sheet paths that are wanted and were not silent, in run-sheet order */
+/** @param sheet paths that were requested and not silent, in run-sheet order */
 function fill<R extends SignalSpan>(
   pool: Pool<R>,
   taken: ReadonlySet<string>,
@@ -397,14 +404,13 @@ function fill<R extends SignalSpan>(
   return { assignments, surplus, agree: returns.length === slots.length };
 }
 
-/** Each time the run sheet was gone through: its paths with their returns. */
+/** One time through the run sheet: its paths with their returns. */
 type Pass<R extends SignalSpan> = readonly { readonly path: string; readonly return: R }[];
 
 /**
- * Returns of a run sheet that was played from its top to its end more than once, as their number
- * shows.
+ * Returns of a run sheet that was played completely more than once, judging by their number.
  *
- * @returns undefined where it shows nothing of the kind
+ * @returns undefined if the number does not show that
  */
 function passes<R extends SignalSpan>(
   returns: readonly R[],
@@ -423,7 +429,7 @@ function passes<R extends SignalSpan>(
   );
 }
 
-/** The other reading is the run sheet's: from its first path on, each of them once. */
+/** Doubt for the other interpretation: each path of the run sheet once, from the first on. */
 function repeatedDoubt<R extends SignalSpan>(
   rows: readonly Pass<R>[],
   sheet: readonly string[],
@@ -444,7 +450,7 @@ function repeatedDoubt<R extends SignalSpan>(
   };
 }
 
-/** The returns that are whole, those of which something was heard, or all, where the number fits. */
+/** The set of returns whose number fits: the complete ones, those with any signal, or all. */
 function agreeing<R extends SignalSpan>(returns: readonly R[], counts: readonly number[]) {
   const whole = returns.filter(({ missing }) => missing === undefined);
   const heard = returns.filter(({ missing }) => missing !== "all");
@@ -456,8 +462,8 @@ function filesOf(returns: readonly SignalSpan[]): readonly string[] {
 }
 
 /**
- * A signal without its end is taken for a start that was broken off, if another one follows in the
- * same file; a capture without a return for that of a silent path, if the others hold one each.
+ * A signal without its end counts as aborted and started again if another one follows in the same
+ * file; a capture without a return as that of a silent path, if the others hold one each.
  */
 function likelyPlayed<R extends SignalSpan>(returns: readonly R[]): readonly R[] {
   const oneEach = [...groupBy(returns, ({ file }) => file).values()].every((g) => g.length === 1);
@@ -479,7 +485,7 @@ function placedOf<R extends SignalSpan>(
   });
 }
 
-/** Whether a skipped path stands between two others on the run sheet, or before the second. */
+/** Whether a skipped path is between two others on the run sheet, or before the second. */
 function toldBetween(paths: readonly DeskPath[], skipped: ReadonlySet<string>) {
   const place = new Map(paths.map(({ path }, k) => [path, k]));
   return (before: string | undefined, after: string) =>
@@ -492,13 +498,13 @@ function unclear(
   file: string,
   {
     why,
-    hint = "Say with --map which path it is, or rename the file, as in 07-mic.wav.",
+    hint = "Say with --map which path it is, or rename the file, e.g. 07-mic.wav.",
   }: { readonly why: string; readonly hint?: string },
 ): DeskroundError {
   return new DeskroundError("usage", `${toDisplayName(file)}: its name ${why}.`, hint);
 }
 
 function notSilent(file: string, meant: readonly string[]): DeskroundError {
-  const message = `${toDisplayName(file)}: holds a return, though ${formatList(meant)} is named silent and nothing else is in its name.`;
+  const message = `${toDisplayName(file)}: holds a return, though ${formatList(meant)} is named silent and its name says nothing else.`;
   return new DeskroundError("usage", message, "Leave out --silent for it, or rename the file.");
 }

@@ -9,15 +9,15 @@ import {
   readPassNumber,
 } from "./heard-passes.js";
 
-/** How often somebody may have played all passes of a plan. */
+/** Most times that a whole plan may have been played. */
 const mostTimes = 3;
 
 /**
- * Which of several plans recordings are of, as of some paths or of the whole desk. A plan fits where
- * nothing was heard that it does not play: no output, no further pass, no other channels. Of several
- * that fit, it is the one of which all passes were heard.
+ * Chooses which of several plans was recorded, e.g. that of some paths or of the whole desk. A plan
+ * fits if it plays everything that was heard: no other output, pass or channels. If several fit, it
+ * is the one of which all passes were heard.
  *
- * @returns undefined where more than one may be meant, and paths would be others by each
+ * @returns undefined if more than one is possible and they assign different paths
  * @example
  * const plan = { passes: [], left: [] };
  * choosePassPlan([], [], [plan], () => 5)?.passes; // []
@@ -43,7 +43,7 @@ export function choosePassPlan(
 }
 
 /**
- * Whether recordings may as well be of another plan than the one that was chosen, whose passes are others.
+ * Whether recordings fit another plan, with different passes, as well as the chosen one.
  *
  * @example
  * const plan = { passes: [], left: [] };
@@ -65,8 +65,8 @@ export function fitsOtherPlan(
 }
 
 /**
- * Whether a plan that alone fits is meant: of another one than the first only where all of its passes were
- * heard, or every file is named for its pass.
+ * Whether the only fitting plan is certain: for any but the first, all of its passes must have been
+ * heard, or every file must be named for its pass.
  */
 function isSure(
   { plan, passes, isWhole }: { plan: PassPlan; passes: readonly NumberedPass[]; isWhole: boolean },
@@ -76,18 +76,18 @@ function isSure(
   return passes.every(({ pass: { file } }) => readPassNumber(file) !== undefined);
 }
 
-/** Whether all that was heard of a pass is what the plan plays in it. */
+/** Whether everything heard of a pass belongs to the planned pass. */
 function isOfPlan({ pass: { returns }, planned }: NumberedPass): boolean {
   if (planned === undefined) return false;
   const outputs = new Set(planned.plays.map(({ output }) => output));
   if (returns.some(({ output = 1 }) => !outputs.has(output))) return false;
-  // Recorded as one, channels say nothing.
+  // If all was recorded on one channel, channels say nothing.
   const isOne = new Set(returns.map(({ channel }) => channel)).size === 1;
   if (!isMultichannel(planned) || isOne) return true;
   return 2 * countMisses(returns, planned) <= returns.length;
 }
 
-/** Which path each return is of. */
+/** Text of which path each return belongs to, for comparison. */
 function describe(passes: readonly NumberedPass[]): string {
   return passes
     .flatMap(({ pass, planned }) =>

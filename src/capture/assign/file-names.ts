@@ -5,18 +5,15 @@ import type { Doubt } from "../../doubt.js";
 import { findUnknownStrip, matchPatterns, type PatternMatch } from "./fit-patterns.js";
 
 /**
- * What a capture's name says about the paths in it: by the patterns of the desk file; where it fits
- * none of these, as it comes.
- *
- * The folder, the extension and capitals do not matter, and what stands between words may be
- * anything. Looked for are the names of the desk's inputs and strips:
+ * What a capture's name says about the paths in it: by the patterns of the desk file or, if none
+ * fits, freely. The folder, the extension and case do not matter; anything may separate words. It
+ * looks for the names of the desk's inputs and strips:
  *
  * - an input alone is that input of every strip: `mic.wav`;
  * - a strip alone is every input of that strip, if it is marked as one by a word before it
  *   (`strip 7.wav`, `ch7.wav`) or is more than a number or a letter (`3A.wav`);
  * - both together are one path: `07-mic.wav`, `7_mic.wav`, `mic07.wav`, `Strip 7 Mic take 2.wav`;
- * - a mere number is a strip only beside an input, or as the whole name on a desk with one input:
- *   there `07.wav` is strip 7, elsewhere it is just the seventh file.
+ * - a plain number is a strip only next to an input, or as the whole name on a desk with one input: there `07.wav` is strip 7, elsewhere it is just the seventh file.
  *
  * Leading zeros do not count. Dates, times, takes (`take 2`, `t2`, `(2)`), parts (`_001`), sample
  * rates, word lengths, levels and voltages are not strips.
@@ -26,10 +23,10 @@ export type NameReading =
   | { readonly says: "nothing"; readonly doubt?: NameDoubt }
   /** One path or several, in run-sheet order. */
   | { readonly says: "paths"; readonly paths: readonly DeskPath[]; readonly doubt?: NameDoubt }
-  /** Two things at once, or something that the desk does not have. */
+  /** The name is ambiguous, or says something that the desk does not have. */
   | { readonly says: "unclear"; readonly why: string; readonly hint?: string };
 
-/** What a name leaves open. */
+/** Doubts that a name leaves. */
 export type NameDoubt = Extract<
   Doubt,
   {
@@ -70,7 +67,7 @@ export function readFileName(
   };
 }
 
-/** What the patterns say that a name fits, which must be one thing. */
+/** The reading by the patterns that a name fits; unclear if they disagree. */
 function fitted(fits: readonly PatternMatch[], paths: readonly DeskPath[]): NameReading {
   const meant = fits
     .map((fit) => ({ fit, own: pathsOf(fit, paths) }))
@@ -155,7 +152,7 @@ export function findInputsInName(
 }
 
 /**
- * The number of the take that a name says, 1 when it says none.
+ * The take number in a name; 1 if it has none.
  *
  * @param paths of the desk, for its patterns
  * @example
@@ -179,7 +176,7 @@ export function parseTakeNumber(
 
 interface Token {
   readonly text: string;
-  /** Nothing stands between it and the token before. */
+  /** Whether it follows the token before directly. */
   readonly glued: boolean;
 }
 
@@ -192,12 +189,12 @@ interface DeskName {
 interface Search {
   readonly inputs: Set<string>;
   readonly strips: Set<string>;
-  /** Strips among them that are certainly meant as such. */
+  /** Those of them that are certainly strips. */
   readonly marked: Set<string>;
-  /** Where in the name inputs stand, and strips that could be any number: first and last token. */
+  /** Positions of inputs, and of strips that could be any number: first and last token. */
   readonly inputsAt: (readonly [number, number])[];
   readonly bareAt: (readonly [number, number])[];
-  /** Short numbers that are no strip's. */
+  /** Short numbers that are not strips. */
   readonly strays: string[];
   unknownStrip?: string;
 }
@@ -253,7 +250,7 @@ function take(found: Search, { kind, name }: DeskName, how: "bare" | "marked"): 
   }
 }
 
-/** Whether a mere number stands right before or behind an input, as in `07-mic` or `mic 7`. */
+/** Whether a plain number is directly before or after an input, as in `07-mic` or `mic 7`. */
 function standsBeside({ inputsAt, bareAt }: Search): boolean {
   return bareAt.some(([from, to]) =>
     inputsAt.some(([first, last]) => from === last + 1 || first === to + 1),
@@ -288,7 +285,7 @@ function oneStrip(chosen: readonly DeskPath[]): NameReading {
   return { says: "unclear", why: `fits strips ${listed(strips)}` };
 }
 
-/** The longest name of the desk that stands at a token. */
+/** The longest name of the desk that begins at a token. */
 function nameAt(words: readonly Token[], at: number, names: readonly DeskName[]) {
   return names.find(({ tokens: parts }) =>
     parts.every(({ text, glued }, k) => {
@@ -325,7 +322,7 @@ function tokens(text: string): readonly Token[] {
   });
 }
 
-/** Without folder and extension, small letters. */
+/** Without folder and extension, in lower case. */
 function bareName(file: string): string {
   const name = file.replace(/^.*[/\\]/s, "").replace(recordingExtension, "");
   return normalizeName(name);
@@ -368,7 +365,7 @@ function alone(pattern: string): RegExp {
   return new RegExp(`(?<![\\p{L}\\p{N}])${pattern}(?![\\p{L}\\p{N}])`, "gu");
 }
 
-/** Takes out the noise, unless that is just what a strip or input of the desk is called. */
+/** Removes the noise, except names of strips or inputs of the desk. */
 function withoutNoise(text: string, names: readonly DeskName[]): string {
   const spelt = (parts: readonly Token[]) => parts.map(({ text: word }) => word).join(" ");
   const isName = (part: string) => {

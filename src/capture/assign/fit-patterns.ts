@@ -5,16 +5,16 @@ import type { DeskPath, NamePattern, PatternPart } from "../../desk/types.js";
 /** One way in which a file's name fits a pattern of the desk file. */
 export interface PatternMatch {
   readonly pattern: NamePattern;
-  /** Absent where the file holds every strip, or every input. */
+  /** Absent if the file holds every strip, or every input. */
   readonly strip?: string;
   readonly input?: string;
   readonly take?: number;
 }
 
-/** What the placeholders stand for in one way of fitting. */
+/** Values of the placeholders in one way of matching. */
 type Values = Omit<PatternMatch, "pattern">;
 
-/** Names of the desk as patterns see them. */
+/** Names of the desk that placeholders can match. */
 interface Known {
   readonly strips: readonly Name[];
   readonly inputs: readonly Name[];
@@ -26,9 +26,9 @@ interface Name {
 }
 
 /**
- * All the patterns that a name fits, and for each what its placeholders stand for; more than one
- * for a pattern only where these are different strips or inputs. Of the takes that a name could
- * tell, the one that lets `<any>` stand for least.
+ * All patterns that a name fits, with the values of their placeholders; more than one match per
+ * pattern only for different strips or inputs. Of several possible takes, the one in which `<any>`
+ * matches least.
  *
  * @param file name, with or without folder and extension
  * @example
@@ -86,7 +86,7 @@ function baseName(file: string): string {
   return file.replace(/^.*[/\\]/s, "").replace(recordingExtension, "");
 }
 
-/** File systems take no longer names. */
+/** Characters; file systems allow no longer names. */
 const longestName = 255;
 
 function namesOf(paths: readonly DeskPath[], kind: "strip" | "input"): readonly Name[] {
@@ -97,9 +97,9 @@ function namesOf(paths: readonly DeskPath[], kind: "strip" | "input"): readonly 
 }
 
 /**
- * Goes through the parts from the last to the first, and for each keeps in which ways the rest of
- * the name behind every place fits the parts behind it: so the work grows with the length of name
- * and pattern, never with the number of ways.
+ * Dynamic programming from the last part to the first: for each position, the ways in which the
+ * rest of the name fits the remaining parts. The work grows with the length of name and pattern,
+ * not with the number of ways.
  */
 function waysToFit(
   name: string,
@@ -139,8 +139,8 @@ function waysToFit(
 }
 
 /**
- * Where in a name a text ends that begins at a place, if it stands there. Where `<any>` stands for
- * nothing, its two spaces are one, and none at either end of the name.
+ * Where a text that begins at a position ends, if the name has it there. If `<any>` matches
+ * nothing, its two spaces count as one, and as none at either end of the name.
  */
 function textEnd(name: string, at: number, text: string): number | undefined {
   const from = text.startsWith(" ") && (at === 0 || name[at - 1] === " ") ? 1 : 0;
@@ -152,11 +152,11 @@ function textEnd(name: string, at: number, text: string): number | undefined {
 
 interface Value {
   readonly value: string | number;
-  /** Where in the name it ends. */
+  /** Position in the name where it ends. */
   readonly end: number;
 }
 
-/** What may stand for a placeholder from a place on; leading zeros of a number do not count. */
+/** Possible values of a placeholder from a position on; leading zeros of a number do not count. */
 function valuesAt(
   name: string,
   kinds: readonly Kind[],
@@ -179,7 +179,7 @@ function valuesAt(
   );
 }
 
-/** Of a take's number; a time to the second (20310314093005) is one too. */
+/** Digits of a take number; a time to the second (20310314093005) counts as one. */
 const mostDigits = 15;
 
 type Kind = "digit" | "letter" | "other";
@@ -190,8 +190,8 @@ function kindOf(sign: string): Kind {
 }
 
 /**
- * Whether `<any>` would end or begin within a number; or within a word, where a name stands beside
- * it: in `<any><strip>` strip 7 is not what 17 ends in, nor strip A what "extra" ends in.
+ * Whether `<any>` would end or begin within a number or, next to a name, within a word: in
+ * `<any><strip>` the 7 of 17 is not strip 7, nor the end of "extra" strip A.
  */
 function splits(kinds: readonly Kind[], at: number, beside: PatternPart | undefined): boolean {
   if (beside === undefined || at === 0) return false;
@@ -200,10 +200,10 @@ function splits(kinds: readonly Kind[], at: number, beside: PatternPart | undefi
   return kind === "digit" || (kind === "letter" && beside.kind !== "text");
 }
 
-/** More ways than this say no more than that there are several. */
+/** More ways than this are not kept: it is enough to know that there are several. */
 const mostWays = 4;
 
-/** Ways of different strips or inputs, those of the first list first. */
+/** Ways with different strips or inputs, those of the first list first. */
 function merged(one: readonly Values[], other: readonly Values[]): readonly Values[] {
   if (other.length === 0) return one;
   if (one.length === 0) return other;

@@ -8,27 +8,29 @@ export interface Placed {
   readonly path?: string;
 }
 
-/** The first file of a recording in several parts, and at which of its frames a file begins. */
+/**
+ * For a file, the first part of its split recording and the frame at which the file begins in it.
+ */
 export type PartOf = (
   file: string,
 ) => { readonly first: string; readonly fromFrame: number } | undefined;
 
 /** Beyond the signal's own length, seconds: time to press play. */
 const pauseS = 1;
-/** More gaps than this in a file are one doubt: the owner pauses for long anyway. */
+/** More gaps than this in a file make one doubt: long pauses are usual in it. */
 const maxApart = 3;
 
 /**
- * Looks for room between returns of one recording in which a whole signal may have been played and not
- * heard, because its path is dead: then every later return is taken for the path before its own. The
- * time before the first return counts where only it holds all the signals that are missing: as when every
- * mic input is dead, and the lines behind them are taken for mics.
+ * Looks for gaps between returns of one recording that are long enough for a signal of a dead path:
+ * then every later return would be assigned to the path before its own. The time before the first
+ * return counts if only that is long enough for all missing signals, e.g. when every mic input is
+ * dead and the line returns would be assigned to mics.
  *
- * @param placed returns of any number of files, in the order of assignment
- * @param isTold whether a path known to be silent lies between two paths of the run sheet, or before
+ * @param placed returns from any number of files, in the order of assignment
+ * @param isTold whether a path known to be silent is between two paths of the run sheet, or before
  *   the second where there is no first
  * @param partOf the files that continue in others
- * @param without how many paths are left without a return
+ * @param without number of paths left without a return
  * @returns doubts, with times in the recording
  * @example
  * const one = (startSample, name) => ({
@@ -50,7 +52,7 @@ export function listGapDoubts(
   const gaps = new Map<string, SilentGap[]>();
   const ends = new Map<string, { end: number; path?: string }>();
   const leads = new Map<string, SilentGap>();
-  // Who records each path on its own starts each in his own time.
+  // With one recording per path, pauses say nothing.
   const returnsIn = new Map<string, number>();
   for (const { return: one, path } of placed) {
     const { lengthSamples } = one;
@@ -86,7 +88,10 @@ export function listGapDoubts(
   });
 }
 
-/** Whether the silence before a path is explained; what is before it may be nothing, or no path's. */
+/**
+ * Whether the silence before a path is explained; there may be no return before it, or one without
+ * a path.
+ */
 function isToldAfter(
   last: { readonly path?: string } | undefined,
   path: string,
@@ -96,13 +101,13 @@ function isToldAfter(
   return isTold(last?.path, path);
 }
 
-/** The first part, for a file that goes on from it. */
+/** The first part, for a file that continues a recording. */
 function laterPart(file: string, partOf: PartOf): readonly string[] {
   const part = partOf(file);
   return part === undefined || part.first === file ? [] : [part.first];
 }
 
-/** Sample rate of the capture, hertz; undefined where no signal was heard. */
+/** Sample rate of the capture, hertz; undefined if no signal was found. */
 function sampleRateOf(played: SignalSpan): number | undefined {
   const { profile, signalVersion, band, lengthSamples, driftPpm = 0, windows } = played;
   if (profile === undefined || band === undefined) return undefined;

@@ -2,43 +2,43 @@ import type { PassForm, PassPlan, PlannedPass, PlannedPlay } from "../../desk/pa
 import { computeTurnStartS } from "../../signal/pass-signal.js";
 import type { SignalReturn } from "../types.js";
 
-/** Where passes were recorded. */
+/** A recording of passes. */
 export interface PassFile {
   readonly file: string;
   readonly sampleRate: number;
   readonly channels: number;
   readonly frames: number;
-  /** Channels that hold nothing at all, not even noise. */
+  /** Channels of digital silence. */
   readonly emptyChannels: readonly number[];
-  /** Channels that are identical with an earlier one, and which; digital silence apart. */
+  /** Channels identical to an earlier one, with that one; not those of digital silence. */
   readonly copiedChannels?: ReadonlyMap<number, number>;
 }
 
-/** Clocks, and how well a player keeps time, seconds. */
+/** Seconds; for clock differences and the player's timing. */
 export const slackS = 0.25;
 
 /** Returns that were played from one patch. */
 export interface HeardPass {
   readonly file: string;
   readonly returns: SignalReturn[];
-  /** Where the pass begins, sample frames, by the forms that it may have. */
+  /** Sample frame at which the pass begins, for each form that it may have. */
   starts: ReadonlyMap<PassForm, number>;
 }
 
-/** A pass as it was recorded, and which of the plan it is. */
+/** A recorded pass, and its counterpart in the plan. */
 export interface NumberedPass {
   readonly pass: HeardPass;
-  /** Undefined for one that the plan does not have. */
+  /** Undefined if the plan does not have it. */
   readonly planned?: PlannedPass;
-  /** Passes of the plan that were skipped, as they play none of the outputs that were heard. */
+  /** Passes of the plan that were skipped because they play none of the outputs heard. */
   readonly skipped: readonly PlannedPass[];
-  /** Set where it is not the next of the plan, but by its channels another one. */
+  /** Set if its channels show that it is not the next of the plan but another. */
   readonly isMoved?: true;
 }
 
 /**
- * The passes that recordings hold, in the order of the files, and which of the plan each is. What leaks
- * into the channel of another path is no return of its own.
+ * The passes in recordings, in the order of the files, matched to the plan. Leakage into the
+ * channel of another path does not count as a return.
  *
  * @param turnS length of one output's signal, seconds
  * @example
@@ -60,7 +60,7 @@ export function hearPasses(
 
 const forms: readonly PassForm[] = ["turns", "together", "at-once"];
 
-/** The passes in a file: a new one begins where an output comes again, or out of the time of its turn. */
+/** The passes in a file: a new one begins when an output repeats, or plays outside its turn. */
 function splitPasses(
   returns: readonly SignalReturn[],
   { file, sampleRate }: PassFile,
@@ -90,7 +90,10 @@ function splitPasses(
   return passes;
 }
 
-/** Whether an output may play in one pass with those before it; one that no pass plays, in any. */
+/**
+ * Whether an output can be in one pass with those before it; an output that no pass plays can be in
+ * any.
+ */
 function isOneBank(
   { returns }: HeardPass,
   output: number,
@@ -113,9 +116,9 @@ function formsOf(
 }
 
 /**
- * By the name of its file, `pass 3.wav`, else one after the other, without those that play none of the
- * outputs that were heard; the whole plan over again as takes. One whose channels are those of another
- * pass, and not of the next, is that one.
+ * Numbers passes by file name, `pass 3.wav`, or else in order, skipping those that play none of the
+ * outputs heard; after the last the plan starts again, as takes. If the channels are those of
+ * another pass and not of the next, it is that one.
  */
 function numberPasses(
   passes: readonly HeardPass[],
@@ -149,7 +152,7 @@ function numberPasses(
 }
 
 /**
- * The number that a file is named for, as `pass 3.wav`.
+ * The pass number in a file name such as `pass 3.wav`.
  *
  * @example
  * readPassNumber("evening/pass 3.wav"); // 3
@@ -160,7 +163,7 @@ export function readPassNumber(file: string): number | undefined {
   return named === null ? undefined : Number(named[1]);
 }
 
-/** The next pass of the plan that plays all outputs that were heard; the next one where none does. */
+/** The next pass of the plan that plays all outputs heard; simply the next one if none does. */
 function findFitting(
   { returns }: HeardPass,
   planned: readonly PlannedPass[],
@@ -188,12 +191,12 @@ export function isSameChannel({ copiedChannels }: PassFile, one: number, other: 
   return first(one) === first(other);
 }
 
-/** Fewer returns are no pattern. */
+/** Fewer returns do not make a pattern. */
 const leastPattern = 2;
 
 /**
- * The one pass of the plan whose outputs come back on the channels that were heard, where those of the
- * likely one mostly do not.
+ * The only pass of the plan whose outputs come back on the channels heard, if those of the likely
+ * pass mostly do not.
  */
 function findByChannels(
   pass: HeardPass,
@@ -205,9 +208,9 @@ function findByChannels(
   const { returns } = withoutTraces(pass);
   const misses = likely === undefined ? returns.length : countMisses(returns, likely);
   if (returns.length < leastPattern || 2 * misses <= returns.length) return undefined;
-  // With fewer channels than planned a dropped one makes them look so.
+  // With fewer channels than planned, a dropped channel can cause such a shift.
   if (channels <= findHighestChannel(planned)) return undefined;
-  // Two on each other's channels were exchanged.
+  // Two on each other's channels were swapped.
   const places = new Set(likely?.plays.map(({ channel }) => channel));
   if (returns.length === 2 && returns.every(({ channel }) => places.has(channel))) return undefined;
   const fits = planned.filter((one) => countMisses(returns, one) === 0);
@@ -236,10 +239,10 @@ export function countMisses(returns: readonly SignalReturn[], { plays }: Planned
   return returns.filter((one) => !plays.some((play) => isAt(play, one))).length;
 }
 
-/** What is so far below another output on its channel is that output's neighbour, leaking. */
+/** Amplitude ratio. A return this far below another on its channel is leakage. */
 const traceShare = 0.01;
 
-/** Where each path has a channel of its own, what leaks into another's is no answer of it. */
+/** Removes leakage into other channels if each path has its own channel. */
 function withoutTraces(pass: HeardPass): HeardPass {
   const returns = pass.returns.filter(
     ({ channel, output, gain }) =>

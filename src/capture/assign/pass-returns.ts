@@ -17,32 +17,34 @@ import {
   slackS,
 } from "./heard-passes.js";
 
-/** Whose the returns of passes are. */
+/** Returns of passes with their paths. */
 export interface PassAssignment {
   readonly assignments: readonly Assignment[];
-  /** Paths whose output had its turn while the recording ran, and of which nothing came back. */
+  /** Paths whose output played while recording, but which returned nothing. */
   readonly silent: readonly { readonly path: string; readonly heard: NothingBack }[];
-  /** Paths that the passes say nothing about, for a fault of patch or recording. */
+  /** Paths that could not be judged because of a fault in the patch or recording. */
   readonly spoilt: ReadonlyMap<string, NotMeasured>;
-  /** By path, all whose strips were open on its recording channel; itself alone where it had one. */
+  /**
+   * By path, all paths whose strips were open on its recording channel; only itself if it had its
+   * own channel.
+   */
   readonly open: ReadonlyMap<string, readonly string[]>;
-  /** Passes as they were recorded, by their numbers in the plan. */
+  /** Numbers in the plan of the passes recorded, in that order. */
   readonly heard: readonly number[];
   readonly unassigned: readonly SignalReturn[];
   readonly doubts: readonly Doubt[];
 }
 
 /**
- * Gives the returns of passes their paths: each says which output it answers, its place in time and
- * file which pass it belongs to, the plan which path that is.
- *
- * Where the plan expects each path on a channel of its own and one comes back on another's, the two
- * were exchanged, at the outputs or at the recorder: nothing shows which, so neither is judged.
+ * Assigns the returns of passes to paths: its markers give the output, time and file the pass, and
+ * the plan the path. If the plan expects each path on its own channel and one comes back on
+ * another's, the two were swapped at the outputs or at the recorder. It cannot be known which, so
+ * neither is judged.
  *
  * @param returns that name an output, in the order in which the files were given
- * @param cuts returns that are not whole, of the same files
+ * @param cuts incomplete returns of the same files
  * @param turnS length of one output's signal, seconds
- * @param named recording channels of the desk file, whether a path of the plan comes back on them or not
+ * @param named recording channels in the desk file, with or without a path of the plan
  * @example
  * const { assignments, heard } = assignPassReturns([], [], { form: "turns", passes: [] }, [], () => 5);
  * assignments; // []
@@ -71,7 +73,7 @@ export function assignPassReturns(
   const skipped = numbered.flatMap((one) => one.skipped);
   const channelsOf = new Map(files.map(({ file, channels }) => [file, channels]));
   const played = known.flatMap(({ pass, planned }) =>
-    // What comes back on a channel that was not recorded may have played.
+    // A path on a channel that was not recorded may have played.
     planned.plays.filter(({ channel = 0 }) => channel < (channelsOf.get(pass.file) ?? 0)),
   );
   const mute = listMuteOutputs(known, [...played, ...skipped.flatMap(({ plays }) => plays)]);
@@ -135,7 +137,7 @@ export function assignPassReturns(
       else spoilt.set(play.path, why);
     }
   }
-  // A pass of which no output was heard leaves no return at all.
+  // A pass with all outputs silent leaves no return at all.
   for (const { plays } of plan.passes) {
     if (!plays.every(({ output }) => mute.includes(output))) continue;
     for (const { path, output } of plays) spoilt.set(path, { code: "output-mute", output });
@@ -154,13 +156,13 @@ export function assignPassReturns(
   };
 }
 
-/** Whether its outputs and channels are those of one pass of the plan and of no other. */
+/** Whether its outputs and channels fit only one pass of the plan. */
 function isTold({ pass: { returns } }: NumberedPass, passes: readonly PlannedPass[]): boolean {
   const fitting = passes.filter((one) => countMisses(returns, one) === 0);
   return fitting.length === 1;
 }
 
-/** Channels that a pass uses and that are copies of one another. */
+/** Channels of a pass that are copies of each other. */
 function listCopies({ plays }: PlannedPass, { file, copiedChannels }: PassFile): readonly Doubt[] {
   const used = new Set(plays.map(({ channel }) => channel));
   return [...(copiedChannels ?? [])].flatMap(([channel, of]): Doubt[] =>
@@ -168,7 +170,7 @@ function listCopies({ plays }: PlannedPass, { file, copiedChannels }: PassFile):
   );
 }
 
-/** Whether passes are missing at the end of the plan, and nothing says that it is these. */
+/** Whether passes are missing and it is not certain that they are those at the end of the plan. */
 function isFewer(numbered: readonly NumberedPass[], passes: readonly PlannedPass[]): boolean {
   const last = passes.at(-1);
   return (
@@ -178,7 +180,9 @@ function isFewer(numbered: readonly NumberedPass[], passes: readonly PlannedPass
   );
 }
 
-/** Outputs that had turns and were never heard, where others were: nobody's strip is to blame for that. */
+/**
+ * Outputs that had turns but were never heard although others were: the fault is not in a strip.
+ */
 function listMuteOutputs(
   known: readonly { readonly pass: HeardPass; readonly planned: PlannedPass }[],
   played: readonly PlannedPlay[],
@@ -191,7 +195,8 @@ function listMuteOutputs(
   }
   const mute = [...turns.keys()].filter((output) => !heard.has(output)).sort((a, b) => a - b);
   const last = Math.max(0, ...heard);
-  // All from one on: the player has no more channels. One alone of many turns: the output itself.
+  // All from a certain output on: the player has no more channels. A single one with many turns:
+  // the output itself is dead.
   const beyond = mute.filter((output) => output > last);
   const often = mute.filter((output) => (turns.get(output) ?? 0) > 1);
   return mute.filter(
@@ -199,7 +204,7 @@ function listMuteOutputs(
   );
 }
 
-/** Whether what should come back on several channels was recorded as one, or the plan has but one. */
+/** Whether several channels were recorded as one, or the plan has only one. */
 function isOnOneChannel(pass: HeardPass, planned: PlannedPass, { channels }: PassFile): boolean {
   if (!isMultichannel(planned)) return true;
   return (
@@ -214,7 +219,7 @@ function allOpen({ plays }: PlannedPass): ReadonlyMap<string, readonly string[]>
   return new Map(all.map((path) => [path, all]));
 }
 
-/** The play that a return answers; where one output feeds several paths, the one of its channel. */
+/** The play that a return belongs to; if one output feeds several paths, the one of its channel. */
 function findPlay(
   { plays }: PlannedPass,
   { output, channel }: SignalReturn,
@@ -225,16 +230,16 @@ function findPlay(
   return own.find((play) => play.channel === channel);
 }
 
-/** Where paths came back against where they should have. */
+/** Channels on which paths came back, compared with the plan. */
 interface ComparedPlaces {
-  /** Paths that were patched otherwise than planned, with the reason. */
+  /** Paths that were not patched as planned, with the reason. */
   readonly wrong: ReadonlyMap<string, NotMeasured>;
-  /** The channel that is missing in the recording; all later ones stand one too low. */
+  /** The channel missing in the recording; all later ones are one too low. */
   readonly dropped?: number;
   readonly doubt?: Doubt;
 }
 
-/** Returns with those of the other legs, where the plan has one output feed several paths. */
+/** Adds the returns of other legs if the plan has one output feed several paths. */
 function withLegs(
   returns: readonly SignalReturn[],
   { plays }: PlannedPass,
@@ -243,7 +248,7 @@ function withLegs(
     const fed = plays.filter(({ output }) => output === one.output);
     if (fed.length < 2) return [one];
     return [one, ...legs].flatMap((leg) => {
-      // What the others hold is their own leg's, no crosstalk.
+      // The other channels hold their own legs, not crosstalk.
       const { undriven: _, ...alone } = leg;
       return fed.some(({ channel }) => channel === leg.channel) ? [alone] : [];
     });
@@ -251,7 +256,7 @@ function withLegs(
 }
 
 /**
- * Whether the paths came back on the channels that the plan says.
+ * Compares the channels of the returns with the plan.
  *
  * @param highest channel of the whole desk: with fewer, the recorder dropped one
  */
@@ -264,7 +269,7 @@ function comparePlaces(
   const { file, channels } = info;
   const inOrder = [...pass.returns].sort((a, b) => (a.output ?? 0) - (b.output ?? 0));
   const moved = inOrder.flatMap((one) => {
-    // Legs of a splitter have no order of their own.
+    // Legs of a splitter have no order.
     if (planned.plays.filter(({ output }) => output === one.output).length > 1) return [];
     const play = findPlay(planned, one, false);
     if (play?.channel === undefined || isSameChannel(info, play.channel, one.channel)) return [];
@@ -275,7 +280,7 @@ function comparePlaces(
   if (isShifted && channels <= highest) {
     const first = Math.min(...moved.map(({ expected }) => expected));
     const dropped = first - 1;
-    // Channels that are where they should be come before it; of those between nothing is heard.
+    // The channels before it are correct; nothing is known about those in between.
     const inPlace = planned.plays.flatMap(({ channel }) =>
       channel !== undefined && channel < first ? [channel] : [],
     );
@@ -322,7 +327,7 @@ interface SilentTurn {
   readonly lengthS: number;
 }
 
-/** What leaks between channels is far weaker than half, in amplitude (common practice). */
+/** Amplitude ratio; leakage between channels is far weaker (common practice, no source). */
 const joinedShare = 0.5;
 
 /**

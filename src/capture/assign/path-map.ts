@@ -7,7 +7,7 @@ import { sanitizeText } from "../containers/plain-text.js";
 
 /** One line of a map: which path a return belongs to. */
 export interface PathMapEntry {
-  /** Absent for a return that is to be left out. */
+  /** Absent for a return to leave out. */
   readonly path?: string;
   /** Capture, as the user wrote it; absent when returns are named by their order alone. */
   readonly file?: string;
@@ -17,19 +17,18 @@ export interface PathMapEntry {
   readonly nth?: number;
   /** The return that begins at this sample frame of the file, or near it; instead of `nth`. */
   readonly atFrame?: number;
-  /** Where it was written, for messages: "map.txt, line 3". */
+  /** Source of the entry, for messages: "map.txt, line 3". */
   readonly where: string;
 }
 
 /**
- * Reads a map of returns to paths, from a file or from the command line. Either paths in the
- * order in which the returns come, separated by commas or line ends, `-` for a return to leave
- * out:
+ * Reads a map of returns to paths, from a file or from the command line. Either paths in the order
+ * of the returns, separated by commas or line ends, with `-` for a return to leave out:
  *
  *     7/mic, 7/line, -, 8/mic
  *
- * or a line for each return, with the file it is in and which of that file's returns it is; lines
- * without a number count on from the line before for the same file:
+ * or one line per return, with its file and its number in that file; without a number, it is the
+ * next after the previous line of the same file:
  *
  *     # second evening
  *     evening 2.wav #1 7/mic
@@ -46,7 +45,7 @@ export interface PathMapEntry {
  *
  * Lines that begin with `#` are comments. A file's name may hold spaces.
  *
- * @param origin what the text is called in messages: the file's name, or `--map`
+ * @param origin name of the text in messages: the file's name, or `--map`
  * @param paths of the desk
  * @throws DeskroundError `usage`, naming the line and the nearest path
  * @example
@@ -86,7 +85,7 @@ export function parseMap(
         throw new DeskroundError(
           "usage",
           `${place}: return #${number} of ${sanitizeText(source)} is listed twice.`,
-          "Give each return one line; lines without a number count on from the line before.",
+          "Give each return one line; a line without a number means the next return of its file.",
         );
       }
       used.add(key);
@@ -106,7 +105,7 @@ export function parseMap(
 
 function checked(entries: readonly PathMapEntry[], origin: string): readonly PathMapEntry[] {
   if (entries.length === 0) {
-    const hint = "Write one path for each return, as in 7/mic.";
+    const hint = "Write one path for each return, e.g. 7/mic.";
     throw new DeskroundError("usage", `${sanitizeText(origin)}: holds no path.`, hint);
   }
   const odd = entries.find(({ file }) => (file === undefined) !== (entries[0].file === undefined));
@@ -151,8 +150,8 @@ function unquoted(file: string): string {
 }
 
 /**
- * Reads a map of channels to paths, as in `ch1 7/mic, ch2 8/mic`, or a line for each. What stands
- * behind the channel is a path, or a strip if the rest gives the input.
+ * Reads a map of channels to paths, as in `ch1 7/mic, ch2 8/mic`, or one line each. After the
+ * channel comes a path, or a strip if the input is known otherwise.
  *
  * @returns undefined for a text that is another kind of map
  * @throws DeskroundError `usage`
@@ -191,7 +190,7 @@ export function parseChannelMap(
             ? "one channel can hold one strip only"
             : faults[0]?.fault;
     if (fault !== undefined) {
-      const hint = "Write a path or a strip for each channel, as in ch1 7/mic, ch2 8/mic.";
+      const hint = "Write a path or a strip for each channel, e.g. ch1 7/mic, ch2 8/mic.";
       throw new DeskroundError(
         "usage",
         `${sanitizeText(origin)}, "${sanitizeText(item)}": ${fault}.`,
@@ -203,7 +202,7 @@ export function parseChannelMap(
   return Array.from(channels, (own) => own ?? []);
 }
 
-/** `1-24/line` path by path; undefined where it is no range. */
+/** The paths of `1-24/line`; undefined if it is not a range. */
 function expandRange(text: string, paths: readonly DeskPath[]): readonly string[] | undefined {
   const at = text.lastIndexOf("/");
   if (at < 1 || paths.some(({ path }) => path === text)) return undefined;

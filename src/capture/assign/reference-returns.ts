@@ -10,8 +10,8 @@ import { matchPatterns } from "./fit-patterns.js";
 export type ReferenceTurn = "first" | "last";
 
 /**
- * Whether a file's name says that it holds the reference path: by a pattern of the desk file, or by
- * the path's name in a name that says no path of the desk.
+ * Whether a file is named for the reference path: by a pattern of the desk file, or by that path's
+ * name without any path of the desk.
  *
  * @param name of the reference path
  * @example
@@ -32,7 +32,7 @@ export function isReferenceFile(
   return readFileName(file, paths, patterns).says === "nothing";
 }
 
-/** Words by which people say when it was. */
+/** Words in file names for first and last. */
 const turnWords: Readonly<Record<ReferenceTurn, ReadonlySet<string>>> = {
   first: new Set(["first", "before", "start", "begin", "beginning"]),
   last: new Set(["last", "after", "end", "final"]),
@@ -73,14 +73,14 @@ function wordsOf(file: string): readonly string[] {
   return normalizeName(name).split(/[^\p{L}\p{N}\p{M}.+]+|(?<=\p{L})(?=\d)|\.(?=\s|$)/u);
 }
 
-/** Where in a list of returns the reference path may stand, and how many paths they may be of. */
+/** Where the reference path may be in a list of returns, and how many paths the list may have. */
 export interface ReferenceFrame {
   /** Whether it is played before the first of the paths, and after the last. */
   readonly leads: boolean;
   readonly trails: boolean;
-  /** How many paths the list may hold. */
+  /** Possible numbers of paths in the list. */
   readonly counts: readonly number[];
-  /** The same where the list was gone through more than once. */
+  /** The same if the list was played more than once. */
   readonly passes: readonly number[];
   /** Whether the list is the whole run sheet, so that it begins with the reference path. */
   readonly isSheet: boolean;
@@ -94,10 +94,10 @@ export interface PeeledReturns<R extends SignalSpan> {
 }
 
 /**
- * Takes the reference path's returns off both ends of a list in the order of the run sheet, where the
- * number of returns says that it was played: as many as the paths are those alone; one more holds the
- * first, two more both. Of a whole run sheet in any other number the sheet is taken to have been
- * followed as far as it was recorded.
+ * Takes the reference path's returns off the ends of a list in run-sheet order, if the number of
+ * returns shows that it was played: as many as there are paths contain none, one more contains the
+ * first, two more both. With any other number, a whole run sheet is assumed to have been followed
+ * from the start as far as recorded.
  *
  * @example
  * const returns = ["a", "b", "c", "d"].map((file) => ({ file }));

@@ -2,14 +2,14 @@ import { normalizeName } from "../../desk/names.js";
 import type { IncompleteReturn, RecordingInfo } from "../types.js";
 
 /**
- * Recorders end a file at 2 or 4 GiB, or after some minutes, and go on in the next: `_001` and
- * `_002`, `-1` and `-2`, `evening.wav` and `evening (1).wav`. Takes are named in the same ways, so a
- * name only says where to look; that two files are one recording is shown by a return that begins
- * in the one and ends, at its right time, in the other.
+ * Recorders end a file at 2 or 4 GiB, or after some minutes, and continue in the next: `_001` and
+ * `_002`, `-1` and `-2`, `evening.wav` and `evening (1).wav`. Takes are named in the same ways, so
+ * a name only says where to look; what proves that two files are one recording is a return that
+ * begins in one and ends, at the right time, in the other.
  */
 
 /**
- * For each file, which of the others its recorder may have gone on in; undefined for none.
+ * For each file, the one in which its recorder may have continued; undefined for none.
  *
  * @param infos in any order
  * @example
@@ -38,8 +38,8 @@ export function findContinuations(
 }
 
 /**
- * Where in a long recording each file begins, as its name and the returns before it show: a file
- * goes on from one that holds several returns, while files of one return each are captures apart.
+ * Where each file begins in a split recording, judging by its name and the returns before it: a
+ * file continues one with several returns; files with one return each are separate captures.
  *
  * @param files with the number of returns in each, whole or not
  * @returns the first file of its recording and the frame there, for each file that is a part of one
@@ -78,11 +78,11 @@ export function findSplitRecordings(
 }
 
 /**
- * Files that stand behind one whose name counts on from theirs, by whatever number. A counter that
- * has reached its end, e.g. 9999, restarts: a number far below it may follow it.
+ * Files given after one with a later number in its name. A counter at its end, e.g. 9999, restarts,
+ * so a number far below it may follow.
  *
  * @param files in any order
- * @returns the one that stands too early, the nearest of several, and the one behind it
+ * @returns the file given too early, the nearest of several, and the one that should come before it
  * @example
  * findOutOfSequence(["take2.wav", "take1.wav"]); // [["take2.wav", "take1.wav"]]
  * findOutOfSequence(["take1.wav", "take2.wav"]); // []
@@ -104,7 +104,7 @@ export function findOutOfSequence(
   });
 }
 
-/** Whether a name counts on from another; a first part may go without a number. */
+/** Whether a name has a later number than another; a first part may have no number. */
 function isLater(one: PartName, first: PartName): boolean {
   if (one.number === undefined) return false;
   if (first.number === undefined) return bareStem(one) === first.stem;
@@ -131,12 +131,12 @@ function partName(file: string): PartName {
 function follows(one: PartName, next: PartName): boolean {
   if (next.number === undefined || one.extension !== next.extension) return false;
   if (one.number !== undefined && one.stem === next.stem) return next.number === one.number + 1;
-  // A first part may go without a number, also where its name ends in one of another meaning.
+  // A first part may have no part number, even if its name ends in another number.
   const bare = one.number === undefined ? one.stem : undefined;
   return bare !== undefined && next.number <= 2 && bareStem(next) === bare;
 }
 
-/** Without what parts the number from the name. */
+/** The stem without the separator before the number. */
 function bareStem({ stem }: PartName): string {
   return stem.replace(/[-_ .(]+$/, "");
 }
@@ -148,8 +148,8 @@ function isAlike(a: RecordingInfo, b: RecordingInfo): boolean {
 }
 
 /**
- * Whether the times in both files say that the one was not recorded right after the other. Times
- * that are the same say nothing: some programs write that of the session into every file.
+ * Whether the times in both files contradict that one directly follows the other. Equal times say
+ * nothing: some programs write the session's time into every file.
  */
 function contradicts({ bext, frames, sampleRate }: RecordingInfo, next: RecordingInfo): boolean {
   const [from, to] = [bext?.timeReference, next.bext?.timeReference];
@@ -159,19 +159,19 @@ function contradicts({ bext, frames, sampleRate }: RecordingInfo, next: Recordin
   return Math.min(off, day - off) > sampleRate;
 }
 
-/** A stretch about the joint of two files, in sample frames of the first. */
+/** A range around the joint of two files, in sample frames of the first. */
 export type JointRange = readonly [number, number];
 
-/** Room for lost or repeated samples, and for filters to settle, seconds. */
+/** Seconds; margin for lost or repeated samples, and for filters to settle. */
 const marginS = 1;
 
 /**
- * Where a return may lie that begins in one file and ends in a later one, as far as what was found
- * in them apart shows: a start without its end, or an end without its start.
+ * Range of a possible return that begins in one file and ends in a later one: shown by a start
+ * without its end, or an end without its start, in the separate files.
  *
  * @param cuts of the first file
  * @param nextCuts of the one after it
- * @returns undefined where nothing points to such a return
+ * @returns undefined if nothing indicates such a return
  * @example
  * const info = { file: "a_001.wav", frames: 480_000, sampleRate: 48_000 };
  * const cut = { missing: "end", startSample: 400_000, lengthSamples: 200_000, atSample: 405_000 };

@@ -6,7 +6,7 @@ const lowestRate = 44_100;
 const highestRate = 192_000;
 
 /**
- * Checks the sample rate that a header says.
+ * Checks the sample rate in a header.
  *
  * @param sampleRate hertz
  * @param name of the file, as messages show it
@@ -30,22 +30,24 @@ export function checkRate(sampleRate: number, name: string): void {
   );
 }
 
-/** Noise of rounding lies 98 dB below full scale at 16 bits (6.02 dB a bit and 1.76), 50 at 8. */
+/**
+ * Quantisation noise is 98 dB below full scale at 16 bits (6.02 dB per bit plus 1.76), 50 dB at 8.
+ */
 const leastBits = 16;
 
 /** How a header says that samples are stored. */
 export interface Word {
   readonly sampleFormat: "int" | "float";
-  /** Bits that carry a sample; what fills a word up to whole bytes is none of them. */
+  /** Bits that carry a sample, without padding to whole bytes. */
   readonly bits: number;
 }
 
 /**
- * Checks the word length that a header says. Shorter integers are read from no kind of file: their
- * own noise and steps would be taken for the desk's.
+ * Checks the word length in a header. Shorter integers are rejected in all kinds of file: their
+ * noise and steps would be mistaken for the desk's.
  *
  * @param name of the file, as messages show it
- * @param readable lengths that this kind of file is read in, if not all from 16 on
+ * @param readable word lengths supported for this kind of file, if not all from 16 on
  * @throws DeskroundError `recording-unsupported`
  * @example
  * checkWord({ sampleFormat: "int", bits: 24 }, "a.wav"); // undefined

@@ -6,11 +6,11 @@ import type { SampleReader } from "./sample-reader.js";
 /**
  * A kind of file that recordings come in.
  *
- * `I` is what its `inspect` returns: plain data, as it goes to other threads, with whatever more its
- * own `openSamples` needs.
+ * `I` is what its `inspect` returns: plain data, since it goes to other threads, with whatever
+ * `openSamples` needs.
  */
 export interface Container<I extends RecordingInfo = RecordingInfo> {
-  /** As pages and messages call it; `container` of every info that it returns. */
+  /** Name in pages and messages; `container` of every info that it returns. */
   readonly name: RecordingKind;
   /**
    * Whether a file is one of these.
@@ -26,24 +26,24 @@ export interface Container<I extends RecordingInfo = RecordingInfo> {
    */
   inspect(source: OpenFile): I;
   /**
-   * Opens the samples of one inspected file. A library that decodes them is loaded here.
+   * Opens the samples of one inspected file. A decoding library is loaded here.
    *
    * @throws DeskroundError `no-such-file`
    */
   openSamples(info: I): SampleReader | Promise<SampleReader>;
-  /** How its files grow; absent where nobody can tell how far one was written. */
+  /** How its files grow; absent if it cannot be known how far a file was written. */
   readonly growth?: Growth;
 }
 
-/** How a file grows whose samples lie as they are, one after the other. */
+/** How a file of uncompressed samples grows. */
 export interface Growth {
-  /** What a header may begin with of which the rest is not written yet: four characters each. */
+  /** Beginnings of a header whose rest is not yet written: four characters each. */
   readonly beginnings: readonly string[];
   /**
-   * Whether what lies behind the samples that the header promises is something else: then the
-   * recorder has closed the file. Otherwise they are more samples.
+   * Whether the bytes after the samples promised by the header are not samples: then the recorder
+   * has closed the file.
    *
-   * @param end byte behind the samples
+   * @param end byte after the samples
    */
   isOver(source: OpenFile, end: number): boolean;
 }

@@ -4,25 +4,25 @@ import { inspectRecording } from "./inspect-recording.js";
 import { openFile } from "./open-file.js";
 import { containers, getContainer } from "./registry.js";
 
-/** What a recording holds that may still be written to. */
+/** Contents of a recording that may still be growing. */
 export interface GrowingRecording {
-  /** As read when it is done, with the frames that are there now. */
+  /** As for a finished recording, with the frames present now. */
   readonly info: RecordingInfo;
   /** Whether its header says how long it is: a recorder writes that when it closes the file. */
   readonly isClosed: boolean;
 }
 
-/** A header that is not there yet is shorter than this, bytes. */
+/** Bytes; a file without a complete header is shorter than this. */
 const mostHeadBytes = 65_536;
 
 /**
- * Reads what a recording holds that a recorder still writes to: its header may give a length of
- * nothing, of all ones or of some moments ago, and the file itself says how far it has come.
+ * Inspects a recording that is still being written: the length in its header may be 0, all ones or
+ * out of date, so the file size decides.
  *
  * @param file of a kind that says how it grows
- * @returns undefined where there are no samples yet
+ * @returns undefined if there are no samples yet
  * @throws DeskroundError `no-such-file`, `not-a-recording`, `recording-damaged`,
- *   `recording-unsupported`: this one too for a file of which nobody can tell how far it was written
+ *   `recording-unsupported`: the last also for a file that cannot be followed while it is written
  * @example
  * // Of a FLAC file nobody can tell how far it was written.
  * let code;
@@ -59,7 +59,7 @@ export function inspectGrowing(file: string): GrowingRecording | undefined {
 
 const openLengths: ReadonlySet<string> = new Set(["length-not-given", "samples-cut-short"]);
 
-/** Whether what is amiss with a file is that its recorder has hardly begun. */
+/** Whether the problem with a file is only that its recorder has just started. */
 function isYetToCome(file: string, error: unknown): boolean {
   if (!(error instanceof DeskroundError)) return false;
   if (error.code !== "not-a-recording" && error.code !== "recording-damaged") return false;

@@ -5,14 +5,15 @@ import { isTaggedFlac } from "./flac/tagged-flac.js";
 import { type OpenFile, openFile, toDisplayName } from "./open-file.js";
 import { containers } from "./registry.js";
 
-/** Bytes by which a kind of file is known. */
+/** Bytes needed to recognise a kind of file. */
 const headBytes = 12;
 
 /**
  * Reads the header of a recording: a few positioned reads, whatever the file's length.
  *
- * @param file of any kind in the registry; its name says nothing
- * @returns what it holds, as far as it is really there
+ * @param file of any kind in the registry, whatever its name
+ *
+ * @returns contents as far as actually present
  * @throws DeskroundError `no-such-file`, `not-a-recording`, `recording-damaged`,
  *   `recording-unsupported`
  *
@@ -42,7 +43,7 @@ function notOne(source: OpenFile, head: Uint8Array): DeskroundError {
   if (isTaggedFlac(source, head)) {
     return new DeskroundError(
       "not-a-recording",
-      `${name}: is FLAC behind an ID3 tag, which does not belong in front of it.`,
+      `${name}: is FLAC after an ID3 tag, which FLAC does not allow.`,
       "Save it again without ID3 tags, as FLAC or WAV.",
     );
   }

@@ -17,8 +17,8 @@ export interface OpenFile {
 }
 
 /**
- * Opens a regular file. Pipes and devices are refused before they are opened, as that could wait
- * for ever, and have no positions to read from.
+ * Opens a regular file. Pipes and devices are refused before opening, which could block forever,
+ * and cannot be read by position.
  *
  * @throws DeskroundError `no-such-file`
  * @example
@@ -57,7 +57,7 @@ export function toDisplayName(file: string): string {
 }
 
 /**
- * What a failed opening means to the person who named the file.
+ * Error for the user when a file cannot be opened.
  *
  * @example
  * const error = createOpenError("a.wav", Object.assign(new Error(), { code: "ENOENT" }));
@@ -87,13 +87,13 @@ export function createOpenError(file: string, error: unknown): DeskroundError {
   );
 }
 
-/** What Node puts for bytes that are no UTF-8: the file may be there, its name has been lost. */
+/** Node's replacement for bytes that are not UTF-8: the file may exist, but its name is lost. */
 const lostBytes = "\uFFFD";
 
 function strangeName(name: string, error: unknown): DeskroundError {
   return new DeskroundError(
     "no-such-file",
-    `${name}: cannot be found by this name, which holds bytes that are not UTF-8.`,
+    `${name}: cannot be found by this name, which has bytes that are not UTF-8.`,
     "Rename the file or its folder, then name it again.",
     error,
   );
@@ -102,7 +102,7 @@ function strangeName(name: string, error: unknown): DeskroundError {
 const checkName = "Check the name and the folder.";
 
 /**
- * @throws DeskroundError `no-such-file` for folders, pipes and devices, and what is not there
+ * @throws DeskroundError `no-such-file` for folders, pipes, devices and missing files
  *
  * @example
  * assertRegularFile(recording); // undefined
@@ -129,14 +129,14 @@ export function assertRegularFile(file: string): void {
   throw new DeskroundError("no-such-file", `${name}: is a pipe or a device, not a file.`, hint);
 }
 
-/** Where a shell had to do with it: a pattern that nothing matches, half of a name with a space. */
+/** Hint for mistakes with the shell: a pattern without a match, half of a name with a space. */
 function getTypingHint(file: string): string {
   if (/[*?]/.test(file)) return " No file there matches that pattern, or it was in quotes.";
   return /\.\w+$/.test(file) ? "" : ' A name with spaces goes into quotes: "my recording.wav"';
 }
 
 /**
- * What it means when a file gives fewer bytes than it held when it was inspected.
+ * Error for a file that has become shorter since it was inspected.
  *
  * @example
  * shrunkError("a.wav").code; // "recording-damaged"

@@ -3,8 +3,8 @@ import { getContainer } from "./registry.js";
 import type { SampleReader } from "./sample-reader.js";
 
 /**
- * Opens the samples of an inspected file, and of the files that continue it, as one stream: what
- * begins in the one may end in the other. Close the reader when done.
+ * Opens the samples of an inspected file, and of the files that continue it, as one stream: a
+ * return may begin in one and end in the next. Close the reader when done.
  *
  * @example
  * const reader = await openSamples(inspectRecording(recording));

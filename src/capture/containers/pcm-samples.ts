@@ -2,9 +2,9 @@ import type { RecordingInfo } from "../types.js";
 import { openFile, shrunkError } from "./open-file.js";
 import type { SampleReader } from "./sample-reader.js";
 
-/** What is known of a file that holds samples as they are. */
+/** What is known about a file of uncompressed samples. */
 export interface PcmInfo extends RecordingInfo {
-  /** Little-endian where absent. */
+  /** Little-endian when absent. */
   readonly layout?: PcmLayout;
 }
 
@@ -18,7 +18,7 @@ export interface PcmLayout {
  * @param view raw bytes
  * @param offset byte of the first sample
  * @param out filled from index `at`
- * @returns samples that no converter gives
+ * @returns number of invalid samples
  */
 type Decoder = (
   view: DataView,
@@ -35,7 +35,7 @@ const leastBlockBytes = 1 << 20;
 const lead = 8;
 
 /**
- * Opens the samples of one inspected file that holds them as they are. Close the reader when done.
+ * Opens the samples of one inspected file of uncompressed samples. Close the reader when done.
  *
  * @throws DeskroundError `no-such-file`
  * @example
@@ -62,7 +62,7 @@ export function openPcmSamples(info: PcmInfo): SampleReader {
   let heldFirst = 0;
   let heldFrames = 0;
 
-  /** Brings frames into the block; what it already holds of them is moved, not read again. */
+  /** Reads frames into the block; those it already holds are moved, not read again. */
   function hold(first: number): void {
     const kept = first - heldFirst;
     let have = 0;
@@ -108,9 +108,9 @@ export function openPcmSamples(info: PcmInfo): SampleReader {
 }
 
 /**
- * Floats reach beyond full scale, by some 20 dB where a level was raised after the converter. Full
- * scale lies at 12 to 24 dBu, so 40 dB above it is 300 V and more: no desk gives that. Such a sample
- * is what is left of a damaged file, and one of them would drown all that is near it.
+ * Float samples can exceed full scale, by some 20 dB if a level was raised after the converter.
+ * Full scale is 12 to 24 dBu, so 40 dB above it is 300 V or more, which no desk delivers. Such a
+ * sample comes from a damaged file, and a single one would swamp everything near it.
  */
 const mostMagnitude = 100;
 
@@ -135,8 +135,8 @@ const int24 =
   (isLittle: boolean): Decoder =>
   (view, offset, stride, count, out, at) => {
     const scale = 2 ** -23;
-    // The byte beyond the sample is the lowest of the 32 bits, before it or after it. Two loops, as
-    // one that asks for the order at every sample takes half as long again.
+    // The byte beyond the sample is the lowest of the 32 bits, before it or after it. Two loops,
+    // since testing the byte order at every sample takes half as long again.
     if (isLittle) {
       for (let i = 0, p = offset - 1; i < count; i++, p += stride) {
         out[at + i] = (view.getInt32(p, true) >> 8) * scale;

@@ -3,7 +3,7 @@ import { replaceUnseen } from "../../text/unseen.js";
 const spacing = /[\t\r\n\v\f\u2028\u2029]+/gu;
 
 /**
- * A text from a file, fit for a terminal: line ends become spaces, control characters vanish.
+ * A text from a file, fit for a terminal: line ends become spaces, control characters are removed.
  *
  * @example
  * sanitizeText("two\nlines\u0007"); // "two lines"
@@ -15,8 +15,8 @@ export function sanitizeText(text: string): string {
 const utf8 = new TextDecoder("utf-8", { fatal: true });
 
 /**
- * Text of a chunk: up to the first NUL, UTF-8 where it is that, Latin-1 otherwise, as both are
- * met in `bext` and `adtl` although the standards ask for ASCII.
+ * Text of a chunk: up to the first NUL, as UTF-8 if valid, Latin-1 otherwise, because both occur in
+ * `bext` and `adtl` although the standards ask for ASCII.
  *
  * @example
  * decodeChunkText(Uint8Array.of(100, 101, 115, 107, 0, 120)); // "desk"

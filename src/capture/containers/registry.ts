@@ -4,14 +4,14 @@ import type { Container } from "./container.js";
 import { flac } from "./flac/flac.js";
 import { wav } from "./wav/wav.js";
 
-/** What reads each kind of file. */
+/** The container for each kind of file. */
 const byKind: Readonly<Record<RecordingKind, Container>> = { WAV: wav, FLAC: flac, AIFF: aiff };
 
-/** All of them, in the order in which messages name them. */
+/** All containers, in the order used in messages. */
 export const containers: readonly Container[] = recordingKinds.map(({ name }) => byKind[name]);
 
 /**
- * What reads the files of one kind.
+ * The container for one kind of file.
  *
  * @example
  * getContainer("FLAC").name; // "FLAC"

@@ -1,23 +1,19 @@
 import type { RecordingInfo } from "../types.js";
 
 /**
- * Reads samples of a capture block by block; memory does not grow with the file. Asking for the
- * same up to 65 536 frames of one channel after the other costs one access to the file.
+ * Reads samples of a capture block by block; memory does not grow with the file. Reading the same
+ * frames, up to 65 536, of one channel after another costs one file access.
  */
 export interface SampleReader {
   readonly info: RecordingInfo;
   /** Sample frames that can be read: those of the file, and of the files that continue it. */
   readonly frames: number;
   /**
-   * Samples that no converter gives (NaN, infinite, more than a hundred times full scale) among all
-   * handed out so far, each time they were handed out; the difference around a read is the count in
-   * it. They are handed out as 0.
+   * Count of invalid samples (NaN, infinite, more than a hundred times full scale) in all reads so
+   * far; the difference over a read is the count in it. They are returned as 0.
    */
   readonly badSamples: number;
-  /**
-   * Set once all samples were read in order and are not those that the file's own checksum was made
-   * of.
-   */
+  /** Set once all samples were read in order and do not match the file's own checksum. */
   readonly isAltered?: boolean;
   /**
    * Decodes one channel to full scale ±1; integers are divided by 2^(bits−1).

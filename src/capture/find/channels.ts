@@ -2,23 +2,22 @@ import type { Doubt } from "../../doubt.js";
 import type { RecordingInfo, SignalReturn } from "../types.js";
 import { splitOutputReturns } from "./outputs.js";
 
-/** Returns this near to each other on several channels are one, seconds. */
+/** Seconds; returns this close in time on several channels are one. */
 const togetherS = 0.05;
 /**
- * A channel this far below the loudest, as an amplitude ratio, was not driven: what it holds is
- * crosstalk. A pan off its mark leaves more, a neighbouring input far less (common practice).
+ * A channel this far below the loudest, as an amplitude ratio, was not driven: its signal is
+ * crosstalk. A misadjusted pan leaves more, a neighbouring input far less (common practice, no
+ * source).
  */
 const drivenShare = 0.1;
 
 /**
- * Makes one return of those that were recorded at once on several channels of a capture.
- *
- * Two driven channels are the sides of a stereo bus: the lower one is the return, the other its
- * partner. Of more than two nothing is known, and the loudest stays. Channels that were not driven
- * are named, as what they hold of the return is crosstalk.
+ * Merges returns recorded simultaneously on several channels of a capture. Two driven channels are
+ * the sides of a stereo bus: the lower one is the return, the other its partner. With more than two
+ * the loudest is kept. Channels that were not driven are listed: their signal is crosstalk.
  *
  * @param returns of all channels
- * @returns in the order of time, with doubts
+ * @returns in order of time, with doubts
  * @example
  * const reader = await openSamples(inspectRecording(recording));
  *
@@ -38,15 +37,14 @@ export function mergeChannelReturns(returns: readonly SignalReturn[], info: Reco
 }
 
 /**
- * Returns of a capture each of whose channels is the output of a path of its own. What a channel
- * holds of a return that was played into another one alone is crosstalk; so is what is far weaker
- * than the channel's own return at another time, where that holds for most of what was heard at
- * once: it was the turn of a path that passed nothing. Beside a return that was driven alone, the
- * other channels are named.
+ * Returns of a capture in which each channel is the output of a different path. A signal in other
+ * channels than the driven one is crosstalk. So is one far weaker than the channel's own return at
+ * another time, if that is true for most simultaneous ones: it was the turn of a path that passed
+ * nothing. For a return driven alone, the other channels are listed.
  *
  * @param returns of all channels
- * @returns in the order of time, at one time in that of the channels; with doubts, and the
- *   number of turns in which nothing but crosstalk was heard
+ * @returns in order of time, at one time in order of channels; with doubts, and the number of turns
+ * with nothing but crosstalk
  * @example
  * const reader = await openSamples(inspectRecording(recording));
  *
@@ -97,7 +95,10 @@ function isOf(group: readonly SignalReturn[], one: SignalReturn): boolean {
   );
 }
 
-/** A channel's only sound at a time is its turn down to this share of what it gave at another. */
+/**
+ * Amplitude ratio. If a channel sounds alone, it is its turn unless it is this far below its level
+ * at another time.
+ */
 const traceShare = 0.01;
 
 function crosstalkDoubt(weak: readonly SignalReturn[], { file, sampleRate }: RecordingInfo): Doubt {

@@ -4,15 +4,15 @@ import { createMatchedFilter } from "../../dsp/matched-filter.js";
 import { chirp } from "../../signal/signal-table.js";
 import { renderChirp } from "../../signal/synthesise.js";
 
-/** One chirp of a marker as the matched filter saw it. */
+/** A chirp of a marker, as found by the matched filter. */
 export interface Chirp {
   /** Sample frame where the chirp begins, fractional, to about one sample. */
   readonly at: number;
   /** Normalised correlation, −1 to 1. */
   readonly likeness: number;
   /**
-   * The correlation about its peak, {@link aroundSamples} on either side: what two chirps of a marker
-   * have in common that went the same way, however that turned their phase.
+   * The correlation around its peak, {@link aroundSamples} on either side. Two chirps of a marker
+   * through the same path have the same shape, whatever its phase shift.
    */
   readonly shape: readonly number[];
 }
@@ -24,15 +24,15 @@ export const aroundSamples = 40;
 export interface ChirpSearch {
   push(samples: Float64Array, count: number): void;
   /**
-   * All chirps, in the order of time, in frames from the first sample pushed. The next stream
-   * starts afresh.
+   * All chirps, in the order of time, in frames from the first sample pushed. Resets for the next
+   * stream.
    */
   finish(): readonly Chirp[];
 }
 
 /**
- * A correlation this high is ten standard deviations above that of white noise, whose spread
- * is 1/√(2·B·T) for a template of bandwidth B and length T (here 0.019).
+ * Ten standard deviations of the correlation with white noise, which is 1/√(2·B·T) for a template
+ * of bandwidth B and length T (here 0.019).
  */
 const leastLikeness = 0.19;
 
@@ -42,7 +42,7 @@ const highPassHz = 350;
 /** Chirps closer than this are one. */
 export const minChirpSpacingS = 0.005;
 
-/** Samples taken through all filters at once, so that they stay in the processor's cache. */
+/** Samples per block through all filters, so that they stay in the processor's cache. */
 const atOnce = 16_384;
 
 /**
@@ -84,7 +84,7 @@ export function createChirpSearch(sampleRate: number): ChirpSearch {
     }
     best = undefined;
   };
-  // The end of the results before, as a peak may lie at the very edge.
+  // The end of the previous results, since a peak may be at the edge.
   const tail = new Float64Array(2 * aroundSamples);
   let tailEnd = -1;
   const shapeAt = (index: number, first: number, correlation: Float64Array, count: number) =>
@@ -105,7 +105,7 @@ export function createChirpSearch(sampleRate: number): ChirpSearch {
     for (let t = 0; t < count; t++) {
       const c = correlation[t];
       const e = energy[t];
-      // Squares are compared first, as nearly all are below.
+      // Squares are compared first, since nearly all are below the threshold.
       if (c * c < least * e || e < leastEnergy) continue;
       const size = Math.abs(c) / (templateNorm * Math.sqrt(e));
       if (best && first + t - best.at > apart) {
@@ -146,7 +146,7 @@ export function createChirpSearch(sampleRate: number): ChirpSearch {
   };
 }
 
-/** The best of what lies too close together to be two. */
+/** The best of peaks too close together to be two chirps. */
 interface Best {
   readonly at: number;
   readonly index: number;

@@ -16,56 +16,56 @@ import { type FrameRange, mergeScans, type Scan, scanBlock, splitIntoBlocks } fr
 
 /** All that was found in one capture file. */
 export interface SearchResult {
-  /** In the order of time; one that was recorded on several channels at once is one return. */
+  /** In order of time; simultaneous on several channels is one return. */
   readonly returns: readonly SignalReturn[];
-  /** Returns that are not whole, in the order of time. */
+  /** Incomplete returns, in order of time. */
   readonly cuts: readonly IncompleteReturn[];
   /** Chirps like ours but of no known spacing: a signal of another version. */
   readonly strange: number;
   /** Per channel. */
   readonly heard: readonly ChannelLevels[];
-  /** Channels on which outputs of a pass lie over each other, from 0; absent if there are none. */
+  /** Channels on which outputs of a pass overlap, from 0; absent if there are none. */
   readonly mixed?: readonly number[];
-  /** Where each channel is a path: turns in which nothing but crosstalk was heard. */
+  /** If each channel is a path: number of turns with nothing but crosstalk. */
   readonly idleTurns?: number;
   readonly doubts: readonly Doubt[];
 }
 
-/** More clock difference than this is lost or repeated samples, not a clock. */
+/** A larger difference means lost or repeated samples, not clocks. */
 const mostDriftPpm = 400;
-/** Lost or repeated stretches up to this long still belong to one return. */
+/** With up to this much lost or repeated, it is still one return. */
 const mostSlipS = 0.5;
 
-/** Where to look, and what the channels of the capture are. */
+/** Range of the search, and what the channels of the capture are. */
 export interface SearchScope {
-  /** Sides of one output, recorded at once; or each the output of a path. */
+  /** `sides` of one output, or each the output of one of several `paths`. */
   readonly channels: "sides" | "paths";
   /** The whole capture when absent. */
   readonly range?: FrameRange;
 }
 
-/** A start marker and the end marker that belongs to it, on a channel. */
+/** A start marker and its end marker, on a channel. */
 export interface MarkerPair {
   readonly channel: number;
   readonly start: Marker;
   readonly end: Marker;
-  /** Of a controls pass. */
+  /** Number of windows of a controls pass. */
   readonly windows?: number;
 }
 
-/** What the markers of a capture show, before its returns are placed to a fraction of a sample. */
+/** Markers of a capture, paired, before its returns are located to a fraction of a sample. */
 export interface PairedMarkers {
   readonly pairs: readonly MarkerPair[];
   readonly lone: readonly LoneMarker[];
   readonly strange: number;
   readonly heard: readonly ChannelLevels[];
-  /** Set where the samples are not those that the file's own checksum was made of. */
+  /** Set if the samples do not match the file's own checksum. */
   readonly isAltered?: true;
 }
 
 /**
- * Finds every return in a capture by its markers: looks through its stretches, pairs what they show
- * and places each return. The three steps stand apart below for those who share them among threads.
+ * Finds every return in a capture by its markers: scans it block by block, pairs the markers and
+ * locates each return. The three steps are also exported separately, to be shared among threads.
  *
  * @param reader the capture
  * @param onProgress called now and then with the share done, 0 to 1
@@ -90,9 +90,9 @@ export function findReturns(
 }
 
 /**
- * Joins each start marker with the end marker of its kind that follows at the signal's length.
+ * Pairs each start marker with the end marker of its kind that follows at the signal's length.
  *
- * @param scans of all stretches of a capture, in their order
+ * @param scans of all blocks of a capture, in order
  * @example
  * const reader = await openSamples(inspectRecording(recording));
  *
@@ -117,9 +117,9 @@ export function pairMarkers(scans: readonly Scan[], sampleRate: number): PairedM
 }
 
 /**
- * Puts together what was found in a capture.
+ * Builds the result for a capture.
  *
- * @param all the pairs, placed, in their order
+ * @param all the pairs, located, in order
  * @example
  * const reader = await openSamples(inspectRecording(recording));
  *
@@ -165,7 +165,7 @@ export function buildSearchResult(
 }
 
 /**
- * Places a return to a fraction of a sample, and its clock; see {@link locateReturn}.
+ * Locates a return to a fraction of a sample, and measures its clock; see {@link locateReturn}.
  *
  * @example
  * const reader = await openSamples(inspectRecording(recording));
@@ -234,7 +234,7 @@ function pairsOf(
       if (end.profile !== start.profile || end.version !== start.version) continue;
       if (end.band !== start.band) continue;
       const apartS = (end.at - start.at) / sampleRate;
-      // A controls pass is as long as its windows are many.
+      // The length of a controls pass depends on its number of windows.
       const windows =
         start.profile === "controls" ? countControlWindows(apartS, start.version) : undefined;
       const table = tableOf(start, windows);
@@ -244,7 +244,7 @@ function pairsOf(
         least = off;
         found = { channel, start, end, ...(windows === undefined ? {} : { windows }) };
       }
-      // The next end marker is its own, whatever lies further on.
+      // A controls pass ends at the next end marker.
       if (start.profile === "controls") break;
     }
     if (found) {

@@ -9,18 +9,19 @@ export interface LoneMarker {
   readonly marker: Marker;
 }
 
-/** Markers this near to each other on several channels are one, seconds. */
+/** Seconds; markers this close in time on several channels are one. */
 const togetherS = 0.05;
 
 /**
- * Makes returns that are not whole of markers without a partner. One that was recorded on several
- * channels is one, one that is whole on another channel does not count, and a start marker followed
- * by an end marker of its kind is one return that lost or repeated more in between than a dropout.
+ * Makes incomplete returns from markers without a partner. Simultaneous markers on several channels
+ * are one return; one that is complete on another channel does not count; a start marker followed
+ * by an end marker of its kind is one return that lost or repeated more than a dropout.
  *
  * @param file the capture
  * @param lone of all channels
- * @param whole returns of all channels
- * @returns in the order of time
+ * @param whole complete returns of all channels
+ *
+ * @returns in order of time
  * @example
  * const marker = { at: 48_000, which: "start", profile: "quick", version: 1, band: "base", step: 0 };
  * const [cut] = findIncompleteReturns("a.wav", 48_000, [{ channel: 0, marker }], []);
@@ -83,7 +84,7 @@ function isSame(one: IncompleteReturn, next: IncompleteReturn, near: number): bo
   if (one.profile !== next.profile || one.signalVersion !== next.signalVersion) return false;
   if (one.band !== next.band) return false;
   if (next.missing !== "start") return false;
-  // Its end marker is known: only the same one on another channel belongs to it too.
+  // Its end marker is known: only the same marker on another channel also belongs to it.
   const { slipSamples } = one;
   if (slipSamples !== undefined) {
     return Math.abs(next.startSample - one.startSample - slipSamples) < near;

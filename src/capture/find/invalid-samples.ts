@@ -2,29 +2,30 @@ import type { Doubt } from "../../doubt.js";
 import type { SampleReader } from "../containers/sample-reader.js";
 import type { RecordingInfo } from "../types.js";
 
-/** A stretch of a channel with samples that no converter gives, and were handed out as silence. */
+/** A range of a channel with invalid samples, which were read as 0. */
 export interface InvalidSpan {
   /** Sample frame of the capture at or before the first of them. */
   readonly from: number;
-  /** Sample frame behind the last of them. */
+  /** Sample frame after the last of them. */
   readonly until: number;
-  /** How many there are. */
+  /** Number of invalid samples. */
   readonly count: number;
 }
 
-/** Positions are given to this many frames: near enough to be found by ear. */
+/** Resolution of positions, frames: close enough to find by ear. */
 const pieceFrames = 1024;
-/** Stretches nearer to each other than this are one. */
+/** Seconds; ranges closer than this are merged. */
 const togetherS = 1;
 
 const piece = new Float64Array(pieceFrames);
 
 /**
- * Finds the samples of a channel that no converter gives. Meant for stretches that are known to hold
- * some, by `badSamples` of the reader.
+ * Finds the invalid samples of a channel. Meant for ranges known to have some, by `badSamples` of
+ * the reader.
  *
  * @param from first sample frame
- * @param until sample frame behind the last
+ *
+ * @param until sample frame after the last
  * @example
  * const reader = await openSamples(inspectRecording(recording));
  *
@@ -49,7 +50,7 @@ export function findInvalidSpans(
 }
 
 /**
- * Joins stretches that lie near each other, of any number of channels.
+ * Merges ranges close to each other, from any number of channels.
  *
  * @example
  * const span = (from, until) => ({ from, until, count: until - from });
@@ -73,7 +74,7 @@ export function mergeInvalidSpans(
 }
 
 /**
- * How many samples there are in all.
+ * Total number of invalid samples.
  *
  * @example
  * const span = (from, until) => ({ from, until, count: until - from });
@@ -101,10 +102,13 @@ export function isInvalidWithin(
 }
 
 /**
- * What has to be said about the samples of a capture.
- * @param channels the stretches of each channel with samples that are NaN or infinite
- * @param isAltered whether they are not those that the file's own checksum was made of
- * @returns one doubt, none where all samples are some
+ * Doubts about the samples of a capture.
+ *
+ * @param channels ranges of invalid samples, by channel
+ *
+ * @param isAltered whether the samples do not match the file's own checksum
+ *
+ * @returns one doubt, or none if all samples are valid
  * @example
  * const info = { file: "a.wav", sampleRate: 48_000, channels: 1 };
  * listSampleDoubts(info, [[]], undefined); // []
@@ -116,12 +120,12 @@ export function listSampleDoubts(
   isAltered: true | undefined,
 ): readonly Doubt[] {
   const invalid = listInvalidDoubts(info, channels);
-  // Samples that were lost are reason enough.
+  // Invalid samples explain a wrong checksum.
   if (invalid.length > 0 || !isAltered) return invalid;
   return [{ code: "samples-altered", file: info.file }];
 }
 
-/** How many samples of a capture are not numbers, and where. */
+/** Doubt with the number and positions of invalid samples. */
 function listInvalidDoubts(
   { file, sampleRate, channels: count, isCompressed }: RecordingInfo,
   channels: readonly (readonly InvalidSpan[])[],

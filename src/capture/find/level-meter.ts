@@ -1,6 +1,6 @@
 import { type InvalidSpan, mergeInvalidSpans } from "./invalid-samples.js";
 
-/** What was heard on a channel as a whole, to explain why no return was found. */
+/** Overall levels of a channel, to explain why no return was found. */
 export interface ChannelLevels {
   readonly frames: number;
   /** Largest magnitude, full scale 1. */
@@ -8,11 +8,11 @@ export interface ChannelLevels {
   readonly rms: number;
   /** Samples within a hair of full scale. */
   readonly atFullScale: number;
-  /** Where samples were that no converter gives, in the order of time. */
+  /** Ranges of invalid samples, in order of time. */
   readonly bad: readonly InvalidSpan[];
 }
 
-/** Listens to a channel block by block. */
+/** Measures a channel block by block. */
 export interface LevelMeter {
   push(samples: Float64Array, from: number, until: number): void;
   heard(): Omit<ChannelLevels, "bad">;
@@ -21,7 +21,7 @@ export interface LevelMeter {
 const nearFullScale = 0.9999;
 
 /**
- * A meter of a channel: how loud it was, and how often at full scale.
+ * Creates a meter of a channel: peak, r.m.s. and samples at full scale.
  *
  * @example
  * const meter = createLevelMeter();
@@ -40,7 +40,7 @@ export function createLevelMeter(): LevelMeter {
       const { sum, most } = squaresOf(samples.subarray(from, Math.max(from, until)));
       squares += sum;
       frames += Math.max(0, until - from);
-      // In binary floating point the root of a square is the number itself.
+      // In binary floating point the root of a square is the exact magnitude.
       const highest = Math.sqrt(most);
       if (highest > peak) peak = highest;
       if (highest < nearFullScale) return;
@@ -55,7 +55,7 @@ export function createLevelMeter(): LevelMeter {
   };
 }
 
-/** Sum and largest of the squares; two sums, since one addition would wait for the other. */
+/** Sum and largest of the squares; two sums, so that additions need not wait for each other. */
 function squaresOf(samples: Float64Array) {
   const pairs = samples.length - (samples.length % 2);
   let even = 0;
@@ -78,7 +78,7 @@ function squaresOf(samples: Float64Array) {
 }
 
 /**
- * What was heard in stretches of a channel, as one.
+ * Merges the levels of several blocks of a channel.
  *
  * @example
  * const of = (frames, rms) => ({ frames, peak: rms, rms, atFullScale: 0, bad: [] });

@@ -4,23 +4,23 @@ import type { MarkerSegment, SignalTable } from "../../signal/types.js";
 import type { SampleReader } from "../containers/sample-reader.js";
 import type { Marker } from "./markers.js";
 
-/** Where a return lies, to a fraction of a sample. */
+/** Position of a return, to a fraction of a sample. */
 export interface Location {
   /** Sample frame of the capture on which the signal's first sample falls. */
   readonly startSample: number;
-  /** Capture clock against playing clock, parts per million. */
+  /** Capture clock relative to playing clock, parts per million. */
   readonly driftPpm: number;
-  /** Amplitude of the start marker against the one sent; negative when inverted. */
+  /** Amplitude of the start marker relative to the one sent; negative when inverted. */
   readonly gain: number;
 }
 
 /**
  * Lays the exact marker, stretched by the clock difference, over the capture at fractional
- * positions and takes the maximum of their correlation, first at the start and the end marker
- * apart, then again with the difference that they show.
+ * positions and takes the maximum of their correlation, first for start and end marker separately,
+ * then again with the clock difference that they show.
  *
- * The maximum of the correlation is the maximum-likelihood delay in white noise; its spread at
- * 10 dB signal-to-noise is near 0.003 samples (Cramér–Rao bound, S. M. Kay, "Fundamentals of
+ * The maximum of the correlation is the maximum-likelihood delay in white noise; its spread at 10
+ * dB signal-to-noise is near 0.003 samples (Cramér–Rao bound, S. M. Kay, "Fundamentals of
  * Statistical Signal Processing: Estimation Theory", ex. 3.13).
  *
  * @param reader the capture
@@ -88,12 +88,12 @@ interface Fit {
   readonly gain: number;
 }
 
-/** The highest and the lowest of a correlation, and where they stand, sample frames. */
+/** Maximum and minimum of a correlation, with their positions in sample frames. */
 type Peaks = readonly [Fit, Fit];
 
 /**
- * The peaks of both signs about a place. A path that turns the phase by a quarter, as a coupling
- * capacitor that has dried out does, gives two of like height, half a turn apart.
+ * The peaks of both signs near a position. A path with 90° phase shift, e.g. from a dried-out
+ * coupling capacitor, gives two of similar height, 180° apart.
  */
 function peaksNear(
   reader: SampleReader,
@@ -124,15 +124,18 @@ function peaksNear(
   return [highest, lowest];
 }
 
-/** Moves that are tried together: a sum waits for its last addition, but not for another sum's. */
+/** Shifts computed together: independent sums need not wait for each other's additions. */
 const atOnce = 4;
 
 /**
- * Correlation of a template with what was heard, moved by `move` samples and by up to three more.
+ * Correlation of a template with the samples heard, shifted by `move` samples and by up to three
+ * more.
  *
- * @param heard beyond its end lies silence
- * @param from first sample of the template that counts
- * @param until the one behind the last
+ * @param heard silence beyond its end
+ *
+ * @param from first sample of the template used
+ *
+ * @param until the one after the last
  * @param gains filled
  */
 function correlate(
@@ -160,14 +163,17 @@ function correlate(
   gains[3] = fourth;
 }
 
-/** Both markers went the same way: the sign that is the stronger in both together is taken for both. */
+/** Both markers went through the same path, so both get the sign that is stronger in their sum. */
 function alike(start: Peaks, end: Peaks): readonly [number, number] {
   const height = (k: 0 | 1) => Math.abs(start[k].gain + end[k].gain);
   const sign = height(0) >= height(1) ? 0 : 1;
   return [start[sign].at, end[sign].at];
 }
 
-/** How far beside its place a marker's peak is looked for: three quarters of its mean turn, seconds. */
+/**
+ * Seconds; a marker's peak is searched this far from its position: three quarters of its mean
+ * period.
+ */
 const besideS = 1.5e-4;
 
 function fitMarker(
@@ -185,9 +191,9 @@ function fitMarker(
   const stepS = 1 / clock;
   const mostMove = mostMoveS * clock;
 
-  // The template is laid at a fraction of a sample once a round, and seen from three places: a
-  // sample earlier, where it is and a sample later. The parabola through them is centred the better
-  // the nearer its vertex lies, and exact where the rounds end.
+  // Each iteration makes the template at a fractional position once and correlates it at three: one
+  // sample earlier, there and one sample later. The closer the vertex of the parabola through them,
+  // the more exact it is.
   let at = near;
   let gain = 0;
   for (let round = 0; round < mostRounds; round++) {
@@ -206,7 +212,7 @@ function fitMarker(
     }
     gain = here / energy;
     const bend = before - 2 * here + after;
-    // Inverted, the maximum is a minimum; its offset is found in the same way.
+    // If inverted, the maximum is a minimum; its offset is found in the same way.
     const peaked = here < 0 ? bend > 0 : bend < 0;
     const uphill = Math.abs(after) > Math.abs(before) ? mostMove : -mostMove;
     const move = peaked ? (before - after) / (2 * bend) : uphill;
@@ -216,18 +222,18 @@ function fitMarker(
   return { at, gain };
 }
 
-/** Samples read beside a marker on either side. */
+/** Extra samples read on either side of a marker. */
 const pad = 8;
-/** A round moves a marker no further than this: the top of its correlation is no wider, seconds. */
+/** Seconds; largest shift per iteration: the peak of the correlation is no wider. */
 const mostMoveS = 3e-5;
 const mostRounds = 8;
-/** Samples; a parabola's vertex is this exact long before the noise lets it matter. */
+/** Samples; iteration ends below this, far less than the effect of noise. */
 const settled = 2e-4;
 
 const heardRoom = createOwnBuffer();
 const templateRoom = createOwnBuffer();
 
-/** Room for a marker as heard and as sent, kept from fit to fit. */
+/** Buffers for a marker as heard and as sent, kept between fits. */
 function roomFor(length: number): readonly [Float64Array, Float64Array] {
   return [heardRoom(length), templateRoom(length)];
 }

@@ -12,17 +12,17 @@ export interface Marker {
   /** Version of the profile. */
   readonly version: number;
   readonly band: SignalBand;
-  /** Its share of what names an output of a pass; 0 in a signal that is played alone. */
+  /** Spacing step that encodes an output of a pass; 0 in a signal for single plays. */
   readonly step: number;
   readonly inverted: boolean;
   /** Normalised correlation of the pair, 0 to 1. */
   readonly likeness: number;
 }
 
-/** How far the spacing of a pair may be off: clocks, and a path that smears the peaks. */
+/** Seconds; tolerance of a pair's spacing, for clocks and for paths that smear the peaks. */
 const spacingSlackS = 0.0012;
 
-/** A controls pass is played by one output alone: a hand moves the controls of one strip. */
+/** A controls pass is played from one output: the user moves the controls of one strip. */
 const stepsOf = (profile: Profile) =>
   profile === "controls" ? [0] : Array.from({ length: outputSteps }, (_, step) => step);
 
@@ -39,16 +39,17 @@ const spacings = signalProfiles.flatMap(({ profile, version }) =>
 );
 const widestS = Math.max(...spacings.map((s) => s.spacingS)) + 0.2;
 
-/** What the chirps of a channel make. */
+/** Markers made from the chirps of a channel. */
 export interface Pairs {
-  /** In the order of time. */
+  /** In order of time. */
   readonly markers: readonly Marker[];
-  /** Chirps like ours at spacings this version does not know, sample frames. */
+  /** Chirps like ours at unknown spacings, sample frames. */
   readonly strange: readonly number[];
 }
 
 /**
- * Pairs chirps into markers; of pairs that share a chirp the likelier one stands.
+ * Pairs chirps into markers; of pairs that share a chirp the one with the higher correlation is
+ * kept.
  *
  * @example
  * const chirp = (at) => ({ at, likeness: 0.9, shape: new Float64Array(81).fill(1) });
@@ -96,18 +97,16 @@ export function pairChirps(chirps: readonly Chirp[], sampleRate: number): Pairs 
   return { markers, strange };
 }
 
-/** Samples over which two shapes are compared, and by how many they are moved. */
+/** Samples over which two shapes are compared, and largest shift between them. */
 const heldSamples = 12;
 const movedSamples = aroundSamples - heldSamples;
 const moveStep = 1 / 4;
 
 /**
- * Whether the second chirp of a marker came back as the first did, or inverted.
- *
- * A path may turn the phase by any angle; near a quarter turn a chirp's correlation has two peaks of
- * opposite sign and like height, and which of them is taken is a matter of chance. Both chirps went
- * the same way though: where their correlations lie one on the other they are most alike, and there
- * the sign tells.
+ * Whether both chirps of a marker came back with the same polarity. A path may shift the phase by
+ * any angle; near 90° a chirp's correlation has two peaks of opposite sign and similar height, and
+ * noise decides which one is chosen. But both chirps went through the same path: the sign is taken
+ * at the shift where their correlations match best.
  */
 function sameSign(first: Chirp, second: Chirp): boolean {
   const products: number[] = [];
@@ -118,7 +117,7 @@ function sameSign(first: Chirp, second: Chirp): boolean {
     }
     products.push(sum);
   }
-  // Between whole samples too: the products are as limited in band as the shapes.
+  // Also between whole samples: the products are band-limited like the shapes.
   let best = 0;
   for (let at = 0; at < products.length; at += moveStep) {
     let sum = 0;

@@ -2,30 +2,38 @@ import type { Doubt } from "../../doubt.js";
 import type { RecordingInfo, SignalReturn } from "../types.js";
 import type { LoneMarker } from "./incomplete-returns.js";
 
-/** A return this far below what its channel gives elsewhere, as an amplitude ratio, is a trace. */
+/** Amplitude ratio. A return this far below others on its channel is crosstalk. */
 const traceShare = 0.03;
-/** The same against the middle of all outputs, where its channel gave nothing else. */
+/** The same relative to the median of all outputs, if its channel has no other return. */
 const weakShare = 0.003;
-/** A marker this like ours is no crosstalk in a channel that has a signal of its own. */
+/** A marker with this correlation is not crosstalk in a channel with its own signal. */
 const crowdedLikeness = 0.3;
-/** Where another output's marker lies that plays at once: at the beginning or the end, seconds. */
+/**
+ * Seconds; markers of simultaneous outputs are within this of each other, at the beginning or the
+ * end.
+ */
 const besideS = 0.7;
 
 function isBeside(atS: number, lengthS: number): boolean {
   return atS < besideS || atS > lengthS - besideS;
 }
 
-/** What is further below the loudest channel of its output is no leg of a splitter. */
+/**
+ * Amplitude ratio; further below the loudest channel of its output it is not a leg of a splitter.
+ */
 const legShare = 0.01;
-/** Outputs on one channel are mixed where the weaker is within this of the stronger. */
+/**
+ * Amplitude ratio; outputs on one channel are mixed if the weaker is at least this share of the
+ * stronger.
+ */
 const mixedShare = 0.05;
 
 /**
- * Takes out what cannot be told apart: returns of different outputs that lie over each other on one
- * channel, as where outputs that play at once were recorded as one.
+ * Removes returns that cannot be separated: different outputs overlapping on one channel, e.g. when
+ * outputs that play at once were recorded on one channel.
  *
  * @param lone markers without a partner
- * @returns the other returns, and the channels on which some were mixed
+ * @returns the remaining returns, and the channels on which some were mixed
  * @example
  * const reader = await openSamples(inspectRecording(recording));
  *
@@ -48,7 +56,7 @@ export function dropMixedReturns(
       const at = marker.at - startSample;
       return at > 0 && at < lengthSamples && isBeside(at / sampleRate, lengthSamples / sampleRate);
     });
-  // What is far below the loudest is crosstalk of one or of several, in a channel that was silent.
+  // Far below the loudest it is crosstalk from one or several, in a silent channel.
   const loudest = Math.max(0, ...returns.map(({ gain }) => gain));
   const isMixed = (one: SignalReturn) =>
     one.output !== undefined &&
@@ -63,8 +71,8 @@ export function dropMixedReturns(
           other.gain > mixedShare * one.gain,
       ));
   const mixed = returns.filter(isMixed);
-  // Of many that lie over each other the start of one goes with the end of another: it answers no
-  // output, and where all of a turn are so, no other return of that turn was found.
+  // When many overlap, the start of one may be paired with the end of another: it belongs to no
+  // output, and if all of a turn are like that, it has no other return.
   const isCrossed = (one: SignalReturn) =>
     one.slipSamples !== undefined &&
     mixed.some(
@@ -72,7 +80,7 @@ export function dropMixedReturns(
         channel === one.channel &&
         (one.output === undefined || Math.abs(startSample - one.startSample) < lengthSamples / 2),
     );
-  // The weaker of two is mixed too, however weak: it is what is left of another's.
+  // The weaker of two is mixed too, however weak.
   return {
     returns: returns.filter((one) => !mixed.includes(one) && !isCrossed(one)),
     mixed: [...new Set(mixed.map(({ channel }) => channel))],
@@ -80,12 +88,13 @@ export function dropMixedReturns(
 }
 
 /**
- * Returns of a pass whose paths come back on channels of their own: of each output the channel that
- * holds it, whichever that is. What other channels hold of it is crosstalk; they are named where they
- * hold nothing else.
+ * Returns of a pass whose paths come back on separate channels: for each output the channel that
+ * carries it. Its signal in other channels is crosstalk; these are listed if they hold nothing
+ * else.
  *
- * @param groups returns that were heard at once
- * @returns in the order of time, at one time by channel
+ * @param groups simultaneous returns
+ *
+ * @returns in order of time, then by channel
  * @example
  * const reader = await openSamples(inspectRecording(recording));
  *
@@ -132,7 +141,7 @@ export function splitOutputReturns(
   });
 }
 
-/** Channels that hold this return's crosstalk and nobody else's. */
+/** Channels that hold crosstalk of this return only. */
 function listUndriven(channel: number, driven: ReadonlySet<number>, channels: number): number[] {
   if (driven.size === 1) {
     return Array.from({ length: channels }, (_, k) => k).filter((k) => k !== channel);
@@ -144,7 +153,7 @@ function listUndriven(channel: number, driven: ReadonlySet<number>, channels: nu
 }
 
 /**
- * That outputs which played at once were recorded as one.
+ * Doubt that outputs which played at once were recorded on one channel.
  *
  * @example
  * mixedDoubt({ file: "a.wav", channels: 2 }, [1]).code; // "outputs-mixed"

@@ -2,7 +2,7 @@ import { buildUnnamedMoves } from "../../signal/moves.js";
 import { buildSignalTable } from "../../signal/signal-table.js";
 import type { Profile, SignalBand, SignalTable } from "../../signal/types.js";
 
-/** What a return's markers say about the signal. */
+/** What the markers of a return say about the signal. */
 interface Told {
   readonly profile: Profile;
   readonly signalVersion?: number;
@@ -12,7 +12,7 @@ interface Told {
 }
 
 /**
- * The segment table of what was played; the controls of a controls pass without their names.
+ * The segment table of the signal played; controls of a controls pass have no names in it.
  *
  * @example
  * buildReturnTable({ profile: "quick", band: "base" }).profile; // "quick"

@@ -13,52 +13,58 @@ import type { Marker } from "./markers.js";
 import { buildReturnTable } from "./return-table.js";
 import { mergeScans, type Scan, scanBlock } from "./scan.js";
 
-/** A return that has begun and not ended. */
+/** A return that has begun but not ended. */
 export interface OpenReturn {
   readonly channel: number;
   readonly profile: Marker["profile"];
   readonly band: Marker["band"];
   readonly version: number;
-  /** Where the signal's first sample falls, in sample frames. */
+  /** Position of the signal's first sample, in sample frames. */
   readonly startSample: number;
 }
 
-/** What a step of a running search brought to light. */
+/** Results of a step of a running search. */
 export interface SearchStep {
-  /** Returns that have come to their end, in the order of time. */
+  /** Returns that have ended, in order of time. */
   readonly returns: readonly SignalReturn[];
-  /** Returns that will not come to their end any more, or whose beginning is not there. */
+  /** Returns whose end will not come, or whose beginning is missing. */
   readonly cuts: readonly IncompleteReturn[];
-  /** What plays now, as far as its start marker shows. */
+  /** The return in progress, known by its start marker. */
   readonly open: OpenReturn | undefined;
 }
 
-/** Looks for returns in a recording that grows. */
+/** Finds returns in a growing recording. */
 export interface RunningSearch {
   /**
-   * Looks through what has come since the step before; what is found is what a search of the whole
-   * recording finds, each return as soon as its last sample is there.
+   * Searches the samples added since the previous step. Finds the same as a search of the whole
+   * recording, each return as soon as its last sample is there.
    *
    * @param reader the recording as it is now: never shorter than before
-   * @param state `ended` where no more samples will come
+   *
+   * @param state `ended` if no more samples will come
    */
   advance(reader: SampleReader, state?: "growing" | "ended"): SearchStep;
 }
 
-/** A chirp is seen whole when so much has come after its beginning, seconds; ours is 0.15 s long. */
+/** Seconds after its beginning when a chirp can be found; ours is 0.15 s long. */
 const chirpWholeS = 0.16;
-/** What is looked at again with the next samples, seconds: longer than a chirp. */
+/** Seconds searched again with the next samples: longer than a chirp. */
 const againS = 0.25;
-/** Markers further back belong to no return that can still end, seconds: a pass of all controls. */
+/**
+ * Seconds; older markers cannot belong to an unfinished return. The longest is a pass of all
+ * controls.
+ */
 const longestS = 3600;
-/** A return whose end is this late will not come, seconds: more than a recorder loses or repeats. */
+/**
+ * Seconds; if its end is this late, a return will not end: more than a recorder loses or repeats.
+ */
 const lateS = 1;
-/** Two markers are one when they are this near, seconds. */
+/** Seconds; markers this close are the same. */
 const sameS = 0.05;
 
 /**
- * Makes a search that keeps pace with a recorder. Its memory does not grow with the recording, and a
- * step costs what the new samples cost.
+ * Creates a search that keeps pace with a recorder. Its memory does not grow with the recording,
+ * and the cost of a step depends only on the new samples.
  *
  * @param channels what the channels of the recording are
  * @example
@@ -103,7 +109,7 @@ export function createRunningSearch(channels: SearchScope["channels"]): RunningS
         ...earlier.filter(({ startSample }) => startSample > frames - longestS * rate),
         ...placed,
       ];
-      // What a channel gave at other times also shows whether it was driven.
+      // The level of a channel at other times also shows whether it was driven.
       const { returns } =
         placed.length === 0
           ? { returns: [] }
@@ -151,7 +157,7 @@ export function createRunningSearch(channels: SearchScope["channels"]): RunningS
   };
 }
 
-/** Joins what was known with what is new; what is not sure yet comes again with the next step. */
+/** Merges known and new results; what is not certain yet comes again with the next step. */
 function merge(
   known: readonly (readonly Chirp[])[] | undefined,
   scan: Scan,
@@ -174,7 +180,7 @@ function silenceOf({ channels }: RecordingInfo) {
   return Array.from({ length: channels }, () => nothingHeard);
 }
 
-/** Where the signal of a pair ends, sample frames. */
+/** End of the signal of a pair, sample frames. */
 function endOf({ start, end, windows }: MarkerPair, sampleRate: number): number {
   const { profile, version, band } = start;
   const table = buildReturnTable({
@@ -186,7 +192,7 @@ function endOf({ start, end, windows }: MarkerPair, sampleRate: number): number 
   return Math.ceil(end.at + (table.lengthS - findMarker(table, "end").startS) * sampleRate);
 }
 
-/** Where the signal of a lone marker ends at the latest. */
+/** Latest possible end of the signal of a lone marker. */
 function latestEnd({ at, which, profile, version, band }: Marker, sampleRate: number): number {
   if (which === "end") return at;
   // A controls pass is as long as its windows are many.

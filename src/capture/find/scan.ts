@@ -6,9 +6,9 @@ import { type ChannelLevels, createLevelMeter, mergeChannelLevels } from "./leve
 /** Sample frames of a capture: the first, and the one after the last. */
 export type FrameRange = readonly [number, number];
 
-/** What one stretch of a capture holds, channel by channel. */
+/** Results for one block of a capture, by channel. */
 export interface Scan {
-  /** In the order of time, frames of the capture. */
+  /** By channel, in order of time, in frames of the capture. */
   readonly chirps: readonly (readonly Chirp[])[];
   readonly heard: readonly ChannelLevels[];
   /** Set where the samples are not those that the file's own checksum was made of. */
@@ -16,14 +16,17 @@ export interface Scan {
 }
 
 const blockFrames = 65_536;
-/** About as long are the stretches of a capture, whatever looks through them. */
+/** Approximate length of blocks, seconds; the same for every search. */
 const stretchS = 60;
-/** Before a stretch, for filters to settle; behind it, for a chirp that begins at its very end. */
+/**
+ * Seconds read before a block, for filters to settle, and after it, for a chirp that begins at its
+ * end.
+ */
 const besideS = 0.4;
 
 /**
- * The stretches a capture is looked through in. They depend on the capture alone, so that what is
- * found does not depend on how many threads share them.
+ * The blocks in which a capture is searched. They depend only on the capture, so that results do
+ * not depend on the number of threads.
  *
  * @example
  * splitIntoBlocks([0, 48_000], 48_000); // [[0, 48000]]
@@ -43,9 +46,9 @@ export function splitIntoBlocks(
 }
 
 /**
- * Looks through a stretch of a capture for chirps.
+ * Searches a block of a capture for chirps.
  *
- * @param whole bounds of the search that the stretch is a part of: nothing outside them is read
+ * @param whole bounds of the whole search: nothing outside them is read
  * @param onShare called now and then with the share done, 0 to 1
  * @example
  * const reader = await openSamples(inspectRecording(recording));
@@ -95,10 +98,10 @@ export function scanBlock(
 
 const block = new Float64Array(blockFrames);
 
-/** Searches that have come to their end, for the next stretch: their room is worth keeping. */
+/** Finished searches, whose buffers are reused for the next block. */
 let spare: { readonly sampleRate: number; readonly searches: readonly ChirpSearch[] } | undefined;
 
-/** One search a channel. Whoever breaks off leaves none behind. */
+/** One search per channel. After an error none is kept. */
 function takeSearches(sampleRate: number, channels: number): readonly ChirpSearch[] {
   const kept = spare?.sampleRate === sampleRate ? spare.searches : [];
   spare = undefined;
@@ -106,7 +109,7 @@ function takeSearches(sampleRate: number, channels: number): readonly ChirpSearc
 }
 
 /**
- * Joins the scans of a capture's stretches, in their order; a chirp at a border is in both.
+ * Merges the scans of a capture's blocks, in order; a chirp at a border is in both.
  *
  * @example
  * const reader = await openSamples(inspectRecording(recording));

@@ -13,8 +13,8 @@ export interface Slip {
   /** Seconds of the signal between which it happened; undefined if unknown. */
   readonly betweenS?: readonly [number, number];
   /**
-   * Set where nothing was lost or repeated and the whole return runs at another speed: how much
-   * longer it lasts than what was sent, parts per million.
+   * Set if nothing was lost or repeated but the whole return runs at another speed: how much longer
+   * it is than the sent signal, parts per million.
    */
   readonly longerPpm?: number;
 }
@@ -27,7 +27,7 @@ const hopS = 0.01;
 const slackAt48k = 2;
 /** Left out at the 1 kHz tone's beginning and end, seconds. */
 const settleS = 0.03;
-/** A jump is the slip's when the two turn the tone alike, radians. */
+/** Radians; a phase jump is due to the slip if both agree within this. */
 const sameRad = 0.3;
 /** The sent signal must be this strong in a block for it to count, r.m.s. of full scale 1. */
 const leastSent = 1e-3;
@@ -35,23 +35,23 @@ const leastSent = 1e-3;
 const leastDifference = 0.25;
 /** A clock cannot be further off than this. */
 const mostClockPpm = 400;
-/** Tone and markers of one speed agree this well. */
+/** Tone and markers agree within this if the speed is constant. */
 const alikePpm = 50;
-/** Two halves of a tone agree so well on the clock. */
+/** Clocks from the two halves of a tone agree within this. */
 const sameClockPpm = 10;
 /** Factor by which a jump raises a half's residual. */
 const muchBetter = 4;
-/** A tone that seems further off than this is not the one that was sent. */
+/** A tone further off than this is not the one that was sent. */
 const mostSpeedPpm = 2500;
 
 /**
  * Finds when the recorder lost or repeated samples in a return whose markers are too far apart, or
- * too near, for a clock. Before that moment what comes back lies where it was sent, after it the
- * whole slip away: every stretch is correlated with what was sent at both places, and the moment
- * that parts them best is taken.
+ * too near, for a clock. Before that moment the return is at its original position, after it the
+ * whole slip away: every block is correlated with the sent signal at both positions, and the moment
+ * that separates them best is taken.
  *
  * @param reader the capture
- * @param found a return with `slipSamples`, its start placed by its start marker
+ * @param found a return with `slipSamples`, located by its start marker
  * @param table the signal's segments
  * @example
  * const reader = await openSamples(inspectRecording(recording));
@@ -67,7 +67,7 @@ export function computeSlip(reader: SampleReader, found: SignalReturn, table: Si
   const { samples, origin } = sliceReturn(reader, { ...found, lengthSamples });
   const ppm = clockPpm(samples, origin, sampleRate, table);
   const [start, end] = table.segments.filter(({ kind }) => kind === "marker");
-  // The rest of the markers' distance is the clock's.
+  // The rest of the difference in marker spacing is due to the clock.
   const slip = Math.round(all - ppm * 1e-6 * (end.startS - start.startS) * sampleRate);
   if (Math.abs(ppm) > mostClockPpm) {
     const apartPpm = (1e6 * slip) / ((end.startS - start.startS) * sampleRate);
@@ -100,7 +100,10 @@ export function computeSlip(reader: SampleReader, found: SignalReturn, table: Si
   return { samples: slip, betweenS: isNearer ? inTone : betweenS };
 }
 
-/** Between which two moments the phase of the 1 kHz tone jumps as far as the slip turns it. */
+/**
+ * The two moments between which the phase of the 1 kHz tone jumps as much as the slip would make
+ * it.
+ */
 function jumpInTone(
   samples: Float64Array,
   origin: number,
@@ -125,9 +128,9 @@ function jumpInTone(
 }
 
 /**
- * Clock or speed difference by the 1 kHz tone; 0 if unknown. The tone may hold the jump itself,
- * which turns its phase and would pass for another clock: its two halves are fitted apart, and if
- * they disagree, the one that a steady tone fits far better counts.
+ * Clock or speed difference by the 1 kHz tone; 0 if unknown. The jump may be within the tone, where
+ * it shifts the phase and would look like another clock: its halves are fitted separately, and if
+ * they disagree, the one with the far smaller residual counts.
  */
 function clockPpm(
   samples: Float64Array,
@@ -150,7 +153,7 @@ function clockPpm(
   const [steady, other] = halves.sort((a, b) => a.left - b.left);
   const isOne = Math.abs(steady.ppm - other.ppm) < sameClockPpm;
   if (!isOne && steady.left * muchBetter > other.left) return 0;
-  // Not one fit of both: a jump just between them turns neither.
+  // Not one fit over both: a jump exactly between them affects neither.
   const ppm = isOne ? (steady.ppm + other.ppm) / 2 : steady.ppm;
   return Math.abs(ppm) <= mostSpeedPpm ? ppm : 0;
 }
@@ -163,7 +166,7 @@ function energy(samples: Float64Array, from: number, length: number): number {
   return sum;
 }
 
-/** Largest magnitude of the normalised correlation about a place, 0 to 1. */
+/** Largest magnitude of the normalised correlation near a position, 0 to 1. */
 function likeness(
   heard: Float64Array,
   at: number,
@@ -185,7 +188,7 @@ function likeness(
   return most;
 }
 
-/** How many of the differences come before the moment that best parts high from low ones. */
+/** Number of differences before the moment that best separates high from low ones. */
 function bestParting(differences: readonly number[]): number {
   let sum = -differences.reduce((all, d) => all + d, 0);
   let best = sum;

@@ -6,7 +6,7 @@ import { decodeChunkText } from "../plain-text.js";
  * draft of 1991). Counts found in the file are bounds, never sizes to allocate.
  */
 
-/** What the `COMM` chunk says. */
+/** Contents of the `COMM` chunk. */
 export interface Common {
   readonly channels: number;
   readonly frames: number;
@@ -18,7 +18,7 @@ export interface Common {
   readonly compression?: string;
 }
 
-/** Bytes of a `COMM` chunk that are looked at, and the least that it has. */
+/** Bytes of a `COMM` chunk: the most that are read, and the fewest that it has. */
 export const mostCommonBytes = 22;
 export const leastCommonBytes = 18;
 
@@ -57,7 +57,7 @@ function readExtended(view: DataView, at: number): number {
   return mantissa * 2 ** (exponent - 16_383 - 63);
 }
 
-/** A marker has eight bytes and more; more of them than this are not read. */
+/** Bytes of markers that are read; each has eight or more. */
 export const mostMarkBytes = 1 << 20;
 
 /**
@@ -77,7 +77,7 @@ export function readMarks(bytes: Uint8Array): readonly CuePoint[] {
     const length = bytes[at + 6];
     const label = decodeChunkText(bytes.subarray(at + 7, at + 7 + length));
     marks.push({ position: view.getUint32(at + 2), label });
-    // A text takes an even number of bytes, the one of its length counted.
+    // A text with its length byte takes an even number of bytes.
     at += 7 + length + ((length + 1) % 2);
   }
   return marks;

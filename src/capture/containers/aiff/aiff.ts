@@ -4,8 +4,8 @@ import { openPcmSamples, type PcmInfo } from "../pcm-samples.js";
 import { inspectAiff } from "./inspect-aiff.js";
 
 /**
- * AIFF, and AIFF-C with samples that are not compressed. Both are three chunks around samples as they
- * are, so they are read here without a library.
+ * AIFF, and AIFF-C with samples that are not compressed. Both have few chunks around plain samples,
+ * so they are read here without a library.
  */
 export const aiff: Container<PcmInfo> = {
   name: "AIFF",

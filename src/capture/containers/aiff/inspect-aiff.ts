@@ -68,7 +68,7 @@ export function inspectAiff(source: OpenFile): PcmInfo {
   if (there <= 0) {
     throw new DeskroundError("recording-damaged", `${name}: holds no samples.`, "Record it again.");
   }
-  // The number of frames may be left at 0 by who could not close the file.
+  // The number of frames is 0 if the recorder could not close the file.
   const frames = common.frames > 0 ? Math.min(common.frames, there) : there;
   if (chunkDoubts.length === 0 && common.frames !== there) {
     doubts.push(...lengthDoubts(common, there, file));

@@ -26,7 +26,7 @@ const types: Readonly<Record<string, SampleType>> = {
   FL64: { sampleFormat: "float", bits: 64, byteOrder: "big" },
 };
 
-/** Names of compressions that are met. */
+/** Names of compressions found in practice. */
 const compressions: Readonly<Record<string, string>> = {
   ulaw: "µ-law",
   ULAW: "µ-law",
@@ -40,7 +40,7 @@ const compressions: Readonly<Record<string, string>> = {
 };
 
 /**
- * @returns undefined where samples are compressed, or of an unknown kind
+ * @returns undefined if samples are compressed or of an unknown kind
  *
  * @example
  * getSampleType("sowt").byteOrder; // "little"
@@ -51,7 +51,7 @@ export function getSampleType(compression: string): SampleType | undefined {
 }
 
 /**
- * A known compression in words.
+ * Name of a known compression.
  *
  * @example
  * getCompressionName("MAC6"); // "MACE 6:1"

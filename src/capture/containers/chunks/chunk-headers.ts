@@ -25,7 +25,7 @@ export interface ChunkHeader {
 }
 
 /**
- * What stands at a place as a chunk's head would; undefined where the file ends before.
+ * Reads the bytes at an offset as a chunk header; undefined if the file ends before.
  *
  * @example
  * const dialect = { byteOrder: "little", knownIds: new Set(["data"]), dataId: "data", dataHeadBytes: 0 };
@@ -61,14 +61,14 @@ export function isKnownChunk({ dialect }: ChunkedFile, { id }: ChunkHeader): boo
   return dialect.knownIds.has(id);
 }
 
-/** Heads that are followed ahead: more unknown chunks in a row are not met. */
+/** Headers followed ahead: more unknown chunks in a row do not occur. */
 const mostAhead = 32;
-/** Heads that are read for it, whatever ways part at missing pad bytes. */
+/** Limit of headers read, however often missing pad bytes make the search branch. */
 const mostTried = 256;
 
 /**
- * Whether heads that follow each other from a place come to a known one, or end with the file. Only
- * plain names are believed up to the end.
+ * Whether consecutive headers from an offset lead to a known chunk, or to the end of the file. On
+ * the way to the end, only plain names count.
  *
  * @example
  * const dialect = { byteOrder: "little", knownIds: new Set(["data"]), dataId: "data", dataHeadBytes: 0 };
@@ -99,7 +99,7 @@ export function isChunkChain(source: ChunkedFile, at: number): boolean {
 
 /**
  * Where the next chunk begins. Chunks of odd size are followed by a pad byte, which some writers
- * leave out; a known name decides, then where heads lead on, then the standard.
+ * leave out; a known name decides, then a chain of headers, then the standard.
  *
  * @example
  * const dialect = { byteOrder: "little", knownIds: new Set(["data"]), dataId: "data", dataHeadBytes: 0 };

@@ -1,7 +1,7 @@
 import type { Doubt } from "../../../doubt.js";
 import { type ChunkedFile, isChunkChain } from "./chunk-headers.js";
 
-/** How many bytes of samples there are, whatever the header says. */
+/** Bytes of samples actually present. */
 export interface DataLength {
   readonly size: number;
   /** Set if the header does not say where they end: they are taken up to the end of the file. */
@@ -9,14 +9,14 @@ export interface DataLength {
 }
 
 const unset32 = 0xffff_ffff;
-/** Sizes that cannot be meant: a 64-bit field left at all ones reads as more. */
+/** Larger sizes are invalid: a 64-bit field of all ones reads as more. */
 const mostBytes = 2 ** 53;
 /** Writers that cannot seek back put the largest size there, less some header. */
 const placeholderSlack = 4096;
 const placeholders = [2 ** 31, 2 ** 32];
 
 /**
- * How long the samples are, by the size in their chunk's head, the one in `ds64` and the file.
+ * Length of the samples, from the size in the chunk header, the one in `ds64` and the file.
  *
  * @param offset where they begin
  * @param size32 in the head of the chunk
@@ -38,7 +38,7 @@ export function computeDataLength(
   size64: number | undefined,
 ): DataLength {
   const there = source.size - offset;
-  // The head refers to ds64 by all ones; some writers leave 0 there, or what they began with.
+  // All ones in the header refer to ds64; some writers leave 0 there, or the initial size.
   const fits64 = size64 !== undefined && size64 > 0 && size64 <= there;
   if (fits64 && (size32 === 0 || size32 > there || isPlaceholder(size32))) return { size: size64 };
   const size = size32 === unset32 && size64 !== undefined ? size64 : size32;
@@ -54,8 +54,8 @@ export function computeDataLength(
 }
 
 /**
- * Whether a recorder left the length of its samples open: it crashed, or wrote to where it could
- * not go back. A size of nothing is also what a recording of nothing has; then chunks follow, or none.
+ * Whether a recorder left the length open, because it crashed or could not seek back. A size of 0
+ * may also be an empty recording; then chunks follow, or nothing.
  */
 function isOpen(source: ChunkedFile, offset: number, size: number): boolean {
   if (size <= source.dialect.dataHeadBytes) return !isChunkChain(source, offset + size);

@@ -1,7 +1,7 @@
 import type { OpenFile } from "../open-file.js";
 import { decodeLatin1 } from "./chunk-headers.js";
 
-/** Entries of the ds64 table that are looked at; it names the few chunks beyond 4 GiB. */
+/** Entries of the ds64 table that are read; it names the few chunks beyond 4 GiB. */
 const mostLargeChunks = 64;
 
 /**

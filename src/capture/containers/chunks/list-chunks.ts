@@ -13,15 +13,15 @@ import { computeDataLength } from "./data-length.js";
 import { readDs64 } from "./ds64-chunk.js";
 
 /**
- * The chunks of a RIFF file and its 64-bit kin (Multimedia Programming Interface and Data
- * Specifications 1.0, 1991; RF64: EBU Tech 3306; BW64: ITU-R BS.2088), and those of an IFF file, as
- * AIFF is one (EA IFF 85). Only the eight bytes at each chunk's head are read.
+ * The chunks of a RIFF file and its 64-bit relatives (Multimedia Programming Interface and Data
+ * Specifications 1.0, 1991; RF64: EBU Tech 3306; BW64: ITU-R BS.2088), and those of an IFF file
+ * such as AIFF (EA IFF 85). Only the eight bytes at each chunk's head are read.
  */
 export interface Chunk {
   readonly id: string;
   /** Byte where the contents begin. */
   readonly offset: number;
-  /** Bytes of contents that are there. */
+  /** Bytes of contents present in the file. */
   readonly size: number;
 }
 
@@ -33,13 +33,13 @@ export interface ChunkList {
   readonly doubts: readonly Doubt[];
 }
 
-/** More than any recorder writes; a damaged file must not keep us walking. */
+/** More than any recorder writes; bounds the work on a damaged file. */
 const mostChunks = 8192;
 
 /**
  * Lists the chunks of a file.
  *
- * @throws DeskroundError `recording-damaged` when the way to the samples is lost
+ * @throws DeskroundError `recording-damaged` when the chunk list breaks off before the samples
  * @example
  * const dialect = { byteOrder: "little", knownIds: new Set(["data"]), dataId: "data", dataHeadBytes: 0 };
  * const bytes = new Uint8Array(28);
@@ -53,7 +53,7 @@ export function listChunks(source: ChunkedFile): ChunkList {
   const sizes = new Map<string, number>();
   let hasSamples = false;
   let at = 12;
-  /** Up to here the file is what its chunks say: unknown ones may be bytes of something else. */
+  /** End of the last known chunk: unknown ones after it may be stray bytes. */
   let known = at;
   for (
     let head = readChunkHeader(source, at);
@@ -94,12 +94,12 @@ export function listChunks(source: ChunkedFile): ChunkList {
     at = next;
     if (isKnownChunk(source, head)) known = at;
   }
-  // Fewer bytes than a head has are padding.
+  // Fewer bytes than a header are padding.
   const endsWell = at + 8 > source.size;
   return { chunks, leftover: endsWell ? 0 : source.size - known, doubts };
 }
 
-/** The size in a chunk's head, or in the table of `ds64` that all ones there refer to. */
+/** The size in a chunk's header or, if that is all ones, in the table of `ds64`. */
 function sizeOf({ id, size }: ChunkHeader, sizes: ReadonlyMap<string, number>): number {
   return size === 0xffff_ffff ? (sizes.get(id) ?? size) : size;
 }
@@ -112,7 +112,7 @@ function cutShort(source: ChunkedFile, id: string, size: number, there: number):
   );
 }
 
-/** What is left of the file is not cut short: it is no list of chunks. */
+/** Error for bytes that are not a list of chunks, as opposed to a file cut short. */
 function lost(source: ChunkedFile, at: number): DeskroundError {
   return new DeskroundError(
     "recording-damaged",

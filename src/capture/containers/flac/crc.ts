@@ -1,12 +1,12 @@
 /**
  * The two checksums of FLAC (RFC 9639, sections 9.1.8 and 9.3): one byte over a frame's header, two
  * over the whole frame. Neither is inverted or reflected, and both begin with 0, so that the
- * checksum over a stretch that ends in its own checksum is 0.
+ * checksum over bytes that end in their own checksum is 0.
  */
 
 const crc8Table = Uint8Array.from({ length: 256 }, (_, byte) => remainder(byte, 0x07, 8));
 
-/** Tables for eight bytes at once: entry k says what a byte does that is followed by k others. */
+/** Tables for eight bytes at once: table k gives the effect of a byte followed by k others. */
 const crc16Tables = buildCrc16Tables();
 
 function remainder(byte: number, polynomial: number, bits: number): number {
@@ -40,7 +40,7 @@ export function computeCrc8(bytes: Uint8Array, from: number, until: number): num
 /**
  * CRC-16 of the bytes from `from` to before `until`: polynomial x¹⁶ + x¹⁵ + x² + 1.
  *
- * @param start the checksum of what comes before them
+ * @param start checksum of the bytes before them
  *
  * @example
  * computeCrc16(new TextEncoder().encode("123456789"), 0, 9); // 0xfee8

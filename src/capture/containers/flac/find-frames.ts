@@ -7,7 +7,7 @@ import {
   readFrameHeader,
 } from "./frame-header.js";
 
-/** A frame that is there whole: its checksum of 16 bits holds. */
+/** A complete frame: its 16-bit checksum is correct. */
 export interface WholeFrame extends FrameHeader {
   /** Byte of the file at which it begins. */
   readonly offset: number;
@@ -20,30 +20,30 @@ export interface FrameFinder {
   /**
    * The frame that begins at a byte.
    *
-   * @returns undefined where none begins there, or it is damaged
+   * @returns undefined if none begins there, or it is damaged
    */
   frameAt(offset: number): WholeFrame | undefined;
   /**
-   * The first frame that begins at or after one byte and before another. What is damaged is passed
-   * over.
+   * The first frame that begins at or after one byte and before another. Damaged frames are
+   * skipped.
    */
   firstFrom(offset: number, until: number): WholeFrame | undefined;
-  /** The header at a byte, whatever comes after it. */
+  /** The header at a byte, without checking the frame. */
   headerAt(offset: number): FrameHeader | undefined;
-  /** The bytes of a frame; they last until the next call of any of these. */
+  /** The bytes of a frame; valid until the next call of any of these. */
   bytesOf(frame: WholeFrame): Uint8Array;
 }
 
 const leastBufferBytes = 1 << 18;
 /**
- * What is read in vain behind headers that turn out to be none before a search is given up: no
- * damage that is met comes near it.
+ * Bytes read in vain after false headers before a search is given up; far more than usual damage
+ * causes.
  */
 const mostWastedBytes = 64 << 20;
 
 /**
- * Bytes that the longest frame of a stream can have: samples written out in full, the side channel
- * of a pair with one bit more, and some room for what encoders write beside them.
+ * Largest possible size of a frame, bytes: samples uncompressed, one bit more for the side channel
+ * of a pair, and a margin for other contents.
  *
  * @example
  * // 16 bits of 4096 frames, with one more for a side channel, a tenth and 512 bytes of room.
@@ -70,7 +70,7 @@ export function createFrameFinder(source: OpenFile, shape: FrameShape, end: numb
   let held = buffer.subarray(0, 0);
   let wasted = 0;
 
-  /** Brings bytes into the buffer, up to the end of the stream; what it holds of them is moved. */
+  /** Reads bytes into the buffer, up to the end of the stream; those it already holds are moved. */
   function hold(offset: number, count: number): void {
     const until = Math.min(end, offset + count);
     if (offset >= heldFrom && until <= heldFrom + held.length) return;
@@ -106,7 +106,7 @@ export function createFrameFinder(source: OpenFile, shape: FrameShape, end: numb
       crc = computeCrc16(held, summed, at, crc);
       summed = at;
       if (crc === 0) return { ...header, offset, end: heldFrom + at };
-      // Where the next frame begins this one is over.
+      // A frame ends where the next one begins.
       if (readFrameHeader(held, at, shape)?.firstFrame === next) {
         wasted += at - from;
         return undefined;
@@ -130,7 +130,7 @@ export function createFrameFinder(source: OpenFile, shape: FrameShape, end: numb
         hold(at, Math.min(buffer.length, until - at + 1));
         const sync = nextSync(held, at - heldFrom, held.length);
         if (sync < 0) {
-          // A code may lie across the end of what is held.
+          // A code may straddle the end of the buffer.
           const reached = heldFrom + held.length - 1;
           if (reached <= at || reached >= end - 1) return undefined;
           at = reached;
@@ -151,7 +151,7 @@ export function createFrameFinder(source: OpenFile, shape: FrameShape, end: numb
   };
 }
 
-/** The next synchronisation code: 15 ones and zeros of its own, and one bit that may be either. */
+/** The next synchronisation code: 15 fixed bits, and one that may be either. */
 function nextSync(bytes: Uint8Array, from: number, until: number): number {
   for (let at = from; ; at++) {
     at = bytes.indexOf(0xff, at);

@@ -3,14 +3,15 @@ export interface FlacDecoder {
   /**
    * Decodes one frame.
    *
-   * @param frame the first of its stream, its checksums right: after any other the library would put
-   *   silence in for frames that it misses
-   * @returns one array a channel of integers; undefined where the frame holds nothing that can be decoded
+   * @param frame the first of its stream, its checksums right: otherwise the library would insert
+   * silence for missing frames
+   *
+   * @returns one array of integers per channel; undefined if the frame cannot be decoded
    */
   decode(frame: Uint8Array): readonly Float32Array[] | undefined;
 }
 
-/** What is used of the library's decoder: its own decoder, which works in this thread. */
+/** The part of the library's decoder that is used: the inner one, which works in this thread. */
 interface Decoded {
   readonly channelData: readonly Float32Array[];
   readonly samplesDecoded: number;
@@ -21,7 +22,7 @@ interface InnerDecoder {
   decodeFrames(frames: readonly Uint8Array[]): Decoded;
 }
 
-/** Its own types declare nothing of the decoder within, so that all is declared here. */
+/** The library's types do not declare the inner decoder, so it is declared here. */
 interface Library {
   readonly FLACDecoder: new () => {
     readonly ready: Promise<void>;
@@ -35,13 +36,11 @@ const library: string = "@wasm-audio-decoders/flac";
 export const mostDecodableBytes = 65_535 * 8;
 
 /**
- * Loads the decoder, libFLAC compiled to WebAssembly by @wasm-audio-decoders/flac, on first use: only
- * who meets a FLAC file waits for it. Every reader has its own, as a decoder has a state.
- *
- * The library's public functions answer by promises, though they have nothing to wait for once the
- * decoder is ready; samples are read here a block at a time in the midst of numeric work, which can
- * wait for none. So the decoder behind them is called, as its own wrapper calls it. The version is
- * pinned, and a test decodes with it.
+ * Loads the decoder, libFLAC compiled to WebAssembly by @wasm-audio-decoders/flac, on first use:
+ * only FLAC files cost that time. Every reader has its own decoder, because decoders have state.
+ * The library's public functions return promises, although nothing is asynchronous once the decoder
+ * is ready; samples are read here by synchronous numeric code. So the inner decoder is called in
+ * the way the library's wrapper calls it. The version is pinned, and a test decodes with it.
  *
  * @param bits word length of the stream, up to 24
  * @example
@@ -64,7 +63,7 @@ export async function createFlacDecoder(bits: number): Promise<FlacDecoder> {
       try {
         decoded = silently(() => inner.decodeFrames([frame]));
       } catch {
-        // WebAssembly that was stopped in the midst of its work cannot be trusted with more.
+        // WebAssembly that was interrupted cannot be trusted any more.
         hasFailed = true;
         return undefined;
       }
@@ -78,9 +77,7 @@ export async function createFlacDecoder(bits: number): Promise<FlacDecoder> {
   };
 }
 
-/**
- * The library writes its errors to the console too; they are reported to the user in our own words.
- */
+/** Keeps the library's errors off the console; the caller reports them. */
 function silently<T>(work: () => T): T {
   const { error } = console;
   console.error = () => {};

@@ -13,10 +13,10 @@ export interface MetadataBlock {
   readonly size: number;
 }
 
-/** Types of block that are read; RFC 9639, table 1. */
+/** Block types that are read; RFC 9639, table 1. */
 export const blockType = { streamInfo: 0, application: 2, comments: 4, invalid: 127 } as const;
 
-/** More than any encoder writes; a damaged file must not keep us walking. */
+/** More than any encoder writes; bounds the work on a damaged file. */
 const mostBlocks = 8192;
 
 /** The blocks of a file, and the byte where its frames begin. */
@@ -26,9 +26,9 @@ export interface BlockList {
 }
 
 /**
- * Lists the metadata blocks; only their heads are read.
+ * Lists the metadata blocks; only their headers are read.
  *
- * @returns as far as they can be followed; `end` is the byte where that fails in `lost`
+ * @returns the blocks as far as they can be followed; if `lost`, `end` is the byte where that fails
  * @example
  * const source = openFile(recording);
  * listBlocks(source).blocks[0]; // { type: 0, offset: 8, size: 34 }
@@ -54,18 +54,18 @@ export function listBlocks(source: OpenFile): BlockList & { readonly lost?: true
 
 /** The first block of FLAC. */
 export interface StreamInfo {
-  /** Sample frames in the shortest FLAC frame but the last. */
+  /** Sample frames in the shortest FLAC frame except the last. */
   readonly leastFrames: number;
   /** Sample frames in the longest FLAC frame. */
   readonly mostFrames: number;
-  /** Bytes of the longest FLAC frame; 0 where the encoder did not say. */
+  /** Bytes of the longest FLAC frame; 0 if the encoder did not say. */
   readonly mostBytes: number;
   readonly sampleRate: number;
   readonly channels: number;
   readonly bits: number;
-  /** Sample frames of the stream; 0 where the encoder did not say. */
+  /** Sample frames of the stream; 0 if the encoder did not say. */
   readonly frames: number;
-  /** MD5 of the samples, hexadecimal; absent where the encoder left it at zeros. */
+  /** MD5 of the samples, hexadecimal; absent if the encoder left it zero. */
   readonly md5?: string;
 }
 
@@ -91,7 +91,7 @@ export function readStreamInfo(bytes: Uint8Array): StreamInfo {
   return {
     leastFrames: view.getUint16(0),
     mostFrames: view.getUint16(2),
-    // 24 bits, behind those of the shortest.
+    // 24 bits, after those of the shortest.
     mostBytes: view.getUint32(6) & 0xff_ffff,
     sampleRate: Number(packed >> 44n),
     channels: Number((packed >> 41n) & 7n) + 1,
@@ -101,7 +101,7 @@ export function readStreamInfo(bytes: Uint8Array): StreamInfo {
   };
 }
 
-/** Bytes of comments that are looked at. */
+/** Bytes of comments that are read. */
 export const mostCommentBytes = 1 << 20;
 
 const utf8 = new TextDecoder("utf-8");
@@ -109,7 +109,7 @@ const utf8 = new TextDecoder("utf-8");
 /**
  * Reads a block of Vorbis comments: RFC 9639, section 8.6.
  *
- * @returns texts by their names in small letters, the first of each
+ * @returns texts by name in lower case, the first of each name
  * @example
  * const text = (words) => [words.length, 0, 0, 0, ...Buffer.from(words)];
  * const bytes = Uint8Array.from([...text("x"), 1, 0, 0, 0, ...text("TITLE=Evening")]);
@@ -121,7 +121,7 @@ export function readComments(bytes: Uint8Array): ReadonlyMap<string, string> {
   const sizeAt = (at: number) => (at + 4 <= bytes.length ? view.getUint32(at, true) : undefined);
   const vendor = sizeAt(0);
   if (vendor === undefined) return comments;
-  // The number of comments need not be believed: they end with the block.
+  // The number of comments is not used: they end with the block.
   let at = 8 + vendor;
   for (;;) {
     const size = sizeAt(at);

@@ -6,26 +6,25 @@ import { createFlacDecoder } from "./flac-decoder.js";
 import { isolateFrame } from "./frame-header.js";
 import type { FlacInfo } from "./inspect-flac.js";
 
-/** The samples of one FLAC frame, or of a stretch of which none could be read. */
+/** The samples of one FLAC frame, or a gap that could not be read. */
 interface Block {
   readonly first: number;
   /** Sample frame after its last. */
   readonly until: number;
-  /** Integers, one array a channel. */
+  /** Integers, one array per channel. */
   readonly channels?: readonly Float32Array[];
 }
 
-/** The most that a single piece of a read asks for at once. */
+/** Largest number of sample frames read at once. */
 const pieceFrames = 65_536;
-/** FLAC frames that are skipped one by one rather than by another leap. */
+/** If no more FLAC frames than this are left, they are skipped one by one. */
 const fewBlocks = 8;
-/** Leaps by proportion; after them the stretch is halved, which ends whatever the file holds. */
+/** Number of interpolation steps; after them it bisects, which always ends. */
 const mostLeaps = 8;
 
 /**
- * Opens the samples of an inspected FLAC file. Frames are found by their checksums and decoded as
- * they are asked for, a few at a time; what is damaged is handed out as 0 and counted in
- * `badSamples`.
+ * Opens the samples of an inspected FLAC file. Frames are found by their checksums and decoded on
+ * demand, a few at a time; damaged ones are returned as 0 and counted in `badSamples`.
  *
  * @throws DeskroundError `no-such-file`
  * @example
@@ -47,13 +46,13 @@ export async function openFlacSamples(info: FlacInfo): Promise<SampleReader> {
   const scale = 2 ** (1 - bits);
   const digest = layout.md5 === undefined ? undefined : digestOf(bits, channels, frames);
   let badSamples = 0;
-  /** What is decoded, without gaps, up to where the next frame is to be. */
+  /** Decoded blocks, contiguous, up to the expected next frame. */
   let blocks: Block[] = [];
   let next = { offset: dataOffset, frame: 0 };
   let differs = false;
   let alone = new Uint8Array(0);
 
-  /** Adds what comes next: the samples of a frame, or the gap before one. */
+  /** Adds the next block: the samples of a frame, or the gap before it. */
   function advance(wanted: number): void {
     const frame = nextFrame();
     const until = frame?.firstFrame ?? frames;
@@ -79,7 +78,9 @@ export async function openFlacSamples(info: FlacInfo): Promise<SampleReader> {
     if (sum !== undefined) differs = sum !== layout.md5;
   }
 
-  /** The frame at the place, or the first after it that goes on; copies of what was there are not. */
+  /**
+   * The frame at the current position, or the next later one; repeated earlier frames are skipped.
+   */
   function nextFrame(): WholeFrame | undefined {
     let frame = finder.frameAt(next.offset) ?? finder.firstFrom(next.offset + 1, dataEnd);
     while (frame !== undefined && !isAhead(frame)) frame = finder.firstFrom(frame.end, dataEnd);
@@ -90,7 +91,7 @@ export async function openFlacSamples(info: FlacInfo): Promise<SampleReader> {
     return firstFrame >= next.frame && firstFrame + count <= frames;
   }
 
-  /** Brings a stretch of at most `pieceFrames` into `blocks`. */
+  /** Loads at most `pieceFrames` sample frames into `blocks`. */
   function hold(first: number, until: number): void {
     const from = blocks[0]?.first ?? next.frame;
     if (first < from || first > next.frame + fewBlocks * layout.blockFrames) {
@@ -143,15 +144,15 @@ export async function openFlacSamples(info: FlacInfo): Promise<SampleReader> {
   };
 }
 
-/** A place in the stream: the byte at which a frame begins, and the first sample frame in it. */
+/** A position in the stream: the byte at which a frame begins, and the first sample frame in it. */
 interface Place {
   readonly offset: number;
   readonly frame: number;
 }
 
 /**
- * Finds a place from which a few FLAC frames lead to a sample frame. Seek tables are not asked: they
- * are often missing, and a frame that was found says itself where it belongs.
+ * Finds a position a few FLAC frames before a sample frame. Seek tables are not used: they are
+ * often missing, and every frame carries its own position.
  */
 function seek(
   finder: FrameFinder,
@@ -164,7 +165,7 @@ function seek(
   for (let leaps = 0; target - low.frame >= fewBlocks * blockFrames; leaps++) {
     const bytes = high.offset - low.offset;
     if (bytes < 2) break;
-    // Two frames early, for the sizes of frames differ.
+    // Two frames early, because frame sizes differ.
     const share = (target - 2 * blockFrames - low.frame) / (high.frame - low.frame);
     const leap = leaps < mostLeaps ? share : 0.5;
     const at = low.offset + Math.min(bytes - 1, Math.max(1, Math.floor(leap * bytes)));
@@ -176,15 +177,15 @@ function seek(
   return low;
 }
 
-/** The MD5 of a stream's samples, while they come in order from the first on. */
+/** Running MD5 of a stream's samples, if they are read in order from the first on. */
 interface Digest {
-  /** The sample frame that is to be added next. */
+  /** The next sample frame to add. */
   readonly next: number;
   /** @returns the sum, hexadecimal, when these were the last samples */
   add(channels: readonly Float32Array[]): string | undefined;
 }
 
-/** As FLAC has it: integers of whole bytes, the least first, the channels in turn. */
+/** As in FLAC: integers of whole bytes, little-endian, channels interleaved. */
 function digestOf(bits: number, channels: number, frames: number): Digest {
   const sampleBytes = Math.ceil(bits / 8);
   const hash: Hash = createHash("md5");

@@ -6,9 +6,9 @@ import { maxBextBytes, readBext } from "../wav/metadata-chunks.js";
 import { blockType, type MetadataBlock, mostCommentBytes, readComments } from "./flac-metadata.js";
 
 /**
- * Texts that a FLAC file carries about itself. The chunks of the WAV file that it was made from, as
- * some encoders keep them in blocks of their own, are read as those of a WAV file; without them the
- * Vorbis comments say what others make of `bext`.
+ * Metadata of a FLAC file. Chunks of the original WAV file, which some encoders keep in separate
+ * blocks, are read as in a WAV file; without them, Vorbis comments that other programs make from
+ * `bext` are used.
  *
  * @example
  * const source = openFile(recording);
@@ -45,7 +45,7 @@ function keptChunks(source: OpenFile, blocks: readonly MetadataBlock[]): readonl
   });
 }
 
-/** Undefined where the comments say nothing about what `bext` would. */
+/** Undefined if the comments hold none of the fields of `bext`. */
 function bextOf(source: OpenFile, { offset, size }: MetadataBlock): RecordingInfo["bext"] {
   const comments = readComments(contents(source, offset, Math.min(size, mostCommentBytes)));
   const bext = {

@@ -1,17 +1,17 @@
 import { computeCrc8, computeCrc16 } from "./crc.js";
 
-/** What every frame of a FLAC stream must agree with. */
+/** Properties that every frame of a FLAC stream must have. */
 export interface FrameShape {
   readonly channels: number;
   readonly bits: number;
   readonly sampleRate: number;
-  /** Sample frames in every FLAC frame but the last, of a stream whose frames are counted. */
+  /** Sample frames in every FLAC frame except the last, for a stream of fixed block size. */
   readonly blockFrames: number;
   /** Sample frames in the longest FLAC frame. */
   readonly mostFrames: number;
 }
 
-/** The head of a frame. */
+/** Header of a frame. */
 export interface FrameHeader {
   /** Sample frame of the stream at which it begins. */
   readonly firstFrame: number;
@@ -39,7 +39,7 @@ const rates = [
   48_000,
   96_000,
 ];
-/** Bits a sample by their code; RFC 9639, table 17. */
+/** Bits per sample by their code; RFC 9639, table 17. */
 const depths = [undefined, 8, 12, undefined, 16, 20, 24, 32];
 /** Channel codes from here on are two channels, one of them a difference; RFC 9639, table 16. */
 const firstStereoCode = 8;
@@ -51,7 +51,7 @@ const lastStereoCode = 10;
  * @param bytes at least 16 from `at` on, or up to the end of the file
  * @param at where its synchronisation code begins
  * @param shape of the stream, with which it must agree
- * @returns undefined where there is no such header, or its checksum fails
+ * @returns undefined if there is no such header, or its checksum fails
  * @example
  * const source = openFile(recording);
  * const info = inspectFlac(source);
@@ -106,20 +106,19 @@ export function readFrameHeader(
   }
   if (end >= bytes.length || computeCrc8(bytes, at, end) !== bytes[end]) return undefined;
   if (frames > shape.mostFrames) return undefined;
-  // Frames of one length are counted; those of several say which sample they begin with.
+  // With fixed block size the number counts frames; with variable size it is the first sample.
   const firstFrame = isVariable ? number : number * shape.blockFrames;
   return { firstFrame, frames, bytes: end + 1 - at };
 }
 
 /**
- * Writes a frame as the first of a stream of its own, with a header that names rate and word length:
- * so it can be decoded alone, whatever frame was decoded before. Neither number nor rate has a
- * bearing on the samples.
+ * Writes a frame as the first of a new stream, with rate and word length in its header, so that it
+ * can be decoded independently of other frames. Neither number nor rate affects the samples.
  *
  * @param frame whole, its checksums right
  * @param header of the frame
  * @param target where it is written; as long as the frame at least
- * @returns the part of `target` that it takes
+ * @returns the used part of `target`
  * @example
  * const source = openFile(recording);
  * const info = inspectFlac(source);

@@ -24,25 +24,25 @@ import type { FrameShape } from "./frame-header.js";
 export interface FlacLayout {
   /** Byte after the last frame. */
   readonly dataEnd: number;
-  /** Sample frames in every FLAC frame but the last, of a stream whose frames are counted. */
+  /** Sample frames in every FLAC frame except the last, for a stream of fixed block size. */
   readonly blockFrames: number;
   /** Sample frames in the longest FLAC frame. */
   readonly mostFrames: number;
-  /** MD5 of all samples, where the file says it and is whole. */
+  /** MD5 of all samples, if the file has it and is complete. */
   readonly md5?: string;
 }
 
-/** What is known of a FLAC file before its samples are opened. */
+/** What is known about a FLAC file before its samples are opened. */
 export interface FlacInfo extends RecordingInfo {
   readonly layout: FlacLayout;
 }
 
 /**
- * Word lengths that a frame can name itself (RFC 9639, section 9.1.4) and the decoder gives exactly. A
+ * Word lengths that a frame header can give (RFC 9639, section 9.1.4) and that decode exactly. A
  * stream may have 4 to 32 bits.
  */
 const depths = [16, 20, 24];
-/** The shortest frame but the last; RFC 9639, section 8.2. */
+/** Shortest frame except the last, sample frames; RFC 9639, section 8.2. */
 const leastBlock = 16;
 /**
  * A tag of this length at the very end, which begins with `TAG`, is not part of the stream (ID3v1).
@@ -50,7 +50,7 @@ const leastBlock = 16;
 const tagBytes = 128;
 
 /**
- * Reads the head of a FLAC file, and looks at its end for the last frame that is there.
+ * Reads the header of a FLAC file, and finds the last frame present at its end.
  *
  * @throws DeskroundError `recording-damaged`, `recording-unsupported`
  * @example
@@ -129,8 +129,8 @@ function checkStream(stream: StreamInfo, name: string): void {
 }
 
 /**
- * The last frame of a stream, from the end backwards. Whatever lies behind it was cut off, or is no
- * frame.
+ * The last complete frame of a stream, searching backwards from the end. Bytes after it are an
+ * incomplete frame or something else.
  */
 function lastFrame(
   finder: FrameFinder,

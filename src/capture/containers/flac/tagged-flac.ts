@@ -1,11 +1,11 @@
 import type { OpenFile } from "../open-file.js";
 
 /**
- * Whether a file is FLAC behind an ID3v2 tag. RFC 9639 has `fLaC` as its first four bytes; some
- * programs write the tag in front all the same.
+ * Whether a file is FLAC after an ID3v2 tag. By RFC 9639, `fLaC` must be the first four bytes, but
+ * some programs write the tag before it.
  *
- * @param head its first bytes: 10 of a tag at least. Its length has 7 bits a byte, without the head
- *   itself and without a foot of 10 bytes, which bit 4 of the flags tells (ID3v2.4.0, section 3).
+ * @param head its first bytes: 10 of a tag at least. Its length has 7 bits per byte, and excludes
+ * the header and a footer of 10 bytes, present if bit 4 of the flags is set (ID3v2.4.0, section 3).
  * @example
  * isTaggedFlac(fileOf(new Uint8Array(20)), new Uint8Array(12)); // false
  */

@@ -11,7 +11,7 @@ export interface SampleFormat {
   readonly frameBytes: number;
 }
 
-/** Bytes of a `fmt ` chunk that are ever looked at. */
+/** Bytes of a `fmt ` chunk that are read. */
 export const maxFormatBytes = 40;
 
 /** Format tags: RFC 2361 and the Multimedia Programming Interface. */
@@ -71,14 +71,14 @@ export function readFormat(bytes: Uint8Array, file: string): SampleFormat {
   }
   if (frameBytes !== (channels * bits) / 8) {
     throw damaged(
-      `${name}: its header contradicts itself: ${channels} channels of ${bits} bits need ${(channels * bits) / 8} bytes a frame, it says ${frameBytes}.`,
+      `${name}: its header contradicts itself: ${channels} channels of ${bits} bits need ${(channels * bits) / 8} bytes a frame, but it says ${frameBytes}.`,
     );
   }
   checkRate(sampleRate, name);
   return { sampleFormat, bits, channels, sampleRate, frameBytes };
 }
 
-/** Bits that carry a sample, as WAVE_FORMAT_EXTENSIBLE says them; 0 where nothing does. */
+/** Valid bits per sample from WAVE_FORMAT_EXTENSIBLE; 0 if absent. */
 function readValidBits(view: DataView): number {
   return view.getUint16(0, true) === tagExtensible ? view.getUint16(18, true) : 0;
 }

@@ -2,9 +2,8 @@ import type { CuePoint, RecordingInfo } from "../../types.js";
 import { decodeChunkText } from "../plain-text.js";
 
 /**
- * Texts that a WAV file carries about itself: `bext` (EBU Tech 3285) and `cue ` with `LIST`
- * `adtl` (Multimedia Programming Interface). Counts found in the file are bounds, never sizes
- * to allocate.
+ * Metadata of a WAV file: `bext` (EBU Tech 3285) and `cue ` with `LIST` `adtl` (Multimedia
+ * Programming Interface). Counts found in the file are bounds, never sizes to allocate.
  */
 
 /** Bytes of a `bext` chunk up to where the coding history begins. */
@@ -31,7 +30,10 @@ export function readBext(bytes: Uint8Array): NonNullable<RecordingInfo["bext"]> 
   };
 }
 
-/** The low and the high half of the time reference (EBU Tech 3285); 0 is what a field left out has. */
+/**
+ * The low and the high half of the time reference (EBU Tech 3285); 0 means that the field is not
+ * filled.
+ */
 function timeReferenceOf(bytes: Uint8Array): number | undefined {
   if (bytes.length < 346) return undefined;
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
@@ -61,7 +63,7 @@ export function readCues(
   const count = Math.min(view.getUint32(0, true), Math.floor((cue.length - 4) / 24));
   return Array.from({ length: count }, (_, k) => {
     const at = 4 + 24 * k;
-    // Some writers fill only the one, some only the other.
+    // Some writers fill only one of the two fields.
     const position = view.getUint32(at + 20, true) || view.getUint32(at + 4, true);
     return { position, label: labels.get(view.getUint32(at, true)) ?? "" };
   });

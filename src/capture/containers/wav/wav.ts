@@ -13,7 +13,7 @@ export const wav: Container = {
   openSamples: openPcmSamples,
   growth: {
     beginnings: ["RIFF", "RF64", "BW64"],
-    // A length that was right some moments ago has samples behind it, not chunks.
+    // If the length is out of date, samples follow, not chunks.
     isOver: (source, end) => isChunkChain({ ...source, dialect: riff }, end + (end % 2)),
   },
 };
