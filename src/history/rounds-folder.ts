@@ -7,3 +7,8 @@ export const roundsFolderName = "rounds";
 export function getRoundsFolder(folder: string, ...names: readonly string[]): string {
   return join(folder, roundsFolderName, ...names);
 }
+
+/** The folder of what is kept of rounds for later readings, and a file in it. */
+export function getIndexFolder(folder: string, ...names: readonly string[]): string {
+  return getRoundsFolder(folder, ".index", ...names);
+}

@@ -4,10 +4,12 @@ import { DeskroundError } from "../errors.js";
 import { readRegularFile } from "../read-regular-file.js";
 import { formatCommand } from "../text/program-name.js";
 import { writeFileAtomic } from "../write-file-atomic.js";
+import { readChecked } from "./checked/read-checked.js";
 import { formatJson } from "./format-json.js";
 import { formatIssuePath } from "./issue-place.js";
 import { migrate, roundMigrations } from "./migrate.js";
 import { pickRound } from "./pick.js";
+import { getRoundFileState, isSettled } from "./round-file-state.js";
 import { roundForStorage } from "./round-for-storage.js";
 import { compareRoundIds, formatRoundId, parseRoundId } from "./round-id.js";
 import { getRoundsFolder } from "./rounds-folder.js";
@@ -28,6 +30,8 @@ export function getControlsPassFolder(folder: string): string {
 const newestVersion = 1;
 /** The longest text that JSON is read from, bytes; a round of 800 paths has some 20 million. */
 const largestRound = 500_000_000;
+/** Smaller files are read and checked in no time, bytes. */
+const worthKeeping = 300_000;
 
 /**
  * Stores a round as `rounds/<date>-<nn>.json`, under the first number of its day that is free,
@@ -177,7 +181,19 @@ export async function readRound(
   const withdrawn = readWithdrawn(folder).get(wanted);
   if (withdrawn !== undefined && which === "counting") throw asWithdrawn(withdrawn);
   const id = withdrawn?.round ?? pickRound(listRounds(folder), wanted, folder);
-  return parseRound(folder, id, readRoundBytes(folder, id));
+  return keptRound(folder, id) ?? readAndCheck(folder, id);
+}
+
+/** Reads a round's file, and keeps what took long to check for the next time. */
+async function readAndCheck(folder: string, id: string): Promise<Round> {
+  const state = getRoundFileState(folder, id);
+  const bytes = readRoundBytes(folder, id);
+  const round = await parseRound(folder, id, bytes);
+  if (bytes.length >= worthKeeping && state !== undefined && isSettled(state)) {
+    const { keepChecked } = await import("./checked/keep-checked.js");
+    keepChecked(folder, state, round);
+  }
+  return round;
 }
 
 /**
@@ -208,14 +224,7 @@ export async function parseRound(folder: string, id: string, bytes: Buffer): Pro
     throw damaged(file, `${formatIssuePath(issue?.path ?? [])}: ${issue?.message}`);
   }
   const round: Round = result.data;
-  for (const path of round.paths) {
-    for (const one of [path, ...(path.partner === undefined ? [] : [path.partner])]) {
-      for (const named of [one.readings, one.absent, one.absences ?? {}, one.curves]) {
-        inheritNothing(named);
-      }
-    }
-    for (const take of path.otherTakes ?? []) inheritNothing(take.readings);
-  }
+  letNamesInheritNothing(round);
   if (round.id !== id) {
     throw new DeskroundError(
       "round-file",
@@ -226,7 +235,25 @@ export async function parseRound(folder: string, id: string, bytes: Buffer): Pro
   return round;
 }
 
+/** What was kept of a round whose file is untouched since it was checked. */
+function keptRound(folder: string, id: string): Round | undefined {
+  const round = readChecked(folder, id);
+  if (round !== undefined) letNamesInheritNothing(round);
+  return round;
+}
+
 /** What is looked up by names of a file's must not find `constructor` and the like. */
+function letNamesInheritNothing({ paths }: Round): void {
+  for (const path of paths) {
+    for (const one of [path, ...(path.partner === undefined ? [] : [path.partner])]) {
+      for (const named of [one.readings, one.absent, one.absences ?? {}, one.curves]) {
+        inheritNothing(named);
+      }
+    }
+    for (const take of path.otherTakes ?? []) inheritNothing(take.readings);
+  }
+}
+
 function inheritNothing(named: object): void {
   Object.setPrototypeOf(named, null);
 }

@@ -1,25 +1,20 @@
 import { createHash } from "node:crypto";
 import { toolVersion } from "../../version.js";
+import { formatAsciiJson, parseAsciiJson } from "../ascii-json.js";
+import type { RoundFileState } from "../round-file-state.js";
 import { listSeriousFindings } from "../standing.js";
 import type { Round, RoundPath } from "../types.js";
 import { listOtherSides } from "../with-sides.js";
 import type { PathFacts, ReadingFacts, RoundFacts } from "./types.js";
 
 /** The file of a round that an index entry was made from. */
-export interface RoundFileState {
-  readonly size: number;
-  /** Times and number as the file system has them; nanoseconds. */
-  readonly mtimeNs: string;
-  readonly ctimeNs: string;
-  readonly inode: string;
-  /** When this was looked at, by the same clock. */
-  readonly seenNs: string;
+export interface RoundSource extends RoundFileState {
   readonly sha256: string;
 }
 
 /** An entry of the index that is whole, as far as it was read. */
 export interface FactsEntry {
-  readonly source: RoundFileState;
+  readonly source: RoundSource;
   readonly facts: FactsText;
 }
 
@@ -99,7 +94,7 @@ export function parseEntry(
   const front = part(end + 1, sums.frontBytes);
   const head = part(end + 1 + sums.frontBytes, sums.headBytes);
   if (checksum(front, head) !== sums.front) return "spoilt";
-  const source: RoundFileState = JSON.parse(front.toString("utf8"));
+  const source: RoundSource = JSON.parse(front.toString("utf8"));
   if (which === "head") return { source, facts: { head } };
   const rest = part(end + 1 + sums.frontBytes + sums.headBytes, sums.restBytes);
   if (checksum(rest) !== sums.rest) return "spoilt";
@@ -158,8 +153,8 @@ export function formatFacts(round: Round): Required<FactsText> {
   ]);
   const lines = [words, ...ids.map((id) => toColumn(all, id))];
   return {
-    head: Buffer.from(toAscii(head)),
-    rest: Buffer.from(lines.map((line) => `\n${toAscii(line)}`).join("")),
+    head: Buffer.from(formatAsciiJson(head)),
+    rest: Buffer.from(lines.map((line) => `\n${formatAsciiJson(line)}`).join("")),
   };
 }
 
@@ -172,23 +167,14 @@ export function parseFacts(
   { head: bytes, rest }: FactsText,
   wanted: readonly string[],
 ): RoundFacts {
-  const head: Head = JSON.parse(bytes.toString("latin1"));
+  const head = parseAsciiJson<Head>(bytes);
   if (rest === undefined) return toFacts(head, [], createReadingsReader([]));
   const [words, ...lines] = listLines(rest);
   const columns = wanted.flatMap((id) => {
     const line = lines[head.readings.indexOf(id)];
-    return line === undefined
-      ? []
-      : [{ id, column: JSON.parse(line.toString("latin1")) as Column }];
+    return line === undefined ? [] : [{ id, column: parseAsciiJson<Column>(line) }];
   });
-  return toFacts(head, JSON.parse(words.toString("latin1")), createReadingsReader(columns));
-}
-
-/** JSON of ASCII alone, which is read back far quicker. */
-function toAscii(value: unknown): string {
-  return JSON.stringify(value).replace(/[^\0-\x7f]/g, (one) => {
-    return `\\u${one.charCodeAt(0).toString(16).padStart(4, "0")}`;
-  });
+  return toFacts(head, parseAsciiJson(words), createReadingsReader(columns));
 }
 
 /** Lines, each after a line end. */

@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { existsSync, mkdirSync, readdirSync, rmSync, statSync } from "node:fs";
+import { existsSync, mkdirSync, readdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { setImmediate as letEventsIn } from "node:timers/promises";
 import type { OwnKind } from "../../assert-own-file.js";
@@ -7,9 +7,10 @@ import { DeskroundError } from "../../errors.js";
 import { getErrorCode } from "../../get-error-reason.js";
 import { withRegularFile } from "../../read-regular-file.js";
 import { writeFileAtomic } from "../../write-file-atomic.js";
+import { getRoundFileState, isUntouched } from "../round-file-state.js";
 import { parseRoundId } from "../round-id.js";
-import { getRoundsFolder } from "../rounds-folder.js";
-import { getRoundFile, listAllRounds, parseRound, readRoundBytes } from "../store.js";
+import { getIndexFolder } from "../rounds-folder.js";
+import { listAllRounds, parseRound, readRoundBytes } from "../store.js";
 import {
   entryStart,
   type FactsEntry,
@@ -18,7 +19,6 @@ import {
   formatFacts,
   parseEntry,
   parseFacts,
-  type RoundFileState,
   type WholeEntry,
 } from "./facts-file.js";
 import { freeMemory } from "./free-memory.js";
@@ -83,7 +83,7 @@ export async function readFacts<T>(request: FactsRequest<T>): Promise<ReadFacts<
     await letEventsIn();
     const one = await remake(folder, id, readings, index);
     found.set(id, "damaged" in one ? one : { id, facts: pick(one.facts) });
-    freeMemory(getFileState(folder, id)?.size ?? 0);
+    freeMemory(getRoundFileState(folder, id)?.size ?? 0);
   }
   if (missing.length > 0) {
     onRead(missing.length, missing.length);
@@ -103,7 +103,7 @@ async function remake(
   index: IndexWriter,
 ): Promise<FoundFacts<RoundFacts>> {
   try {
-    const state = getFileState(folder, id);
+    const state = getRoundFileState(folder, id);
     const bytes = readRoundBytes(folder, id);
     const sha256 = createHash("sha256").update(bytes).digest("hex");
     const old = readEntry(folder, id, "all");
@@ -135,32 +135,6 @@ function readEntry(
   } catch (error) {
     return getErrorCode(error) === "ENOENT" ? undefined : "spoilt";
   }
-}
-
-/** So fine are the times of file systems in use, at worst: two writings within may look like one. */
-const coarsestNs = 2_000_000_000n;
-
-/** Whether a round's file is the one that was looked at, as far as the file system knows. */
-function isUntouched(folder: string, id: string, source: RoundFileState): boolean {
-  const now = getFileState(folder, id);
-  return (
-    now !== undefined &&
-    (["size", "mtimeNs", "ctimeNs", "inode"] as const).every((key) => now[key] === source[key]) &&
-    BigInt(source.seenNs) - BigInt(now.ctimeNs) > coarsestNs
-  );
-}
-
-function getFileState(folder: string, id: string): Omit<RoundFileState, "sha256"> | undefined {
-  const state = statSync(getRoundFile(folder, id), { bigint: true, throwIfNoEntry: false });
-  if (state === undefined) return undefined;
-  const { size, mtimeNs, ctimeNs, ino } = state;
-  return {
-    size: Number(size),
-    mtimeNs: String(mtimeNs),
-    ctimeNs: String(ctimeNs),
-    inode: String(ino),
-    seenNs: String(BigInt(Date.now()) * 1_000_000n),
-  };
 }
 
 const entryKind: OwnKind = {
@@ -196,7 +170,8 @@ function createIndexWriter(folder: string): IndexWriter {
       try {
         const known = new Set(listAllRounds(folder));
         for (const name of readdirSync(index)) {
-          if (parseRoundId(name) !== undefined && !known.has(name)) rmSync(join(index, name));
+          const id = name.replace(/\.checked$/, "");
+          if (parseRoundId(id) !== undefined && !known.has(id)) rmSync(join(index, name));
         }
       } catch {
         // Left over, they do no harm.
@@ -205,11 +180,6 @@ function createIndexWriter(folder: string): IndexWriter {
   };
 }
 
-/** Where the index of a folder's rounds is. */
-export function getIndexFolder(folder: string): string {
-  return getRoundsFolder(folder, ".index");
-}
-
 function getEntryFile(folder: string, id: string): string {
-  return join(getIndexFolder(folder), id);
+  return getIndexFolder(folder, id);
 }

@@ -12,9 +12,10 @@ import {
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterEach, beforeEach, expect, test, vi } from "vitest";
-import { getIndexFolder, readFacts } from "../../../src/history/facts/read-facts.js";
+import { readFacts } from "../../../src/history/facts/read-facts.js";
 import type { RoundFacts } from "../../../src/history/facts/types.js";
 import { withFactsOfSides } from "../../../src/history/facts/with-facts-of-sides.js";
+import { getIndexFolder } from "../../../src/history/rounds-folder.js";
 import { groupByStanding } from "../../../src/history/standing.js";
 import { listRounds, readRound, storeRound } from "../../../src/history/store.js";
 import type { Round } from "../../../src/history/types.js";

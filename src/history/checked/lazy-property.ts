@@ -1,0 +1,25 @@
+/**
+ * Gives an object a property that is worked out when it is first looked at, and from then on stands
+ * there as any other. It is listed, spread, copied and compared like any other, too.
+ *
+ * @param make the value
+ */
+export function defineLazily(target: object, key: string, make: () => unknown): void {
+  const settle = (value: unknown) =>
+    Object.defineProperty(target, key, {
+      value,
+      enumerable: true,
+      configurable: true,
+      writable: true,
+    });
+  Object.defineProperty(target, key, {
+    enumerable: true,
+    configurable: true,
+    get: () => {
+      const value = make();
+      settle(value);
+      return value;
+    },
+    set: settle,
+  });
+}
