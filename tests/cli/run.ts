@@ -3,7 +3,7 @@ import { mkdtempSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { ask, type Ran } from "../helpers/program/ask.js";
+import { ask, type Ran, type Surroundings } from "../helpers/program/ask.js";
 
 export type { Ran };
 
@@ -15,6 +15,11 @@ export const launcher = fileURLToPath(new URL("../../bin/deskround.js", import.m
  */
 export function run(...args: readonly string[]): Ran {
   return ask(args);
+}
+
+/** The same in another folder, or with other variables of the environment. */
+export function runIn(where: Surroundings, ...args: readonly string[]): Ran {
+  return ask(args, where);
 }
 
 /** The same in a process of its own: start, end and exit code are those that a user has. */

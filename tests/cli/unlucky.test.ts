@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import { storeRound } from "../../src/history/store.js";
 import type { Round } from "../../src/history/types.js";
 import { aPath, aRound } from "../history/a-round.js";
-import { newFolder, run, runAlone } from "./run.js";
+import { newFolder, run, runIn } from "./run.js";
 
 // What an unlucky or a hostile user does; expected: said in one line, nothing lost.
 
@@ -126,14 +126,8 @@ it("more parts than can be noted at once are said to be that", () => {
 
 describe("a day in the future", () => {
   const folder = desk();
-  const ask = (...args: string[]) => {
-    delete process.env.DESKROUND_FUTURE;
-    try {
-      return runAlone(...args, "--desk", folder);
-    } finally {
-      process.env.DESKROUND_FUTURE = "yes";
-    }
-  };
+  const ask = (...args: string[]) =>
+    runIn({ env: { DESKROUND_FUTURE: null } }, ...args, "--desk", folder);
 
   it.each([
     ["note", "add", "1", "hum"],

@@ -11,6 +11,13 @@ export interface Ran {
   readonly err: string;
 }
 
+/** Where a command is typed, if not in a folder that is no desk's. */
+export interface Surroundings {
+  readonly cwd?: string;
+  /** Variables of the environment; null takes one away. */
+  readonly env?: Readonly<Record<string, string | null>>;
+}
+
 interface Program {
   readonly port: MessagePort;
   /** Raised by the relay when the answer lies in the port. */
@@ -26,11 +33,11 @@ const mostMs = 120_000;
  * Has the built program do a command line in a process that stays for the next one: what it costs
  * to start is paid once. Exits, pipes, signals and terminals want a process of their own.
  */
-export function ask(args: readonly string[]): Ran {
+export function ask(args: readonly string[], where: Surroundings = {}): Ran {
   program ??= start();
   const { port, answered } = program;
   Atomics.store(answered, 0, 0);
-  port.postMessage(args);
+  port.postMessage({ args, ...where });
   if (Atomics.wait(answered, 0, 0, mostMs) === "timed-out") {
     throw new Error(`no answer in ${mostMs} ms: ${args.join(" ")}`);
   }

@@ -27,17 +27,17 @@ function answer(message) {
   Atomics.notify(answered, 0);
 }
 
-port.on("message", async (args) => {
+port.on("message", async (command) => {
   const { child, ready } = program;
   await ready;
   const onExit = (code, signal) => {
     program = start();
-    answer({ failed: `${args.join(" ")} ended its process with ${code ?? signal}` });
+    answer({ failed: `${command.args.join(" ")} ended its process with ${code ?? signal}` });
   };
   child.once("exit", onExit);
   child.once("message", (ran) => {
     child.off("exit", onExit);
     answer(ran);
   });
-  child.send(args);
+  child.send(command);
 });

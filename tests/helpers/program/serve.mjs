@@ -22,11 +22,26 @@ for (const [stream, texts] of [
   };
 }
 
-process.on("message", async (args) => {
+const home = process.cwd();
+const usual = { ...process.env };
+
+/** Sets variables, or takes away those that are null. */
+function setVariables(env) {
+  for (const [name, value] of Object.entries(env)) {
+    if (value === null) delete process.env[name];
+    else process.env[name] = value;
+  }
+}
+
+process.on("message", async ({ args, cwd = home, env = {} }) => {
   written.out.length = 0;
   written.err.length = 0;
   process.exitCode = undefined;
+  process.chdir(cwd);
+  setVariables(env);
   await main(args);
+  setVariables(Object.fromEntries(Object.keys(env).map((name) => [name, usual[name] ?? null])));
+  process.chdir(home);
   process.send({
     code: process.exitCode ?? 0,
     out: written.out.join(""),
