@@ -39,7 +39,7 @@ const bundle = await rolldown({
   input,
   platform: "node",
   cwd: root,
-  plugins: [await holdMath()],
+  plugins: [await holdMath(), leaveOutProcesses()],
   resolve: withMaps ? { extensionAlias: { ".js": [".ts", ".js"] } } : {},
 });
 const { output } = await bundle.write({
@@ -91,6 +91,22 @@ async function holdMath() {
   ].join("\n");
   const held = join(modules, `${file}${ending}`);
   return { name: "hold-math", load: (id) => (id === held ? { code } : null) };
+}
+
+/**
+ * commander loads what starts processes, for commands that are programs of their own. There are none
+ * here, and a start would wait for it.
+ */
+function leaveOutProcesses() {
+  const nothing = "\0no-processes";
+  return {
+    name: "leave-out-processes",
+    resolveId: (id, importer = "") =>
+      id === "node:child_process" && /[/\\]node_modules[/\\]commander[/\\]/.test(importer)
+        ? nothing
+        : null,
+    load: (id) => (id === nothing ? { code: "module.exports = {};", moduleType: "js" } : null),
+  };
 }
 
 /**

@@ -1,11 +1,10 @@
-import { spawnSync } from "node:child_process";
 import { escapeReport, getReportStyle, printReport } from "./output.js";
 
 /**
  * A report that is longer than the terminal is shown by the pager that `PAGER` names, else by `less`,
  * which ends on its own where all of it fits. Elsewhere, and where there is no pager, it is printed.
  */
-export function printPaged(text: string): void {
+export async function printPaged(text: string): Promise<void> {
   const { isTTY, rows = 0 } = process.stdout;
   const lines = text.split("\n").length;
   const pager = process.env.PAGER ?? "less";
@@ -13,6 +12,7 @@ export function printPaged(text: string): void {
     printReport(text);
     return;
   }
+  const { spawnSync } = await import("node:child_process");
   const { error } = spawnSync(pager, {
     input: escapeReport(text, getReportStyle()),
     shell: pager.includes(" "),

@@ -106,7 +106,7 @@ export function addShow(program: Command): void {
               style,
               options.plot ? await drawResponse(found.round, found.path, style) : undefined,
             );
-      printPaged(text + (await formatOwnLeftAlone(found)));
+      await printPaged(text + (await formatOwnLeftAlone(found)));
     });
 }
 
@@ -171,7 +171,7 @@ async function printStrip(
   }
   const { renderStrip } = await import("../report/strip.js");
   const text = renderStrip({ round, strip, paths, notes, controls: moved, life }, getReportStyle());
-  printPaged(text + (await formatOwnLeftAlone(found)));
+  await printPaged(text + (await formatOwnLeftAlone(found)));
 }
 
 /** The log of mornings, or one path of it. */

@@ -8,8 +8,7 @@ import { defineLazily } from "./lazy-property.js";
 
 /**
  * A round that was read and checked, in a form that is read in a tenth of the time: ASCII, and the
- * points of its curves, four fifths of it, apart by kinds, so that those not looked at are not
- * parsed.
+ * points of its curves, four fifths of it, apart by kinds, so that those not looked at are not read.
  */
 
 /** Raised whenever the form changes, or the schema of rounds turns down what it let pass before. */
@@ -22,8 +21,8 @@ export const checkedStart = '{"format":"deskround-checked-round",';
 interface Contents {
   readonly source: RoundFileState;
   readonly roundBytes: number;
-  /** Kinds of curves with the length of their points, in their order. */
-  readonly kinds: readonly (readonly [kind: string, bytes: number])[];
+  /** Kinds of curves with the length and the checksum of their points, in their order. */
+  readonly kinds: readonly (readonly [kind: string, bytes: number, sum: number])[];
 }
 
 /** A round whose curves are numbers: which of the `sets` they are. */
@@ -39,14 +38,17 @@ type CurveSet = readonly (readonly [kind: string, form: CurveForm])[];
 type CurveForm = readonly (readonly [key: string, value?: unknown])[];
 
 /** The points of all curves of a kind, in the order of {@link listOwners}: the lists of each. */
-type Column = readonly (readonly unknown[] | null)[];
+export type CurvePoints = readonly (readonly unknown[] | null)[];
 
 /** What has curves. */
 type Owner = RoundPath | RoundSide | MeasuredReferenceTurn;
 
+/** First bytes that are read at once; the first two lines fit into them. */
+const firstPart = 16_384;
+
 /**
- * A checked round as bytes: a line with the form and a checksum of all that follows, a line of
- * contents, the round without points, and the points by kinds.
+ * A checked round as bytes: a line with the form and a checksum of the next two parts, which are a
+ * line of contents and the round without points; and the points by kinds.
  *
  * @returns undefined for a round that would not come back the same
  */
@@ -54,58 +56,85 @@ export function formatChecked(source: RoundFileState, round: Round): Buffer | un
   if (holdsNegativeZero(round)) return undefined;
   const owners = listOwners(round);
   const names = [...new Set(owners.flatMap(({ curves }) => Object.keys(curves)))];
-  const columns = names.map((kind): Buffer => {
-    const column: Column = owners.map(({ curves }) =>
-      Object.hasOwn(curves, kind) ? Object.values(curves[kind]).filter(Array.isArray) : null,
-    );
-    return Buffer.from(formatAsciiJson(column));
-  });
+  const columns = names.map((kind) => Buffer.from(formatAsciiJson(toColumn(owners, kind))));
   const body = Buffer.from(formatAsciiJson(withoutPoints(round)));
   const contents: Contents = {
     source,
     roundBytes: body.length,
-    kinds: names.map((kind, k) => [kind, columns[k].length]),
+    kinds: names.map((kind, k) => [kind, columns[k].length, zlib.crc32(columns[k])]),
   };
-  const rest = Buffer.concat([Buffer.from(`${formatAsciiJson(contents)}\n`), body, ...columns]);
-  return Buffer.concat([
-    Buffer.from(`${checkedStart}${versions}"sum":${zlib.crc32(rest)}}\n`),
-    rest,
-  ]);
+  const second = Buffer.from(`${formatAsciiJson(contents)}\n`);
+  return Buffer.concat([Buffer.from(formatFirstLine(second, body)), second, body, ...columns]);
+}
+
+/** The points of a kind of curve of all that has curves in a round. */
+export function listPoints(round: Round, kind: string): CurvePoints {
+  return toColumn(listOwners(round), kind);
+}
+
+/** Where a checked round is read from. */
+export interface CheckedSource {
+  /** Reads so many bytes from a place on, or fewer at the end. */
+  readonly read: (from: number, length: number) => Buffer;
+  /** Whether the file that it was made from is still the same. */
+  readonly isCurrent: (source: RoundFileState) => boolean;
+  /** The points of a kind from that file, should those that were kept be damaged or gone. */
+  readonly readAnew: (kind: string) => CurvePoints;
 }
 
 /**
  * Reads a checked round back.
  *
- * @param isCurrent whether the file that it was made from is still the same
- * @returns undefined if it is not, or for bytes that are damaged or another version's
+ * @returns undefined if it is another version's, damaged, or of a file that is not the same
  */
-export function parseChecked(
-  bytes: Buffer,
-  isCurrent: (source: RoundFileState) => boolean,
-): Round | undefined {
-  const end = bytes.indexOf(0x0a) + 1;
-  const rest = bytes.subarray(end);
-  const first = `${checkedStart}${versions}"sum":${zlib.crc32(rest)}}\n`;
-  if (bytes.toString("latin1", 0, end) !== first) return undefined;
-  let at = rest.indexOf(0x0a) + 1;
-  const { source, roundBytes, kinds } = parseAsciiJson<Contents>(rest.subarray(0, at));
-  if (!isCurrent(source)) return undefined;
-  const take = (length: number) => {
+export function parseChecked(from: CheckedSource): Round | undefined {
+  const start = from.read(0, firstPart);
+  const second = start.indexOf(0x0a) + 1;
+  const third = start.indexOf(0x0a, second) + 1;
+  const first = start.toString("latin1", 0, second);
+  if (!first.startsWith(checkedStart + versions)) return undefined;
+  const line = start.subarray(second, third);
+  const { source, roundBytes, kinds } = parseAsciiJson<Contents>(line);
+  const body = from.read(third, roundBytes);
+  if (first !== formatFirstLine(line, body) || !from.isCurrent(source)) return undefined;
+  const { sets, round } = parseAsciiJson<Bare>(body);
+  const columns = new Map<string, () => CurvePoints>();
+  let at = third + roundBytes;
+  for (const [kind, length, sum] of kinds) {
+    const place = at;
+    columns.set(
+      kind,
+      once(() => readColumn(from, place, length, sum) ?? from.readAnew(kind)),
+    );
     at += length;
-    return rest.subarray(at - length, at);
-  };
-  const { sets, round } = parseAsciiJson<Bare>(take(roundBytes));
-  const columns = new Map(kinds.map(([kind, length]) => [kind, readOnce(take(length))]));
+  }
   listOwners(round).forEach((owner, place) => {
-    const set = sets[owner.curves as unknown as number];
     const curves: Curves = {};
-    for (const [kind, form] of set) {
+    for (const [kind, form] of sets[owner.curves as unknown as number]) {
       const column = columns.get(kind);
       defineLazily(curves, kind, () => createCurve(form, () => column?.()[place] ?? []));
     }
     (owner as { curves: Curves }).curves = curves;
   });
   return round;
+}
+
+function readColumn(
+  { read }: CheckedSource,
+  from: number,
+  length: number,
+  sum: number,
+): CurvePoints | undefined {
+  try {
+    const bytes = read(from, length);
+    return zlib.crc32(bytes) === sum ? parseAsciiJson<CurvePoints>(bytes) : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+function formatFirstLine(contents: Buffer, body: Buffer): string {
+  return `${checkedStart}${versions}"sum":${zlib.crc32(body, zlib.crc32(contents))}}\n`;
 }
 
 const versions = `"version":${version},"tool":${JSON.stringify(toolVersion)},`;
@@ -157,9 +186,18 @@ function listOwners({ paths, reference }: Round): readonly Owner[] {
   return [...paths, ...sides, ...(reference?.turns ?? [])];
 }
 
-function readOnce(bytes: Buffer): () => Column {
-  let column: Column | undefined;
-  return () => (column ??= parseAsciiJson<Column>(bytes));
+function toColumn(owners: readonly Owner[], kind: string): CurvePoints {
+  return owners.map(({ curves }) =>
+    Object.hasOwn(curves, kind) ? Object.values(curves[kind]).filter(Array.isArray) : null,
+  );
+}
+
+function once<T>(make: () => T): () => T {
+  let made: { readonly value: T } | undefined;
+  return () => {
+    made ??= { value: make() };
+    return made.value;
+  };
 }
 
 /** JSON is read with −0 and written without. */

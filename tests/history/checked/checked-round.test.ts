@@ -115,7 +115,17 @@ it("is made again where it is damaged, anywhere", async () => {
   await readRound(folder, "last");
   const whole = readFileSync(keptOf());
   const lines = whole.indexOf("\n");
-  for (const at of [0, lines - 3, lines + 1, lines + 40, whole.length >> 1, whole.length - 1]) {
+  const points = whole.indexOf("[[[");
+  for (const at of [
+    points,
+    points + 20,
+    0,
+    lines - 3,
+    lines + 1,
+    lines + 40,
+    whole.length >> 1,
+    whole.length - 1,
+  ]) {
     const spoilt = Buffer.from(whole);
     spoilt[at] ^= 1;
     writeFileSync(keptOf(), spoilt);
@@ -125,6 +135,17 @@ it("is made again where it is damaged, anywhere", async () => {
     writeFileSync(keptOf(), whole.subarray(0, length));
     expect(await saysTheSame()).toBe(true);
   }
+});
+
+it("has its curves from the round itself where what was kept is gone meanwhile", async () => {
+  storeRound(folder, aLargeRound());
+  await readRound(folder, "last");
+  const [one, other, bare] = (await readRound(folder, "last")).paths;
+  rmSync(keptOf());
+  expect(other.partner?.curves.response.y[1]).toBe(4);
+  expect(Object.keys(bare.curves)).toEqual([]);
+  rmSync(fileOf());
+  expect(() => one.curves.noise.y).toThrow("was changed or taken away while it was read.");
 });
 
 it("is not made of a file that may be written again within the same moment", async () => {
