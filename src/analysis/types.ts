@@ -1,6 +1,6 @@
 import type { Assignment, SignalSpan } from "../capture/types.js";
 
-/** How far a long task has come. */
+/** Progress of a long task. */
 export interface Progress {
   /** What is being done, in a word or two for people: "finding returns", "measuring". */
   readonly stage: string;

@@ -1,9 +1,9 @@
-/** Programs for playing and recording that need no command of the user's own. */
+/** Programs for playing and recording that can be named without a command. */
 export const audioPrograms = ["alsa", "pipewire", "pulse", "sox", "ffmpeg"] as const;
 
 export type AudioProgram = (typeof audioPrograms)[number];
 
-/** What must stand in a command of the user's own. */
+/** Placeholder that a user's own command must contain. */
 export const filePlaceholder = "{file}";
 
 /** How the computer plays and records. */

@@ -4,7 +4,7 @@ import { findClosestWord } from "./paths.js";
 import type { DeskPath, NamePattern } from "./types.js";
 
 export interface CapturePatternIssue {
-  /** Steps from `captures` on. */
+  /** Path of keys below `captures`. */
   readonly place: readonly PropertyKey[];
   readonly at: "key" | "value";
   readonly message: string;
@@ -16,16 +16,18 @@ export interface CapturePatterns {
   readonly faults: readonly CapturePatternIssue[];
 }
 
-/** Far more than any recorder's ways to name files. */
+/** Far more than recorders have ways to name files. */
 const mostPatterns = 64;
 
 /**
- * Patterns of file names: one, or a list of them, or under an input those of its files; a list may
- * hold both.
+ * Reads patterns of file names: one, a list of them, or those of one input's files under that
+ * input; a list may have both.
  *
- * @param written what stands in the desk file
+ * @param written value in the desk file
+ *
  * @param paths of the desk
- * @param allowed what may stand there, in words
+ *
+ * @param allowed description of allowed values, for messages
  */
 export function parseCapturePatterns(
   written: unknown,
@@ -47,7 +49,7 @@ export function parseCapturePatterns(
     const earlier = patterns.find((one) => keyOf(one) === key);
     if (earlier !== undefined) {
       const message = `pattern "${pattern.text}" is there twice.`;
-      const hint = "What a name says must be one thing: take one of them out.";
+      const hint = "A name must have one meaning: remove one of them.";
       faults.push({
         place,
         at: "value",
@@ -106,7 +108,7 @@ function isBlock(value: unknown): value is object {
   return typeof value === "object" && value !== null && !Array.isArray(value);
 }
 
-/** The same for patterns that fit the same names. */
+/** Key that is equal for patterns that fit the same names. */
 function keyOf({ parts }: NamePattern): string {
   return parts.map((part) => (part.kind === "text" ? part.text : `<${part.kind}>`)).join("");
 }

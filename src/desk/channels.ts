@@ -3,21 +3,21 @@ import { readPathWords } from "./path-words.js";
 import { expandStrips } from "./strips.js";
 import type { DeskPath } from "./types.js";
 
-/** The recorder's channels, from the first on. */
+/** The recorder's channels, in order. */
 export interface ChannelList {
-  /** The paths that each may hold; none for a channel that is not used. */
+  /** The paths that each may hold; none for an unused channel. */
   readonly channels: readonly (readonly string[])[];
   readonly faults: readonly { readonly item: number; readonly fault: string }[];
 }
 
-/** A recorder with more channels than this is refused anyway. */
+/** Recordings with more channels are refused anyway. */
 export const maxRecordingChannels = 64;
 
 /**
- * What is recorded on which channel: strips (`7`), ranges of them for as many channels (`1-24`),
- * paths (`7/mic`), and `none` or `-` for a channel that is not used.
+ * Reads what is recorded on each channel: strips (`7`), ranges of strips for as many channels
+ * (`1-24`), paths (`7/mic`), and `none` or `-` for an unused channel.
  *
- * @param texts in the order of the channels
+ * @param texts in channel order
  * @param paths of the desk
  */
 export function parseChannelList(

@@ -1,4 +1,4 @@
-/** What comes off or out for several strips at once. */
+/** A part that must be removed to reach several strips. */
 export interface DeskPart {
   readonly name: string;
   /**
@@ -8,32 +8,32 @@ export interface DeskPart {
   readonly kind: "cover" | "cable" | "card";
   /** In the order of the desk. */
   readonly strips: readonly string[];
-  /** Off and on again. */
+  /** To remove and refit. */
   readonly minutes: number;
 }
 
-/** How a desk comes apart. */
+/** Times and parts for disassembling a desk. */
 export interface Construction {
-  /** To open the desk and to close it again, whatever is done inside. */
+  /** To open the desk and close it again, without the work inside. */
   readonly openMinutes: number;
   /** To take one strip out and put it back. */
   readonly pullMinutes: number;
   readonly parts: readonly DeskPart[];
-  /** Values of parts as the owner knows them: role to value. */
+  /** Values of parts given by the owner, by role. */
   readonly values: Readonly<Record<string, string>>;
 }
 
-/** How old a desk's electrolytics are and how they are used. */
+/** Age of a desk's electrolytics and their operating conditions. */
 export interface DeskAge {
   readonly installed?: number;
   readonly recapped: readonly { readonly year: number; readonly strips: readonly string[] }[];
   /** Hours a day with power on. */
   readonly poweredHours: number;
-  /** Kelvins that it is warmer inside than is usual. */
+  /** Kelvins above the usual temperature inside. */
   readonly warmerKelvin: number;
 }
 
-/** A desk whose file says nothing (a guess from common practice; strips differ widely). */
+/** Defaults if the desk file says nothing (a guess from common practice; strips differ widely). */
 export const defaultConstruction: Construction = {
   openMinutes: 60,
   pullMinutes: 20,

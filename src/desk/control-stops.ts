@@ -3,7 +3,7 @@ import { normalizeName } from "./names.js";
 import { handlingTimesS, planPatchSteps } from "./patch-steps.js";
 import type { Desk, DeskControl, DeskPath } from "./types.js";
 
-/** One plug of the controls pass, and what is moved at it. */
+/** One patched path of the controls pass, and the controls moved there. */
 export interface ControlStop {
   readonly path: DeskPath;
   /** In the desk's order. */
@@ -13,13 +13,15 @@ export interface ControlStop {
 type StopDesk = Pick<Desk, "paths" | "inputs" | "controls" | "referenceDbu">;
 
 /**
- * Where each control of each strip is moved, once: one that belongs to an input at that input, one
- * that all inputs share at the first of them. A control belongs to the inputs that the desk file
- * names for it, else to those that set it to a mark of their own.
+ * Plans where each control of each strip is moved, once: at its input or, if all inputs share it,
+ * at the first one. A control belongs to the inputs that the desk file names for it, or else to
+ * those that set it to a mark of their own.
  *
- * @param paths that are wanted, in run-sheet order; what is shared is moved at the first of a strip
+ * @param paths requested, in run-sheet order; shared controls are moved at a strip's first path
+ *
  * @param complained strips that come first, in this order
- * @returns in the order of the shortest walk: strip by strip, or in the order of the run sheet
+ *
+ * @returns in the order that takes less time: strip by strip, or in run-sheet order
  */
 export function planControlStops(
   desk: StopDesk,
@@ -30,7 +32,7 @@ export function planControlStops(
   const carried = new Set<string>();
   const stops = paths.flatMap((path): ControlStop[] => {
     const own = movable.filter((control) => isOf(control, path.input, desk));
-    // The first of a strip takes what is shared along.
+    // A strip's first path also has the shared controls.
     const isFirst = !carried.has(path.strip);
     carried.add(path.strip);
     const controls = movable.filter(
@@ -49,8 +51,8 @@ export function planControlStops(
 }
 
 /**
- * What may have been moved at a path, as its windows are counted: its own controls alone, with those
- * that are shared, or all that a strip has.
+ * The sets of controls that may have been moved at a path: its own, these with the shared ones, or
+ * all of the strip. The number of windows tells which.
  */
 export function listControlChoices(
   desk: Pick<Desk, "inputs" | "controls">,
@@ -74,10 +76,10 @@ function isShared(control: DeskControl, desk: Owned): boolean {
   return !desk.inputs.some(({ name }) => isOf(control, name, desk));
 }
 
-/** A step from one strip to the next, seconds (a guess, as all of `handlingTimesS`). */
+/** Seconds to step to the next strip (a guess, like `handlingTimesS`). */
 const stepS = 1;
 
-/** Seconds of hands and feet for stops in this order. */
+/** Seconds of patching and walking for stops in this order. */
 function walkS(desk: StopDesk, stops: readonly ControlStop[]): number {
   const order = new Map([...new Set(desk.paths.map(({ strip }) => strip))].map((s, k) => [s, k]));
   const paths = stops.map(({ path }) => path);

@@ -1,13 +1,13 @@
 import { validateLine } from "./names.js";
 import type { DeskControl, DeskInput } from "./types.js";
 
-/** More than any strip has to test; each adds its windows to the controls pass. */
+/** More controls than any strip has; each adds windows to the controls pass. */
 export const maxControls = 40;
-/** Longest words for how a control is set: a line of the sheet holds a few of them. */
+/** Characters; a line of the run sheet must hold several settings. */
 export const maxSettingLength = 40;
 const longestName = 24;
 
-/** What a strip has where the desk file names no controls (common practice). */
+/** Controls of a strip if the desk file names none (common practice, no source). */
 export const defaultControls: readonly DeskControl[] = [
   { name: "gain", kind: "knob" },
   { name: "low cut", kind: "switch", set: "out" },
@@ -16,7 +16,7 @@ export const defaultControls: readonly DeskControl[] = [
   { name: "fader", kind: "fader", set: "at its mark" },
 ];
 
-/** Why a text cannot name a control, or undefined when it can; names stand in lists. */
+/** Why a text cannot name a control, or undefined if it can; names appear in lists. */
 export function validateControlName(name: string): string | undefined {
   if (name.trim() === "" || name !== name.trim())
     return "the name is empty or has spaces around it";
@@ -25,14 +25,14 @@ export function validateControlName(name: string): string | undefined {
   return /[,;:|]/.test(name) ? "a name may hold no , ; : or |" : undefined;
 }
 
-/** One control and how it is set. */
+/** A control and its setting. */
 export interface Setting {
   readonly control: string;
   /** In the owner's words: "44 dB", "out". */
   readonly to: string;
 }
 
-/** How a strip is set for an input: every control of which the desk file says so. */
+/** Settings of a strip for an input: every control with one in the desk file. */
 export function listSettings(
   controls: readonly DeskControl[],
   { set = {} }: Pick<DeskInput, "set">,
@@ -44,8 +44,8 @@ export function listSettings(
 }
 
 /**
- * Whether a control must be left alone while the interface is connected: phantom power would reach
- * it, and a switched supply thumps.
+ * Whether a control switches phantom power. It must not be moved while the interface is connected:
+ * the voltage would reach the interface, and switching it thumps.
  */
 export function isPhantomControl({ name }: Pick<DeskControl, "name">): boolean {
   return /phantom|\bp48\b|48 ?v\b/i.test(name);

@@ -3,17 +3,17 @@ import { dirname, join } from "node:path";
 
 export const deskFileName = "desk.yaml";
 
-/** The desk file that a folder, or the file's own name, stands for. */
+/** The desk file, given by its folder or its own name. */
 export function getDeskFile(folderOrFile: string): string {
   return isFile(folderOrFile) ? folderOrFile : join(folderOrFile, deskFileName);
 }
 
-/** The folder in which a desk's rounds, captures and notes lie. */
+/** The folder with a desk's rounds, captures and notes. */
 export function getDeskFolder(folderOrFile: string): string {
   return isFile(folderOrFile) ? dirname(folderOrFile) : folderOrFile;
 }
 
-/** A folder in a message; where somebody stands has no name that says anything. */
+/** Name of a folder for messages; the working folder has no useful name. */
 export function nameFolder(folder: string): string {
   return folder === "." || folder === "" ? "this folder" : folder;
 }

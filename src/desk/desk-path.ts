@@ -4,6 +4,6 @@ export interface DeskPath {
   readonly path: string;
   readonly strip: string;
   readonly input: string;
-  /** The paths that ought to measure alike share a family name. */
+  /** Paths that should measure the same share a family name. */
   readonly family: string;
 }

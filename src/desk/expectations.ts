@@ -1,56 +1,56 @@
 import { parseDecimal } from "../text/parse-decimal.js";
 
-/** A level: in dBu, or against the test tone at its nominal level. */
+/** A level: in dBu, or relative to the test tone at its nominal level. */
 export interface ExpectedLevel {
   readonly value: number;
   readonly unit: "dB" | "dBu";
 }
 
 /**
- * What all paths of a healthy desk keep to, with one strip open, at the mix output: bounds to judge
- * by what all paths share where there is no earlier round.
+ * Bounds for all paths of a healthy desk, with one strip open, at the mix output. They judge what
+ * all paths share if there is no earlier round.
  */
 export interface Expectations {
-  /** Mains lines together, at most. */
+  /** Most for all mains lines together. */
   readonly hum: ExpectedLevel;
-  /** Noise without the mains, at most. */
+  /** Most for noise without the mains. */
   readonly noise: ExpectedLevel;
-  /** Within 3 dB of 1 kHz from and to, Hz. */
+  /** Hz; range in which the response is within 3 dB of 1 kHz. */
   readonly band: readonly [fromHz: number, toHz: number];
   /** Total harmonic distortion at the nominal level, at most, dB. */
   readonly distortionDb: number;
   /** The same 12 dB above nominal, at most, dB. */
   readonly overloadDb: number;
-  /** Level above nominal at which distortion reaches 1 %, at least, dB. */
+  /** dB; least level above nominal at which distortion reaches 1 %. */
   readonly headroomDb: number;
-  /** How far inputs that are fed at their nominal levels may come back apart, dB. */
+  /** dB; largest difference between inputs fed at their nominal levels. */
   readonly levelDb: number;
 }
 
 /**
- * Cautious on purpose: a desk that is merely old keeps to them, one with a fault in what all paths
- * share may not.
+ * Cautious on purpose: a desk that is only old meets them; one with a fault in a part shared by all
+ * paths may not.
  */
 export const defaultExpectations: Expectations = {
-  // Common practice, no source: hum 60 dB below the programme is heard in every pause.
+  // Common practice, no source: hum 60 dB below the programme is audible in every pause.
   hum: { value: -60, unit: "dB" },
-  // A mix bus with one strip open lies 80 dB below nominal or more; 10 dB are granted to age, to many
-  // strips and to a plain interface (common practice, no source). What a recording's word length
-  // adds is counted on top.
+  // A mix bus with one strip open lies 80 dB below nominal or more; 10 dB are allowed for age, many
+  // strips and a simple interface (common practice, no source). Noise of the recording's word
+  // length is added.
   noise: { value: -70, unit: "dB" },
   // Common practice, no source: audio paths reach from 20 Hz to 20 kHz within 3 dB.
   band: [20, 20_000],
   // Common practice, no source: 0.1 %, several times what a worn but working stage gives.
   distortionDb: -60,
-  // Overload is reckoned from 1 % (the rated distortion of IEC 60268-3); line stages have more than
+  // Overload is counted from 1 % (the rated distortion of IEC 60268-3); line stages have more than
   // 12 dB above nominal (common practice).
   overloadDb: -40,
   headroomDb: 12,
-  // Common practice, no source: pads and marks together are right within this.
+  // Common practice, no source: pads and marks together are accurate within this.
   levelDb: 3,
 };
 
-/** What each expectation means, and where the built-in value comes from; for the pages. */
+/** Meaning of each expectation and source of its built-in value, for the pages. */
 export const expectationGrounds: readonly {
   readonly key: string;
   readonly what: string;
@@ -61,20 +61,20 @@ export const expectationGrounds: readonly {
     key: "hum",
     what: "mains lines together, at most",
     builtIn: "-60 dB",
-    source: "common practice: 60 dB below the programme hum is heard in every pause",
+    source: "common practice: hum 60 dB below the programme is audible in every pause",
   },
   {
     key: "noise",
     what: "noise without the mains, at most",
     builtIn: "-70 dB",
     source:
-      "common practice: 80 dB below nominal for a mix bus with one strip open, less 10 dB for age, many strips and a plain interface. The dither of the recording's own word length is added to it (Lipshitz, Wannamaker and Vanderkooy, J. Audio Eng. Soc. 40(5), 1992): 93.3 dB below full scale with 16 bits",
+      "common practice: 80 dB below nominal for a mix bus with one strip open, less 10 dB for age, many strips and a simple interface. The dither of the recording's own word length is added to it (Lipshitz, Wannamaker and Vanderkooy, J. Audio Eng. Soc. 40(5), 1992): 93.3 dB below full scale with 16 bits",
   },
   {
     key: "band",
     what: "within 3 dB of 1 kHz from and to",
     builtIn: "20 Hz - 20 kHz",
-    source: "common practice: the band of hearing; an audio path reaches over it within 3 dB",
+    source: "common practice: the band of hearing; an audio path is within 3 dB over it",
   },
   {
     key: "distortion",
@@ -96,28 +96,28 @@ export const expectationGrounds: readonly {
   },
   {
     key: "level",
-    what: "how far apart inputs may come back that are fed at their nominal levels, at most",
+    what: "difference between inputs fed at their nominal levels, at most",
     builtIn: "3 dB",
-    source: "common practice: pads and marks together are right within this",
+    source: "common practice: pads and marks together are accurate within this",
   },
 ];
 
 /** How each expectation may be written, for messages. */
 export const expectationForms: Readonly<Record<string, string>> = {
-  hum: "a level, as -60 dB against the tone, or -56 dBu",
-  noise: "a level, as -76 dB against the tone, or -72 dBu",
-  band: "two frequencies, as 20 Hz - 20 kHz",
-  distortion: "a share, as 0.1 %, or -60 dB",
-  overload: "a share, as 1 %, or -40 dB",
-  headroom: "decibels above nominal, as 12 dB",
-  level: "decibels, as 3 dB",
+  hum: "a level, e.g. -60 dB against the tone, or -56 dBu",
+  noise: "a level, e.g. -76 dB against the tone, or -72 dBu",
+  band: "two frequencies, e.g. 20 Hz - 20 kHz",
+  distortion: "a share, e.g. 0.1 %, or -60 dB",
+  overload: "a share, e.g. 1 %, or -40 dB",
+  headroom: "decibels above nominal, e.g. 12 dB",
+  level: "decibels, e.g. 3 dB",
 };
 
 /**
- * Reads expectations as the desk file writes them over the built-in ones.
+ * Reads expectations from the desk file; the rest are the built-in ones.
  *
  * @param written key to text
- * @returns the expectations, and the keys whose value has no such meaning
+ * @returns the expectations, and the keys whose value is invalid
  *
  * @example
  * parseExpectations({ hum: "-65 dB" }).expectations.hum; // { value: -65, unit: "dB" }
@@ -136,7 +136,7 @@ export function parseExpectations(written: Readonly<Record<string, string>>): {
   return { expectations, faults };
 }
 
-/** Nothing audible is lower, decibels; no desk puts out more, dBu; nor has more to spare, decibels. */
+/** Plausible bounds: dB below audibility, most dBu that a desk delivers, most dB of headroom. */
 const lowest = -160;
 const highestDbu = 30;
 const mostDb = 60;

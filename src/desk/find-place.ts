@@ -7,25 +7,25 @@ import type { Desk, DeskPlace } from "./types.js";
 
 export type PlacesOfDesk = Pick<Desk, "strips" | "paths" | "sections">;
 
-/** A place that a text names, and where. */
+/** A place named in a text, and its position there. */
 export interface FoundPlace {
   readonly place: DeskPlace;
   readonly start: number;
   readonly end: number;
 }
 
-/** What makes a number another thing than a strip: 10 dB, 2 weeks. */
+/** Units after a number that show it is not a strip: 10 dB, 2 weeks. */
 const unit =
   "(?:\\s*(?:db[a-z]*|k?hz|volts?|v|ma|ohms?|k|%|°c?|ms|mm|years?|yrs?|months?|weeks?|days?|hours?|hrs?|minutes?|mins?|seconds?|secs?|times|bands?|pins?|way|pole|segments?|leds|strips|channels|o'?clock|pm|am|x)(?![\\p{L}\\p{N}]))";
 const after = `(?![\\p{L}\\p{N}/])(?!${unit})(?![.,:]\\d)(?!-? ?(?:bus|buss|mix)(?![\\p{L}]))`;
-/** What a number behind makes the strip's: fader 16. */
+/** Words that a strip's number may follow: fader 16. */
 const ownedWords = "fader|solo|mute|gain|pan|eq|trim|phantom|pad|meter|insert|direct out";
 
 /**
- * The place that a text begins with, as somebody would write it: `6`, `6/mic`, `ch 6`, `grp 3`,
- * `the master`, `PSU A`, `desk`.
+ * The place that a text begins with, as people write it: `6`, `6/mic`, `ch 6`, `grp 3`, `the
+ * master`, `PSU A`, `desk`.
  *
- * @returns undefined where it begins with none
+ * @returns undefined if it begins with none
  */
 export function findPlaceAtStart(text: string, desk: PlacesOfDesk): FoundPlace | undefined {
   const named = findSectionAtStart(text, desk, "named");
@@ -55,7 +55,7 @@ export function findPlaceAtStart(text: string, desk: PlacesOfDesk): FoundPlace |
 /**
  * The place that a text names anywhere: a strip before a section.
  *
- * @returns undefined where it names none
+ * @returns undefined if it names none
  */
 export function findPlaceInText(text: string, desk: PlacesOfDesk): FoundPlace | undefined {
   const names = stripNames(desk);
@@ -84,7 +84,7 @@ export function findPlaceInText(text: string, desk: PlacesOfDesk): FoundPlace | 
  * "same on 9" anywhere.
  *
  * @param strip that it begins with
- * @param rest what is behind that
+ * @param rest the text after that
  * @returns the others in the text's order, and where the list at the start of `rest` ends
  */
 export function findOtherStrips(
@@ -140,7 +140,7 @@ function stripNames({ strips }: PlacesOfDesk): string {
     .join("|");
 }
 
-/** Behind a number spelt out: what is counted, and no strip: "two faders", "ten minutes". */
+/** Words after a spelt number that show it is a count, not a strip: "two faders", "ten minutes". */
 const notSeveral =
   "(?!\\s+(?:of|or|more|people|guys|different|new|old|other|faders|pots|knobs|buttons|switches|lamps|leds|lights|mics|inputs|sends|meters|sockets|jacks|cables|leads|things|faults|problems|bulbs|screws|inserts|returns|groups|buses|strips|channels|modules|points?)(?![\\p{L}]))";
 
@@ -210,7 +210,9 @@ interface Word {
 const mostWords = 6;
 let speller: ((word: string) => string) | undefined;
 
-/** The first words of a text, in small letters, letters and digits apart, slips put right. */
+/**
+ * The first words of a text, in lower case, letters and digits separated, typing errors corrected.
+ */
 function listWordsOf(text: string): readonly Word[] {
   speller ??= createSpeller(
     sectionWords.flatMap(({ numbered = "", alone }) => listSpellings(`${numbered}|${alone}`)),
@@ -231,7 +233,7 @@ function listWordsOf(text: string): readonly Word[] {
   return words;
 }
 
-/** The words of a pattern, those with an `s?` both ways. */
+/** The words of a pattern; those with an `s?` in both forms. */
 function listSpellings(pattern: string): readonly string[] {
   const words = pattern.match(/[a-z]+\??/g) ?? [];
   return words.flatMap((word) =>
@@ -244,7 +246,7 @@ function findNamed(words: readonly Word[], { sections }: PlacesOfDesk): FoundPla
   for (const { name, kind } of byLength) {
     const own = normalizeName(name).match(/\p{L}+|\d+|[^\s\p{L}\d.#:-]/gu) ?? [];
     if (own.length === 0 || !own.every((part, k) => words[k]?.is === part)) continue;
-    // "PSU A" is not meant by "psu a bit noisy": one letter is followed by no article's word.
+    // "psu a bit noisy" does not mean "PSU A": after the article "a" comes another word.
     return {
       place: { section: name, sectionKind: kind },
       start: 0,
@@ -282,8 +284,8 @@ function findUsual(words: readonly Word[], desk: PlacesOfDesk): FoundPlace | und
 }
 
 /**
- * Of a text that begins with one of several sections that the desk file does not name, which it is
- * and which of its kind there are: "group 9" of a desk with eight.
+ * For a text that begins with a numbered section missing in the desk file, that section and the
+ * existing ones of its kind: "group 9" on a desk with eight.
  */
 export function findUnknownSection(
   text: string,
@@ -305,7 +307,7 @@ function endOf(matched: string, words: readonly Word[]): number {
   return words[matched.split(" ").length - 1].end;
 }
 
-/** The section that a kind and a number mean: of the desk file's where it names any of that kind. */
+/** The section for a kind and a number: one of the desk file, if it names any of that kind. */
 function chooseSection(
   kind: SectionKind,
   name: string,

@@ -1,9 +1,9 @@
 import type { DeskFlow } from "./types.js";
 
-/** What every input passes, from where the inputs of a strip join (common practice). */
+/** Stages of all inputs after the point where they join (common practice, no source). */
 const joined = ["low-cut", "equaliser", "insert jack", "fader", "pan and bus resistors"];
 
-/** A desk whose file says nothing about its flow (common practice). */
+/** Signal flow if the desk file says nothing (common practice, no source). */
 export function buildDefaultFlow(inputs: readonly string[]): DeskFlow {
   const stages = inputs.map((input) => [
     input,

@@ -1,7 +1,7 @@
 /**
- * Paths as `--map` and `--only` take them, those of strips that follow one another as a range.
+ * Formats paths for `--map` and `--only`, with ranges for consecutive strips.
  *
- * @param paths as in `7/mic`
+ * @param paths such as `7/mic`
  * @example
  * formatPathList(["1/mic", "2/mic", "3/mic", "1/line"]); // "1-3/mic,1/line"
  */

@@ -11,10 +11,12 @@ export interface PatternIssue {
   readonly hint?: string;
 }
 
-/** File systems take no longer names. */
+/** Characters; file systems allow no longer names. */
 const longestPattern = 250;
 
-/** A name as patterns see it: small letters, composed accents, single spaces, no leading zeros. */
+/**
+ * Normalises a name for patterns: lower case, composed accents, single spaces, no leading zeros.
+ */
 export function normalizeFileName(name: string): string {
   return normalizeName(name)
     .replace(/\s+/gu, " ")
@@ -22,12 +24,14 @@ export function normalizeFileName(name: string): string {
 }
 
 /**
- * Reads a pattern: a file's name in which `<strip>`, `<input>`, `<take>` and `<any>` stand for what
- * differs from file to file.
+ * Reads a pattern: a file's name in which `<strip>`, `<input>`, `<take>` and `<any>` stand for the
+ * parts that differ.
  *
  * @param written with or without the extension
- * @param under the input that it stands under in the desk file, if any
- * @param inputs of the desk: one whose name is a word of the pattern is meant by it
+ *
+ * @param under the input under which it is listed in the desk file, if any
+ *
+ * @param inputs of the desk: a word of the pattern that is an input's name means that input
  */
 export function parsePattern(
   written: string,
@@ -38,7 +42,7 @@ export function parsePattern(
   const fault = textFault(text);
   if (fault !== undefined) return fault;
   const parts: PatternPart[] = [];
-  // Every second piece stands between angle brackets.
+  // Every second piece was between angle brackets.
   for (const [k, piece] of text
     .replace(recordingExtension, "")
     .split(/<([^<>]*)>/)
@@ -58,7 +62,7 @@ export function parsePattern(
   return { text, ...(input === undefined ? {} : { input }), parts: withoutZeros(parts) };
 }
 
-/** The one input that the words of a pattern name, where `<input>` does not stand for it. */
+/** The one input named in a pattern without `<input>`. */
 function inputIn(parts: readonly PatternPart[], inputs: readonly string[]): string | undefined {
   if (parts.some(({ kind }) => kind === "input")) return undefined;
   const texts = parts.flatMap((part) => (part.kind === "text" ? normalizeFileName(part.text) : []));
@@ -84,14 +88,14 @@ function textFault(text: string): PatternIssue | undefined {
   if (!/[/\\]/.test(text)) return undefined;
   return {
     fault: `pattern "${text}" fits no file: a file's name has no slash`,
-    hint: "Folders are not looked at: write the name of the file alone.",
+    hint: "Folders do not count: write only the file's name.",
   };
 }
 
 function strayBracket(text: string): PatternIssue {
   return {
     fault: `in pattern "${text}" a "<" or ">" is alone`,
-    hint: "They enclose a placeholder, as in <strip>; <any> stands for any characters.",
+    hint: "They enclose a placeholder, e.g. <strip>; <any> stands for any characters.",
   };
 }
 
@@ -102,7 +106,7 @@ function unknownPlaceholder(piece: string): PatternIssue {
   return { fault: `"<${piece}>" is not a placeholder`, hint };
 }
 
-/** Why no name could fit, or be distinguished from another. */
+/** Why no name could match, or matches would be ambiguous. */
 function partsFault(
   text: string,
   parts: readonly PatternPart[],
@@ -114,7 +118,7 @@ function partsFault(
   if (input !== undefined && count("input") > 0) {
     return {
       fault: `pattern "${text}" holds <input>, though it is listed under ${input}`,
-      hint: "Take one of the two away.",
+      hint: "Remove one of the two.",
     };
   }
   if (count("strip") === 0 && count("input") === 0 && input === undefined) {
@@ -126,7 +130,7 @@ function partsFault(
   const k = parts.findIndex((part, i) => isNumber(part) && startsWithNumber(parts[i + 1]));
   if (k < 0) return undefined;
   return {
-    fault: `pattern "${text}": a number right behind <${parts[k].kind}> cannot be told from it`,
+    fault: `pattern "${text}": a number right after <${parts[k].kind}> cannot be distinguished from it`,
     hint: "Put something other than a digit between the two.",
   };
 }
@@ -140,7 +144,7 @@ function startsWithNumber(part: PatternPart | undefined): boolean {
   return part.kind === "text" ? /^\d/.test(part.text) : isNumber(part);
 }
 
-/** Zeros right before a strip's number, or a take's, are leading ones of that number. */
+/** Removes zeros directly before a strip or take number: they are its leading zeros. */
 function withoutZeros(parts: readonly PatternPart[]): readonly PatternPart[] {
   return parts.flatMap((part, k): readonly PatternPart[] => {
     if (part.kind !== "text") return [part];

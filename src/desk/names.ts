@@ -7,26 +7,31 @@ const stripPattern = /^[\p{L}\p{N}][\p{L}\p{N}\p{M}._+-]*$/u;
 const inputPattern = /^\p{L}[\p{L}\p{N}\p{M}._+-]*$/u;
 
 /**
- * Why a text cannot be a strip's name, or undefined when it can. Names stand in `7/mic`, in
- * comma-separated lists and on terminals, so slash, comma, space and control characters are out.
+ * Why a text cannot be a strip's name, or undefined if it can. Names appear in `7/mic`, in
+ * comma-separated lists and on terminals, so slash, comma, space and control characters are not
+ * allowed.
  */
 export function validateStripName(text: string): string | undefined {
-  return nameFault(text, stripPattern, "letters, digits and . _ + - only, the first no sign");
+  return nameFault(
+    text,
+    stripPattern,
+    "only letters, digits and . _ + -, beginning with a letter or digit",
+  );
 }
 
-/** The same for inputs and families, which begin with a letter. */
+/** The same for inputs and families, which must begin with a letter. */
 export function validateInputName(text: string): string | undefined {
   return nameFault(text, inputPattern, "a letter first, then letters, digits and . _ + -");
 }
 
-/** Why a text cannot stand on one line of a terminal, or undefined when it can. */
+/** Why a text cannot be shown on one line of a terminal, or undefined if it can. */
 export function validateLine(text: string, maxLength: number): string | undefined {
   if (hasUnseen(text)) return "holds control characters or invisible ones";
   if (text.length > maxLength) return `is longer than ${maxLength} characters`;
   return undefined;
 }
 
-/** A text as it is compared: composed accents, small letters. */
+/** Normalises a text for comparison: composed accents, lower case. */
 export function normalizeName(text: string): string {
   return text.normalize("NFC").toLowerCase();
 }

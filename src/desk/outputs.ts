@@ -3,32 +3,32 @@ import { normalizeName } from "./names.js";
 import type { Splitter } from "./splitter.js";
 import { expandStrips } from "./strips.js";
 
-/** Markers distinguish no more outputs of a pass than this. */
+/** Most outputs of a pass that markers can distinguish. */
 export const mostPassOutputs = 15;
 
-/** An output of the interface, by what it is connected to. */
+/** What an output of the interface is connected to. */
 export type DeskOutput =
-  /** Patched by hand, wherever the sheet says. */
+  /** Patched by hand, as the sheet says. */
   | { readonly use: "hand" }
   /** Not connected. */
   | { readonly use: "none" }
-  /** Patched for good. */
+  /** Permanently connected. */
   | { readonly use: "wired"; readonly path: string }
   /** Feeds several inputs at once. */
   | { readonly use: "split"; readonly paths: readonly string[]; readonly splitter: Splitter };
 
-/** What outputs are connected to, from the first on. */
+/** Connections of the outputs, in order. */
 export interface OutputList {
   readonly outputs: readonly DeskOutput[];
   readonly faults: readonly { readonly item: number; readonly fault: string }[];
 }
 
 /**
- * What the outputs of the interface are connected to: paths (`1/tape`) or ranges of them (`1-8/tape`)
- * that stay patched, `hand` for one that is patched as the sheet says, `none` or `-` for one that is
- * not used.
+ * Reads what the outputs of the interface are connected to: paths (`1/tape`) or ranges of paths
+ * (`1-8/tape`) that stay patched, `hand` for one that is patched as the sheet says, `none` or `-`
+ * for an unused one.
  *
- * @param texts in the order of the outputs
+ * @param texts in output order
  * @param paths of the desk
  */
 export function parseOutputList(texts: readonly string[], paths: readonly DeskPath[]): OutputList {
@@ -47,10 +47,10 @@ export function parseOutputList(texts: readonly string[], paths: readonly DeskPa
   return { outputs, faults };
 }
 
-/** The paths that `1-8/tape` stands for, or what is wrong with it. */
+/** The paths of `1-8/tape`, or what is wrong with it. */
 export function expandPaths(text: string, paths: readonly DeskPath[]): readonly string[] | string {
   const at = text.lastIndexOf("/");
-  if (at < 0) return `"${text}" is not a path, as 1/tape or 1-8/tape, and not hand or none`;
+  if (at < 0) return `"${text}" is not a path such as 1/tape or 1-8/tape, nor hand or none`;
   const input = normalizeName(text.slice(at + 1).trim());
   const { names, faults } = expandStrips([text.slice(0, at).trim()]);
   if (faults.length > 0) return faults[0].fault;

@@ -1,13 +1,13 @@
 import type { DeskInput } from "./types.js";
 
-/** Inputs below this level are fed through a pad: line outputs turned down so far are noisy. */
+/** Inputs below this level are fed through a pad: line outputs turned down that far are noisy. */
 const padBelowDbu = -20;
 
 type LevelledInput = Pick<DeskInput, "nominalDbu" | "padDb">;
 
 /**
- * The inputs with the pad that each is fed through, dB; 0 where none is needed. Where the desk file
- * leaves it open, an input far below line level has one that makes it up.
+ * Adds to each input the pad that it is fed through, dB; 0 if none is needed. If the desk file does
+ * not say, an input far below line level gets one that makes up the difference.
  */
 export function applyPads<I extends LevelledInput>(
   inputs: readonly I[],
@@ -21,7 +21,7 @@ export function applyPads<I extends LevelledInput>(
   });
 }
 
-/** Level that the interface gives into inputs without a pad. */
+/** Level that the interface delivers to inputs without a pad. */
 function lineLevel(inputs: readonly LevelledInput[], referenceDbu: number): number {
   const direct = inputs.map(({ nominalDbu }) => nominalDbu).filter((dbu) => dbu >= padBelowDbu);
   return direct.length === 0 ? referenceDbu : Math.max(...direct);

@@ -1,7 +1,7 @@
-/** What a pass asks of routing. */
+/** Outputs and plays of a pass to route. */
 export interface RouteRequest {
   readonly plays: readonly { readonly output: number; readonly strip: string }[];
-  /** Outputs that may change places; absent where they are wired. */
+  /** Outputs that may be exchanged; absent if they are wired. */
   readonly outputs: readonly number[] | undefined;
 }
 
@@ -12,12 +12,11 @@ export interface Route {
 }
 
 /**
- * Which output and which bus each strip gets in each pass. From pass to pass outputs and buses are
- * turned round so that a strip meets another output and another bus every time, and two strips share
- * both an output and a bus as seldom as there are outputs and buses for: then a fault that goes with
- * a strip, an output or a bus is seen to do so.
+ * Chooses the output and the bus of each strip in each pass. They are rotated from pass to pass, so
+ * that a strip gets another output and another bus each time, and two strips share both as seldom
+ * as possible: then a fault can be traced to a strip, an output or a bus.
  *
- * @param buses how many there are, 0 for none
+ * @param buses number of buses, 0 for none
  * @returns for each pass the routes of its plays, in their order
  */
 export function assignRoutes(
@@ -49,7 +48,7 @@ export function assignRoutes(
   });
 }
 
-/** What is to be avoided, the worst first. */
+/** Costs to avoid, the worst first. */
 type Cost = readonly [pairsAgain: number, repeats: number, load: number, pairs: number];
 
 function isLess(a: Cost, b: Cost): boolean {
@@ -59,14 +58,14 @@ function isLess(a: Cost, b: Cost): boolean {
 
 type Plays = RouteRequest["plays"];
 
-/** Which strips met which outputs and buses. */
+/** Combinations of strips, outputs and buses used so far. */
 class Meetings {
   /** Output and bus to the strips that had both. */
   readonly #strips = new Map<string, string[]>();
-  /** Two strips to how often they shared both. */
+  /** Two strips to the number of times they shared both. */
   readonly #pairs = new Map<string, number>();
   readonly #had = new Map<string, number>();
-  /** Bus to how many plays it had: one with few shows no fault of its own. */
+  /** Bus to its number of plays: with few, a fault of the bus does not show. */
   readonly #load = new Map<number, number>();
 
   costOf(plays: Plays, routes: readonly Route[]): Cost {

@@ -5,8 +5,8 @@ import { handlingTimesS } from "./patch-steps.js";
 import type { Desk, DeskPath } from "./types.js";
 
 /**
- * How the outputs of a pass play: `turns`, one after the other; where each path comes back on a
- * recording channel of its own also `together`, every third at once, or `at-once`, all of them.
+ * How the outputs of a pass play: `turns`, one after the other; if each path has its own recording
+ * channel also `together`, every third at once, or `at-once`, all simultaneously.
  */
 export type PassForm = "turns" | "together" | "at-once";
 
@@ -17,20 +17,20 @@ export interface PlannedPlay {
   readonly path: string;
   readonly strip: string;
   readonly input: string;
-  /** The bus that the strip is routed to; absent where the desk file names none. */
+  /** The bus that the strip is routed to; absent if the desk file names none. */
   readonly bus?: string;
-  /** Channel of the recorder that it comes back on, from 0; absent where all come back on the mix. */
+  /** Recorder channel of its return, from 0; absent if all come back on the mix. */
   readonly channel?: number;
 }
 
-/** What is played from one patch. */
+/** What is played with one patch. */
 export interface PlannedPass {
   /** From 1. */
   readonly number: number;
-  /** `wired` needs no plug, `split` no plug but mutes, `hand` plugs. */
+  /** `wired` needs no patching, `split` needs mutes, `hand` needs patching. */
   readonly use: "wired" | "split" | "hand";
   readonly form: PassForm;
-  /** Outputs that its file plays, be they patched or not. */
+  /** Outputs played by its file, patched or not. */
   readonly outputs: readonly number[];
   readonly plays: readonly PlannedPlay[];
 }
@@ -38,7 +38,7 @@ export interface PlannedPass {
 /** All passes over some paths. */
 export interface PassPlan {
   readonly passes: readonly PlannedPass[];
-  /** Paths that no output reaches: they are played one by one. */
+  /** Paths that no output reaches: played one by one. */
   readonly left: readonly string[];
 }
 
@@ -47,14 +47,14 @@ export interface PassWork {
   /** Outputs to plug, by number. */
   readonly plugs: readonly number[];
   readonly pads: number;
-  /** Strips opened and closed by their mutes; none where they are routed to buses instead. */
+  /** Number of mutes to change; 0 if strips are routed to buses instead. */
   readonly mutes: number;
-  /** Strips put on a bus and taken off one. */
+  /** Number of bus assignments to change. */
   readonly routes: number;
   /** Controls to set, by strip. */
   readonly changes: ReadonlyMap<string, readonly Setting[]>;
   readonly seconds: number;
-  /** So much of it can be done while the pass before plays, seconds. */
+  /** Seconds of it that can be done while the previous pass plays. */
   readonly aheadS: number;
 }
 
@@ -64,10 +64,10 @@ type PassDesk = Pick<
 >;
 
 /**
- * Which outputs feed which paths, pass by pass. Wired paths come first, as they need no hands; then
- * those behind a splitter; then what is patched, in the order that takes the hands the least time.
+ * Plans which outputs feed which paths, pass by pass. Wired paths come first, since they need no
+ * patching; then those fed by a splitter; then patched ones, in the quickest order.
  *
- * @param paths that are wanted, in run-sheet order
+ * @param paths requested, in run-sheet order
  * @example
  * planPasses(desk, desk.paths).passes[0].plays[0].output; // 1
  */
@@ -86,7 +86,7 @@ export function planPasses(desk: PassDesk, paths: readonly DeskPath[] = desk.pat
       const path = wanted.get(name);
       return path === undefined ? [] : [{ output: k + 1, path }];
     });
-    // On one bus only one strip can answer an output at a time.
+    // On one bus only one strip can be open per output at a time.
     if (desk.channels !== undefined) {
       if (plays.length > 0) drafts.push({ use: "split", plays });
     } else drafts.push(...plays.map((play): Draft => ({ use: "split", plays: [play] })));
@@ -100,8 +100,8 @@ export function planPasses(desk: PassDesk, paths: readonly DeskPath[] = desk.pat
 }
 
 /**
- * The passes of a plan in which any of some paths has its turn, as they are: with their numbers, and with
- * all that plays along.
+ * The passes of a plan that contain any of some paths, unchanged: with their numbers and all their
+ * other paths.
  *
  * @example
  * pickPasses(plan, ["3/line"]).passes.map(({ number }) => number); // [2]
@@ -126,7 +126,7 @@ interface Draft {
   readonly bank?: readonly number[];
 }
 
-/** Plays parted so that no strip is asked for two inputs at once. */
+/** Splits plays so that no strip needs two inputs at once. */
 function withStripsOnce(plays: readonly DraftPlay[]): readonly (readonly DraftPlay[])[] {
   const parts: DraftPlay[][] = [];
   for (const play of plays) {
@@ -137,14 +137,14 @@ function withStripsOnce(plays: readonly DraftPlay[]): readonly (readonly DraftPl
   return parts;
 }
 
-/** With fewer outputs a half of them would be one. */
+/** With fewer outputs, half of them would be only one. */
 const leastHalved = 4;
-/** The turn of one output with the pause behind it, seconds: that of the standard signal. */
+/** Seconds for the turn of one output and the pause after it, with the standard signal. */
 const turnS = 13;
 
 /**
  * The quickest of a few orders: input by input; strips in blocks; padded inputs apart, the rest in
- * blocks. Each with all outputs at once, and with one half of them patched while the other plays.
+ * blocks. Each with all outputs at once, and with one half patched while the other plays.
  */
 function planHands(
   desk: PassDesk,
@@ -177,7 +177,7 @@ function planHands(
       const passes = finish(desk, [...before, ...drafts]);
       const works = planPassWork(desk, passes);
       const seconds = sumPassTimes(works, passes.map(guessPlayS));
-      // A hair, so that rounding never prefers the stranger of two equal orders.
+      // Margin, so that rounding does not choose between equal orders.
       if (seconds < least - 1e-9) {
         best = drafts;
         least = seconds;
@@ -191,14 +191,14 @@ function guessPlayS({ form, outputs }: PlannedPass): number {
   return turnS * (form === "turns" ? outputs.length : Math.min(outputs.length, turnsTogether));
 }
 
-/** In the simultaneous form every third output plays at once. */
+/** In the form `together` every third output plays at once. */
 const turnsTogether = 3;
 
 /**
- * How long passes take with all that is done before them, seconds: what can be patched while the one
- * before plays costs only what it takes longer than that.
+ * Total seconds of passes and the work before them. Work done while the previous pass plays costs
+ * only the excess over its length.
  *
- * @param playsS how long each plays
+ * @param playsS length of each pass
  */
 export function sumPassTimes(works: readonly PassWork[], playsS: readonly number[]): number {
   return works.reduce(
@@ -208,7 +208,9 @@ export function sumPassTimes(works: readonly PassWork[], playsS: readonly number
   );
 }
 
-/** Strips in blocks of as many as there are outputs, each with one input after the other; banks in turn. */
+/**
+ * Strips in blocks of one per output, each block with one input after the other; banks alternate.
+ */
 function inBlocks(
   paths: readonly DeskPath[],
   inputs: readonly string[],
@@ -236,7 +238,7 @@ function inBlocks(
   return drafts;
 }
 
-/** Drafts with their routes, numbers and forms. */
+/** Adds routes, numbers and forms to drafts. */
 function finish(desk: PassDesk, drafts: readonly Draft[]): readonly PlannedPass[] {
   const { buses, channels } = desk;
   const routes = assignRoutes(
@@ -271,15 +273,15 @@ function finish(desk: PassDesk, drafts: readonly Draft[]): readonly PlannedPass[
   });
 }
 
-/** Whether every path comes back on a channel of its own. */
+/** Whether every path has its own recording channel. */
 function isOwn(plays: readonly PlannedPlay[]): boolean {
   const channels = plays.map(({ channel }) => channel);
   return !channels.includes(undefined) && new Set(channels).size === channels.length;
 }
 
 /**
- * The paths whose strips are open on one recording channel at once, of each path of a pass: itself
- * alone where it has a channel of its own.
+ * For each path of a pass, the paths open on its recording channel: only itself if it has its own
+ * channel.
  */
 export function listOpenTogether({ plays }: PlannedPass): ReadonlyMap<string, readonly string[]> {
   return new Map(
@@ -290,7 +292,7 @@ export function listOpenTogether({ plays }: PlannedPass): ReadonlyMap<string, re
   );
 }
 
-/** What hands do before each pass, see `handlingTimesS`. */
+/** Manual work before each pass, see `handlingTimesS`. */
 export function planPassWork(
   desk: Pick<Desk, "inputs" | "controls" | "referenceDbu" | "channels">,
   passes: readonly PlannedPass[],
@@ -324,14 +326,14 @@ export function planPassWork(
       for (const { control, to } of changed) stand.set(control, to);
       if (changed.length > 0) changes.set(strip, changed);
     }
-    // A strip on no bus is not heard: routing opens and closes it, and no mute is moved.
+    // A strip on no bus is not heard: routing opens and closes it, without mutes.
     const routed = new Map(
       plays.flatMap(({ strip, bus }) => (bus === undefined ? [] : [[strip, bus] as const])),
     );
     const routes = countMoved(routed, busOf) + countMoved(busOf, routed);
     busOf = routed;
     const strips = new Set(plays.map(({ strip }) => strip));
-    // Where each strip has a channel of its own, the others are not heard.
+    // If each strip has its own channel, the others do not matter.
     const mutes =
       desk.channels === undefined && routed.size === 0
         ? [...strips].filter((strip) => !open.has(strip)).length +
@@ -351,12 +353,15 @@ export function planPassWork(
   });
 }
 
-/** How many strips are on a bus here and not on the same one there. */
+/** Number of strips on a bus here that are not on the same one there. */
 function countMoved(here: ReadonlyMap<string, string>, there: ReadonlyMap<string, string>): number {
   return [...here].filter(([strip, bus]) => there.get(strip) !== bus).length;
 }
 
-/** Whether nothing that is patched for a pass sounds in the one before: neither strips nor outputs. */
+/**
+ * Whether a pass shares no strip and no output with the previous one, so that it can be patched
+ * meanwhile.
+ */
 function isApart(plays: readonly PlannedPlay[], before: PlannedPass | undefined): boolean {
   if (before === undefined) return false;
   const strips = new Set(before.plays.map(({ strip }) => strip));

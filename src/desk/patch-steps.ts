@@ -3,37 +3,37 @@ import { applyPads } from "./pads.js";
 import type { Desk, DeskControl, DeskInput } from "./types.js";
 
 /**
- * What hands do between one path and the next, and how long it takes. The run sheet prints it and
- * `fewest` orders by it.
+ * Manual steps between one path and the next, with their time. The run sheet prints them; `fewest`
+ * orders by them.
  */
 export interface PatchStep {
-  /** The pad between plug and socket is put in, taken out, changed for another, or none of it. */
+  /** The pad between plug and socket: inserted, removed, replaced by another, or unchanged. */
   readonly pad: "in" | "out" | "changed" | "as it is";
-  /** Muting the strip before and opening this one; 0 on the same strip. */
+  /** Mutes to change: the previous strip's and this one's; 0 on the same strip. */
   readonly mutes: 0 | 1 | 2;
-  /** Controls to set; those of a strip met for the first time are all looked at. */
+  /** Controls to set; on a strip's first path, all of them. */
   readonly changes: readonly Setting[];
   readonly seconds: number;
 }
 
 /**
- * How long each move of a hand takes, seconds: a guess at common practice, from which only the
- * order and the estimate of time come.
+ * Seconds for each manual step: a guess from common practice, used only for the order and the time
+ * estimate.
  */
 export const handlingTimesS = {
-  /** From socket to socket. */
+  /** Moving a plug to another socket. */
   plug: 8,
-  /** A pad put in or taken out. */
+  /** Inserting or removing a pad. */
   pad: 10,
-  /** One knob or switch set to its mark. */
+  /** Setting a knob or switch to its mark. */
   control: 2,
   /** A mute. */
   mute: 2,
-  /** To start the signal, look at the meter and tick. */
+  /** Starting the signal, checking the meter and ticking the sheet. */
   play: 4,
 } as const;
 
-/** What a path asks of the hands, whatever came before. */
+/** Patching and settings that a path needs. */
 interface Stop {
   readonly strip: string;
   readonly input: string;

@@ -2,37 +2,39 @@ import { collapseSpace } from "../text/collapse-space.js";
 import { normalizeName } from "./names.js";
 import { removeLeadingZeros } from "./strips.js";
 
-/** The parts of a path that looking one up needs; paths of a desk and of a round have them. */
+/** The parts of a path needed for look-up; paths of desks and rounds have them. */
 export interface NamedPath {
   readonly path: string;
   readonly strip: string;
   readonly input: string;
 }
 
-/** What somebody's words name: a path, a strip, or an input of any strip. */
+/** What a text names: a path, a strip, or an input of any strip. */
 export type PathWords<P> =
   | { readonly kind: "path"; readonly path: P }
   | { readonly kind: "strip"; readonly strip: string }
   | { readonly kind: "input"; readonly input: string };
 
-/** What a strip is called before its name. */
+/** Words before a strip's name. */
 export const stripWords =
   "strips?|channels?|chann?|chnl?|ch|modules?|mod|number|num|no|nr|input|track|trk|chan";
 
 const beforeStrip = new RegExp(`^(?:the )?(?:(?:${stripWords})(?!\\p{L})[ .#:-]*|# ?)`, "u");
-/** What stands between strip and input, or is left over at an end. */
+/** Separators between strip and input, or left over at an end. */
 const separators = "[ /\\\\.,:;_-]";
 const atStart = new RegExp(`^${separators}+`);
 const atEnd = new RegExp(`${separators}+$`);
 
 /**
  * Reads a path or strip as people write it: `7/mic`, `7mic`, `7-mic`, `07/mic`, `7 mic`, `mic 7`,
- * `strip 7`, `ch 7 mic`, `7`, `mic`. Capitals do not matter. A name that the desk has as it stands
- * always means itself.
+ * `strip 7`, `ch 7 mic`, `7`, `mic`. Case does not matter. An exact name of the desk always means
+ * itself.
  *
- * @param text what was written
- * @param paths the paths there are
- * @returns undefined where it names nothing there is, or could name several
+ * @param text as written
+ *
+ * @param paths existing paths
+ *
+ * @returns undefined if it names nothing existing, or is ambiguous
  * @example
  * const paths = [{ path: "7/mic", strip: "7", input: "mic" }];
  * readPathWords("mic 07", paths); // { kind: "path", path: paths[0] }
@@ -70,13 +72,13 @@ export function readPathWords<P extends NamedPath>(
   return strip === undefined ? undefined : { kind: "strip", strip };
 }
 
-/** What is left for the strip where a text ends or begins with an input. */
+/** Possible texts for the strip if a text ends or begins with an input. */
 function listStripTexts(text: string, input: string): readonly string[] {
   const left: string[] = [];
   if (text.endsWith(input)) left.push(text.slice(0, -input.length).replace(atEnd, ""));
   if (text.startsWith(input)) {
     const rest = text.slice(input.length);
-    // The digits of "line12" are one number: no "line1" with a 2 behind it.
+    // The digits of "line12" are one number, not "line1" and 2.
     if (!(/\d$/.test(input) && /^\d/.test(rest))) left.push(rest.replace(atStart, ""));
   }
   return left;
@@ -89,15 +91,15 @@ function findStrip(text: string, stripByWord: ReadonlyMap<string, string>): stri
   );
 }
 
-/** A text in the parts of a path, whether there is such a path or not. */
+/** A text split into the parts of a path, whether or not the path exists. */
 export interface SplitWords {
   readonly strip?: string;
   readonly input?: string;
 }
 
 /**
- * Which part of a text is meant for the strip and which for the input, for messages about a path
- * that there is not: `25mic`, `mic 25`, `7/mik`, `strip 25`.
+ * Which part of a text is meant as strip and which as input, for messages about unknown paths:
+ * `25mic`, `mic 25`, `7/mik`, `strip 25`.
  */
 export function splitPathWords(text: string): SplitWords {
   const written = collapseSpace(text);

@@ -8,22 +8,22 @@ import type { Desk, DeskControl, DeskPath } from "./types.js";
 
 export type { NamedPath } from "./path-words.js";
 
-/** What the order of the run sheet depends on. */
+/** Everything that the order of the run sheet depends on. */
 export interface PathPlan {
   readonly strips: readonly string[];
   /** Inputs, with the strips that have them; all strips when absent. */
   readonly inputs: readonly OrderedInput[];
   readonly order: Desk["order"];
-  /** Groups of strips that are siblings of their own: name to strips. */
+  /** Families named in the desk file: name to strips. */
   readonly groups: ReadonlyMap<string, readonly string[]>;
-  /** For `fewest`: what a strip has to set. */
+  /** For `fewest`: the controls of a strip. */
   readonly controls?: readonly DeskControl[];
 }
 
 /**
  * All paths of a desk in run-sheet order. `by-input` patches one input of all strips, then the
  * next, so that the interface is set up once for each input; `by-strip` finishes strip by strip;
- * `fewest` spares plugs and controls, see `findQuickestOrder`.
+ * `fewest` saves patching and settings, see `findQuickestOrder`.
  */
 export function listDeskPaths(plan: PathPlan): readonly DeskPath[] {
   const { strips, inputs } = plan;
@@ -48,11 +48,13 @@ export function listDeskPaths(plan: PathPlan): readonly DeskPath[] {
 }
 
 /**
- * Finds the path that somebody's words name, such as `7/mic`, `7mic` or `mic 7`; see
- * `readPathWords`. A strip alone names its path where it has but one.
+ * Finds the path that a text names, such as `7/mic`, `7mic` or `mic 7`; see `readPathWords`. A
+ * strip alone names its path if it has only one.
  *
- * @param text what the user wrote
- * @param paths the paths there are
+ * @param text as written by the user
+ *
+ * @param paths existing paths
+ *
  * @param where whose paths they are, for the message: "this desk", "round 2030-01-31-01"
  * @throws DeskroundError `usage`, naming the part that is unknown and the nearest known path
  */
@@ -81,8 +83,8 @@ export function parsePath<P extends NamedPath>(
 }
 
 /**
- * That a text names no path and no strip there is: the part that is unknown, and what is near it.
- * A number is no slip of the finger for another one, so strips are only suggested by their letters.
+ * Error for a text that names no existing path or strip: the unknown part, and similar names. One
+ * number is not a typing error for another, so strips are suggested only by their letters.
  */
 export function createUnknownPathError(
   text: string,
@@ -98,7 +100,7 @@ export function createUnknownPathError(
   const about = (message: string, hint: string) => new DeskroundError("usage", message, hint);
   if (strip === undefined && input === undefined) {
     return about(
-      `"${written}" is not a path: paths are written strip/input, as in ${paths[0]?.path}.`,
+      `"${written}" is not a path: paths are written strip/input, e.g. ${paths[0]?.path}.`,
       range,
     );
   }
@@ -136,7 +138,7 @@ function formatChoice(paths: readonly string[]): string {
   return `Write ${rest.reverse().join(", ")} or ${last}.`;
 }
 
-/** Several paths separated by commas, as in `1/mic,2/mic`. */
+/** Several paths separated by commas, e.g. `1/mic,2/mic`. */
 export function parsePaths<P extends NamedPath>(
   text: string,
   paths: readonly P[],
@@ -149,8 +151,8 @@ export function parsePaths<P extends NamedPath>(
 }
 
 /**
- * The choice most like a mistyped word, when one is like it at all: up to a third of its letters
- * may be wrong, but never all of them.
+ * The choice most similar to a mistyped word, if any: up to a third of its letters may be wrong,
+ * but not all.
  */
 export function findClosestWord(word: string, choices: readonly string[]): string | undefined {
   const allowed = Math.min(word.length - 1, Math.ceil(word.length / 3));
@@ -163,7 +165,7 @@ export function findClosestWord(word: string, choices: readonly string[]): strin
   return best;
 }
 
-/** The strip most like a mistyped one; never one of another number. */
+/** The strip most similar to a mistyped one; never one with another number. */
 export function findClosestStrip(word: string, strips: readonly string[]): string | undefined {
   const numbers = (text: string) => (text.match(/\d+/g) ?? []).map(Number).join(" ");
   const alike = strips.filter((strip) => numbers(strip) === numbers(word));

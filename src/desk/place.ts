@@ -8,12 +8,12 @@ import type { DeskPlace } from "./types.js";
 
 export type { DeskPlace } from "./types.js";
 
-/** What stands for the desk at large, unless a strip bears that name. */
+/** The word for the desk as a whole, unless a strip has that name. */
 export const wholeDesk = "desk";
 
 /**
- * Finds the place that a text such as `6`, `6/mic`, `group 3`, `psu` or `desk` names; capitals do
- * not matter.
+ * Finds the place that a text such as `6`, `6/mic`, `group 3`, `psu` or `desk` names; case does not
+ * matter.
  *
  * @throws DeskroundError `usage`, naming the part that is unknown and the nearest known name
  */
@@ -48,7 +48,7 @@ export function parsePlace(text: string, desk: PlacesOfDesk): DeskPlace {
 }
 
 /**
- * The place that some words begin with, and what is left of them: `mic 7 bottom cover`.
+ * The place that a text begins with, and the rest: `mic 7 bottom cover`.
  *
  * @throws DeskroundError `usage` as {@link parsePlace}, about the first word
  */
@@ -61,7 +61,7 @@ export function splitPlace(
   const first = readPlace(words[0], desk);
   if (first !== undefined) return { place: first, rest: behind(1) };
   const [two, three] = [2, 3].map((count) => readPlace(words.slice(0, count).join(" "), desk));
-  // Of "group 2 bus board" the bus is the board's.
+  // In "group 2 bus board" the bus belongs to the board.
   if (two !== undefined && (three === undefined || formatPlace(two) === formatPlace(three))) {
     return { place: two, rest: behind(2) };
   }
@@ -78,7 +78,7 @@ function readPlace(text: string, desk: PlacesOfDesk): DeskPlace | undefined {
   }
 }
 
-/** The desk's paths, and strips that have none as if they had one without a name. */
+/** The desk's paths; strips without paths get one without a name. */
 function listPlacePaths({ strips, paths }: PlacesOfDesk): readonly NamedPath[] {
   const known = new Set(paths.map(({ strip }) => strip));
   const bare = strips.filter((strip) => !known.has(strip));
@@ -113,7 +113,7 @@ export function isWithinPlace(place: DeskPlace, outer: DeskPlace): boolean {
   return place.strip === outer.strip && (outer.input === undefined || place.input === outer.input);
 }
 
-/** The keys of a place alone, of whatever has them. */
+/** Only the keys of a place. */
 export function pickPlace({ strip, input, section, sectionKind }: DeskPlace): DeskPlace {
   return {
     ...(strip === undefined ? {} : { strip }),

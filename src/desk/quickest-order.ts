@@ -1,32 +1,31 @@
 import { computeChangeTimesS, handlingTimesS } from "./patch-steps.js";
 import type { DeskControl, DeskInput } from "./types.js";
 
-/** An input as the order needs it. */
+/** The properties of an input that the order depends on. */
 export type OrderedInput = Pick<DeskInput, "name" | "set" | "padDb"> & {
   readonly strips?: readonly string[];
 };
 
-/** Inputs that are tested together on a strip before the next one is turned to. */
+/** Indices of inputs tested on a strip before moving to the next one. */
 type Pass = readonly number[];
 
-/** All orders of more inputs than this would take too long; then theirs in the file stays. */
+/** Trying all orders of more inputs would take too long; then the file's order is kept. */
 const mostPermuted = 5;
-/** Ways to cut a list into passes double with every input. */
+/** The number of ways to split a list into passes doubles with every input. */
 const mostInputs = 12;
 
 /**
- * The order of strips and inputs that takes the least time at plugs, pads, mutes and controls.
+ * Finds the order of strips and inputs that takes the least time for plugs, pads, mutes and
+ * controls. It tries all orders that go through the strips in passes: each pass tests some inputs,
+ * strip by strip in the desk's order, with its inputs in the same order on every strip or in
+ * alternating order (which saves a change between strips). One pass of all inputs is `by-strip`,
+ * one pass per input `by-input`. Strips are never taken backwards or out of order: that could save
+ * a mute or two per round, but would cause patch errors. With up to five inputs every order and
+ * every split into passes is tried, so the result is the minimum of that kind; with more the inputs
+ * keep the file's order.
  *
- * Every order is looked at that goes through the strips in passes: in each pass some inputs are
- * tested, strip by strip in the desk's order, the inputs of the pass in the same order on every
- * strip or, every other strip, in the opposite one (which spares a change at the strip's border).
- * One pass of all inputs is `by-strip`, a pass for each input `by-input`. Strips are never gone
- * through backwards or crosswise: it could spare a mute or two in a whole round, and would cost
- * patch errors. With up to five inputs every order of them and every cut into passes is tried, so
- * the result is the least there is of that kind; beyond five the inputs keep the file's order.
- *
- * @returns strip and index of the input, in order; of orders that take equally long the one nearest
- *   to the file's, by input
+ * @returns strip and index of the input, in order; of equally long orders the one nearest to the
+ * file's, by input
  */
 export function findQuickestOrder(
   strips: readonly string[],

@@ -1,6 +1,6 @@
 /**
- * The kinds of file that recordings come in, in the order in which messages name them. What reads each
- * is a row of `capture/containers/registry.ts`.
+ * The kinds of file that recordings come in, in the order in which messages name them. Each has a
+ * row in `capture/containers/registry.ts`.
  */
 export const recordingKinds = [
   { name: "WAV", endings: ["wav", "wave", "bwf", "rf64", "bw64"] },
@@ -10,13 +10,13 @@ export const recordingKinds = [
 
 export type RecordingKind = (typeof recordingKinds)[number]["name"];
 
-/** What a recording's name ends in, which says nothing of what is in it. */
+/** Endings of recordings' names; they do not prove what is in the file. */
 export const recordingExtension = new RegExp(
   `\\.(${recordingKinds.flatMap(({ endings }) => endings).join("|")})$`,
   "i",
 );
 
-/** Whether a file is called as recordings are. */
+/** Whether a file has a recording's ending. */
 export function isRecordingName(name: string): boolean {
   return recordingExtension.test(name);
 }

@@ -2,12 +2,15 @@ import type { DeskPath } from "./desk-path.js";
 import { normalizeName, validateInputName } from "./names.js";
 
 /**
- * Where a signal enters that passes no strip: `insert`, the return of the mix insert, after the
+ * Where a signal enters that bypasses the strips: `insert`, the return of the mix insert, after the
  * summing amplifier; `bus`, a spare input of the mix bus, before it.
  */
 export type ReferenceEntry = "insert" | "bus";
 
-/** A path past all strips, played first and last in a round: bus, interface and drift on their own. */
+/**
+ * A path that bypasses all strips, played first and last in a round: it shows bus, interface and
+ * drift alone.
+ */
 export interface ReferencePath {
   /** Its name in file names and maps. */
   readonly name: string;
@@ -22,26 +25,26 @@ export interface ReferencePath {
   readonly padDb: number;
 }
 
-/** Its name where the desk file gives it none. */
+/** Its name if the desk file gives none. */
 export const defaultReferenceName = "reference";
 
-/** Sockets as the trade calls them. */
+/** Usual names of the sockets. */
 export const referenceSockets: Readonly<Record<ReferenceEntry, string>> = {
   insert: "mix insert return",
   bus: "spare input of the mix bus",
 };
 
 /**
- * The reference path as returns are assigned to one: by its name, which stands for strip and input
- * alike. It is not a path of the desk: it has no siblings and is not ranked.
+ * The reference path in the form used to assign returns: its name is both strip and input. It is
+ * not a path of the desk: it has no siblings and is not ranked.
  */
 export function toReferenceEntry({ name }: Pick<ReferencePath, "name">): DeskPath {
   return { path: name, strip: name, input: name, family: name };
 }
 
 /**
- * Why a text cannot name the reference path, or undefined when it can: files are told apart by the
- * names of strips, inputs and this one.
+ * Why a text cannot name the reference path, or undefined if it can: files are assigned by the
+ * names of strips, inputs and this path.
  */
 export function validateReferenceName(
   name: string,
@@ -51,7 +54,7 @@ export function validateReferenceName(
   const fault = validateInputName(name);
   if (fault !== undefined) return fault;
   const isSame = (one: string) => normalizeName(one) === normalizeName(name);
-  if (strips.some(isSame)) return "a strip has this name: files could not be told apart";
-  if (inputs.some(isSame)) return "an input has this name: files could not be told apart";
+  if (strips.some(isSame)) return "a strip has this name: file names would be ambiguous";
+  if (inputs.some(isSame)) return "an input has this name: file names would be ambiguous";
   return undefined;
 }

@@ -10,7 +10,7 @@ import { stripPartKinds } from "./shared-kinds.js";
 /** Strips as written: a count, a range or a name; or a list of ranges and names. */
 const strips = z.union([z.string(), z.array(z.string())]);
 
-/** A number, written with a decimal comma or one of these units if somebody does so. */
+/** A number; a decimal comma and these units are accepted. */
 function decimal<T extends z.ZodType>(number: T, ...units: readonly string[]) {
   return z.preprocess((written) => {
     if (typeof written !== "string") return written;
@@ -42,7 +42,7 @@ const controlSchema = z.union([
   }),
 ]);
 
-/** A part as its strips alone, or as a block that says of what kind it is too. */
+/** A part as its strips, or as a block with strips and kind. */
 const sharedPartSchema = z.preprocess(
   (written) => (strips.safeParse(written).success ? { strips: written } : written),
   z.strictObject({ kind: z.enum(stripPartKinds).optional(), strips }),
@@ -125,7 +125,7 @@ const ageSchema = z.strictObject({
   warmer: decimal(z.number().min(-20).max(40), "K", "°C").default(0),
 });
 
-/** The shape of desk.yaml, with every name of a strip still as text. */
+/** The structure of desk.yaml, with all strip names still as text. */
 export const deskSchema = z.strictObject({
   version: z.literal(1).default(1),
   id: z
@@ -172,11 +172,11 @@ export const audioKeys = Object.keys(audioSchema.shape);
 export const ageKeys = Object.keys(ageSchema.shape);
 
 const stripsAllowed = "a range (1-12), names ([1, 2, 3A]) or both ([1-12, 14])";
-const levelAllowed = "a number of dBu from -80 to 30, as -40.5";
+const levelAllowed = "a number of dBu from -80 to 30, e.g. -40.5";
 
 const allowedForDesk: Readonly<Record<keyof DeskText, string>> = {
   version: "1",
-  id: `4 to 40 small letters, digits and hyphens, as \`${getProgramName()} init\` wrote it`,
+  id: `4 to 40 lower-case letters, digits and hyphens, as \`${getProgramName()} init\` wrote it`,
   name: "a text",
   mains: "50 or 60",
   strips: `a number of strips (24), ${stripsAllowed}`,
@@ -277,7 +277,7 @@ const feedsAllowed = "strips and places that it feeds (1-12), or a list ([1-12, 
 const placeAllowed = `${sectionKinds.slice(0, -1).join(", ")} or ${sectionKinds.at(-1)}; or a block with kind and feeds`;
 const controlAllowed = "knob, switch or fader; or a block with kind, set and inputs";
 
-/** What may stand at a place in the file, in words. */
+/** Description of the allowed values at a place in the file. */
 export function formatAllowedKeys(path: readonly PropertyKey[]): string {
   const [top, , inner] = path;
   if (top === "inputs" && path.length === 4 && inner === "set") return "a text";
@@ -314,7 +314,7 @@ function allowedInConstruction([, key, , inner]: readonly PropertyKey[]): string
   return allowedForConstruction[String(key)];
 }
 
-/** The keys that may stand at a place in the file. */
+/** The keys allowed at a place in the file. */
 export function listKeys(path: readonly PropertyKey[]): readonly string[] {
   if (path.length === 0) return deskKeys;
   if (path[0] === "construction") return path.length === 1 ? constructionKeys : partKeys;

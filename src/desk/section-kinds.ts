@@ -1,4 +1,4 @@
-/** What a desk has besides strips, the order in which it is looked at: what feeds others first. */
+/** Kinds of sections, in the order in which they are checked: those that feed others first. */
 export const sectionKinds = [
   "supply",
   "bus",
@@ -19,21 +19,21 @@ export type SectionKind = (typeof sectionKinds)[number];
 export interface DeskSection {
   readonly name: string;
   readonly kind: SectionKind;
-  /** Names of the strips and sections that a supply feeds; absent where nobody has said. */
+  /** Names of the strips and sections that a supply feeds; absent if unknown. */
   readonly feeds?: readonly string[];
 }
 
 interface SectionWords {
   readonly kind: SectionKind;
-  /** What it is called where the desk file does not name it. */
+  /** Its name if the desk file does not name it. */
   readonly name: string;
-  /** Names of one of several, which a number follows: "grp 3". */
+  /** Pattern of names followed by a number: "grp 3". */
   readonly numbered?: string;
-  /** Names that need no number, over words in small letters with single spaces. */
+  /** Pattern of names without a number, for words in lower case with single spaces. */
   readonly alone: string;
 }
 
-/** Words of the trade for the sections of a desk, British and American (common practice). */
+/** Usual words for the sections of a desk, British and American (common practice, no source). */
 export const sectionWords: readonly SectionWords[] = [
   {
     kind: "supply",
@@ -99,6 +99,6 @@ export const sectionWords: readonly SectionWords[] = [
   { kind: "other", name: "oscillator", alone: "oscillator|line up osc|tone osc|tone generator" },
 ];
 
-/** What stands for all of the desk. */
+/** Pattern of words for the whole desk. */
 export const wholeDeskWords =
   "(?:whole |entire )?(?:desk|console|mixer|mixing desk|board|everything|all channels|all strips|every channel|every strip)";

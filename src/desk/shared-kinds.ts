@@ -1,4 +1,4 @@
-/** What a part that strips share can be, as far as it matters for what it can do to them. */
+/** Kinds of parts that strips share, by their effects on them. */
 export const stripPartKinds = ["supply", "ribbon", "group", "bus", "bank"] as const;
 
 export type StripPartKind = (typeof stripPartKinds)[number];
@@ -9,7 +9,7 @@ const words: readonly (readonly [StripPartKind, RegExp])[] = [
   ["group", /\b(group|subgroup|bus|buss)\b/i],
 ];
 
-/** The kind of a part by the words of the trade in its name; a bank of strips if there are none. */
+/** The kind of a part by usual words in its name; a bank of strips if there are none. */
 export function getStripPartKind(name: string): StripPartKind {
   return words.find(([, pattern]) => pattern.test(name))?.[0] ?? "bank";
 }

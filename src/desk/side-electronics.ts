@@ -1,14 +1,17 @@
 import { classifyStage } from "./stage-role.js";
 
-/** What a pan of one signal is not called: the two sides of a stereo strip are balanced. */
+/**
+ * Words that do not mean the pan of a mono signal: the two sides of a stereo strip have a balance.
+ */
 const ofTwo = /\bbalance\b|\bstereo\b|\btwin\b|\bdual\b|\bleft\b|\bright\b/;
 
 /**
- * Whether the two sides of a stereo bus come from one signal, behind a pan, or each from electronics of
- * its own, as in a stereo strip: by the names of an input's stages.
+ * Whether the two sides of a stereo bus come from one signal through a pan, or each from its own
+ * electronics, as in a stereo strip: by the names of an input's stages.
  *
- * @param stages of the input, in the order of the signal
- * @returns undefined where they do not tell
+ * @param stages of the input, in signal order
+ *
+ * @returns undefined if they do not show it
  * @example
  * tellSideElectronics(["mic socket", "mic amplifier", "pan"]); // "one"
  * tellSideElectronics(["stereo line amplifier", "balance"]); // "two"

@@ -1,17 +1,14 @@
-/**
- * What stands between one output and several inputs: a splitter, or a multicore with a pad in every
- * leg.
- */
+/** A splitter between one output and several inputs, or a multicore with a pad in every leg. */
 export interface Splitter {
   /** Attenuation of each leg, dB; 0 for plain joins. */
   readonly padDb: number;
-  /** Resistance that each leg shows the output, ohms. */
+  /** Load resistance of each leg on the output, ohms. */
   readonly legOhm: number;
-  /** Resistance that each input sees, ohms. */
+  /** Source resistance for each input, ohms. */
   readonly sourceOhm: number;
   /** Source resistance of the interface's output, ohms. */
   readonly outputOhm: number;
-  /** Whether every leg keeps DC voltage from the output, by a transformer or capacitors. */
+  /** Whether every leg blocks DC voltage towards the output, by a transformer or capacitors. */
   readonly blocksDc: boolean;
 }
 
@@ -22,33 +19,33 @@ export interface SplitterFault {
   readonly hint: string;
 }
 
-/** Resistance of the interface's output where the file gives none (common practice). */
+/** Ohms; the interface's output resistance if the file gives none (common practice, no source). */
 export const usualOutputOhm = 100;
 
 /**
- * A line output is made for loads from here up: 600 Ω is what a rated line output still drives at its
- * rated level (common practice).
+ * Lowest load for a line output: it still drives 600 Ω at its rated level (common practice, no
+ * source).
  */
 const leastLoadOhm = 600;
-/** Loaded to this share of its open voltage, an output's level depends on what is plugged. */
+/** With a larger loss from loading, an output's level depends on what is plugged in. */
 const mostLossDb = 1;
 /**
- * Sources of a microphone input are rated 200 Ω or less and see at least five times that
- * (IEC 61938 / IEC 60268-4, rated load impedance); beyond this the noise read is the source's.
+ * Sources of a microphone input are rated 200 Ω or less and see at least five times that (IEC 61938
+ * / IEC 60268-4, rated load impedance); beyond this the noise measured is that of the source.
  */
 const mostSourceOhm = 600;
 
-/** The loss of an output that drives this many legs, dB, from none of them. */
+/** The loss of an output that drives this many legs, dB, relative to no load. */
 export function computeSplitterLossDb({ legOhm, outputOhm }: Splitter, legs: number): number {
   const loadOhm = legOhm / legs;
   return 20 * Math.log10((loadOhm + outputOhm) / loadOhm);
 }
 
 /**
- * Whether a splitter does no harm and passes what it should: phantom power kept from the interface,
- * an output that is not overloaded, a source resistance that is a microphone's.
+ * Checks that a splitter is safe and suitable: phantom power is kept from the interface, the output
+ * is not overloaded, and the source resistance is that of a microphone.
  *
- * @param input what it feeds: its level and, where known, the resistance that the file says it sees
+ * @param input that it feeds: level and, if known, source resistance in the file
  */
 export function listSplitterFaults(
   splitter: Splitter,
@@ -63,7 +60,7 @@ export function listSplitterFaults(
       message:
         `phantom power switched on at any of ${legs} ${input.name} inputs would reach the interface's ` +
         "output and all the other inputs through this splitter.",
-      hint: "Use one with a transformer or capacitors in every leg and say blocks-phantom: true. Until then connect none of it: it can destroy the interface.",
+      hint: "Use one with a transformer or capacitors in every leg and say blocks-phantom: true. Until then do not connect it: it can destroy the interface.",
     });
   }
   const loadOhm = splitter.legOhm / legs;
@@ -84,7 +81,7 @@ export function listSplitterFaults(
   if (isMic && splitter.sourceOhm > mostSourceOhm) {
     faults.push({
       about: "source",
-      message: `the inputs would see ${splitter.sourceOhm} ohms; a microphone has 200 or less, and beyond ${mostSourceOhm} the noise read is the pad's.`,
+      message: `the inputs would see ${splitter.sourceOhm} ohms; a microphone has 200 or less, and beyond ${mostSourceOhm} the noise measured is that of the pad.`,
       hint: "Use a pad whose output resistance is 50 to 200 ohms.",
     });
   }
@@ -98,5 +95,5 @@ export function listSplitterFaults(
   return faults;
 }
 
-/** Inputs below this level are microphones', which may carry phantom power. */
+/** Inputs below this level are microphone inputs, which may carry phantom power. */
 export const micBelowDbu = -20;

@@ -1,4 +1,4 @@
-/** What a stage does in a strip, whatever the owner calls it. */
+/** What a stage does in a strip, whatever its name. */
 export type StageRole =
   | "socket"
   | "input stage"
@@ -13,7 +13,7 @@ export type StageRole =
   | "routing"
   | "meter";
 
-/** In words that people give to stages; a stage may do several things. */
+/** Words used in names of stages; a stage may have several roles. */
 const words: readonly (readonly [StageRole, RegExp])[] = [
   ["insert", /insert/],
   ["input switch", /input switch|mic.?line (switch|relay)|source select|input select/],
@@ -30,16 +30,16 @@ const words: readonly (readonly [StageRole, RegExp])[] = [
 ];
 
 /**
- * What a stage does, by the name that the desk file gives it.
+ * Roles of a stage, by its name in the desk file.
  *
- * @returns roles; none where the name says nothing known
+ * @returns roles; none if no word is known
  * @example
  * classifyStage("pan and bus resistors"); // ["pan", "routing"]
  */
 export function classifyStage(name: string): readonly StageRole[] {
   const text = name.toLowerCase();
   const roles = words.flatMap(([role, pattern]) => (pattern.test(text) ? [role] : []));
-  // A side of the input switch is named after its input stage, an insert after its jack.
+  // A side of the input switch may be named after its input stage, an insert after its jack.
   if (roles.includes("input switch")) return ["input switch"];
   return roles.includes("insert") ? ["insert"] : roles;
 }

@@ -2,7 +2,7 @@ import { DeskroundError } from "../errors.js";
 import { validateInputName, validateLine } from "./names.js";
 import { parseCountOrStrips } from "./strips.js";
 
-/** What is known of a desk before its file is written; the rest is filled in by hand. */
+/** What is known about a desk before its file is written; the rest is filled in by hand. */
 export interface StarterRequest {
   /** See {@link createDeskId}; absent: the file has none. */
   readonly id?: string;
@@ -39,9 +39,9 @@ const unknown: Usual = {
 };
 
 /**
- * The text of a desk file to start from, with the comments that explain it.
+ * The text of a starting desk file, with comments that explain it.
  *
- * @throws DeskroundError `usage` for a name that cannot stand in a desk file
+ * @throws DeskroundError `usage` for a name not allowed in a desk file
  */
 export function formatStarterDesk({ id, name, strips, inputs, mainsHz }: StarterRequest): string {
   return `# The desk under care. Lines that begin with # are notes; change the rest.
@@ -139,7 +139,7 @@ function checkedStrips(strips: string): string {
   return strips.includes(",") ? `[${strips.split(",").map(oneStrip).join(", ")}]` : strips.trim();
 }
 
-/** A name as YAML text; quotes only where YAML would see something else. */
+/** A name as YAML text; with quotes only if YAML would read it differently. */
 function oneStrip(strip: string): string {
   return /^[\p{L}\p{N}.+-]+$/u.test(strip.trim()) ? strip.trim() : quoted(strip.trim());
 }

@@ -1,9 +1,12 @@
 import { normalizeName, validateStripName } from "./names.js";
 
-/** More strips than any desk has; a slip of the finger must not make a million paths. */
+/** More strips than any desk has; a typing error must not make a million paths. */
 const mostStrips = 512;
 
-/** `1-12`, or with the same letters before both numbers, `A1-A12`; the dash of print, or two dots. */
+/**
+ * `1-12`, or with the same letters before both numbers, `A1-A12`; also with a typographic dash or
+ * two dots.
+ */
 const rangePattern = /^(\p{L}*)(\d{1,6})\s*(?:[-–]|\.\.\.?|…)\s*(\p{L}*)(\d{1,6})$/u;
 
 /** Whether a text is written as a range, usable or not. */
@@ -12,7 +15,7 @@ export function isRange(text: string): boolean {
 }
 
 export interface StripIssue {
-  /** Which of the given texts is at fault. */
+  /** Index of the text that is wrong. */
   readonly item: number;
   readonly fault: string;
 }
@@ -22,7 +25,7 @@ export interface StripList {
   readonly faults: readonly StripIssue[];
 }
 
-/** A text that stands for all strips of a desk: a number of them, or what `expandStrips` takes. */
+/** Reads all strips of a desk: a number of them, or a text as for `expandStrips`. */
 export function parseCountOrStrips(text: string): StripList {
   const count = text.trim();
   if (/^0+$/.test(count))
@@ -72,16 +75,16 @@ function twice(earlier: string, name: string): string {
   return `strips ${earlier} and ${name} differ only in ${what}`;
 }
 
-/** A name as it is compared, without zeros before its number: `07` and `7` would be taken for each other. */
+/** A name for comparison, without zeros before its number: `07` and `7` would be confused. */
 export function removeLeadingZeros(name: string): string {
   return normalizeName(name).replace(/^(\p{L}*)0+(?=\d)/u, "$1");
 }
 
-/** What nobody calls a strip: a range with the wrong sign or one too many, a number that a program shortened. */
+/** Texts that cannot be a strip: a mistyped range, or a number abbreviated by a program. */
 const typingError =
   /^\d+\.{2,}\d+$|^\d+(?:\.\d+)?e\+?\d+$|^\d+(?:-+\d*){2,}$|^\d+[-–_:~]+$|^\d+-{2,}\d+$/i;
 
-/** The names a text stands for, or what is wrong with it. */
+/** The names in a text, or what is wrong with it. */
 function expandOne(text: string): readonly string[] | string {
   const range = rangePattern.exec(text);
   if (range !== null && range[1] === range[3]) {

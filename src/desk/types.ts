@@ -16,11 +16,11 @@ export interface DeskInput {
   readonly nominalDbu: number;
   /** How to set the strip for this input, in the owner's words. */
   readonly setup: string;
-  /** How controls are set for this input where that differs from the rest: name to words. */
+  /** Settings of controls that differ for this input: name to text. */
   readonly set?: Readonly<Record<string, string>>;
   /** Where the plug goes, in the owner's words. */
   readonly plug?: string;
-  /** Pad between the interface and the socket, dB; 0 for none, absent where the file leaves it open. */
+  /** Pad between the interface and the socket, dB; 0 for none, absent if the file does not say. */
   readonly padDb?: number;
   /** Resistance that the socket sees while the signal is silent, ohms; absent when not known. */
   readonly sourceOhm?: number;
@@ -29,13 +29,13 @@ export interface DeskInput {
 /** How a control is moved. */
 export type ControlKind = "knob" | "switch" | "fader";
 
-/** Something on every strip to turn, press or slide. */
+/** A knob, switch or fader on every strip. */
 export interface DeskControl {
   readonly name: string;
   readonly kind: ControlKind;
-  /** How it is set for the test, unless an input says otherwise; absent where only inputs say. */
+  /** Its setting for the test, unless an input has another; absent if only inputs have one. */
   readonly set?: string;
-  /** The inputs that it acts on; absent where the file leaves it open. */
+  /** The inputs that it acts on; absent if the file does not say. */
   readonly inputs?: readonly string[];
 }
 
@@ -46,11 +46,11 @@ export type PathOrder = "by-input" | "by-strip" | "fewest";
 export interface SharedStrips {
   readonly name: string;
   readonly strips: readonly string[];
-  /** What it is; absent if its name says so. */
+  /** Its kind; absent if its name shows it. */
   readonly kind?: StripPartKind;
 }
 
-/** Where the signal goes: what a fault on some paths, and not on others, can sit in. */
+/** The signal flow: it shows where a fault of some paths but not of others can be. */
 export interface DeskFlow {
   /** By input, the stages that it passes from its socket on, in order. */
   readonly stages: Readonly<Record<string, readonly string[]>>;
@@ -58,27 +58,30 @@ export interface DeskFlow {
   readonly shared: readonly SharedStrips[];
 }
 
-/** What stands for a strip's name, an input's, the number of a take, or for anything at all. */
+/** Placeholder for a strip's name, an input's name, a take number, or any text. */
 export type Placeholder = "strip" | "input" | "take" | "any";
 
 export type PatternPart =
   | { readonly kind: Placeholder }
-  /** Written as `comparable` leaves a name. */
+  /** In the form that `normalizeFileName` returns. */
   | { readonly kind: "text"; readonly text: string };
 
-/** How files of some recordings are named, in the owner's words. */
+/** A pattern of file names, as written by the owner. */
 export interface NamePattern {
   /** As written. */
   readonly text: string;
-  /** The input of all files that it fits; absent if the name says it, or if it contains all inputs. */
+  /**
+   * The input of all files that it fits; absent if the name says it, or if a file contains all
+   * inputs.
+   */
   readonly input?: string;
-  /** In their order; no two texts and no two `any` stand side by side. */
+  /** In order; no two texts and no two `any` are adjacent. */
   readonly parts: readonly PatternPart[];
 }
 
-/** The desk file, read and checked. Paths stand in run-sheet order. */
+/** The desk file, read and checked. Paths are in run-sheet order. */
 export interface Desk {
-  /** What the desk is known by when its name changes; absent in files of before there were ids. */
+  /** Identifies the desk if its name changes; absent in files older than ids. */
   readonly id?: string;
   readonly name: string;
   readonly mainsHz: 50 | 60;
@@ -86,22 +89,25 @@ export interface Desk {
   readonly inputs: readonly DeskInput[];
   /** Level at the mix output when the signal plays at its nominal level, dBu. */
   readonly referenceDbu: number;
-  /** A path past all strips, played first and last; absent where the desk file names none. */
+  /** A path that bypasses all strips, played first and last; absent if the desk file names none. */
   readonly referencePath?: ReferencePath;
   readonly order: PathOrder;
-  /** What a strip has to turn and press, in the order in which the controls pass moves it. */
+  /** Controls of a strip, in the order of the controls pass. */
   readonly controls: readonly DeskControl[];
   readonly flow: DeskFlow;
-  /** What is not a strip, as far as the file names it. */
+  /** Sections named in the file. */
   readonly sections: readonly DeskSection[];
-  /** How recordings are named; absent where the file says nothing about it. */
+  /** How recordings are named; absent if the file does not say. */
   readonly captures?: readonly NamePattern[];
   /**
-   * For each channel of a multichannel recorder the paths that it may hold, none for one that is
-   * not used; absent where captures are of the mix output.
+   * For each channel of a multichannel recorder the paths that it may hold, none for an unused one;
+   * absent if captures are of the mix output.
    */
   readonly channels?: readonly (readonly string[])[];
-  /** What the interface's outputs are connected to, from the first on; absent where one is patched. */
+  /**
+   * What the interface's outputs are connected to, in order; absent if a single one is patched by
+   * hand.
+   */
   readonly outputs?: readonly DeskOutput[];
   /** The buses that a strip can be routed to, in the order of the recorder's channels. */
   readonly buses?: readonly string[];
@@ -110,21 +116,21 @@ export interface Desk {
   /** Supply rails of the strips, volts, the positive one first; absent when not known. */
   readonly railsV?: readonly [number, number];
   readonly construction: Construction;
-  /** What all paths of a healthy desk keep to; absent where the file says nothing about it. */
+  /** Bounds for all paths of a healthy desk; absent if the file does not say. */
   readonly expectations?: Expectations;
-  /** Absent where the file says nothing about its age. */
+  /** Absent if the file does not say. */
   readonly age?: DeskAge;
-  /** How the computer plays and records on its own; absent where the file says nothing about it. */
+  /** How the computer plays and records on its own; absent if the file does not say. */
   readonly audio?: AudioSetup;
   readonly paths: readonly DeskPath[];
 }
 
-/** Where on the desk something is: an input of a strip, a strip, a section, or the desk at large. */
+/** A place on the desk: an input of a strip, a strip, a section, or the desk as a whole. */
 export interface DeskPlace {
-  /** Absent for what no strip owns. */
+  /** Absent for a section or the whole desk. */
   readonly strip?: string;
   readonly input?: string;
-  /** What is not a strip: `group 3`, `master`, `PSU A`. */
+  /** A section: `group 3`, `master`, `PSU A`. */
   readonly section?: string;
   readonly sectionKind?: SectionKind;
 }

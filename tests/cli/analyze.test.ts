@@ -213,7 +213,7 @@ describe("a capture that cannot be used is refused, and nothing is written", () 
     await twice(good, /good\.wav: is named twice/, /once/);
     await twice(`${shelf}/./good.wav`, /is named twice, also as .*good\.wav/, /once/);
     await twice(link, /link\.wav: is named twice, also as .*good\.wav/, /once/);
-    await twice(copy, /copy\.wav: holds the very same recording as .*good\.wav/, /copy/);
+    await twice(copy, /copy\.wav: holds the same recording as .*good\.wav/, /copy/);
   });
 });
 

@@ -81,17 +81,17 @@ describe("captures in the desk file", () => {
     [
       "captures:\n  mic: M <strip> <input>\n",
       '8: pattern "M <strip> <input>" holds <input>, though it is listed under mic.',
-      "Take one",
+      "Remove one",
     ],
     ["captures: <strip> <strip>\n", '7: pattern "<strip> <strip>" holds <strip> twice.', undefined],
     [
       "captures: <input> <strip><take>\n",
-      '7: pattern "<input> <strip><take>": a number right behind <strip> cannot be told',
+      '7: pattern "<input> <strip><take>": a number right after <strip> cannot be',
       "other than a digit",
     ],
     [
       "captures: <input> <take>7 <strip>\n",
-      "a number right behind <take> cannot be told from it",
+      "a number right after <take> cannot be distinguished from it",
       undefined,
     ],
     ["captures: sub/<strip> <input>\n", "fits no file: a file's name has no slash", "Folders"],
@@ -113,7 +113,7 @@ describe("captures in the desk file", () => {
     [
       "captures:\n  mic: Spur 01 <strip>\n  line: spur 1  <STRIP>.wav\n",
       '9: pattern "spur 1 <STRIP>.wav" is there twice.',
-      "one thing",
+      "one meaning",
     ],
     ['captures: "<strip> \\e[2J"\n', "7: a pattern holds control characters", undefined],
     [

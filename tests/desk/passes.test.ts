@@ -176,8 +176,8 @@ describe("outputs in the desk file", () => {
 
   // The interface gives line level, +4 dBu: for -40 dBu at the socket 44 dB must be taken off.
   it.each([
-    ["pad: 20, ", /needs a pad of 44 dB to get -40 dBu.*takes off 20 dB/],
-    ["", /needs a pad of 44 dB to get -40 dBu.*takes off 0 dB/],
+    ["pad: 20, ", /needs a pad of 44 dB to get -40 dBu.*attenuates by 20 dB/],
+    ["", /needs a pad of 44 dB to get -40 dBu.*attenuates by 0 dB/],
   ])("are refused where the legs of a splitter give another level: %s", (pad, message) => {
     const split = `{ split: 1-4/mic, ${pad}leg: 10000, source: 150, blocks-phantom: true }`;
     expect(refused(`outputs:\n  - ${split}`)).toMatch(message);

@@ -67,7 +67,7 @@ describe("a path named by the user", () => {
     ["2", "2 is a strip: which of its inputs?", "Write 2/mic or 2/line."],
     ["mic", "mic is an input: of which strip?", "For example 1/mic."],
     ["25mic", 'Path 25/mic: this desk has no strip "25".', "Strips run from 1 to 3A"],
-    ["", '"" is not a path: paths are written strip/input, as in 1/mic.', "Strips run"],
+    ["", '"" is not a path: paths are written strip/input, e.g. 1/mic.', "Strips run"],
   ])(
     "%s that is unknown is refused with what is unknown and what is near",
     (text, message, hint) => {

@@ -76,7 +76,7 @@ describe("captures named by the patterns of the desk file", () => {
     const captures = [capture("Leitung 2.wav", answers[3])];
     const only = ["1/mic"];
     const asked = analyze({ desk: folder, captures, silent: [], keep: "preview", only }, () => {});
-    await expect(asked).rejects.toThrow(/holds returns, but none of the paths that are asked for/);
+    await expect(asked).rejects.toThrow(/holds returns, but none of the paths requested/);
   });
 
   it("are refused where a name tells two paths, unless the map says which it is", async () => {

@@ -55,7 +55,7 @@ describe("a signal that is played and recorded once", () => {
     expect(returns[0].gain).toBeCloseTo(0.5, 2);
     // A recording is never overwritten.
     const again = await refusalOf(playAndRecordOnce({ desk, recording }));
-    expect(again.message).toContain("is there already");
+    expect(again.message).toContain("exists already");
   });
 
   it("says that a device is busy, in the recorder's own words", async () => {

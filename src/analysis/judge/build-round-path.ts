@@ -6,19 +6,19 @@ import type { SideMeasurement } from "../../measure/types.js";
 import type { NothingBack, NotMeasured } from "../../not-measured.js";
 import { buildOtherTakes, buildRoundTake, type ChosenTake } from "../takes/choose-takes.js";
 
-/** All that is known of a path when its round is built. */
+/** Everything known about a path when its round is built. */
 export interface PathRecord {
-  /** Its takes; undefined where no return was assigned to it. */
+  /** Its takes; undefined if no return was assigned to it. */
   readonly takes: ChosenTake | undefined;
-  /** What was heard instead of the signal; undefined where the path gave it back. */
+  /** What was heard instead of the signal; undefined if the path returned it. */
   readonly unheard: NothingBack | undefined;
-  /** What is wrong with its capture. */
+  /** Fault of its capture, if any. */
   readonly spoilt: NotMeasured | undefined;
-  /** What ranking and diagnosis found; undefined where a path is not judged. */
+  /** Results of ranking and diagnosis; undefined if the path is not judged. */
   readonly judged?: Pick<RoundPath, "oddness" | "rank" | "findings" | "causes">;
 }
 
-/** A path as a round keeps it, but for its words: `report/word-path.ts` puts them beside. */
+/** A path as stored in a round, except for its words, which `report/word-path.ts` adds. */
 export function buildRoundPath(
   { path, strip, input, family }: DeskPath,
   record: PathRecord,
@@ -53,7 +53,7 @@ function buildRoundSide({ side, readings, absent, curves }: SideMeasurement): Ro
   return { side, readings, ...storeAbsences(absent), curves };
 }
 
-/** Reasons as data; `report/word-path.ts` puts the words beside them. */
+/** Reasons as data; `report/word-path.ts` adds the words. */
 export function storeAbsences(absences: Absences): StoredAbsences {
   return Object.keys(absences).length === 0 ? { absent: {} } : { absent: {}, absences };
 }

@@ -7,15 +7,15 @@ import { computeDitherPower } from "../../measure/word-length.js";
 import type { DeskReference } from "../../rank/shared/compare-desk.js";
 import type { PlacedInput } from "../../rank/shared/types.js";
 
-/** How a round was recorded, as far as it matters for what is expected of it. */
+/** The properties of a recording on which expectations depend. */
 export interface JudgedWith extends Pick<Round, "calibration"> {
   readonly captures: readonly Pick<RoundCapture, "bits">[];
 }
 
 /**
- * What a desk as a whole is compared with: what it can be, and an earlier round.
+ * What a desk as a whole is compared with: expectations and an earlier round.
  *
- * @param made the round in the making: without a calibration no level in dBu can be judged
+ * @param made the round being made: without a calibration no level in dBu can be judged
  */
 export function buildDeskReference(
   { expectations = defaultExpectations, inputs, referenceDbu }: Desk,
@@ -39,7 +39,7 @@ export function buildDeskReference(
 }
 
 /**
- * Noise of a recording's own word length with triangular dither, against a sine at full scale.
+ * Noise of a recording's word length with triangular dither, relative to a full-scale sine.
  *
  * @returns dBFS
  * @example
@@ -49,7 +49,7 @@ export function computeDitherDbfs(bits: number): number {
   return 10 * Math.log10(computeDitherPower(2 ** (1 - bits)) / (1 / 2));
 }
 
-/** A stored path as ranking and what comes before it take one. */
+/** A stored path as input for ranking. */
 export function toPlacedInput(stored: RoundPath): PlacedInput {
   const { strip, input, status, rank, reason = "", because } = stored;
   const isUnheard = status === "unusable" && rank !== undefined;

@@ -4,21 +4,23 @@ import { getReadingId } from "../../measure/reading-kinds.js";
 import type { EmptyCaptureNoise, LoudSound } from "../../rank/family-stats.js";
 import type { MeasuredTakes } from "../takes/measure-takes.js";
 
-/** Whether it is far too loud for the noise of any stage. */
+/** Whether it is too loud to be the noise of a stage. */
 export function isLoud({ levelDbfs }: LoudSound): boolean {
   return levelDbfs > loudDbfs;
 }
 
-/** No stage's noise or hum, its input open, reaches so high; what does is sound of some kind. */
+/** Noise or hum of a stage with open input stays below this; louder is some other sound. */
 const loudDbfs = -45;
 
 /**
- * What captures without a return hold, against the noise of their siblings: a stage that is alive
- * and is fed by nothing is as noisy as its siblings, a dead one is not.
+ * Compares captures without a return with the noise of their siblings: a working stage without a
+ * source is as noisy as its siblings, a dead one is not.
  *
- * @param recorded all takes as they were recorded, levels in dBFS
- * @param heard in the captures without a return, by path
- * @returns only paths with siblings whose noise was read
+ * @param recorded all takes as recorded, levels in dBFS
+ *
+ * @param heard contents of the captures without a return, by path
+ *
+ * @returns only paths with siblings whose noise was measured
  */
 export function computeEmptyCaptureNoise(
   paths: readonly DeskPath[],

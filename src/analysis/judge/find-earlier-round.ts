@@ -3,15 +3,15 @@ import { isSameDesk } from "../../history/same-desk.js";
 import { listRounds } from "../../history/store.js";
 import type { Round } from "../../history/types.js";
 
-/** What of a round says with which earlier one it can be compared. */
+/** The properties of a round that decide with which earlier one it can be compared. */
 export type RoundHead = Pick<Round, "desk" | "date" | "signal" | "calibration">;
 
 /**
- * The latest stored round that one in the making can be compared with: of the whole desk, of an
- * earlier day, with the same signal and in the same unit. Damaged ones are skipped.
+ * The latest stored round that a new one can be compared with: of the whole desk, of an earlier
+ * day, with the same signal and in the same unit. Damaged ones are skipped.
  *
  * @param folder of the desk
- * @param profile whether it was made with the same kind of signal, or with any
+ * @param profile whether it must have the same kind of signal
  * @returns undefined if there is none
  */
 export async function findEarlierRound(

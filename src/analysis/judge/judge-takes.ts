@@ -15,10 +15,10 @@ import { computeEmptyCaptureNoise, isLoud } from "./empty-capture-noise.js";
 import { listPassParts } from "./pass-parts.js";
 import { rankAndDiagnose } from "./rank-and-diagnose.js";
 
-/** What is judged: the takes of a desk's paths, and what was heard of those without. */
+/** Input of judging: the takes of a desk's paths, and what was heard of paths without takes. */
 export interface TakesToJudge {
   readonly placed: ReturnsByPath;
-  /** All takes as they were recorded, levels in dBFS. */
+  /** All takes as recorded, levels in dBFS. */
   readonly recorded: MeasuredTakes;
   readonly chosen: ReadonlyMap<string, ChosenTake>;
 }
@@ -27,11 +27,11 @@ export interface TakesToJudge {
 export interface JudgedPaths {
   readonly paths: readonly RoundPath[];
   readonly remarks: readonly Remark[];
-  /** Outputs and buses of which nothing shows whether they or some strips are at fault. */
+  /** Outputs and buses that may be at fault instead of some strips: the round cannot tell. */
   readonly openWays: readonly OpenWay[];
-  /** What several paths share; absent where there is nothing. */
+  /** What several paths share; absent if nothing. */
   readonly shared?: readonly RoundShared[];
-  /** What the reference path shows of the round itself; absent where nothing changed. */
+  /** Changes during the round, shown by the reference path; absent if nothing changed. */
   readonly drift?: ReferenceDrift;
 }
 
@@ -79,12 +79,12 @@ export function judgeTakes(
   };
 }
 
-/** The paths of a controls pass: what each control did, nothing to rank. */
+/** The paths of a controls pass: results of each control, without ranking. */
 export function listPassPaths(
   desk: Desk,
   { placed, chosen }: Pick<TakesToJudge, "placed" | "chosen">,
 ): readonly RoundPath[] {
-  // Where nothing is to be moved, nothing is missing.
+  // Paths without controls to move are not missing.
   const stops = new Set(planControlStops(desk).map(({ path }) => path.path));
   const heard = (path: string) =>
     placed.takes.has(path) || placed.spoilt.has(path) || placed.unheard.has(path);

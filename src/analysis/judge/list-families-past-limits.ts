@@ -8,17 +8,18 @@ import { listOperands } from "../../service/limits/list-operands.js";
 import { readLimits } from "../../service/limits/read.js";
 import type { Check, Limit, Operand } from "../../service/limits/types.js";
 
-/** With this share of a family past a limit, its siblings are no yardstick. */
+/** If this share of a family is past a limit, siblings cannot serve as reference. */
 const nearlyAll = 0.6;
 
 /**
- * A fault common to whole families, so that no path stands out among its siblings: seen against the
- * desk's absolute limits, and against the last round that is stored.
+ * Finds faults common to whole families, where no path differs from its siblings: by the desk's
+ * absolute limits, and by the last stored round.
  *
  * @param folder of the desk
  * @param round as judged among siblings; stored or not
- * @param earlier the round that it is compared with, if there is one
- * @returns none where limits.yaml cannot be used: `check` says why
+ * @param earlier the round to compare with, if any
+ *
+ * @returns none if limits.yaml cannot be used: `check` says why
  */
 export async function listFamiliesPastLimits(
   folder: string,
@@ -31,7 +32,7 @@ export async function listFamiliesPastLimits(
     const operands = await listOperands(read, round, earlier);
     const names = (limit: Limit, wanted: Operand["whose"]) =>
       operands.get(limit)?.some(({ whose }) => whose === wanted) === true;
-    // Siblings do not show the ageing of a family that aged as one.
+    // Siblings do not show the ageing of a family that aged uniformly.
     const limits = read.filter((limit) => !names(limit, "siblings"));
     const found = await checkRound({ round, limits, undecided: "pass", ...kept });
     const since = (limit: Limit) => (names(limit, "baseline") ? earlier?.id : undefined);

@@ -14,10 +14,11 @@ import type { Round } from "../../history/types.js";
 import { takeOffAllShares } from "../../history/without-shared.js";
 
 /**
- * Doubts about which path each return belongs to, by what was measured: against the last round, or
- * if there is none against the families. What a map says is taken as said.
+ * Doubts about which path each return belongs to, by the readings: compared with the last round or,
+ * if there is none, with the families. Assignments by a map are not doubted.
  *
- * @param round as it is about to be stored
+ * @param round about to be stored
+ *
  * @param earlier the last whole round of an earlier day; undefined if there is none
  */
 export function listOrderDoubts(
@@ -26,7 +27,7 @@ export function listOrderDoubts(
   round: Round,
   earlier: Round | undefined,
 ): readonly Doubt[] {
-  // What strips share says nothing about which of them is which.
+  // Deviations shared by strips do not identify a strip.
   const alone = takeOffAllShares(round);
   const { later, earlier: before } =
     earlier === undefined
@@ -53,7 +54,7 @@ export function listOrderDoubts(
   return round.partial === undefined ? findNewlyOdd(round, before) : [];
 }
 
-/** Measured returns in the order of play; what a map or a channel says is taken as said. */
+/** Measured returns in order of play, without those assigned by a map or channel. */
 function listPlayed(
   assignments: readonly Assignment<SignalSpan>[],
   { paths }: Pick<Round, "paths">,
@@ -70,7 +71,7 @@ function listPlayed(
   });
 }
 
-/** Fingerprints of a round's measured paths; none of no round. */
+/** Fingerprints of a round's measured paths; none without a round. */
 function computePrints(round: Pick<Round, "paths"> | undefined): ReadonlyMap<string, Fingerprint> {
   return new Map(
     (round?.paths ?? []).flatMap((one): [string, Fingerprint][] =>
@@ -80,8 +81,8 @@ function computePrints(round: Pick<Round, "paths"> | undefined): ReadonlyMap<str
 }
 
 /**
- * Whether the files were exchanged, by the readings as they are: paths that are taken for others look
- * as though strips shared something, and what they seem to share must not hide that.
+ * Whether files were swapped, by the unmodified readings: wrongly assigned paths look as if strips
+ * shared a deviation, and subtracting that would hide the swap.
  */
 function findExchangedFiles(
   assignments: readonly Assignment<SignalSpan>[],
@@ -101,8 +102,8 @@ function findExchangedFiles(
 }
 
 /**
- * The reference path in the order of play, where it was taken for the first return without being
- * named: what came last may be its second turn, if a path was skipped.
+ * Puts the reference path into the order of play if it was assigned to the first return by order
+ * alone: the last return may be its second turn, if a path was skipped.
  */
 function placeReference(
   { reference }: Round,
@@ -138,19 +139,25 @@ function placeReference(
   };
 }
 
-/** Whether returns were fewer or more than the paths of a list that they were taken for in order. */
+/**
+ * Whether there were fewer or more returns than paths in the list that they were assigned to in
+ * order.
+ */
 function getCount({ doubts = [] }: Round): "short" | "long" | undefined {
   const has = (code: Doubt["code"]) => doubts.some((one) => one.code === code);
   if (has("fewer-returns-than-paths")) return "short";
   return has("more-returns-than-paths") ? "long" : undefined;
 }
 
-/** Takes of one path on one day hardly differ; unlike by more than this they are of two paths. */
+/** Takes of one path on one day hardly differ; with a larger difference they are of two paths. */
 const leastUnlike = 12;
-/** This many paths must have unlike takes, and at least half of those with several. */
+/** Number of paths that must have unlike takes; also at least half of those with several takes. */
 const leastPaths = 3;
 
-/** Takes that are most likely of another input: two passes of the sheet that are no two takes. */
+/**
+ * Takes that are probably of another input: returns that filled the sheet twice but are not two
+ * takes.
+ */
 function findUnlikeTakes({ paths }: Round): readonly Doubt[] {
   const several = paths.filter(({ otherTakes = [] }) =>
     otherTakes.some(({ status }) => status === "measured"),

@@ -2,17 +2,18 @@ import type { Doubt } from "../../doubt.js";
 import type { RoundPath } from "../../history/types.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 
-/** Fewer returns than this show nothing in common. */
+/** Fewer returns than this do not show a common cause. */
 const leastPaths = 3;
 
 /**
- * A doubt where every path of a first round comes back inverted, which no sibling contradicts. Sound
+ * A doubt if every path of a first round is inverted, which comparing siblings cannot show. Audio
  * equipment keeps polarity (AES26, Conservation of the polarity of audio signals; from memory), but
- * the cable and the interface are as likely to turn it as the desk is.
+ * cable and interface are as likely to invert it as the desk.
  *
  * @param paths of the round
- * @param calibrated whether the interface's own polarity was taken off
- * @param earlier a comparable round: what changed since is told as a change
+ * @param calibrated whether the interface's polarity was corrected
+ *
+ * @param earlier a comparable round: a change since then is reported as a change
  * @returns one doubt or none
  *
  * @example

@@ -11,22 +11,22 @@ import { toDifferenceUnit } from "../../text/level-units.js";
 import type { PlayedPasses } from "../place/place-passes.js";
 import type { ChosenTake } from "../takes/choose-takes.js";
 
-/** What is heard without a signal is of all strips that are open, whichever of them plays. */
+/** Aspects measured without a signal come from all open strips, whichever plays. */
 const ofAll: ReadonlySet<Aspect> = new Set(["noise", "hum", "clicks", "offset"]);
 
 const isOfAll = ({ aspect }: Pick<ReadingKind, "aspect">) => ofAll.has(aspect);
 
-/** Takes without what is not their own, and that as sums. */
+/** Takes without the readings of several strips, and these as sums. */
 export interface PartedSums {
   readonly chosen: ReadonlyMap<string, ChosenTake>;
   readonly sums: readonly SumToJudge[];
 }
 
 /**
- * Takes what is of several strips out of each path's readings, where they were open on one channel at
- * once: noise, hum, clicks, and what lies on the bus. These become sums, one for each group.
+ * Removes from each path the readings that belong to several strips open on one channel at once:
+ * noise, hum, clicks, and what comes from the bus. These become sums, one for each group.
  *
- * @param passes undefined where nothing was played in passes
+ * @param passes undefined if nothing was played in passes
  */
 export function partSums(
   chosen: ReadonlyMap<string, ChosenTake>,
@@ -65,7 +65,7 @@ export function partSums(
   return { chosen: parted, sums: [...sums.values()] };
 }
 
-/** What is added up of each group: noise without the mains, the mains, and clicks. */
+/** Readings added up for each group: noise without the mains, the mains, and clicks. */
 const summed: readonly Pick<SumToJudge, "reading" | "adds">[] = readingKinds.flatMap(({ id }) => {
   const rule = findSumRule(id);
   return rule === undefined ? [] : [{ reading: id, adds: rule.adds }];
@@ -78,7 +78,7 @@ function isCurveOfAll(name: string): boolean {
 
 function withoutSums(measurement: Measurement, strips: number): Measurement {
   const why: Absence = { code: "of-open-strips", strips };
-  // Clicks are anybody's.
+  // Clicks may come from any of the strips.
   const { marks, partner, ...rest } = measurement;
   const own = marks?.filter(({ kind }) => kind !== "click");
   return {
@@ -107,7 +107,7 @@ function withoutReadingsOfAll(
   return { readings, absent, curves };
 }
 
-/** Judges the sums by each other and by an earlier round. */
+/** Judges the sums by comparison with each other and with an earlier round. */
 export function judgePassSums(
   sums: readonly SumToJudge[],
   earlier: ReadonlyMap<string, Measurement["readings"]>,
@@ -125,13 +125,13 @@ export function judgePassSums(
   return judgeSums(withHiss, (path, reading) => earlier.get(path)?.[reading]?.value, before);
 }
 
-/** What is to be said of sums: each that is too high, and once what cannot be judged. */
+/** Remarks on sums: on each that is too high, and one on those that cannot be judged. */
 export function listSumRemarks(sums: readonly JudgedSum[]): readonly Remark[] {
   const high = sums.flatMap((one): Remark[] => {
     const { verdict, reading, paths, value, expected, against, unit } = one;
     if (verdict !== "too-high" || expected === undefined || against === undefined) return [];
     const above = value - expected;
-    // Against the tone or full scale, a difference is in decibels.
+    // For units relative to the tone or full scale, differences are in decibels.
     const difference = toDifferenceUnit(unit);
     return [{ code: "sum-too-high", reading, paths, above, unit: difference, against }];
   });

@@ -6,8 +6,8 @@ import { groupBy } from "../../text/group-by.js";
 import type { PlayedPasses } from "../place/place-passes.js";
 
 /**
- * What paths went through in the passes that were heard: outputs of the interface with their cables,
- * and buses. A fault that goes with one of them is not the strips'.
+ * Parts that paths went through in the recorded passes: outputs of the interface with their cables,
+ * and buses. A fault that moves with one of them is not in the strips.
  */
 export function listPassParts({ plan, heard }: PlayedPasses): readonly NamedPart[] {
   const plays = plan.passes
@@ -36,16 +36,16 @@ function partOf(kind: SharedPartKind, name: string, plays: readonly PlannedPlay[
 }
 
 /**
- * This many paths of one family must have gone through a part before a fault of that part is
- * distinguished from faults of the paths.
+ * Number of paths of one family through a part needed to distinguish its fault from faults of the
+ * paths.
  */
 const leastOfFamily = 2;
 
 /**
- * Of paths that stand out those of which nothing shows strip and output apart: too few others of
- * their family were fed by the same output.
+ * Odd paths for which strip and output cannot be separated: too few others of their family were fed
+ * by the same output.
  *
- * @param odd paths that stand out
+ * @param odd paths with findings
  */
 export function listFedAlone(
   { plan, heard }: PlayedPasses,

@@ -35,31 +35,31 @@ import type { Remark } from "../../remark.js";
 import { separateSides } from "./separate-sides.js";
 import { buildSharedStructure } from "./shared-structure.js";
 
-/** A path as judged: how odd it is, what stands out, and why. */
+/** A judged path: oddness, findings and causes. */
 export interface DiagnosedPath extends RankedPartner {
   readonly causes: readonly Cause[];
 }
 
-/** What of a desk its judging needs. */
+/** The parts of a desk needed for judging. */
 export type JudgedDesk = Pick<Desk, "paths" | "inputs" | "flow"> &
   Partial<Pick<Desk, "strips" | "construction">> & {
     /** Outputs and buses that paths went through in passes. */
     readonly passParts?: readonly NamedPart[];
   };
 
-/** All paths of a round as judged, and what they have in common. */
+/** All judged paths of a round, and what they have in common. */
 export interface DiagnosedRound {
   readonly paths: readonly DiagnosedPath[];
-  /** What several paths share, what the whole desk shares first. */
+  /** Faults shared by several paths, those of the whole desk first. */
   readonly shared: readonly SharedFault[];
   readonly remarks: readonly Remark[];
   /** Outputs and buses of which nothing shows whether they or some strips are at fault. */
   readonly openWays: readonly OpenWay[];
-  /** What changed while the round was recorded, as its reference path shows. */
+  /** Changes during the round, shown by its reference path. */
   readonly drift?: ReferenceDrift;
 }
 
-/** Paths with what they share taken off, and families parted into batches. */
+/** Paths without what they share, and families split into batches. */
 export interface PreparedRound {
   readonly inputs: readonly PlacedInput[];
   readonly shared: readonly SharedFault[];
@@ -69,11 +69,12 @@ export interface PreparedRound {
 }
 
 /**
- * Takes off what strips share, and parts families that are two batches: what is left of each path is
- * its own.
+ * Subtracts what strips share, and splits families that are two batches: what remains belongs to
+ * the path alone.
  *
- * @param recorded one for each path of the desk, in its order
- * @param reference what the desk as a whole is compared with; it is not judged without one
+ * @param recorded one for each path of the desk, in order
+ *
+ * @param reference what the desk as a whole is compared with; without one it is not judged
  */
 export function prepareRound(
   desk: JudgedDesk,
@@ -119,11 +120,12 @@ function structureOf(desk: JudgedDesk): SharedStructure {
 }
 
 /**
- * Ranks and diagnoses all paths of a round, one by one and across the desk. What several paths share
- * is found first and taken off, so that each is judged as though the shared part were sound.
+ * Ranks and diagnoses all paths of a round, individually and across the desk. What several paths
+ * share is found first and subtracted, so that each is judged as if the shared part were good.
  *
- * @param recorded one for each path of the desk, in its order
- * @param reference what the desk as a whole is compared with; it is not judged without one
+ * @param recorded one for each path of the desk, in order
+ *
+ * @param reference what the desk as a whole is compared with; without one it is not judged
  */
 export function rankAndDiagnose(
   desk: JudgedDesk,
@@ -215,7 +217,7 @@ function withStranger({ findings }: RankedPartner, first: Cause | undefined): re
   );
 }
 
-/** What each path is to be seen against: its family, and the others. */
+/** Creates the reference for each path: its family, and the others. */
 export function createReferenceReader(
   inputs: readonly PathToRank[],
   kinds: readonly Pick<DeskInput, "name" | "nominalDbu">[],
@@ -235,7 +237,7 @@ export function createReferenceReader(
   const panned = createPannedReader(pairs, flow);
   const families = groupFamilies([...inputs, ...seconds]);
   const usual = new Map([...families].map(([name, family]) => [name, computeFamilyStats(family)]));
-  // Another batch or side of the same input is no other input.
+  // Another batch or side of the same input does not count as another input.
   const inputsOf = new Map(
     [...families].map(([name, family]) => [name, new Set(family.map(({ path }) => inputOf(path)))]),
   );
@@ -256,9 +258,9 @@ export function createReferenceReader(
 }
 
 /**
- * Whether both sides of an input's paths come from one signal, by what the desk file calls its
- * stages; by how its paths scatter where that says nothing. If neither shows it, one side says
- * nothing about the other.
+ * Whether both sides of an input's paths come from one signal: by the names of its stages in the
+ * desk file or, if they do not show it, by the scatter of its paths. If neither shows it, one side
+ * says nothing about the other.
  */
 function createPannedReader(
   pairs: readonly { readonly first: PathToRank; readonly second: PathToRank }[],

@@ -17,10 +17,11 @@ import { storeAbsences } from "./build-round-path.js";
 export type ReferencePathContext = DriftContext & { readonly evidence: ReferenceEvidence };
 
 /**
- * The reference path as a round keeps it, without what drifted.
+ * The reference path as stored in a round, without drift.
  *
- * @param takes in the order in which they were played; the first and the last of several count
- * @returns undefined where none was recorded
+ * @param takes in the order played; the first and the last count
+ *
+ * @returns undefined if none was recorded
  */
 export function buildRoundReference(
   { referencePath, paths }: Pick<Desk, "referencePath" | "paths">,
@@ -38,7 +39,10 @@ export function buildRoundReference(
   return { name, into, turns };
 }
 
-/** Whether a single return was played before the others: as its file's name says, else by its place. */
+/**
+ * Whether a single return was played before the others: by its file's name, or else by its
+ * position.
+ */
 function findTurn(
   { found }: MeasuredTake,
   assignments: readonly Assignment<SignalSpan>[],
@@ -75,7 +79,7 @@ function toTurn(turn: MeasuredReferenceTurn["turn"], one: MeasuredTake): Measure
   return { turn, status: "measured", take, readings, ...storeAbsences(absent), curves };
 }
 
-/** The turns that were measured, as ranking takes measurements. */
+/** The measured turns, in the form for ranking. */
 export function getReferenceMeasurements({ into, turns }: RoundReference): ReferenceMeasurements {
   const of = (turn: MeasuredReferenceTurn["turn"]) => {
     const found = turns.find((one) => one.turn === turn && one.status === "measured");
@@ -88,8 +92,7 @@ export function getReferenceMeasurements({ into, turns }: RoundReference): Refer
 /**
  * What the reference path contributes to judging a round.
  *
- * @param earlier the round that it is compared with; of use where its reference path entered at the
- *   same place
+ * @param earlier the round to compare with; used if its reference path entered at the same place
  */
 export function buildReferenceContext(
   reference: RoundReference,
@@ -126,7 +129,7 @@ function listTurns(
   return new Map(counting.map(({ path }, turn) => [path, turn]));
 }
 
-/** Whether the level of a round is known to have held, or what it did was taken off. */
+/** Whether the level of a round is known to be constant, or its drift was corrected. */
 function isHeld({ reference }: Round): boolean {
   if (reference === undefined || reference.turns.length < 2) return false;
   return reference.drift?.level === undefined || reference.drift.level.handled === "taken-off";
@@ -142,7 +145,9 @@ function listGains(round: Round): ReadonlyMap<string, number> {
   );
 }
 
-/** That the reference path is missing, could not be measured, or changed over the round. */
+/**
+ * Doubts that the reference path is missing, could not be measured, or changed during the round.
+ */
 export function listReferenceDoubts(
   { referencePath }: Pick<Desk, "referencePath">,
   reference: RoundReference | undefined,

@@ -4,7 +4,7 @@ import { toPartnerPath } from "../../rank/partner-path.js";
 import { separateShared } from "../../rank/shared/separate-shared.js";
 import type { PlacedInput, SharedFault, SharedStructure } from "../../rank/shared/types.js";
 
-/** A fault with the paths of the round: what only second sides show is of that side. */
+/** A shared fault with the round's paths: if only second sides show it, it belongs to that side. */
 function ofPaths(
   fault: SharedFault,
   placed: readonly PlacedInput[],
@@ -20,9 +20,9 @@ function ofPaths(
 }
 
 /**
- * Separates what strips share from what each path has for itself, on both sides of a stereo bus.
+ * Separates what strips share from what belongs to each path, on both sides of a stereo bus.
  *
- * @param paths one for each input, in its order
+ * @param paths one for each input, in order
  * @returns inputs in the order given, without the shares of the faults
  */
 export function separateSides(

@@ -6,18 +6,18 @@ import type { Doubt } from "../../doubt.js";
 import { DeskroundError } from "../../errors.js";
 import type { ReadCapture } from "../read/read-captures.js";
 
-/** Two files of which the one named first ought to stand behind the other. */
+/** Two files in the wrong order. */
 type Pair = readonly [string, string];
 
-/** Shells list by the bytes of a name or as a dictionary does. */
+/** Dictionary order, used by some shells; others sort by bytes. */
 const words = new Intl.Collator("en");
 /** Digits count as numbers: take 2 comes before take 10. */
 const byNumber = new Intl.Collator("en", { numeric: true });
 
 /**
- * Files whose returns take the paths of one list in turn must stand in the order of their numbers.
- * A recording in parts has no other order; captures of one return each may be named in another on
- * purpose, as where a path was played again later, so of these it is only said.
+ * Checks that files whose returns are assigned to one list in order are named in the order of their
+ * numbers. Parts of a split recording must be; captures of one return each may be in another order
+ * on purpose, e.g. if a path was played again later, so for these it is only a doubt.
  *
  * @returns doubts
  * @throws DeskroundError `usage`
@@ -46,10 +46,10 @@ export function validateOrder(
 }
 
 /**
- * Whether files stand as a shell lists them, letter by letter, where their numbers ask for another
- * order: "take 1, take 10, take 2". Files in an order of the user's own are left alone.
+ * Whether files are in a shell's alphabetical order although their numbers have another: "take 1,
+ * take 10, take 2". Any other order is the user's choice.
  *
- * @returns the first two neighbours in the wrong order; undefined where nothing is amiss
+ * @returns the first two neighbours in the wrong order; undefined if there are none
  */
 function listedFault(files: readonly string[]): Pair | undefined {
   const byLetter = files.every((file, k) => k === 0 || files[k - 1] < file);
@@ -61,7 +61,7 @@ function listedFault(files: readonly string[]): Pair | undefined {
   return wrong < 0 ? undefined : [files[wrong - 1], files[wrong]];
 }
 
-/** A file that is listed before the one in which a return of its own begins. */
+/** A file listed before the one in which its first return begins. */
 function jointFault(files: readonly string[], captures: readonly ReadCapture[]): Pair | undefined {
   for (const { info, found } of captures) {
     for (const { endsIn } of [...found.returns, ...found.cuts]) {
@@ -80,7 +80,7 @@ function asListed(pair: Pair): DeskroundError {
   return new DeskroundError(
     "usage",
     `${before} is listed before ${after}: the captures are in alphabetical order, not in that of their numbers.`,
-    `${inTheirOrder}, as in a?.wav a??.wav, ${orMap}.`,
+    `${inTheirOrder}, e.g. a?.wav a??.wav, ${orMap}.`,
   );
 }
 
@@ -98,6 +98,6 @@ function notAsNumbered(pair: Pair): DeskroundError {
   return new DeskroundError(
     "usage",
     `${before} is listed before ${after}, though by its number it was recorded later.`,
-    `${inTheirOrder}. If this is that order, give them names of their own, as mic.wav and line.wav, ${orMap}.`,
+    `${inTheirOrder}. If this is that order, give them different names, e.g. mic.wav and line.wav, ${orMap}.`,
   );
 }

@@ -31,41 +31,41 @@ import type { ReadCapture } from "../read/read-captures.js";
 import { validateOrder } from "./capture-order.js";
 import { type PlayedPasses, placePasses, type WantedPasses } from "./place-passes.js";
 
-/** Which returns each path has, and why the others have none. */
+/** The returns of each path, and why other paths have none. */
 export interface ReturnsByPath {
-  /** What was decided, return by return, whole or not. */
+  /** The assignment of every return, complete or not. */
   readonly assignments: readonly Assignment<SignalSpan>[];
   /** Path to its returns, one or several: its takes, the latest last. */
   readonly takes: ReadonlyMap<string, readonly SignalReturn[]>;
-  /** Path to what was heard instead of a return: faults of the path. */
+  /** Path to what was heard instead of a return, if that is a fault of the path. */
   readonly unheard: ReadonlyMap<string, NothingBack>;
-  /** Path to what its capture holds instead of a return, where that is any sound. */
+  /** Path to the sound that its capture has instead of a return. */
   readonly instead: ReadonlyMap<string, LoudSound>;
-  /** Path to what is wrong with its capture. */
+  /** Path to the fault of its capture. */
   readonly spoilt: ReadonlyMap<string, NotMeasured>;
   readonly doubts: readonly Doubt[];
-  /** What was played in passes; absent where none was. */
+  /** Passes played; absent if none. */
   readonly passes?: PlayedPasses;
 }
 
 /** What the user says about the assignment. */
 export interface GroupOptions {
   readonly map?: readonly PathMapEntry[] | undefined;
-  /** Paths that gave nothing back. */
+  /** Paths that returned nothing. */
   readonly silent: readonly string[];
-  /** For each channel of a multichannel capture the paths that it may hold. */
+  /** Paths that each channel of a multichannel capture may hold. */
   readonly channels?: readonly (readonly string[])[] | undefined;
-  /** The only paths that are asked for. */
+  /** Paths requested; all when undefined. */
   readonly wanted?: readonly string[] | undefined;
-  /** Of which passes, where several outputs played them; see {@link WantedPasses}. */
+  /** Which passes were recorded, if several outputs played; see {@link WantedPasses}. */
   readonly wantedPasses?: WantedPasses["passes"] | undefined;
 }
 
 type Candidate = SignalReturn | IncompleteReturn | UnheardCapture;
 
 /**
- * Decides which path each return belongs to and collects every doubt about it. Returns that are
- * cut off, and captures without any, count as the turn of a path where they most likely were.
+ * Decides which path each return belongs to and collects every doubt about it. Incomplete returns,
+ * and captures without any, count as the turn of a path if they probably were.
  *
  * @throws DeskroundError `usage`, with the doubts about the captures
  */
@@ -105,7 +105,7 @@ function place(
   );
   const partOf = (file: string) => parts.get(file);
   const patterns = desk.captures;
-  // A controls pass is played without it.
+  // A controls pass is played without the reference path.
   const isPass = candidates.some(({ profile }) => profile === "controls");
   const reference = isPass ? undefined : desk.referencePath?.name;
   const options = { map, skipped: silent, wanted, channelPaths, partOf, patterns, reference };
@@ -192,8 +192,8 @@ function place(
 }
 
 /**
- * The paths that a controls pass goes through, in its order, where the windows of its returns are those
- * that the plan asks for; all of the desk for one that moves everything everywhere.
+ * The paths of a controls pass, in order, if its returns have the planned numbers of windows; all
+ * of the desk if every control is moved on every path.
  */
 function listStopPaths(
   candidates: readonly Candidate[],
@@ -210,7 +210,7 @@ function listStopPaths(
   return fits ? stops.map(({ path }) => path) : desk.paths;
 }
 
-/** The returns of a capture, whole or not; the capture itself where nothing of any was heard. */
+/** The returns of a capture, complete or not; the capture itself if no marker was found. */
 function candidatesOf(
   { found, info, channels, goesOn }: ReadCapture,
   list: readonly (readonly string[])[],
@@ -227,8 +227,8 @@ function candidatesOf(
 
 /**
  * Channels without a return where most others had one at the same moment: the signal was played
- * into all of them. Where it went to one after the other, a channel may have had its turn elsewhere,
- * unless there were as many turns in which nothing but crosstalk was heard.
+ * into all of them. If it was played into one after the other, a channel may have had its turn
+ * elsewhere, unless there were as many turns with nothing but crosstalk.
  */
 function silentChannels(
   { returns, cuts, idleTurns = 0 }: SearchResult,
@@ -257,7 +257,7 @@ function isWhole(one: Candidate): one is SignalReturn {
   return one.missing === undefined;
 }
 
-/** Why a return is not whole: no marker was found, because these samples are not finite. */
+/** Why a return is incomplete, e.g. a marker was lost because samples are not finite. */
 function reasonOf(cut: IncompleteReturn, capture: ReadCapture | undefined): NotMeasured {
   const { channel, startSample, lengthSamples } = cut;
   const bad = capture?.found.heard[channel].bad ?? [];
@@ -271,7 +271,7 @@ function reasonOf(cut: IncompleteReturn, capture: ReadCapture | undefined): NotM
     : { code: "cut-short", cut: short, heard: { code: "incomplete", part } };
 }
 
-/** What became of each return that is not whole, and of each capture or channel without one. */
+/** Doubts about each incomplete return, and each capture or channel without one. */
 function listLostDoubts(
   { found, info, instead, goesOn }: ReadCapture,
   assigned: AssignmentResult<Candidate>,
@@ -310,20 +310,22 @@ function listLostDoubts(
   return [...silent, ...cut];
 }
 
-/** A signal of another version beside returns of this one. */
+/** Doubt that a capture also has a signal of another version. */
 function listVersionDoubts({ found, info }: ReadCapture): readonly Doubt[] {
   if (found.strange === 0 || found.returns.length === 0) return [];
   return [{ code: "other-version", file: info.file }];
 }
 
-/** Doubts that say of returns that they were left out. */
+/** Doubts saying that returns were left out. */
 const saysLeftOut: ReadonlySet<DoubtCode> = new Set([
   "more-returns-than-paths",
   "not-in-map",
   "channel-without-path",
 ]);
 
-/** Assignment reports the surplus of a list; this reports what it leaves out silently. */
+/**
+ * Surplus returns of a list are reported by the assignment; this reports other returns left out.
+ */
 function listUnassignedDoubts({
   unassigned,
   doubts,
@@ -345,13 +347,13 @@ function checkSilent(
   );
 }
 
-/** All that passes hold came back on channels of others. */
+/** Error if every return of the passes came back on another path's channel. */
 function nothingInPlace(captures: readonly ReadCapture[]): DeskroundError {
   const files = formatList(captures.map(({ info }) => toDisplayName(info.file)));
   return new DeskroundError(
     "usage",
-    `${files}: nothing of these passes came back on the channel that the run sheet has for it.`,
-    "Were channels swapped at the interface or the recorder, or is their order reversed? Connect them as on the sheet and record again, or name them in desk.yaml as they are: buses or channels.",
+    `${files}: no path of these passes came back on its channel of the run sheet.`,
+    "Were channels swapped at the interface or the recorder, or is their order reversed? Connect them as on the sheet and record again, or change buses or channels in desk.yaml to what they are.",
   );
 }
 
@@ -363,8 +365,8 @@ function nothingPlaced(
   if (why === "wanted") {
     return new DeskroundError(
       "usage",
-      `${files}: holds returns, but none of the paths that are asked for.`,
-      `Name recordings of those paths, or others with --only; a re-test asks for those of \`${formatCommand("plan --retest")}\`.`,
+      `${files}: holds returns, but none of the paths requested.`,
+      `Name recordings of those paths, or others with --only; a re-test needs those of \`${formatCommand("plan --retest")}\`.`,
     );
   }
   return why === "map"
@@ -376,6 +378,6 @@ function nothingPlaced(
     : new DeskroundError(
         "usage",
         `${files}: holds returns, but --silent leaves no path for them.`,
-        "Name only paths as silent that gave nothing back.",
+        "Name only paths as silent that returned nothing.",
       );
 }

@@ -4,7 +4,7 @@ import { type GroupOptions, groupReturns, type ReturnsByPath } from "./group-ret
 import { findStereoBus } from "./stereo-bus.js";
 
 /**
- * Gives every return its path, and decides whether the desk was recorded in stereo.
+ * Assigns every return to its path, and decides whether the desk was recorded in stereo.
  *
  * @throws DeskroundError `usage`, with the doubts about the captures
  */

@@ -13,12 +13,15 @@ import { formatList } from "../../text/format-list.js";
 import type { ReadCapture } from "../read/read-captures.js";
 import { parseWantedPaths } from "./wanted-paths.js";
 
-/** What was played in passes. */
+/** The passes played. */
 export interface PlayedPasses {
   readonly plan: PassPlan;
-  /** Passes as they were recorded, by their numbers in the plan. */
+  /** Numbers in the plan of the passes recorded, in that order. */
   readonly heard: readonly number[];
-  /** By path, all whose strips were open on its recording channel; itself alone where it had one. */
+  /**
+   * By path, all paths whose strips were open on its recording channel; only itself if it had its
+   * own channel.
+   */
   readonly open: ReadonlyMap<string, readonly string[]>;
 }
 
@@ -28,7 +31,7 @@ export interface PlayedPasses {
  */
 const emptyPeak = 3e-7;
 
-/** Files that lack a channel which desk.yaml names and none of the passes uses. */
+/** Files without a channel that desk.yaml names but no pass uses. */
 function listFewerChannels(
   files: readonly PassFile[],
   { buses, channels }: Pick<Desk, "buses" | "channels">,
@@ -39,14 +42,14 @@ function listFewerChannels(
   const used = findHighestChannel(passes) + 1;
   return files.flatMap((one): Doubt[] => {
     const isTold = told.some((doubt) => "file" in doubt && doubt.file === one.file);
-    // Just those that the passes use are recorded on purpose.
+    // Exactly the channels that the passes use may be recorded on purpose.
     return !isTold && one.channels > used && one.channels < named
       ? [{ code: "channels-fewer", file: one.file, channels: one.channels, named }]
       : [];
   });
 }
 
-/** Whose the returns of passes are. */
+/** Returns of passes with their paths. */
 export interface PlacedPasses {
   /** Files that hold passes. */
   readonly files: ReadonlySet<string>;
@@ -58,23 +61,25 @@ export interface PlacedPasses {
   readonly played: PlayedPasses;
 }
 
-/** Which passes recordings may hold, where not all of the desk is asked for. */
+/** Which passes may have been recorded, if not the whole desk is requested. */
 export interface WantedPasses {
   readonly paths: readonly string[];
   /**
-   * `planned`: passes planned for these paths alone; `whole`: those of the whole desk in which they have
-   * their turn, of which all counts.
+   * `planned`: passes planned for these paths alone; `whole`: those of the whole desk that contain
+   * them; every path in them counts.
    */
   readonly passes: "planned" | "whole";
 }
 
 /**
- * Gives the returns of passes their paths, by the outputs that they answer.
+ * Assigns the returns of passes to paths, by their outputs.
  *
- * @param wanted what is asked for; all of the desk when absent
- * @returns undefined where no capture holds a pass
- * @throws DeskroundError `usage` where the desk file says nothing about outputs, or nothing shows whether
- *   they are passes of the whole desk
+ * @param wanted paths requested; the whole desk when absent
+ *
+ * @returns undefined if no capture holds a pass
+ *
+ * @throws DeskroundError `usage` if the desk file says nothing about outputs, or it is unclear
+ * whether they are passes of the whole desk
  */
 export function placePasses(
   captures: readonly ReadCapture[],
@@ -126,7 +131,7 @@ export function placePasses(
       planned: all.passes.length,
     });
   }
-  // Of passes of the whole desk only what is asked for counts, unless all that plays along does.
+  // In passes of the whole desk only the paths requested count, unless all are to count.
   const only = wanted?.passes === "planned" && plan === all ? new Set(wanted.paths) : undefined;
   const isWanted = (path: string) => only?.has(path) ?? true;
   return {
@@ -142,7 +147,7 @@ export function placePasses(
   };
 }
 
-/** Channels of which peak and power are those of an earlier one to the last bit. */
+/** Channels with exactly the peak and power of an earlier one. */
 function findCopies(
   heard: readonly { readonly peak: number; readonly rms: number }[],
 ): ReadonlyMap<number, number> {
@@ -173,7 +178,7 @@ function ofWhichPlan(
     ? new DeskroundError(
         "usage",
         `${files}: it is not clear which passes these are. The sheet of the re-test has ${numbers.length === 1 ? "pass" : "passes"} ${formatList(numbers)} of the ${all.passes.length} of the whole desk.`,
-        "Give a recording of each pass on the sheet, or name each file for its pass, as in `pass 3.wav`.",
+        "Give a recording of each pass on the sheet, or name each file after its pass, e.g. `pass 3.wav`.",
       )
     : new DeskroundError(
         "usage",
@@ -188,6 +193,6 @@ function withoutOutputs(captures: readonly ReadCapture[]): DeskroundError {
   return new DeskroundError(
     "usage",
     `${captures[0].info.file}: holds a pass that several outputs played, but desk.yaml does not say what they are connected to.`,
-    `Write it as for the run sheet: outputs: ${most} for ${most} that are patched by hand, or what each is wired to.`,
+    `Write it as you did for the run sheet: outputs: ${most} for ${most} that are patched by hand, or what each is wired to.`,
   );
 }

@@ -9,10 +9,10 @@ import type { DeskPath } from "../../desk/types.js";
 import { DeskroundError } from "../../errors.js";
 import { readRegularFile, UnreadableFileError } from "../../read-regular-file.js";
 
-/** No map written by hand comes near this, bytes. */
+/** Bytes; far more than any map written by hand. */
 const largestMap = 1_000_000;
 
-/** What `--map` says: of returns, or of the channels of all multichannel captures. */
+/** Contents of `--map`: paths of returns, or of the channels of all multichannel captures. */
 export interface PathMap {
   readonly entries?: readonly PathMapEntry[];
   /** As in `Desk`. */
@@ -20,9 +20,9 @@ export interface PathMap {
 }
 
 /**
- * Reads the map that `--map` names: a file if there is one of that name, else the list itself.
+ * Reads the map given by `--map`: a file if one has that name, otherwise the list itself.
  *
- * @throws DeskroundError `usage`; `no-such-file` where the text must be meant as a file's name
+ * @throws DeskroundError `usage`; `no-such-file` if the text must be a file name
  */
 export function readMap(map: string, paths: readonly DeskPath[]): PathMap {
   if (existsSync(map)) return parsed(textOf(map), map, paths);
@@ -41,7 +41,10 @@ function parsed(text: string, origin: string, paths: readonly DeskPath[]): PathM
   return channels === undefined ? { entries: parseMap(text, origin, paths) } : { channels };
 }
 
-/** One word that is not a path of the desk, but has an extension or more than one slash. */
+/**
+ * Whether a text must be a file name: one word that is not a path, with an extension or several
+ * slashes.
+ */
 function looksLikeFile(map: string, paths: readonly DeskPath[]): boolean {
   const text = map.trim();
   if (/[\s,]/.test(text) || paths.some(({ path }) => path === text)) return false;
@@ -50,7 +53,7 @@ function looksLikeFile(map: string, paths: readonly DeskPath[]): boolean {
 
 function textOf(file: string): string {
   const name = toDisplayName(file);
-  const hint = "A map is a text file with a path for each return, as in 7/mic.";
+  const hint = "A map is a text file with a path for each return, e.g. 7/mic.";
   let bytes: Uint8Array;
   try {
     bytes = readRegularFile(file, largestMap);

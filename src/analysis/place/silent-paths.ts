@@ -3,7 +3,7 @@ import type { DeskPath } from "../../desk/types.js";
 import { DeskroundError } from "../../errors.js";
 
 /**
- * The paths that the user names silent, each once.
+ * The paths that the user declared silent, each once.
  *
  * @throws DeskroundError `usage` for one that the desk does not have
  */

@@ -1,8 +1,8 @@
 import type { SignalReturn } from "../../capture/types.js";
 
 /**
- * Where most returns of a round came from both sides of a stereo bus, the others did too: what is
- * a channel not driven on its own is then the silent side of the bus.
+ * If most returns of a round came from both sides of a stereo bus, all did: an undriven channel is
+ * then the silent side of the bus.
  *
  * @param takes of each path
  */

@@ -7,9 +7,9 @@ import { DeskroundError } from "../../errors.js";
 
 /**
  * The paths that `--only` names, in run-sheet order: strips (`7`, `3A`, `1-4`), paths (`7/mic`,
- * `1-4/mic`) and inputs (`mic`), in any mixture.
+ * `1-4/mic`) and inputs (`mic`), in any combination.
  *
- * @throws DeskroundError `usage` for what the desk does not have, or where nothing is named
+ * @throws DeskroundError `usage` for names that the desk does not have, or no name at all
  */
 export function parseWantedPaths(
   named: readonly string[],

@@ -2,13 +2,13 @@ import { buildReturn, type MarkerPair } from "../../capture/find/find-returns.js
 import type { RecordingInfo, SignalReturn } from "../../capture/types.js";
 import { getThreadReader } from "../../threads/thread-files.js";
 
-/** Some returns of a capture, known by their markers, to be placed: plain data. */
+/** Some returns of a capture to be located, given by their markers: plain data. */
 export interface BuildReturnsTask {
   readonly info: RecordingInfo;
   readonly pairs: readonly MarkerPair[];
 }
 
-/** Places returns to a fraction of a sample. */
+/** Locates returns to a fraction of a sample. */
 export async function runBuildReturnsTask({
   info,
   pairs,

@@ -9,14 +9,14 @@ interface Looked {
   readonly found: SearchResult;
 }
 
-/** What has to be said about captures, whatever becomes of their returns. */
+/** Doubts about captures, independent of their returns. */
 export function listCaptureDoubts(captures: readonly Looked[]): readonly Doubt[] {
   return captures.flatMap(({ info, found }) => [...info.doubts, ...found.doubts]);
 }
 
 /**
- * Calls a function and adds the doubts about the captures to what it refuses: where returns are
- * fewer than they should be, one of them is often why.
+ * Calls a function and adds the doubts about the captures to its error: they often explain why
+ * there are too few returns.
  *
  * @throws what the function throws
  */

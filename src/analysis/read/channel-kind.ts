@@ -4,9 +4,9 @@ import type { RecordingInfo } from "../../capture/types.js";
 import { normalizeName } from "../../desk/names.js";
 
 /**
- * Whether the channels of a capture are sides of one output or paths of their own: these where a
- * map says so of the file, or where the desk's channels are known and the file has more than two
- * channels, or just as many as they are.
+ * Whether the channels of a capture are sides of one output or separate paths: paths if a map says
+ * so for the file, or if the desk's channels are known and the file has more than two channels or
+ * exactly that number.
  *
  * @param channels of the desk's multichannel recorder, when known
  * @param map of returns

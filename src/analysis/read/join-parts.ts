@@ -13,18 +13,20 @@ export interface SearchedCapture {
   readonly info: RecordingInfo;
   readonly found: SearchResult;
   readonly scope: SearchScope;
-  /** Set where a return that began in the file before runs on into this one. */
+  /** Set if a return that began in the previous file continues in this one. */
   readonly goesOn?: true;
 }
 
 /**
- * Finds the returns that begin in one file and end in the next, where the recorder split a capture
- * in their midst. What was taken for two halves becomes one return of the file it begins in, whole
- * or with more lost or repeated than a dropout while the recorder changed files.
+ * Finds the returns that begin in one file and end in the next, because the recorder split the
+ * capture there. Two halves become one return of the file in which it begins, complete or with more
+ * lost or repeated than a dropout at the change of files.
  *
  * @param searched files in the order given
- * @param search looks through stretches of joined files
- * @returns the same files; those that are continued say by what
+ *
+ * @param search searches ranges of joined files
+ *
+ * @returns the same files; those that are continued say by which
  */
 export async function joinParts(
   searched: readonly SearchedCapture[],
@@ -58,7 +60,7 @@ export async function joinParts(
   return joined;
 }
 
-/** A file with those that may continue it, as far as a stretch reaches. */
+/** A file with those that may continue it, as far as a range extends. */
 function chain(
   searched: readonly SearchedCapture[],
   next: readonly (number | undefined)[],
@@ -78,7 +80,7 @@ function chain(
   }, undefined) as RecordingInfo;
 }
 
-/** Puts a return that crosses from one file into others into the first, and its halves away. */
+/** Adds a return that crosses files to the first of them, and removes its halves. */
 function join(
   joined: SearchedCapture[],
   next: readonly (number | undefined)[],
@@ -108,13 +110,13 @@ function inTime<R extends SignalSpan>(returns: readonly R[]): readonly R[] {
   return [...returns].sort((a, b) => a.startSample - b.startSample);
 }
 
-/** Whether a return has both its markers, though in the file it begins in it has no end. */
+/** Whether a return has both markers although it has no end in its first file. */
 function isTorn(one: IncompleteReturn, cuts: readonly IncompleteReturn[]): boolean {
   if (one.missing !== "middle") return false;
   return cuts.some(({ missing, atSample }) => missing === "end" && isWithin(one, atSample));
 }
 
-/** Whether a marker at a frame of the file in which a return begins is one of the return's own. */
+/** Whether a marker, at a frame of the file in which a return begins, belongs to that return. */
 function isWithin(one: SignalReturn | IncompleteReturn, at: number): boolean {
   return at > one.startSample && at < endOf(one);
 }

@@ -10,29 +10,29 @@ import { describeIncomplete } from "./describe-incomplete.js";
 /** Why a capture holds no whole return, as data: `report/not-measured` has the words. */
 export interface NoReturn {
   readonly heard: Heard;
-  /** Set where the file ends before its header says: what is missing may hold the return. */
+  /** Set if the file ends before its header says: the missing part may hold the return. */
   readonly cut?: CutShort;
   /** Whether the path may be to blame, or only how it was recorded. */
   readonly blame: "path" | "capture";
-  /** R.m.s. of all that was heard, 0 for a sine at full scale; absent for digital silence. */
+  /** R.m.s. of the whole capture, 0 for a full-scale sine; absent for digital silence. */
   readonly levelDbfs?: number;
   /** Peak over r.m.s., decibels, and the share of samples at full scale; absent as above. */
   readonly crestDb?: number;
   readonly clippedShare?: number;
 }
 
-/** Nothing above this is silence, dBFS peak. */
+/** dBFS peak; silence is below this. */
 const silenceDb = -75;
 /** Returns are found down to about here. */
 const lowDb = -55;
 /** More of a capture than this at full scale is clipping. */
 const clippedShare = 2e-4;
-/** If more of a capture than this is not samples at all, that is what to report. */
+/** If a larger share of samples is invalid, that is reported. */
 const badShare = 2e-4;
 
 /**
- * What was heard in a capture instead of a whole return. A file that ends before its header says is
- * to blame itself.
+ * What was heard in a capture instead of a whole return. If the file ends before its header says,
+ * the file is to blame.
  *
  * @param found the search's result, without returns
  * @param info of the capture
@@ -46,7 +46,7 @@ export function explainNoReturn(
   return cut === undefined ? explained : { heard: explained.heard, cut, blame: "capture" };
 }
 
-/** How much of a file is there that ends before its header says; undefined for any other. */
+/** How much there is of a file that is cut short; undefined for any other. */
 export function findCutShort(doubts: readonly Doubt[]): CutShort | undefined {
   return doubts.flatMap(listCut)[0];
 }
@@ -75,11 +75,11 @@ function explainHeard(found: SearchResult, sampleRate: number): NoReturn {
   };
 }
 
-/** What one channel of a capture held instead of the return that others held. */
+/** What one channel of a capture holds instead of the return that others have. */
 export function explainNoReturnOnChannel(levels: ChannelLevels): NoReturn {
   const { rms, peak, atFullScale, frames } = levels;
   const heard = describe(levels);
-  // The noise of a desk and a converter is never nought: a path that passes nothing leaves it.
+  // Noise of desk and converter is never zero: even a path that passes nothing has it.
   const isFile = heard.code === "digital-silence" || heard.code === "invalid-samples";
   const blame = isFile ? "capture" : "path";
   if (!(rms > 0)) return { heard, blame };

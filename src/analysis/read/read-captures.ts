@@ -18,27 +18,29 @@ export interface ReadCapture {
   readonly info: RecordingInfo;
   readonly found: SearchResult;
   readonly sha256: string;
-  /** Sides of one output, or each the output of a path. */
+  /** `sides` of one output, or each the output of one of several `paths`. */
   readonly channels: SearchScope["channels"];
-  /** What was heard instead, when it holds no whole return. */
+  /** What was heard instead, if it has no complete return. */
   readonly instead?: NoReturn;
-  /** Set where a return that began in the file before runs on into this one. */
+  /** Set if a return that began in the previous file continues in this one. */
   readonly goesOn?: true;
 }
 
-/** Captures, and what has to be said about files that are not captures. */
+/** Captures, and doubts about files that are not captures. */
 export interface CaptureReadings {
   readonly captures: readonly ReadCapture[];
   readonly doubts: readonly Doubt[];
 }
 
 /**
- * Looks through capture files for returns. All headers are checked before the first long search.
- * The test signal itself, when it is named among the captures, is left out. That no capture holds a
- * return is not a error here: `jobs/read-returns.ts` refuses it, in words.
+ * Searches capture files for returns. All headers are checked before the first long search. The
+ * test signal itself, if named among the captures, is left out. It is not an error here if no
+ * capture holds a return: `jobs/read-returns.ts` refuses it, in words.
  *
  * @param channelsOf what the channels of a capture are; sides of one output when absent
- * @throws DeskroundError `no-return` for the signal itself alone; `usage` for a capture named twice; `no-such-file`, `not-a-recording`, `recording-damaged`, `recording-unsupported`, `signal-version` for a
+ * @throws DeskroundError `no-return` for the signal itself alone; `usage` for a capture named
+ * twice; `no-such-file`, `not-a-recording`, `recording-damaged`, `recording-unsupported`,
+ * `signal-version` for a
  *   file that cannot be used
  */
 export async function readCaptures(
@@ -48,7 +50,7 @@ export async function readCaptures(
 ): Promise<CaptureReadings> {
   const named = files.map(inspectRecording);
   checkNamedOnce(files);
-  // A capture that carries a signal's own chunks must carry those of this version.
+  // A capture with a signal's chunks must be of this version.
   const signals = named.map(findEmbeddedSignal);
   const infos: RecordingInfo[] = [];
   for (const [i, info] of named.entries()) {
@@ -63,7 +65,7 @@ export async function readCaptures(
   const search = searchCaptures(searches, (done) =>
     onProgress({ stage: "finding returns", done, total: infos.length }),
   );
-  // Whichever fails first is reported; the other's refusal must not go unheard.
+  // Whichever fails first is reported; the other's rejection must be handled too.
   const [found, sums] = await Promise.all([search, checksums(infos)]);
   infos.forEach(({ file }, i) => {
     if (stateOf(file) !== states[i]) throw stillWritten(file);
@@ -82,7 +84,7 @@ export async function readCaptures(
   return { captures, doubts };
 }
 
-/** Length and time of a file: other than before, somebody writes to it. */
+/** Length and time of a file: if they change, something writes to it. */
 function stateOf(file: string): string {
   const { size, mtimeMs } = statSync(file, { throwIfNoEntry: false }) ?? {};
   return `${size} ${mtimeMs}`;
@@ -96,7 +98,7 @@ function stillWritten(file: string): DeskroundError {
   );
 }
 
-/** The same file under two names, or by a link, is one too. */
+/** Also finds the same file under two names, or by a link. */
 function checkNamedOnce(files: readonly string[]): void {
   const real = files.map((file) => realpathSync(file));
   const twice = real.findIndex((file, i) => real.indexOf(file) !== i);
@@ -110,7 +112,7 @@ function checkNamedOnce(files: readonly string[]): void {
   );
 }
 
-/** Two recordings of a desk are never alike to the last bit; captures of silence may be. */
+/** Rejects copies: two recordings of a desk are never identical; only those of silence may be. */
 function checkCopies(captures: readonly ReadCapture[]): void {
   const heard = captures.filter(({ instead }) => instead === undefined);
   const firsts = new Map<string, string>();
@@ -119,7 +121,7 @@ function checkCopies(captures: readonly ReadCapture[]): void {
     if (first !== undefined) {
       throw new DeskroundError(
         "usage",
-        `${toDisplayName(info.file)}: holds the very same recording as ${toDisplayName(first)}.`,
+        `${toDisplayName(info.file)}: holds the same recording as ${toDisplayName(first)}.`,
         "Leave out the copy, or name the recording that was meant.",
       );
     }

@@ -3,7 +3,7 @@ import type { RoundCapture, RoundSignal } from "../../history/types.js";
 import { buildSignalTable } from "../../signal/signal-table.js";
 import type { ReadCapture } from "./read-captures.js";
 
-/** The signal of a return as a file keeps it. */
+/** The signal of a return as stored in a round. */
 export function buildRoundSignal(
   { profile, band, signalVersion }: SignalReturn,
   sampleRate: number,
@@ -19,7 +19,7 @@ export function buildRoundSignal(
   };
 }
 
-/** A capture as a file keeps it. */
+/** A capture as stored in a round. */
 export function buildRoundCapture({ info, sha256 }: ReadCapture): RoundCapture {
   const { file, sampleRate, bits, channels, frames } = info;
   return { file, sha256, sampleRate, bits, channels, frames };

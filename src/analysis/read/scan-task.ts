@@ -3,15 +3,15 @@ import type { RecordingInfo } from "../../capture/types.js";
 import { getThreadReader } from "../../threads/thread-files.js";
 import type { OnShare } from "../../threads/thread-pool.js";
 
-/** One stretch of a capture, or of files joined to one, to look through: plain data. */
+/** One block of a capture, or of joined files, to search: plain data. */
 export interface ScanTask {
   readonly info: RecordingInfo;
   readonly stretch: FrameRange;
-  /** Bounds of the search that the stretch is a part of. */
+  /** Bounds of the whole search. */
   readonly whole: FrameRange;
 }
 
-/** Looks through a stretch for chirps. */
+/** Searches a block for chirps. */
 export async function runScanTask(
   { info, stretch, whole }: ScanTask,
   onShare: OnShare,

@@ -12,7 +12,7 @@ import { runOnThreads, type ThreadJob } from "../../threads/thread-pool.js";
 import { type BuildReturnsTask, runBuildReturnsTask } from "./build-returns-task.js";
 import { runScanTask, type ScanTask } from "./scan-task.js";
 
-/** A capture, or files joined to one, to look through for returns. */
+/** A capture, or joined files, to search for returns. */
 export interface CaptureSearch {
   readonly info: RecordingInfo;
   readonly scope: SearchScope;
@@ -30,15 +30,16 @@ const placing: ThreadJob<BuildReturnsTask, readonly SignalReturn[]> = {
   tidy: closeThreadFiles,
 };
 
-/** Returns placed at a time. */
+/** Returns located per task. */
 const pairsPerTask = 4;
 
 /**
- * Finds the returns in captures, their stretches shared among threads. What is found does not
- * depend on how many there are.
+ * Finds the returns in captures, with blocks shared among threads. Results do not depend on the
+ * number of threads.
  *
- * @param onDone called now and then with how many captures are done, parts of them counted
- * @returns one result a search, in their order
+ * @param onDone called now and then with the number of captures done, including fractions
+ *
+ * @returns one result per search, in order
  * @throws DeskroundError `recording-damaged`, `no-such-file`
  */
 export async function searchCaptures(

@@ -14,9 +14,9 @@ import {
 
 /**
  * Whether a file is the one to play: whether it holds, sample by sample, what `deskround signal`
- * writes, in whatever container it was saved again.
+ * writes, in any container.
  *
- * @param signal what its own labels say it is; undefined for a file without such
+ * @param signal as given by its labels; undefined for a file without labels
  */
 export async function isSignalItself(
   signal: SignalFile | undefined,
@@ -24,7 +24,7 @@ export async function isSignalItself(
 ): Promise<boolean> {
   if (signal === undefined || !sampleRates.includes(signal.sampleRate)) return false;
   const { table, sampleRate } = signal;
-  // Nothing is synthesised for a recording that cannot be it.
+  // Avoids synthesising a signal for a recording of another length.
   if (info.frames !== countFramesOfSignal(signal, info)) return false;
   const pass = findEmbeddedPass(info);
   if (pass !== undefined) return isPassItself(pass, table, sampleRate, info);
@@ -36,10 +36,11 @@ export async function isSignalItself(
 }
 
 /**
- * How many frames a file has that holds a signal from beginning to end: fewer while it is copied.
+ * Sample frames of a file with the complete signal: a file still being copied has fewer.
  *
- * @param signal what the file's own labels say it is
- * @returns 0 where what the labels say is not a signal of ours
+ * @param signal as given by the file's labels
+ *
+ * @returns 0 if the labels describe no known signal
  */
 export function countFramesOfSignal(
   { table, sampleRate }: SignalFile,
@@ -53,7 +54,7 @@ export function countFramesOfSignal(
   return computePassFrames(buildPassSignal(profile, band, pass.used, pass.form), sampleRate);
 }
 
-/** Whether a file of several channels is the signal of a pass, byte by byte as it is written. */
+/** Whether a multichannel file is the signal of a pass, byte for byte. */
 function isPassItself(
   { used, form }: EmbeddedPass,
   { profile, band }: SignalFile["table"],
@@ -90,7 +91,7 @@ function formatOf({ sampleFormat, bits }: RecordingInfo): SignalFormat | undefin
 
 const blockFrames = 65_536;
 
-/** Whether a recording of one channel holds just these samples. */
+/** Whether a mono recording has exactly these samples. */
 async function holdsSamples(
   info: RecordingInfo,
   bytes: Uint8Array,

@@ -9,17 +9,17 @@ import type { PathCalibration, UnlikeWords } from "../../measure/calibration/typ
 import type { ReadCapture } from "../read/read-captures.js";
 import type { MeasuredTake, MeasuredTakes } from "./measure-takes.js";
 
-/** Measurements of a round, and what they were calibrated with. */
+/** Measurements of a round, and their calibration. */
 export interface CalibratedTakes {
   readonly takes: MeasuredTakes;
-  /** Undefined where none was used. */
+  /** Undefined if none was used. */
   readonly calibration: UsedCalibration | undefined;
   readonly doubts: readonly Doubt[];
 }
 
 /**
- * Takes the interface out of every measurement of a round. A calibration that does not fit all of
- * them is not used at all, with a doubt: siblings are compared in one unit.
+ * Removes the interface from every measurement of a round. A calibration that does not fit all of
+ * them is not used, with a doubt: siblings must be compared in one unit.
  *
  * @param takes of each path, as recorded
  * @param calibration of the desk; undefined if there is none or it is to be left out
@@ -55,7 +55,7 @@ export function applyCalibration(
   return { takes: new Map(applied), calibration, doubts: listWordDoubts(captures, calibration) };
 }
 
-/** Longer words add less than any converter (common practice). */
+/** Bits; longer words add less noise than any converter (common practice, no source). */
 const enoughBits = 24;
 
 function listWordDoubts(
@@ -68,7 +68,7 @@ function listWordDoubts(
   return [{ code: "calibration-of-other-words", day: date.slice(0, 10), loopback, round }];
 }
 
-/** In which words a round's file and the loopback were written, where they are unlike. */
+/** Word lengths of a round's file and the loopback, if they differ. */
 function unlikeWords(
   bits: number | undefined,
   { captures, signal }: UsedCalibration,
@@ -77,7 +77,7 @@ function unlikeWords(
   return heardStep === ownStep ? undefined : { heardStep, ownStep, sampleRate: signal.sampleRate };
 }
 
-/** For words of this many bits, full scale 1; 0 where it does not count. */
+/** Quantisation step for this many bits, full scale 1; 0 if negligible. */
 const stepOf = (bits: number) => (bits >= enoughBits ? 0 : 2 ** (1 - bits));
 
 function shortest(files: readonly { readonly bits: number }[]): number {
@@ -101,7 +101,7 @@ type SocketOfPath = Pick<Desk["inputs"][number], "name" | "nominalDbu" | "source
 
 type Misfit = Extract<Doubt, { readonly code: "calibration-misfit" }>["misfit"];
 
-/** What the calibration was not made for. */
+/** Why the calibration does not fit. */
 function misfitOf(
   takes: MeasuredTakes,
   captures: readonly Pick<ReadCapture, "info">[],

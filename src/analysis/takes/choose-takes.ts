@@ -6,17 +6,17 @@ import type { OtherTake, RoundTake, TakeChoice } from "../../history/types.js";
 import type { TakeFault } from "../../not-measured.js";
 import type { MeasuredTake } from "./measure-takes.js";
 
-/** A path's takes, and which of them counts. */
+/** The chosen take of a path, and the others. */
 export interface ChosenTake {
   readonly counts: MeasuredTake;
-  /** From 1; absent where it is the only one. */
+  /** From 1; absent if it is the only one. */
   readonly number?: number;
   readonly chosen?: TakeChoice;
   readonly others: readonly { readonly number: number; readonly one: MeasuredTake }[];
 }
 
 /**
- * Reads which takes the user wants: `7/mic=1` for the first one of 7/mic.
+ * Reads the takes chosen by the user: `7/mic=1` for the first one of 7/mic.
  *
  * @returns number of the take by path
  * @throws DeskroundError `usage`
@@ -55,12 +55,12 @@ export function parseAskedTakes(
 }
 
 /**
- * Decides which take of each path counts: the one asked for; else the latest, unless it is worse
- * in health than an earlier one.
+ * Decides which take of each path counts: the one requested, or else the latest, unless its
+ * recording is worse than an earlier one.
  *
  * @param takes of each path, the latest last
  * @param asked from {@link parseAskedTakes}
- * @throws DeskroundError `usage` for a take that there is not
+ * @throws DeskroundError `usage` for a take that does not exist
  */
 export function chooseTakes(
   takes: ReadonlyMap<string, readonly MeasuredTake[]>,
@@ -104,7 +104,7 @@ function faultOf({ unusable, unheard, doubts = [] }: MeasuredTake): TakeFault | 
   return doubts.includes("empty-side") ? { code: "side-empty" } : undefined;
 }
 
-/** The take that counts, as a round keeps it. */
+/** The take that counts, as stored in a round. */
 export function buildRoundTake({ counts, number, chosen }: ChosenTake): RoundTake {
   return {
     ...placeOf(counts),
@@ -113,7 +113,7 @@ export function buildRoundTake({ counts, number, chosen }: ChosenTake): RoundTak
   };
 }
 
-/** The takes that do not count, as a round keeps them. */
+/** The takes that do not count, as stored in a round. */
 export function buildOtherTakes({ others }: ChosenTake): readonly OtherTake[] {
   return others.map(({ number, one }) => {
     const because = faultOf(one);
@@ -136,10 +136,10 @@ function placeOf({ found, measurement, doubts = [] }: MeasuredTake): RoundTake {
   return { file, ...end, channel, ...played, ...second, startSample, driftPpm };
 }
 
-/** More paths of several takes than this are not named one by one. */
+/** More paths with several takes than this are not named individually. */
 const maxNamed = 5;
 
-/** Which take counts, said of every path that has several; shortly where it is the latest. */
+/** Doubts saying which take counts, for every path with several; brief if it is the latest. */
 export function listTakeDoubts(chosen: ReadonlyMap<string, ChosenTake>): readonly Doubt[] {
   const several = [...chosen].filter(([, { others }]) => others.length > 0);
   const latest = several.filter(([, one]) => one.chosen === "latest");

@@ -3,10 +3,9 @@ import { groupBy } from "../../text/group-by.js";
 import type { MeasuredTake, MeasuredTakes } from "./measure-takes.js";
 
 /**
- * Noise makes sure that no two recordings of a desk are identical to the last bit. Identical
- * returns come from a file copied under another name, or of one output recorded on two channels.
- * Nothing shows which of the two paths it really is, so neither is judged; of two takes the earlier
- * stays.
+ * Because of noise, no two recordings of a desk are identical. Identical returns come from a file
+ * copied under another name, or from one output recorded on two channels. It cannot be known which
+ * of the two paths it is, so neither is judged; of two takes the earlier is kept.
  *
  * @param takes of each path, measured
  * @returns the same, copies as unusable

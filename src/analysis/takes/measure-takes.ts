@@ -33,11 +33,11 @@ export interface MeasuredTake {
   readonly found: SignalReturn;
   readonly measurement?: Measurement;
   readonly doubts?: readonly RecordingFlag[];
-  /** By which copies are known; absent where it was not measured. */
+  /** Identifies copies; absent if it was not measured. */
   readonly fingerprint?: string;
   /** A fault of the capture. */
   readonly unusable?: NotMeasured;
-  /** Next to nothing came through: a fault of the path. */
+  /** Set if almost nothing came through: a fault of the path. */
   readonly unheard?: NothingBack;
 }
 
@@ -98,14 +98,14 @@ const measuring: ThreadJob<MeasureTask, MeasuredReturn> = {
   tidy: closeThreadFiles,
 };
 
-/** Measures any number of returns, on as many threads as are worth it. */
+/** Measures any number of returns, on several threads if worthwhile. */
 export async function measureReturns(tasks: readonly MeasureTask[], onProgress: OnProgress) {
   return runOnThreads(measuring, tasks, (done) =>
     onProgress({ stage: "measuring", done, total: tasks.length }),
   );
 }
 
-/** The table of the kind of signal that a return's markers name. */
+/** The table of the signal that a return's markers identify. */
 function tableOf(
   found: SignalReturn,
   desk: Desk,
@@ -121,7 +121,7 @@ function tableOf(
   throw otherSignal(found, played);
 }
 
-/** The table of a controls pass: the file that was played names its controls, or the desk does. */
+/** The table of a controls pass: its controls are named by the file played, or by the desk. */
 function passTable(
   found: SignalReturn,
   windows: number,
@@ -151,17 +151,17 @@ function otherSignal(found: SignalReturn, played: SignalTable): DeskroundError {
   return new DeskroundError(
     "usage",
     `${toDisplayName(found.file)}: holds a return of the ${found.profile} signal${band(found.band)}, not of the ${played.profile} one${band(played.band)} named with --signal.`,
-    "Name the signal file that was played, or leave --signal out: the markers tell.",
+    "Name the signal file that was played, or leave --signal out: the markers identify the signal.",
   );
 }
 
-/** Signals of one profile differ by the rate that they were written for. */
+/** Signals of one profile differ by the sample rate that they were made for. */
 const bandWords: Readonly<Record<SignalBand, string>> = {
   base: "for 44.1 and 48 kHz (band base)",
   wide: "for 88.2 kHz and up (band wide)",
 };
 
-/** Why a return is of no use whose markers are too far apart or too near. */
+/** Why a return whose markers are too far apart or too close is unusable. */
 async function slipped(
   found: SignalReturn,
   info: RecordingInfo,
@@ -178,7 +178,7 @@ async function slipped(
   }
 }
 
-/** What the recorder lost or repeated, and when, as far as a pass of known length shows it. */
+/** What the recorder lost or repeated, and when, if the length of the pass is known. */
 function slipIn(
   reader: SampleReader,
   found: SignalReturn,
@@ -195,7 +195,7 @@ function describeSlip({ samples, betweenS, longerPpm }: Slip, sampleRate: number
   return { code: "slip", samples, sampleRate, ...between };
 }
 
-/** What the recorder did to a return, where it did not keep every sample once. */
+/** Samples lost or repeated in a return. */
 function describeDropout(marks: readonly ReturnEvent[]): NotMeasured | undefined {
   const [first, ...more] = marks.filter((m) => m.kind === "dropout");
   if (first === undefined) return undefined;
@@ -203,7 +203,7 @@ function describeDropout(marks: readonly ReturnEvent[]): NotMeasured | undefined
   return { code: "dropout", what, samples, between: [atS, untilS], more: more.length };
 }
 
-/** A return this weak that no tone can be read from is a path that passes nothing. */
+/** dB; if no tone can be measured in a return this weak, the path passes nothing. */
 const unheardDb = -30;
 
 function usable(

@@ -19,12 +19,15 @@ export interface MeasureTask {
   readonly mainsHz: number;
 }
 
-/** Room for the samples of a return and of its other side, kept between the tasks of one thread. */
+/** Buffers for the samples of a return and its other side, kept between tasks of a thread. */
 const rooms: Record<"first" | "partner", Float64Array> = {
   first: new Float64Array(0),
   partner: new Float64Array(0),
 };
-/** Returns of one profile differ by their clocks; the room is made once for all of them. */
+/**
+ * Extra frames, since returns of a profile differ in length by their clocks; the buffer is made
+ * once.
+ */
 const spareFrames = 4096;
 
 function roomFor(side: keyof typeof rooms, { lengthSamples }: SignalReturn): Float64Array {
@@ -35,15 +38,15 @@ function roomFor(side: keyof typeof rooms, { lengthSamples }: SignalReturn): Flo
 
 export interface MeasuredReturn {
   readonly measurement: Measurement;
-  /** Doubts about the recording, each said once for all paths that share it. */
+  /** Doubts about the recording; each is reported once for all paths that share it. */
   readonly doubts: readonly RecordingFlag[];
-  /** By which copies are known. */
+  /** Identifies copies. */
   readonly fingerprint: string;
 }
 
 /**
- * `clipped`: the converter clipped somewhere; `bad-samples`: some samples were none;
- * `empty-side`: one side of a stereo bus holds digital silence and nothing else.
+ * `clipped`: the converter clipped somewhere; `bad-samples`: some samples were invalid;
+ * `empty-side`: one side of a stereo bus is digital silence.
  */
 export type RecordingFlag = "clipped" | "bad-samples" | "empty-side";
 
@@ -75,7 +78,7 @@ export async function runMeasureTask({
   return { measurement, doubts, fingerprint };
 }
 
-/** The other side of a stereo bus; a copy of the first, as some recorders make, is none. */
+/** The other side of a stereo bus; undefined for a copy of the first, which some recorders make. */
 function partnerAudio(
   reader: SampleReader,
   found: SignalReturn,
@@ -88,7 +91,7 @@ function partnerAudio(
   return { samples, side: channel > found.channel ? "right" : "left" };
 }
 
-/** One after the other, so that a capture of many channels needs the memory of one. */
+/** One after the other, so that a capture of many channels needs memory for only one. */
 function* undrivenChannels(reader: SampleReader, found: SignalReturn): Generator<UndrivenChannel> {
   for (const channel of found.undriven ?? []) {
     const before = reader.badSamples;

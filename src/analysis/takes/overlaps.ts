@@ -2,15 +2,16 @@ import type { SignalReturn } from "../../capture/types.js";
 import type { NotMeasured } from "../../not-measured.js";
 import type { MeasuredTakes } from "./measure-takes.js";
 
-/** Returns that share less than this share no more than their pauses, as a share of one. */
+/** Share of a return's length; with less overlap only pauses overlap. */
 const leastShare = 0.02;
 
 /**
- * Returns that lie over each other on one channel hold two paths at once, or one played twice over:
- * whatever is read from either is not its own.
+ * Returns that overlap on one channel contain two paths at once, or one path twice: no reading
+ * belongs to one alone.
  *
  * @param takes of each path, measured
- * @returns the same, those as unusable
+ *
+ * @returns the same, with these marked unusable
  */
 export function dropOverlaps(takes: MeasuredTakes): MeasuredTakes {
   const all = [...takes.values()].flat().map(({ found }) => found);

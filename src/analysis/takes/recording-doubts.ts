@@ -7,7 +7,7 @@ import type { ReadCapture } from "../read/read-captures.js";
 import type { MeasuredTake } from "./measure-takes.js";
 
 /**
- * Doubts about how the returns were recorded, each said once for all paths that share it.
+ * Doubts about the recording of returns, each once for all paths that share it.
  *
  * @param measured by path
  */
@@ -67,10 +67,10 @@ function sweepTop({ found }: MeasuredTake): number {
   return sweep?.kind === "sweep" ? sweep.toHz : 0;
 }
 
-/** Returns as low as this leave too little between the path's noise and the interface's own. */
+/** dBFS; returns this low leave too little margin between the path's noise and the interface's. */
 const lowDb = -24;
 
-/** One low return is a path's fault; all of them are the recording's. */
+/** One low return is a fault of the path; all of them are a fault of the recording. */
 function lowLevel(taken: readonly Taken[]): readonly Doubt[] {
   const gains = taken.map(({ one }) => amplitudeToDb(one.found.gain));
   if (gains.length < 2 || Math.max(...gains) > lowDb) return [];
@@ -82,7 +82,7 @@ function clipped(taken: readonly Taken[]): readonly Doubt[] {
   return concerned.length === 0 ? [] : [{ code: "clipped", paths: pathsOf(concerned) }];
 }
 
-/** The noise of a desk and a converter is never nought: a silent side would leave it. */
+/** Digital silence on one side: noise of desk and converter would never be zero. */
 function emptySides(taken: readonly Taken[]): readonly Doubt[] {
   const concerned = taken.filter(({ one }) => one.doubts?.includes("empty-side"));
   const sides = groupBy(concerned, ({ one }) => one.measurement?.partner?.side ?? "other");
@@ -91,11 +91,11 @@ function emptySides(taken: readonly Taken[]): readonly Doubt[] {
   );
 }
 
-/** Clocks of one session keep to each other within a few millionths (common practice). */
+/** Clocks of one session agree within a few ppm (common practice, no source). */
 const mostApartPpm = 20;
 const leastReturns = 3;
 
-/** A clock unlike the others' is more likely a few samples lost or repeated in between. */
+/** A clock that differs from the others more likely means a few samples lost or repeated. */
 function oddClocks(taken: readonly Taken[]): readonly Doubt[] {
   const whole = taken.filter(({ one }) => one.found.slipSamples === undefined);
   if (whole.length < leastReturns) return [];

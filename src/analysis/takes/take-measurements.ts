@@ -12,9 +12,9 @@ import { listRecordingDoubts } from "./recording-doubts.js";
 /** The takes that count, in the units of the round. */
 export interface TakenMeasurements {
   readonly chosen: ReadonlyMap<string, ChosenTake>;
-  /** Of the reference path, in the order in which they were played; none if there is none. */
+  /** Takes of the reference path, in the order played; empty if there is none. */
   readonly reference: readonly MeasuredTake[];
-  /** Undefined where none was used. */
+  /** Undefined if none was used. */
   readonly calibration: UsedCalibration | undefined;
   readonly doubts: {
     readonly calibration: readonly Doubt[];
@@ -24,11 +24,12 @@ export interface TakenMeasurements {
 }
 
 /**
- * Decides which take of each path counts, without copies and what lies over each other, and takes
- * the interface out of them.
+ * Decides which take of each path counts, excludes copies and overlaps, and removes the interface
+ * from the readings.
  *
  * @param recorded all takes, levels in dBFS
- * @param asked number of the take that the user wants, by path
+ *
+ * @param asked take number chosen by the user, by path
  */
 export function takeMeasurements(
   recorded: MeasuredTakes,

@@ -20,7 +20,7 @@ import { readPlaces } from "./read-places.js";
 import { readReferencePath } from "./read-reference-path.js";
 import { readStrips } from "./read-strips.js";
 
-/** The desk that the text describes; what contradicts itself goes to `faults`. */
+/** Builds the desk that the text describes; contradictions are added to `faults`. */
 export function buildDesk(text: DeskText, faults: DeskFileIssue[]): Desk {
   const name = readLine(text.name, longestName, ["name"], faults);
   if (name === "") {

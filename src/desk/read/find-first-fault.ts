@@ -5,10 +5,10 @@ import type { DeskFileIssue, Place } from "./fault.js";
 /** Faults without a line come after all others. */
 const unplaced = Number.MAX_SAFE_INTEGER;
 
-/** For faults whose message says all. */
+/** Hint for faults whose message is sufficient. */
 const mendIt = "Change that in the file, then run the same command again.";
 
-/** The fault that stands first in the file, as an error. */
+/** The first fault in the file, as an error. */
 export function findFirstFault(
   faults: readonly DeskFileIssue[],
   doc: Document.Parsed,
@@ -25,7 +25,7 @@ export function findFirstFault(
   return new DeskroundError("desk-file", `${where}: ${first?.message}`, hint || mendIt);
 }
 
-/** Line of a fault; of the nearest block around it when it has none, being missing. */
+/** Line of a fault; for a missing key, that of the nearest enclosing block. */
 function findLine(
   fault: DeskFileIssue,
   doc: Document.Parsed,
@@ -59,7 +59,7 @@ function findNode(place: Place, doc: Document.Parsed): Node | undefined {
   }, doc.contents ?? undefined);
 }
 
-/** Pairs by their keys: looked through for each of many faults, a long block would take minutes. */
+/** Pairs by key: searching a long block for each of many faults would take minutes. */
 const pairsOf = new WeakMap<YAMLMap, ReadonlyMap<string, Pair>>();
 
 function findPair(map: YAMLMap, key: PropertyKey | undefined): Pair | undefined {

@@ -1,8 +1,8 @@
 import { isMap, isScalar, isSeq, type YAMLMap } from "yaml";
 
 /**
- * YAML reads 01, 3.10 and 1e3 as numbers; as names of strips, and as marks that a control is set to,
- * they are what was written.
+ * YAML reads 01, 3.10 and 1e3 as numbers; as names of strips and settings of controls they are kept
+ * as written.
  */
 export function keepNamesAsWritten(desk: YAMLMap): void {
   for (const place of [

@@ -4,7 +4,7 @@ import { formatAllowedKeys, listKeys } from "../schema.js";
 import { didYouMean } from "./did-you-mean.js";
 import type { DeskFileIssue } from "./fault.js";
 
-/** What in a desk file does not have the right shape. */
+/** Faults in the structure of a desk file. */
 export function listShapeFaults(
   issues: readonly z.core.$ZodIssue[],
   data: unknown,
@@ -12,12 +12,12 @@ export function listShapeFaults(
   const found = issues.flatMap(takeBranch);
   const unknown = found.flatMap(listUnknownKeys);
   const wrong = found.flatMap((issue) => listWrongValues(issue, data));
-  // A mistyped key is one fault, not also the absence of the key that was meant.
+  // A mistyped key is one fault, not also a missing key.
   const meant = new Set(unknown.map(({ meantPlace }) => meantPlace));
   return [...unknown, ...wrong.filter((fault) => !meant.has(fault.place.join("\n")))];
 }
 
-/** Of outputs, which may be written in several ways, what is wrong in the way that was meant. */
+/** For outputs, which have several forms, the fault in the form that was meant. */
 function takeBranch(issue: z.core.$ZodIssue): readonly z.core.$ZodIssue[] {
   if (issue.code !== "invalid_union" || issue.path[0] !== "outputs") return [issue];
   const isOther = ([first]: readonly z.core.$ZodIssue[]) =>
@@ -29,7 +29,7 @@ function takeBranch(issue: z.core.$ZodIssue): readonly z.core.$ZodIssue[] {
     .flatMap(takeBranch);
 }
 
-/** Keys that do not belong where they stand. */
+/** Keys in the wrong place. */
 function listUnknownKeys(
   issue: z.core.$ZodIssue,
 ): (DeskFileIssue & { readonly meantPlace: string })[] {
@@ -44,7 +44,7 @@ function listUnknownKeys(
   }));
 }
 
-/** Values that are missing or not what is allowed. */
+/** Values that are missing or not allowed. */
 function listWrongValues(issue: z.core.$ZodIssue, data: unknown): DeskFileIssue[] {
   if (issue.code === "unrecognized_keys") return [];
   const place = issue.path;

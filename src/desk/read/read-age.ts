@@ -3,7 +3,7 @@ import type { DeskText } from "../schema.js";
 import type { DeskFileIssue } from "./fault.js";
 import { pickStrips } from "./read-strips.js";
 
-/** How old the desk is, and what was renewed when. */
+/** Reads the desk's age and renewals. */
 export function readAge(
   { installed, recapped, powered, warmer }: NonNullable<DeskText["age"]>,
   strips: readonly string[],

@@ -2,7 +2,7 @@ import { type AudioSetup, filePlaceholder } from "../audio.js";
 import type { DeskText } from "../schema.js";
 import type { DeskFileIssue } from "./fault.js";
 
-/** How the computer plays and records. */
+/** Reads how the computer plays and records. */
 export function readAudio(
   { play, record, output, input, channels }: NonNullable<DeskText["audio"]>,
   faults: DeskFileIssue[],
@@ -15,7 +15,7 @@ export function readAudio(
       place: ["audio", key],
       at: "value",
       message: `the command of "${key}" names no file.`,
-      hint: `Write ${filePlaceholder} where the file's name belongs, as in [mytool, "${filePlaceholder}"]`,
+      hint: `Write ${filePlaceholder} where the file's name belongs, e.g. [mytool, "${filePlaceholder}"]`,
     });
   }
   return {

@@ -3,7 +3,7 @@ import { formatAllowedKeys } from "../schema.js";
 import type { DeskPath, NamePattern } from "../types.js";
 import type { DeskFileIssue } from "./fault.js";
 
-/** How the recordings of paths are named. */
+/** Reads the patterns of recordings' names. */
 export function readCapturePatterns(
   written: unknown,
   paths: readonly DeskPath[],

@@ -3,7 +3,7 @@ import type { DeskText } from "../schema.js";
 import type { DeskPath } from "../types.js";
 import type { DeskFileIssue } from "./fault.js";
 
-/** Which strips each channel of the recorder is fed by. */
+/** Reads which strips feed each channel of the recorder. */
 export function readChannels(
   written: DeskText["strips"],
   paths: readonly DeskPath[],

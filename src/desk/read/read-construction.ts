@@ -4,7 +4,7 @@ import type { DeskFileIssue } from "./fault.js";
 import { longestName, readLine } from "./read-line.js";
 import { pickStrips } from "./read-strips.js";
 
-/** What the desk is built of, and how long its parts take; the usual where the file says nothing. */
+/** Reads how the desk is built and how long its parts take; defaults if the file says nothing. */
 export function readConstruction(
   text: DeskText["construction"],
   strips: readonly string[],

@@ -11,7 +11,7 @@ import { didYouMean } from "./did-you-mean.js";
 import type { DeskFileIssue, Place } from "./fault.js";
 import { readLine } from "./read-line.js";
 
-/** The inputs that a control acts on. */
+/** Reads the inputs that a control acts on. */
 function readInputsOf(
   written: readonly string[] | undefined,
   control: string,
@@ -31,7 +31,7 @@ function readInputsOf(
   return { inputs: own };
 }
 
-/** The controls of a strip; the usual ones where the file names none. */
+/** Reads the controls of a strip; the default ones if the file names none. */
 export function readControls(
   written: DeskText["controls"],
   inputs: readonly string[],
@@ -56,7 +56,7 @@ export function readControls(
     faults.push({ place: ["controls", name], at: "key", message });
   });
   if (controls.length === 0) {
-    const hint = "Leave the key out for the usual ones.";
+    const hint = "Leave the key out for the default ones.";
     faults.push({ place: ["controls"], at: "value", message: '"controls" names none.', hint });
   }
   if (controls.length > maxControls) {
@@ -66,7 +66,7 @@ export function readControls(
   return controls;
 }
 
-/** What a control is set to, in the words of the file. */
+/** Reads the setting of a control, as written in the file. */
 export function readSetting(words: string, place: Place, faults: DeskFileIssue[]): string {
   const line = readLine(words, maxSettingLength, place, faults);
   if (line === "") {

@@ -29,7 +29,7 @@ export function readDesk(folderOrFile: string): Desk {
   return parseDesk(readTextFile(file, deskFileKind), file);
 }
 
-/** The same for a text already at hand; `file` is for messages. */
+/** The same for a text; `file` is used in messages. */
 export function parseDesk(text: string, file: string): Desk {
   const { doc, lineAt } = parseYaml(text, file, deskFileKind.code);
   if (!isMap(doc.contents)) {

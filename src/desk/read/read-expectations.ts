@@ -2,7 +2,7 @@ import { type Expectations, expectationForms, parseExpectations } from "../expec
 import type { DeskText } from "../schema.js";
 import type { DeskFileIssue } from "./fault.js";
 
-/** What the desk keeps to: the built-in bounds where the file gives no others. */
+/** Reads the desk's expectations; the built-in ones if the file gives no others. */
 export function readExpectations(
   text: NonNullable<DeskText["expectations"]>,
   faults: DeskFileIssue[],

@@ -3,7 +3,7 @@ import type { DeskFileIssue } from "./fault.js";
 import { checkName } from "./read-line.js";
 import { pickStrips } from "./read-strips.js";
 
-/** Strips that are siblings of one another by the name of their family; none stands in two. */
+/** Reads families, name to strips; a strip can be in only one. */
 export function readFamilies(
   families: DeskText["families"],
   known: readonly string[],
@@ -22,7 +22,7 @@ export function readFamilies(
           place,
           at: "value",
           message: `strip ${strip} is in two families, ${earlier} and ${group}.`,
-          hint: "A strip can have only one set of siblings: take it out of one of them.",
+          hint: "A strip can have only one set of siblings: remove it from one of them.",
         });
       }
       owner.set(strip, group);

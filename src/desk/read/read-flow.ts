@@ -7,7 +7,7 @@ import type { DeskFileIssue } from "./fault.js";
 import { longestName, readLine } from "./read-line.js";
 import { pickStrips } from "./read-strips.js";
 
-/** What the file says of stages and shared parts; where it says nothing about stages, the usual. */
+/** Reads stages and shared parts; default stages if the file gives none. */
 export function readFlow(
   { stages, shared }: DeskText["flow"],
   inputs: readonly string[],
@@ -29,14 +29,14 @@ export function readFlow(
   const strangers = written.some(([name]) => !inputs.includes(name));
   if (written.length > 0 && left.length > 0 && !strangers) {
     const message = `"stages" leaves out ${left.join(", ")}.`;
-    const hint = "Give the stages of every input, so that what they share is known.";
+    const hint = "Give the stages of every input, so that shared stages are known.";
     faults.push({ place: ["flow", "stages"], at: "key", message, hint });
   }
   const parts = Object.entries(shared).map(([name, { kind, strips: list }]): SharedStrips => {
     const place = ["flow", "shared", name];
     const part = readLine(name, longestName, place, faults);
     const own = new Set(pickStrips(list, strips, place, faults));
-    // Taken twice, a strip would count twice.
+    // A strip named twice would count twice.
     const known = strips.filter((strip) => own.has(strip));
     return { name: part, strips: known, ...(kind === undefined ? {} : { kind }) };
   });

@@ -7,10 +7,10 @@ import { readSetting } from "./read-controls.js";
 import { checkName, longestPlug, longestSetup, readLine } from "./read-line.js";
 import { pickStrips } from "./read-strips.js";
 
-/** An input with the strips that have it, where the file names them. */
+/** An input with the strips that have it, if the file names them. */
 export type WrittenInput = DeskInput & { readonly strips?: readonly string[] };
 
-/** The inputs of a strip, each with the strips that have it where the file names them. */
+/** Reads the inputs, each with the strips that have it if the file names them. */
 export function readInputs(
   written: DeskText["inputs"],
   strips: readonly string[],
@@ -50,7 +50,7 @@ export function readInputs(
   return inputs;
 }
 
-/** How an input sets the controls, under the names that they have. */
+/** Reads an input's settings, by the controls' exact names. */
 function readInputSettings(
   written: Readonly<Record<string, string>>,
   controls: readonly DeskControl[],

@@ -2,12 +2,12 @@ import { collapseSpace } from "../../text/collapse-space.js";
 import { validateInputName, validateLine } from "../names.js";
 import type { DeskFileIssue, Place } from "./fault.js";
 
-/** Names of stages, parts and the desk itself are no longer than this. */
+/** Characters; for names of stages, parts and the desk. */
 export const longestName = 60;
 export const longestSetup = 400;
 export const longestPlug = 60;
 
-/** A text on one line; one that is too long or cannot be printed goes to `faults`. */
+/** Reads a text on one line; if too long or unprintable, it is added to `faults`. */
 export function readLine(
   text: string,
   maxLength: number,
@@ -22,7 +22,7 @@ export function readLine(
   return line;
 }
 
-/** Sees that the last key of a place can be the name of an input or a family. */
+/** Checks that the last key of a place can be the name of an input or a family. */
 export function checkName(place: readonly string[], faults: DeskFileIssue[]): void {
   const name = String(place.at(-1));
   const fault = validateInputName(name.normalize("NFC"));

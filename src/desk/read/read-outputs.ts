@@ -11,9 +11,9 @@ type WrittenOutputs = NonNullable<DeskText["outputs"]>;
 type WrittenSplit = Exclude<Extract<WrittenOutputs, readonly unknown[]>[number], string>;
 
 /**
- * What each output of the interface is connected to.
+ * Reads what each output of the interface is connected to.
  *
- * @param inputs with the pad that each is fed through
+ * @param inputs with their pads
  */
 export function readOutputs(
   written: WrittenOutputs,
@@ -73,8 +73,8 @@ export function readOutputs(
 }
 
 /**
- * A microphone input that stays wired to the interface: whoever switches its phantom power on has it on
- * the interface's output, and a pad does not keep it away.
+ * Warns of a microphone input permanently wired to the interface: if its phantom power is switched
+ * on, it reaches the interface's output. A pad does not block it.
  */
 function tellOfPhantom(
   outputs: readonly DeskOutput[],
@@ -95,13 +95,16 @@ function tellOfPhantom(
   );
 }
 
-/** The paths that an output feeds for good. */
+/** The paths that an output feeds permanently. */
 function fedBy(output: DeskOutput): readonly string[] {
   if (output.use === "wired") return [output.path];
   return output.use === "split" ? output.paths : [];
 }
 
-/** Between the pad that an input needs and what a leg takes off, dB: resistors come in steps. */
+/**
+ * dB; allowed difference between the pad that an input needs and a leg's attenuation: resistors
+ * come in steps.
+ */
 const mostPadOffDb = 0.5;
 
 function readSplit(
@@ -130,15 +133,15 @@ function readSplit(
     const { padDb } = input;
     if (Math.abs(padDb - splitter.padDb) > mostPadOffDb) {
       tell(
-        `input ${input.name} needs a pad of ${padDb} dB to get ${input.nominalDbu} dBu, and each leg of the splitter takes off ${splitter.padDb} dB.`,
-        "The level at the socket follows from it: use legs that take off as much, or write the nominal level or the pad of the input as they are.",
+        `input ${input.name} needs a pad of ${padDb} dB to get ${input.nominalDbu} dBu, but each leg of the splitter attenuates by ${splitter.padDb} dB.`,
+        "The level at the socket follows from it: use legs with that attenuation, or write the input's nominal level or pad as they really are.",
       );
     }
   }
   return { use: "split", paths: found, splitter };
 }
 
-/** The buses that strips can be routed to, one on each channel of the recorder. */
+/** Reads the buses that strips can be routed to, one per channel of the recorder. */
 export function readBuses(
   written: readonly string[] | string,
   faults: DeskFileIssue[],

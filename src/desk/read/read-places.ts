@@ -8,12 +8,12 @@ import { readLine } from "./read-line.js";
 
 /** More sections than any desk has. */
 const mostSections = 512;
-/** A list of notes has a column for them. */
+/** Characters; they must fit a column of the list of notes. */
 const longestSection = 24;
-/** `group 1-8`: a name, and from where to where. */
+/** `group 1-8`: a name and a range. */
 const rangePattern = /^(?<name>.*\S\s+|)(?<from>\d{1,3})\s*-\s*(?<to>\d{1,3})$/u;
 
-/** What the desk has besides strips; a range in a name stands for one section each. */
+/** Reads the desk's sections; a range in a name means one section each. */
 export function readPlaces(
   written: DeskText["places"],
   strips: readonly string[],
@@ -79,7 +79,7 @@ function expandNames(
   return [];
 }
 
-/** Strips and sections by name or range; what is fed twice counts once. */
+/** Reads strips and sections by name or range; duplicates count once. */
 function readFeeds(
   written: string | readonly string[],
   place: readonly PropertyKey[],

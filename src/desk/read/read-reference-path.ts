@@ -8,14 +8,14 @@ import type { DeskText } from "../schema.js";
 import type { DeskFileIssue } from "./fault.js";
 import { longestPlug, longestSetup, readLine } from "./read-line.js";
 
-/** What a desk has whose names the reference path must not bear, and the level of its output. */
+/** Names that the reference path must not have, and the level of the mix output. */
 interface KnownOfDesk {
   readonly strips: readonly string[];
   readonly inputs: readonly string[];
   readonly referenceDbu: number;
 }
 
-/** The path past all strips. */
+/** Reads the reference path, which bypasses all strips. */
 export function readReferencePath(
   written: NonNullable<DeskText["reference-path"]>,
   { strips, inputs, referenceDbu }: KnownOfDesk,
@@ -31,7 +31,7 @@ export function readReferencePath(
       place: isGiven ? [...place, "name"] : place,
       at: isGiven ? "value" : "key",
       message: `the reference path's name "${name}": ${fault}.`,
-      hint: "Give it one of its own, as in name: insert",
+      hint: "Give it a different name, e.g. name: insert",
     });
   }
   const plug = written.plug ?? referenceSockets[into];

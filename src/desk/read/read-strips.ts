@@ -4,7 +4,7 @@ import { expandStrips, parseCountOrStrips, type StripList } from "../strips.js";
 
 import type { DeskFileIssue, Place } from "./fault.js";
 
-/** The strips of the desk, in its physical order. */
+/** Reads the strips of the desk, in physical order. */
 export function readStrips(
   written: DeskText["strips"],
   faults: DeskFileIssue[],
@@ -18,7 +18,7 @@ export function readStrips(
   return names;
 }
 
-/** Strips picked from those of the desk. */
+/** Reads a selection of the desk's strips. */
 export function pickStrips(
   written: DeskText["strips"],
   known: readonly string[],

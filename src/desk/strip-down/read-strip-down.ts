@@ -43,25 +43,25 @@ const boardKeys = [
   "capacitors",
 ] as const;
 
-/** What may stand behind each key, in words. */
+/** Description of the values allowed for each key. */
 export const stripDownForms: Readonly<Record<(typeof boardKeys)[number], string>> = {
   strips: "strips that have this board, such as 1-12 or [1, 2, 3A]",
   sections: "groups, buses, master, supply or the like that have this board: group 1-8, master",
   stages: "stages of the desk's flow that sit on it, as a list",
   controls: "controls of a strip that sit on it, as a list",
   after: "boards or parts of the construction that come off before it, as a list",
-  steps: "what is done, a line each",
-  fixings: "screws and nuts with their number and size, as 4x M3x8 countersunk",
-  tools: "tools, a line each",
+  steps: "what is done, one line each",
+  fixings: "screws and nuts with their number and size, e.g. 4x M3x8 countersunk",
+  tools: "tools, one line each",
   minutes: "a number of minutes from 0 to 6000, off and on again",
   weight: "kilograms, from 0.01 to 500",
-  people: "how many hands it takes, from 1 to 9 people",
+  people: "how many people it takes, from 1 to 9",
   photos: "names of pictures in the desk's folder",
-  knobs: "knobs to pull, a line each",
-  connectors: "connectors to unplug, a line each",
-  ties: "cable ties and lacings to cut and to make again, a line each",
-  extender: "what the board is run on outside the desk",
-  capacitors: "its electrolytics by value, as 6x 10 µF 35 V",
+  knobs: "knobs to pull, one line each",
+  connectors: "connectors to unplug, one line each",
+  ties: "cable ties and lacings to cut and renew, one line each",
+  extender: "what the board is operated on outside the desk",
+  capacitors: "its electrolytics by value, e.g. 6x 10 µF 35 V",
 };
 
 /**
@@ -75,7 +75,7 @@ export function readStripDown(folder: string, desk: Desk): StripDownBook | undef
   return existsSync(file) ? parseStripDown(readTextFile(file, kind), file, desk) : undefined;
 }
 
-/** The same for a text already at hand; `file` is for messages. */
+/** The same for a text; `file` is used in messages. */
 export function parseStripDown(text: string, file: string, desk: Desk): StripDownBook {
   const { doc, lineAt } = parseYaml(text, file, kind.code);
   if (!isMap(doc.contents)) {
@@ -195,7 +195,7 @@ function readBoard(
   };
 }
 
-/** `group 1-8`, `master`: each as the desk names it. */
+/** Reads `group 1-8`, `master`: each by the desk's name for it. */
 function readSections(
   texts: readonly string[],
   place: Place,
@@ -289,7 +289,7 @@ function checkKeys(
   }
 }
 
-/** Boards that wait for one another never come out. */
+/** Rejects boards that wait for each other. */
 function checkOrder(boards: readonly StripDownBoard[], faults: DeskFileIssue[]): void {
   const byName = new Map(boards.map((board) => [board.name, board]));
   const settled = new Set<string>();
@@ -316,7 +316,7 @@ function toTexts(tree: TextTree): string | string[] {
   return Array.isArray(tree) ? tree.map(String) : [];
 }
 
-/** Lines of text; one alone needs no list. */
+/** Reads lines of text; a single one needs no list. */
 function readLines(
   tree: TextTree | undefined,
   place: Place,

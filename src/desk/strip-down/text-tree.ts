@@ -1,13 +1,13 @@
 import { isMap, isScalar, isSeq } from "yaml";
 import type { DeskFileIssue, Place } from "../read/fault.js";
 
-/** What stands in a file, every value as it was written: `01` stays 01. */
+/** Contents of a file with every value as written: `01` stays 01. */
 export type TextTree = string | null | readonly TextTree[] | TextBlock;
 export interface TextBlock {
   readonly [key: string]: TextTree;
 }
 
-/** Whether a value is an indented block, and no text or list. */
+/** Whether a value is an indented block, not a text or list. */
 export function isBlock(tree: TextTree | undefined): tree is TextBlock {
   return typeof tree === "object" && tree !== null && !Array.isArray(tree);
 }
@@ -15,7 +15,7 @@ export function isBlock(tree: TextTree | undefined): tree is TextBlock {
 /**
  * The values under a YAML node as texts.
  *
- * @param faults takes what is neither text, list nor block, such as an alias
+ * @param faults receives values that are neither text, list nor block, such as aliases
  */
 export function toTextTree(node: unknown, place: Place, faults: DeskFileIssue[]): TextTree {
   if (node === null || node === undefined) return null;

@@ -1,25 +1,25 @@
-/** A count of something that is screwed, soldered or counted: 4 × M3x8. */
+/** A number of identical parts: 4 × M3x8. */
 export interface CountedPart {
   readonly count: number;
   readonly what: string;
 }
 
-/** How something comes off, in the owner's words. */
+/** How something is removed, in the owner's words. */
 export interface TakeOff {
   readonly steps: readonly string[];
   /** Screws, nuts and washers, with their sizes. */
   readonly fixings: readonly CountedPart[];
   readonly tools: readonly string[];
-  /** Minutes off and on again; absent where the book does not say. */
+  /** Minutes to remove and refit; absent if the book does not say. */
   readonly minutes?: number;
   readonly weightKg?: number;
-  /** Hands that it takes. */
+  /** Number of people needed. */
   readonly people: number;
   /** Names of pictures in the desk's folder. */
   readonly photos: readonly string[];
 }
 
-/** A board, or whatever else comes out of a strip as one piece. */
+/** A board, or another unit that comes out of a strip in one piece. */
 export interface StripDownBoard extends TakeOff {
   readonly name: string;
   /** Strips that have one. */
@@ -35,7 +35,7 @@ export interface StripDownBoard extends TakeOff {
   readonly knobs: readonly string[];
   readonly connectors: readonly string[];
   readonly ties: readonly string[];
-  /** What it is run on outside the desk. */
+  /** What it is operated on outside the desk. */
   readonly extender?: string;
   /** Its electrolytics, by value. */
   readonly capacitors: readonly CountedPart[];
@@ -44,7 +44,7 @@ export interface StripDownBoard extends TakeOff {
 /** The desk's own strip-down book. */
 export interface StripDownBook {
   readonly file: string;
-  /** How the desk is opened; absent where the book does not say. */
+  /** How the desk is opened; absent if the book does not say. */
   readonly open?: TakeOff;
   readonly boards: readonly StripDownBoard[];
 }

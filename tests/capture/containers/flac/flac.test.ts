@@ -77,13 +77,13 @@ describe("FLAC files", () => {
   it.each([
     ["", 0, 210],
     [" with a foot", 0x10, 220],
-  ])("behind an ID3 tag%s are called what they are", (_, flags, length) => {
+  ])("after an ID3 tag%s are called what they are", (_, flags, length) => {
     const tag = new Uint8Array(length);
     tag.set([0x49, 0x44, 0x33, 4, 0, flags, 0, 0, 1, 72]);
     const whole = Uint8Array.from([...tag, ...bytesOf("ffmpeg-int16-mono-44100")]);
     expect(thrownBy(() => inspectRecording(save("tagged.flac", whole)))).toMatchObject({
       code: "not-a-recording",
-      message: expect.stringContaining("is FLAC behind an ID3 tag"),
+      message: expect.stringContaining("is FLAC after an ID3 tag"),
       hint: expect.stringContaining("without ID3 tags"),
     });
   });

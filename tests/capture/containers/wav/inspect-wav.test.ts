@@ -354,7 +354,7 @@ describe("inspectRecording refuses, in one line that names the file,", () => {
       "frames that do not fit",
       wav(fmt({ align: 3 }), chunk("data", four)),
       "recording-damaged",
-      /need 2 bytes a frame, it says 3/,
+      /need 2 bytes a frame, but it says 3/,
     ],
     [
       "low rates",
@@ -419,7 +419,7 @@ describe("inspectRecording refuses, in one line that names the file,", () => {
     const error = thrownBy(() => inspectRecording(join(folder, name)));
     expect(error).toMatchObject({
       code: "no-such-file",
-      message: expect.stringMatching(/\uFFFDbung\.wav: .* holds bytes that are not UTF-8\.$/),
+      message: expect.stringMatching(/\uFFFDbung\.wav: .* has bytes that are not UTF-8\.$/),
       hint: expect.stringMatching(/^Rename the file/),
     });
   });
