@@ -1,18 +1,18 @@
 import { listCautions } from "./run-sheet.js";
 
-/** What can hurt people or the desk when it is opened for what a round has found. */
+/** Cautions for opening the desk because of a round's findings. */
 const opening = [
   "Switch off and unplug the desk before opening it, wait, and measure that no voltage is left before touching anything inside: the supply stays dangerous after switch-off, as its capacitors hold charge.",
   "Tie a desk that stands on its edge, or have a second person hold it.",
   "Note each connector before pulling it: which one, which way round. Touch the desk's metal frame before touching a board, against static.",
 ] as const;
 
-/** Cautions for all that follows from a round: measuring again, and opening the desk. */
+/** Cautions for work that follows from a round: measuring again, and opening the desk. */
 export function listRoundCautions(): readonly string[] {
   return [...listCautions(), ...opening];
 }
 
-/** Cautions for work inside the desk, in the user's words, short; they stand before anything else. */
+/** Short cautions for work inside the desk, printed before anything else. */
 export const workCautions: readonly string[] = [
   "Switch off, pull the mains plug, wait, and measure that no voltage is left before touching anything inside: the supply stays dangerous after switch-off, as its capacitors hold charge. Leave mains and supply work to licensed people, under local codes.",
   "Tie a desk that stands on its edge, or have a second person hold it, before undoing the first screw.",

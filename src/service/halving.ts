@@ -1,64 +1,61 @@
 import { dbToAmplitude, powerToDb } from "../dsp/decibels.js";
 import type { JudgedSum } from "../rank/sums.js";
 
-/** What a play with some strips of the group open gave. */
+/** Result of a play with some strips of the group open. */
 export interface HalvingPlay {
   readonly open: readonly string[];
-  /** Level, decibels; of clicks the rate as a level, 10·lg of it. */
+  /** Level, decibels; for clicks 10·lg of the rate. */
   readonly levelDb: number;
 }
 
-/** What is looked for in a group of strips: one that has too much of something. */
+/** A search for the strip in a group that has too much of something. */
 export interface Halving {
   readonly group: readonly string[];
-  /** As powers, or as amplitudes whose phases nobody knows, as hum does. */
+  /** As powers, or as amplitudes of unknown phase, like hum. */
   readonly adds: "power" | "phase";
-  /** With all of them open. */
+  /** Level with all strips open. */
   readonly allDb: number;
-  /** What they would give if all were healthy. */
+  /** Level expected if all were healthy. */
   readonly expectedDb: number;
 }
 
 export type HalvingStep =
-  /** Open these, mute the others of the group, play again. */
+  /** Open these, mute the others of the group and play again. */
   | { readonly do: "play"; readonly open: readonly string[]; readonly most: number }
-  /** It is this one: its own play shows it. */
+  /** It is this strip: its own play shows it. */
   | { readonly do: "found"; readonly strip: string }
-  /** No single strip explains what was heard. */
+  /** No single strip explains the plays. */
   | { readonly do: "unclear"; readonly why: "none" | "several" };
 
 /** The state of the search. */
 export interface HalvingResult {
-  /** Id of the round in which the group gave too much. */
+  /** Id of the round in which the group's sum was too high. */
   readonly round: string;
   readonly sum: JudgedSum;
-  /** The pass in which they were heard together, by its number on the sheet; absent where no plan has it. */
+  /** Number on the sheet of the pass in which they play together; absent if it is not planned. */
   readonly pass?: number;
-  /** How many sums of the round are too high. */
+  /** Number of sums of the round that are too high. */
   readonly of: number;
   readonly plays: readonly HalvingPlay[];
   readonly step: HalvingStep;
 }
 
-/** Strips that explain the plays this much worse than another does are out, nats: one in twenty. */
+/** Nats; strips that explain the plays this much worse than another are excluded: one in twenty. */
 const outNats = 3;
 
-/** Plays fit a strip when what they would give lies this near, decibels r.m.s. */
+/** Decibels r.m.s.; plays fit a strip if predicted and measured levels are this close. */
 const fitsDb = 1.5;
-/** Strips that fit as well within this cannot be told apart yet. */
+/** Decibels; strips that fit equally well within this cannot be distinguished yet. */
 const alikeDb = 0.3;
-/** Shares of the bus in what healthy strips give together that are tried. */
+/** Trial values for the share of the bus in the sum of healthy strips. */
 const busShares = Array.from({ length: 21 }, (_, k) => k / 20);
 
 /**
- * The next play that finds the strip with the fewest plays: each halves those that may be it.
- *
- * A bus of power B and n strips of e each give B + n·e, and a faulty one X more; B + n·e and X are
- * known from the whole group, the bus's share of the first is not and is fitted. For each strip what
- * it would have given in the plays so far is compared with what they gave.
- *
- * What adds by phase is weighed by likelihood instead: healthy strips add up to something between
- * nothing and all of them in phase.
+ * Chooses the next play so that the strip is found with the fewest plays: each halves the suspects.
+ * A bus of power B and n strips of power e give B + n·e, and a faulty one X more. B + n·e and X are
+ * known from the whole group; the bus's share of the first is fitted. For each strip, the levels it
+ * predicts for the plays so far are compared with those measured. Readings that add by phase are
+ * weighed by likelihood instead: healthy strips add up to anything between zero and all in phase.
  *
  * At most ⌈log₂ n⌉ halvings and one play of the strip alone.
  *
@@ -79,7 +76,7 @@ export function planHalving(halving: Halving, plays: readonly HalvingPlay[]): Ha
   const half = Math.ceil(suspects.length / 2);
   const halves = [
     suspects.slice(0, half),
-    // What a play left undecided is asked in another way.
+    // After an undecided play, split the suspects differently.
     suspects.filter((_, k) => k % 2 === 0),
     suspects.slice(half),
     ...suspects.map((strip) => [strip]),
@@ -89,7 +86,7 @@ export function planHalving(halving: Halving, plays: readonly HalvingPlay[]): Ha
   return { do: "play", open, most: countMostPlays(suspects.length) };
 }
 
-/** Strips that may be the one, or why none of them is. */
+/** Suspects, or why no strip is one. */
 type Weighed =
   | { readonly suspects: readonly string[] }
   | { readonly why: Extract<HalvingStep, { do: "unclear" }>["why"] };
@@ -113,27 +110,30 @@ function weighPhases(halving: Halving, plays: readonly HalvingPlay[]): Weighed {
   const none = weighStrip(halving, plays, undefined);
   if (none > most + outNats) return { why: "none" };
   const isSeen = suspects.length === 1 && plays.some(({ open }) => open.join() === suspects[0]);
-  // What is undecided after this many plays stays undecided.
+  // If still undecided after this many plays, more will not help.
   if (!isSeen && plays.length >= countMostPlays(group.length)) {
     return { why: none > most - outNats ? "none" : "several" };
   }
   return isSeen && none > most ? { why: "none" } : { suspects };
 }
 
-/** What healthy strips are taken to give, against what was expected of them: that is a guess too. */
+/** Trial levels of healthy strips, relative to the expected level, which is itself a guess. */
 const soundScales = [0.5, 0.71, 1, 1.41, 2];
 /** Standard deviation of the natural logarithm of that scale. */
 const soundScatter = 0.5;
-/** Finer steps of the bus's share change nothing beside what phases do. */
+/** Finer steps of the bus's share do not matter beside unknown phases. */
 const fewBusShares = [0, 0.2, 0.4, 0.6, 0.8, 1];
-/** The faulty strip's amplitude, against what all gave together: the others add to it or take away. */
+/**
+ * Trial amplitudes of the faulty strip, relative to the whole group: the others add to it or cancel
+ * part of it.
+ */
 const faultyScales = Array.from({ length: 25 }, (_, k) => dbToAmplitude(k / 2 - 6));
-/** The same level read twice differs by this share, in amplitude. */
+/** Repeatability of a level, as a share of its amplitude. */
 const repeats = 0.1;
 
 /**
- * How likely the plays are if a strip, or none, were the faulty one: natural logarithm, by the fault,
- * the share of the bus and the level of healthy strips that suit it best.
+ * Log-likelihood of the plays if a strip, or none, were faulty, maximised over the fault, the share
+ * of the bus and the level of healthy strips.
  *
  * Healthy strips add up to a resultant whose amplitude r has Rayleigh's density 2r/σ² ·
  * exp(−r²/σ²), σ² the sum of their powers (Phil. Mag. 10, 73, 1880). With a strong strip of
@@ -178,7 +178,7 @@ function weighStrip(
 }
 
 /**
- * How many further plays find one of this many strips, at most.
+ * Most further plays needed to find one of this many strips.
  *
  * @example
  * countMostPlays(8); // 4
@@ -187,7 +187,7 @@ export function countMostPlays(strips: number): number {
   return Math.ceil(Math.log2(strips)) + 1;
 }
 
-/** How far the plays lie from what they would give if the strip, or none, were the faulty one, dB r.m.s. */
+/** Misfit of the plays if the strip, or none, were faulty, dB r.m.s. */
 function misfit(
   { group, allDb, expectedDb }: Halving,
   plays: readonly HalvingPlay[],

@@ -23,18 +23,18 @@ import {
   toneSteps,
 } from "./run-sheet.js";
 
-/** One plug, or one path that is wired. */
+/** One patched or wired path. */
 export interface PassSheetPlay {
   readonly output: number;
   readonly path: string;
   readonly nominalDbu: number;
   readonly nominalVolts: number;
-  /** Where the plug goes; absent where it stays. */
+  /** Where the plug goes; absent if it stays. */
   readonly plug?: string;
   readonly padDb?: number;
   /** Bus that the strip is routed to. */
   readonly bus?: string;
-  /** Channel of the recorder that it comes back on, from 1. */
+  /** Recorder channel of its return, from 1. */
   readonly channel?: number;
   readonly settings: readonly RunSheetSetting[];
 }
@@ -47,17 +47,17 @@ export interface PassSheetPass {
   readonly file: string;
   /** Strips to open; all others are muted. */
   readonly open: readonly string[];
-  /** Paths heard on one channel together: their noise, hum and clicks are of the sum. */
+  /** Paths recorded together on one channel: noise, hum and clicks are measured for their sum. */
   readonly together: readonly (readonly string[])[];
   readonly plays: readonly PassSheetPlay[];
   readonly plugs: number;
   readonly handsS: number;
   readonly playS: number;
-  /** Set where it is patch it while the pass before plays. */
+  /** Set if it can be patched while the previous pass plays. */
   readonly isAhead?: true;
 }
 
-/** What the hands do, and how long it takes. */
+/** Manual work, and its time. */
 export interface PassSheetWork {
   readonly plugs: number;
   readonly plays: number;
@@ -70,7 +70,7 @@ export interface PassSheet {
   readonly desk: string;
   readonly profile: string;
   readonly sampleRate: number;
-  /** Dangers that open notes speak of, for which the power stays off; absent where there are none. */
+  /** Dangers in open notes, for which the power must stay off; absent if none. */
   readonly dangers?: readonly OpenDanger[];
   readonly cautions: readonly string[];
   readonly steps: readonly string[];
@@ -81,23 +81,23 @@ export interface PassSheet {
   readonly work: PassSheetWork;
   /** The same paths played one by one. */
   readonly single: PassSheetWork;
-  /** Set where only some paths are to be played. */
+  /** Set if only some paths are to be played. */
   readonly only?: readonly string[];
   /** Set for a re-test: passes of the whole desk, with their numbers there. */
   readonly isRetest?: true;
 }
 
-/** What the sheet must know beside desk and plan. */
+/** Inputs of the sheet besides desk and plan. */
 export interface PassSheetOptions {
   readonly profile: string;
   readonly sampleRate: number;
-  /** What one output plays. */
+  /** The signal of one output. */
   readonly table: SignalTable;
   readonly paths: readonly DeskPath[];
   readonly fileOf: (pass: PlannedPass) => { readonly file: string; readonly lengthS: number };
   readonly only?: readonly string[];
   readonly isRetest?: true;
-  /** What open notes speak of; none when absent. */
+  /** Dangers in open notes; none when absent. */
   readonly dangers?: readonly OpenDanger[];
 }
 
@@ -192,7 +192,7 @@ export function buildPassSheet(desk: Desk, plan: PassPlan, options: PassSheetOpt
   };
 }
 
-/** The work of the same paths with a plug for each. */
+/** The work if the same paths are patched one by one. */
 function singly(desk: Desk, paths: readonly DeskPath[], lengthS: number): PassSheetWork {
   const handsS = planPatchSteps(desk, paths).reduce((sum, { seconds }) => sum + seconds, 0);
   return {
@@ -225,7 +225,7 @@ function steps(
       ? `Set the strips that are open: ${stripStep}. Mute all others.`
       : `Set the strips that are routed: ${stripStep}. Before the first pass unmute all strips and take them off ${desk.buses[0]} to ${desk.buses.at(-1)}: from then on routes alone open and close them.`,
     `${whereRecorded(desk)} Set each recording input once: a healthy path returns about ${table.nominalDbfs} dBFS.${hotWords(table)}`,
-    `Record at the same rate, 24 bit or more, as a lossless file (${formatRecordingKinds()}), in one file or one a pass; a file named \`pass 3.wav\` is taken for pass 3.`,
+    `Record at the same rate, 24 bit or more, as a lossless file (${formatRecordingKinds()}), in one file or one per pass; a file named \`pass 3.wav\` is taken for pass 3.`,
     `For each pass: patch and set what is listed, ${
       desk.buses === undefined
         ? "open the strips named, mute all others"
@@ -233,12 +233,12 @@ function steps(
     }, play the file once to its end, tick.`,
     ...(passes.some(({ isAhead }) => isAhead)
       ? [
-          `Patch and set a pass that says so while the one before plays: keep its strips ${closed}, touch no strip that is open, and change ${movers} only when that pass has ended.`,
+          `If a pass says so, patch and set it while the previous pass plays: keep its strips ${closed}, touch no strip that is open, and change ${movers} only when that pass has ended.`,
         ]
       : []),
     ...(sums
       ? [
-          "Several strips are open on one channel at once: level, response, distortion and polarity are measured for each strip; noise, hum and clicks are those of all of them together.",
+          "Several strips are open on one channel at once: level, response, distortion and polarity are measured for each strip; noise, hum and clicks are measured for all of them together.",
         ]
       : []),
     ...(split

@@ -11,24 +11,24 @@ import type { Move, SignalTable, ToneSegment } from "../signal/types.js";
 import { formatCommand } from "../text/program-name.js";
 import type { OpenDanger } from "./notebook/open-dangers.js";
 
-/** What the run sheet must know beside desk and signal. */
+/** Inputs of the run sheet besides desk and signal. */
 export interface RunSheetOptions {
   readonly sampleRate: number;
   /** Name of the WAV file to play. */
   readonly file: string;
-  /** The only paths to play, as in a re-test; all of the desk when absent. */
+  /** Paths to play, e.g. for a re-test; the whole desk when absent. */
   readonly paths?: readonly DeskPath[];
-  /** Set where the desk lies open while it is played, as in a re-test before it is closed. */
+  /** Set if the desk is open while playing, as in a re-test before it is closed. */
   readonly open?: true;
-  /** Of a controls pass, what is played at each path, where that is not the same for all. */
+  /** For a controls pass, the signal of each path, if they differ. */
   readonly signals?: ReadonlyMap<string, PathSignal>;
-  /** How many paths the sheet has when none is left out; those of the desk when absent. */
+  /** Number of paths of a complete sheet; those of the desk when absent. */
   readonly of?: number;
-  /** File with the order of the sheet, for `analyze --map`, where it is one of its own. */
+  /** File with the order of the sheet, for `analyze --map`, if it differs from the desk's. */
   readonly map?: string;
-  /** What a round heard, by path, in few words: fills its column. */
+  /** Results of a round, by path, in a few words, for the column of results. */
   readonly heard?: RunSheetResults;
-  /** What open notes speak of; none when absent. */
+  /** Dangers in open notes; none when absent. */
   readonly dangers?: readonly OpenDanger[];
 }
 
@@ -39,7 +39,7 @@ export interface PathSignal {
   readonly table: SignalTable;
 }
 
-/** A round that says what the computer heard. */
+/** Results of a round for the run sheet. */
 export interface RunSheetResults {
   readonly round: string;
   readonly words: ReadonlyMap<string, string>;
@@ -51,13 +51,13 @@ export interface RunSheetInput {
   /** The nominal level as a voltmeter shows it, V r.m.s. */
   readonly nominalVolts: number;
   readonly setup: string;
-  /** Attenuation between a line output and this input, dB; absent where none is needed. */
+  /** Attenuation between a line output and this input, dB; absent if none is needed. */
   readonly padDb?: number;
 }
 
 /** A control of the strip under test. */
 export interface RunSheetSetting extends Setting {
-  /** Whether it stands otherwise, or was not looked at yet. */
+  /** `set` if it must be changed, or was not checked yet. */
   readonly move: "set" | "as it is";
 }
 
@@ -68,7 +68,7 @@ export interface RunSheetPatch {
   /** The reference path's name in place of a strip and an input. */
   readonly strip: string;
   readonly input: string;
-  /** Set for the reference path, which passes no strip. */
+  /** Set for the reference path, which bypasses the strips. */
   readonly reference?: "first" | "last";
   readonly nominalDbu: number;
   readonly nominalVolts: number;
@@ -77,11 +77,11 @@ export interface RunSheetPatch {
   readonly padDb?: number;
   /** What to do with the pad first. */
   readonly pad: PatchStep["pad"];
-  /** Every control that the desk file gives a setting for. */
+  /** All controls with a setting in the desk file. */
   readonly settings: readonly RunSheetSetting[];
-  /** The WAV file to play, where the sheet has more than one. */
+  /** The WAV file to play, if the sheet has several. */
   readonly file?: string;
-  /** What the computer heard, in few words; absent where no round tells. */
+  /** Result in a few words; absent without a round. */
   readonly heard?: string;
 }
 
@@ -101,7 +101,7 @@ export interface RunSheetOther {
   readonly moves: readonly RunSheetMove[];
 }
 
-/** What the hands have to do in all. */
+/** Total of manual work. */
 export interface RunSheetWork {
   readonly plugs: number;
   readonly pads: number;
@@ -113,9 +113,9 @@ export interface RunSheetWork {
 export interface RunSheet {
   readonly desk: string;
   readonly order: PathOrder;
-  /** `retest`: before the desk is closed, the paths of touched strips. */
+  /** `retest`: paths of strips worked on, before the desk is closed. */
   readonly purpose: "round" | "retest";
-  /** Set where only some paths of the desk are to be played. */
+  /** Set if only some paths of the desk are to be played. */
   readonly partial?: { readonly paths: number; readonly of: number };
   readonly signal: {
     readonly file: string;
@@ -124,19 +124,19 @@ export interface RunSheet {
     readonly lengthS: number;
     readonly nominalDbfs: number;
   };
-  /** Dangers that open notes speak of, for which the power stays off; absent where there are none. */
+  /** Dangers in open notes, for which the power must stay off; absent if none. */
   readonly dangers?: readonly OpenDanger[];
   readonly cautions: readonly string[];
   readonly steps: readonly string[];
   readonly inputs: readonly RunSheetInput[];
   /** What to move when, in a controls pass; none otherwise. */
   readonly moves: readonly RunSheetMove[];
-  /** The same of further files, which move less; absent where there is but one. */
+  /** The same for further files with fewer controls; absent if there is only one. */
   readonly others?: readonly RunSheetOther[];
   readonly patches: readonly RunSheetPatch[];
-  /** File that tells `analyze` the order of the sheet; absent where that is the desk's. */
+  /** File that gives `analyze` the order of the sheet; absent if that is the desk's. */
   readonly map?: string;
-  /** The round that the column of what was heard is taken from. */
+  /** The round whose results fill the column. */
   readonly heardIn?: string;
   readonly work: RunSheetWork;
   /** Plugs, pads and controls of all paths, seconds. */
@@ -145,7 +145,7 @@ export interface RunSheet {
   readonly totalS: number;
 }
 
-/** A tone shorter than this cannot be read from a meter. */
+/** Seconds; a shorter tone cannot be read on a meter. */
 const shortToneS = 5;
 
 /** The run sheet of a desk for a signal, or of some of its paths. */
@@ -168,7 +168,7 @@ export function buildRunSheet(desk: Desk, table: SignalTable, options: RunSheetO
     lengthS: one.lengthS,
     moves: movesIn(one),
   }));
-  // A controls pass has no levels that could drift.
+  // A controls pass needs no reference path: drift does not matter.
   const past = profile === "controls" ? undefined : desk.referencePath;
   const patches =
     past === undefined
@@ -258,7 +258,7 @@ function sheetPatch(
   };
 }
 
-/** The path past all strips, before all others and after them. */
+/** The reference path, before and after all others. */
 function referencePatch(
   { name, nominalDbu, plug, padDb }: ReferencePath,
   turn: "first" | "last",
@@ -292,7 +292,7 @@ const quiet: readonly string[] = [
   "Switch phantom power off on every path that the interface feeds, then wait a minute before patching.",
 ];
 
-/** For a desk that is open and must be under power to be tested. */
+/** Cautions for a desk that is tested open and powered. */
 const openCautions: readonly string[] = [
   "The desk is open and live: keep all covers of mains and supply on, all strips and earth leads " +
     "in place and the frame tied. Keep hands, tools, rings and chains out of it, and everybody else away.",
@@ -301,7 +301,7 @@ const openCautions: readonly string[] = [
   ...quiet,
 ];
 
-/** What can hurt ears, loudspeakers, desk or people, in the words of the trade. */
+/** Cautions about ears, loudspeakers, desk and people. */
 export function listCautions(): readonly string[] {
   return [
     ...quiet,
@@ -310,7 +310,7 @@ export function listCautions(): readonly string[] {
   ];
 }
 
-/** What a controls pass adds to them. */
+/** Further cautions for a controls pass. */
 const movingCautions: readonly string[] = [
   "Keep phantom power off throughout: do not move its switch in this pass.",
   "A control may turn the gain up: keep the monitors muted, and headphones low and off the ears.",
@@ -376,7 +376,7 @@ function movesIn({ segments }: SignalTable): readonly RunSheetMove[] {
   });
 }
 
-/** How a strip under test is set, whatever the input. */
+/** Settings of a strip under test, for any input. */
 export const stripStep =
   "fader and pan at their marks; EQ, filters, dynamics, inserts and sends off";
 
@@ -416,9 +416,9 @@ function signed(value: number): string {
 }
 
 /**
- * What to patch and set for one path, out of the sheet's order too.
+ * What to patch and set for one path, also out of the sheet's order.
  *
- * @param before the path that was played last; absent for the first
+ * @param before the path played last; absent for the first
  */
 export function buildNextPatch(desk: Desk, path: DeskPath, before?: DeskPath): RunSheetPatch {
   const work = planPatchSteps(desk, before === undefined ? [path] : [before, path]);

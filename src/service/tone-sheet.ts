@@ -1,6 +1,6 @@
 import type { OpenDanger } from "./notebook/open-dangers.js";
 
-/** What is to be known before a steady tone is played. */
+/** Information to read before playing a steady tone. */
 export interface ToneSheet {
   readonly frequencyHz: number;
   /** A full-scale sine is 0 (AES17). */
@@ -10,9 +10,9 @@ export interface ToneSheet {
   readonly minutes: number;
   readonly sampleRate: number;
   readonly format: string;
-  /** What reaches the socket of each input where the interface plays as for the test signal, dBu. */
+  /** Level at the socket of each input with the interface set as for the test signal, dBu. */
   readonly sockets: readonly { readonly input: string; readonly dbu: number }[];
-  /** Dangers that open notes speak of, for which the power stays off; absent where there are none. */
+  /** Dangers in open notes, for which the power must stay off; absent if none. */
   readonly dangers?: readonly OpenDanger[];
   readonly cautions: readonly string[];
 }

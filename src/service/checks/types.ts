@@ -1,19 +1,19 @@
 import type { CheckJudgement } from "../../diagnose/checks/judge-check.js";
 import type { RoundPath } from "../../history/types.js";
 
-/** What the second play of one path showed. */
+/** Result of the second play of one path. */
 export interface SecondPlay {
   readonly outcome: CheckJudgement["outcome"];
-  /** What was seen of it, in the words that the notebook keeps. */
+  /** Readings seen, as stored in the notebook. */
   readonly figures: readonly string[];
-  /** The path in question. */
+  /** The path to decide on. */
   readonly path: string;
   /** What was recorded: the path itself, or another input of its strip. */
   readonly recorded: string;
   readonly check: string;
-  /** The note that keeps it; absent if it showed nothing, or nothing was to be kept. */
+  /** The note that stores it; absent if it showed nothing, or was not to be stored. */
   readonly note?: string;
-  /** The path of the round with all that was checked weighed in. */
+  /** The round's path with all checks weighed in. */
   readonly now: Pick<RoundPath, "path" | "causes" | "next">;
   /** Its causes before. */
   readonly before: RoundPath["causes"];

@@ -11,13 +11,13 @@ import type { Entry } from "../notebook/types.js";
 
 export type CheckLine = Extract<NoteLine, { kind: "check" }>;
 
-/** What in a desk file decides which checks a path allows. */
+/** The parts of a desk file that decide which checks are possible on a path. */
 export type CheckedDesk = Pick<Desk, "paths" | "flow" | "construction">;
 
-/** What was checked of a round's paths since it was made, by path. */
+/** Checks made on a round's paths since then, by path. */
 export type CheckResults = ReadonlyMap<string, readonly CheckResult[]>;
 
-/** The checks that the notebook holds of a round, oldest first. */
+/** A round's checks in the notebook, oldest first. */
 export function listNotedChecks(round: Pick<Round, "id">, entries: readonly Entry[]): CheckResults {
   const results = new Map<string, CheckResult[]>();
   for (const { id, line, closed } of entries) {
@@ -30,10 +30,11 @@ export function listNotedChecks(round: Pick<Round, "id">, entries: readonly Entr
 }
 
 /**
- * A path with what was checked weighed into its causes, and the check that pays best now.
+ * Weighs checks into a path's causes, and chooses the most useful next check.
  *
- * @param path with what a meter showed weighed in already
- * @param desk absent where its file is not at hand: every check is taken to be possible then
+ * @param path with meter readings already weighed in
+ *
+ * @param desk absent if its file is missing: then every check is assumed possible
  */
 export function weighPath(
   path: RoundPath,
@@ -77,7 +78,7 @@ function situationOf(
   };
 }
 
-/** Stages are named by what they do to the signal; hardly anybody lists the mute among them. */
+/** Adds the mute, which desk files hardly ever list among the stages. */
 function withMute(roles: ReturnType<typeof classifyStage>) {
   return [...roles, "mute" as const];
 }

@@ -1,21 +1,20 @@
 import type { Limit } from "./types.js";
 
-/** A limit that holds unless limits.yaml says otherwise. */
+/** A limit that applies unless limits.yaml changes it. */
 interface BuiltIn {
   readonly name: string;
   readonly text: string;
-  /** Why it is a limit; where the figure comes from, if not from the desk itself. */
+  /** Reason for the limit, and source of its value if not from the desk itself. */
   readonly why: string;
-  /** Set for one that counts only where a check names a baseline. */
+  /** Set if it applies only when a check names a baseline. */
   readonly needs?: "baseline";
 }
 
 /**
- * Relative ones compare a path with its siblings and need no calibration: they are wide enough that
- * controls set by hand pass, and narrow enough that the faults of the trade do not. The absolute
- * ones are those that hold for any desk and in any unit. Levels in dBu are the owner's to set.
- * Those against a baseline count only when a check names one, and leave out what moves with the
- * interface's own controls.
+ * Relative ones compare a path with its siblings and need no calibration: they are wide enough for
+ * controls set by hand, and narrow enough to fail common faults. The absolute ones are valid for
+ * any desk and unit; limits in dBu are for the owner to set. Those relative to a baseline apply
+ * only when a check names one, and exclude readings that move with the interface's controls.
  */
 const builtIns: readonly BuiltIn[] = [
   {
@@ -71,7 +70,7 @@ const builtIns: readonly BuiltIn[] = [
   {
     name: "overload",
     text: "thdHot <= 1 %",
-    why: "1 % is where overload is reckoned from, and a line path has more than 12 dB above nominal (common practice)",
+    why: "overload is counted from 1 %, and a line path has more than 12 dB above nominal (common practice)",
   },
   {
     name: "band",
@@ -82,7 +81,7 @@ const builtIns: readonly BuiltIn[] = [
     name: "response-kept",
     text: "abs(response(20 Hz, 20 kHz) - baseline(response(20 Hz, 20 kHz))) <= 1 dB",
     needs: "baseline",
-    why: "a response does not depend on levels: what moved is a part or a switch",
+    why: "a response does not depend on levels: a change means a part or a switch",
   },
   {
     name: "polarity-kept",

@@ -47,24 +47,24 @@ export interface CheckInput {
   readonly limits: readonly Limit[];
   /** How a verdict counts if the measurement is too uncertain to decide. */
   readonly undecided: "pass" | "fail";
-  /** Known oddities: a limit on such a reading does not count. */
+  /** Accepted findings: limits on these readings do not count. */
   readonly leftAlone?: readonly LeftAlone[];
 }
 
 /**
  * Judges every path of a round by every limit that applies to it.
  *
- * A path that was not measured is incomplete, and so is one that lacks a figure which a limit from
- * the file asks for, or on which no limit at all could be judged. A built-in limit that the round
- * cannot be judged by (a short signal without that segment, too few siblings) is left out with a
- * note. A path that no limit is for is not a part of the check, and named in the notes.
+ * A path is incomplete if it was not measured, lacks a figure needed by a limit from the file, or
+ * could not be judged by any limit. A built-in limit that the round cannot be judged by (a short
+ * signal without that segment, too few siblings) is left out with a note. A path without any limit
+ * is not part of the check, and is named in the notes.
  *
  * @throws DeskroundError `limits-file`: an expression or a scope that cannot be understood, units
  *   that cannot be compared
  */
 export async function checkRound(request: CheckInput): Promise<Check> {
   const { limits, undecided, leftAlone = [] } = request;
-  // Each side of a stereo bus is judged for itself.
+  // Each side of a stereo bus is judged separately.
   const round = withSides(request.round);
   const baseline = request.baseline && withSides(request.baseline);
   const seconds = listSecondSides(request.round);
@@ -101,7 +101,7 @@ export async function checkRound(request: CheckInput): Promise<Check> {
         continue;
       }
       const check = checkPath(compiled, path, read, readColumn);
-      // What belongs to both sides together is read on the first.
+      // Readings of both sides together are stored with the first.
       const isOfBoth = findReadingKind(check.lacking ?? "")?.sides === "both";
       if (isOfBoth && secondNames.has(path.path)) continue;
       if (check.verdict === "incomplete" && canLeaveOut(compiled, check, round)) {
@@ -151,7 +151,10 @@ export async function checkRound(request: CheckInput): Promise<Check> {
   };
 }
 
-/** A built-in limit is sound: what this round or its baseline makes of it is not a fault of a file. */
+/**
+ * A built-in limit is valid: if it cannot be compiled for this round or baseline, that is a note,
+ * not an error in a file.
+ */
 function compiledOrNote(
   limit: Limit,
   meaning: ExpressionScope,
@@ -166,7 +169,7 @@ function compiledOrNote(
   }
 }
 
-/** A reading that somebody accepted fails no limit; that is said in the notes. */
+/** An accepted reading fails no limit; the notes say so. */
 function excuse(check: Placed, path: string, leftAlone: readonly LeftAlone[]): Placed {
   if (check.verdict !== "fail" && check.verdict !== "undecided") return check;
   const isAccepted = leftAlone.some(
@@ -212,8 +215,8 @@ function checkPath(
   let decisive: { readonly judged: ComparisonResult; readonly hz: number | undefined } | undefined;
   const columns = columnsOf(compiled, path, points, readColumn);
   const { comparisons } = compiled;
-  // What counts of a curve is its worst point: where it seems to be is looked at first, and points
-  // that pass for certain are skipped.
+  // Only the worst point of a curve counts: the likely one is evaluated first, and points that
+  // certainly pass are skipped.
   let k = columns === undefined ? 0 : findNearestPoint(comparisons, columns);
   let next = columns === undefined ? 1 : 0;
   while (k < points.length) {
@@ -245,7 +248,7 @@ function checkPath(
   return { ...head, ...rounded(judged), ...(atHz === undefined ? {} : { atHz }) };
 }
 
-/** The figures of a limit for a band along all its points; undefined where one has none. */
+/** The figures of a limit at all points of its band; undefined if one has none. */
 function columnsOf(
   { figures, band }: CompiledLimit,
   path: RoundPath,
@@ -263,7 +266,7 @@ function columnsOf(
   return columns;
 }
 
-/** Numbers as rounds keep them: what is left of the binary fractions says nothing. */
+/** Rounds numbers as stored in rounds: further digits are binary rounding errors. */
 function rounded(judged: ComparisonResult): ComparisonResult {
   return {
     ...judged,
@@ -275,8 +278,8 @@ function rounded(judged: ComparisonResult): ComparisonResult {
 }
 
 /**
- * What strips gave together and is too high comes from one of them, and nothing shows which: until
- * it is found none of them passes.
+ * A sum of strips that is too high comes from one of them. Until that one is found, none of them
+ * passes.
  */
 function sumChecks({ sums = [] }: Round, { path, status }: RoundPath): readonly LimitCheck[] {
   if (status !== "measured") return [];
@@ -292,7 +295,7 @@ function sumChecks({ sums = [] }: Round, { path, status }: RoundPath): readonly 
     );
 }
 
-/** Where on its curves a limit is judged; once, for one without a band. */
+/** The points at which a limit is judged; only one without a band. */
 function pointsOf(
   { band, figures }: CompiledLimit,
   path: RoundPath,
@@ -309,7 +312,7 @@ function isWorse(a: ComparisonResult, b: ComparisonResult): boolean {
   return a.verdict === b.verdict ? a.slack < b.slack : gravity[a.verdict] > gravity[b.verdict];
 }
 
-/** Paths that stood out of their family in a round: what they read then is not a target. */
+/** Paths with findings in a round: their readings then are not a reference. */
 function outOfLine(round: Round | undefined): ReadonlySet<string> {
   const ill = round?.paths.filter(({ findings }) =>
     findings.some(({ severity }) => severity === "service"),
@@ -317,14 +320,14 @@ function outOfLine(round: Round | undefined): ReadonlySet<string> {
   return new Set(ill?.map(({ path }) => path));
 }
 
-/** Whether a limit is one of ours and holds a path to what it read in the baseline round. */
+/** Whether a limit is built in and compares a path with its baseline. */
 function keepsToBaseline({ limit, figures }: CompiledLimit): boolean {
   return limit.from === "built-in" && figures.some(({ whose }) => whose === "baseline");
 }
 
 /**
- * A built-in limit does not count against a path if the round itself cannot answer it: when no path
- * has the figure, or the family or the baseline has too little of it.
+ * A built-in limit does not count if the round itself cannot be judged by it: no path has the
+ * figure, or too few of the family or baseline have it.
  */
 function canLeaveOut({ limit, figures }: CompiledLimit, check: Placed, round: Round): boolean {
   if (limit.from !== "built-in") return false;
@@ -376,8 +379,8 @@ function worst(standings: readonly CountedVerdict[]): CountedVerdict {
 }
 
 /**
- * What several paths share fails where it wants service, or where at least half of its paths do;
- * what is only to be watched is undecided where the limits let them pass.
+ * A shared fault fails if it needs service, or if at least half of its paths fail; one only to be
+ * watched is undecided if its paths pass.
  */
 function sharedChecks(
   { shared = [] }: Round,
@@ -431,7 +434,7 @@ function listLeftOut(leftOut: readonly LeftOut[]): readonly CheckNote[] {
     ...groupBy(leftOut, ({ limit, lack, lacking }) => keyOf(limit, lack, lacking)).values(),
   ];
   const familiesOf = (own: readonly LeftOut[]) => [...new Set(own.map((one) => one.family))];
-  // What thd lacks and what gain lacks may be the same: siblings that have it.
+  // Several readings may lack the same thing, e.g. siblings that have them.
   const lacks = groupBy(alike, (own) => keyOf(familiesOf(own), own[0].lack));
   return [...lacks.values()].map((group) => {
     const [[{ lack, lacking }]] = group;

@@ -1,7 +1,7 @@
 import type { ConstantNode, MathNode } from "mathjs";
 import { isFunction, isOperator, isSymbol, unwrapNode } from "./nodes.js";
 
-/** Works out a side of a limit from its figures. */
+/** Evaluates a side of a limit from its figures. */
 type Evaluate = (figures: readonly number[]) => number;
 
 const unary: Readonly<Record<string, (a: Evaluate) => Evaluate>> = {
@@ -23,12 +23,12 @@ const ofAny: Readonly<Record<string, (...values: number[]) => number>> = {
 };
 
 /**
- * Turns what a limit may consist of into plain functions: a curve is judged at hundreds of points
- * on every path, each with its figures moved to and fro, and the parser's own evaluation takes
- * twenty times as long.
+ * Compiles an expression into plain functions: curves are judged at hundreds of points on every
+ * path, each with varied figures, and the parser's own evaluation takes twenty times as long.
  *
  * @param variables names of the figures, in order
- * @throws Error for a node that no limit has, which is a fault of the program
+ *
+ * @throws Error for a node that limits cannot have, which is a bug
  */
 export function compileNode(node: MathNode, variables: readonly string[]): Evaluate {
   if (node.type === "ParenthesisNode") return compileNode(unwrapNode(node), variables);

@@ -18,16 +18,16 @@ import { compileTerm, nameFigure, variable } from "./term.js";
 import type { Comparison, CompiledLimit, FrequencyBand, Limit } from "./types.js";
 import { isWritable } from "./units.js";
 
-/** No limit written by hand comes near these: they bound the work that a file can cause. */
+/** Far more than limits written by hand; bounds the work that a file can cause. */
 const longestText = 300;
 const mostNodes = 80;
 
 /**
- * Understands a limit's expression: two sides and a comparison between them, or a value between
- * two bounds. Sides are numbers with units, readings (`noiseA`), points or bands of a curve
+ * Compiles a limit's expression: two sides and a comparison between them, or a value between two
+ * bounds. Sides are numbers with units, readings (`noiseA`), points or bands of a curve
  * (`response(20 Hz, 20 kHz)`), `siblings(…)` and `baseline(…)` of either, joined by + − * / and
- * brackets, `abs`, `min` and `max`. Nothing else that the parser knows is let through: no
- * assignment, no text, no list, no property, no other function.
+ * brackets, `abs`, `min` and `max`. Nothing else that the parser knows is allowed: no assignment,
+ * text, list, property or other function.
  *
  * @throws DeskroundError `limits-file`, naming the limit's place and what was probably meant
  */
@@ -92,11 +92,11 @@ function comparisons(context: ExpressionContext, node: MathNode): readonly Compa
   if (node.type === "AssignmentNode" || node.type === "FunctionAssignmentNode") {
     throwLimitError(
       context,
-      `"${context.limit.text}": a single = compares nothing.`,
+      `"${context.limit.text}": a single = is not a comparison.`,
       "Write <=, >=, < or >; or == for two values that are plain, such as polarity.",
     );
   }
-  // Reports first what is wrong inside, if anything is: a mistyped name matters more.
+  // Reports errors inside first: a mistyped name matters more.
   compileTerm(context, node);
   return throwLimitError(
     context,
@@ -125,11 +125,11 @@ function comparison(
   if (written === "==" && left.unit !== "") {
     throwLimitError(
       context,
-      `"${context.limit.text}": measured values are never quite equal.`,
+      `"${context.limit.text}": measured values are never exactly equal.`,
       "Say how far apart they may be: abs(a - b) <= 1 dB.",
     );
   }
-  // What is judged stands first, however it was written: -82 dBu >= noiseA.
+  // The judged side comes first, also if written the other way round: -82 dBu >= noiseA.
   const backward = !isOwn(context, left) && isOwn(context, right);
   const [value, bound] = backward ? [right, left] : [left, right];
   const rates = ratesOf(context, value.node, bound.node);
@@ -145,7 +145,7 @@ function comparison(
   };
 }
 
-/** How far two sides move apart at most when a figure moves, for each figure named so far. */
+/** Largest change of the difference of two sides per change of each figure. */
 function ratesOf(
   { figures }: ExpressionContext,
   value: MathNode,
@@ -157,8 +157,8 @@ function ratesOf(
 }
 
 /**
- * A number in the unit of what it is compared with, where that unit cannot be written, or where the
- * number is a percentage beside a single ratio: 0.1 % of distortion is −60 dB (IEC 60268-3).
+ * Converts a number to the unit of the other side if that unit cannot be written, or if the number
+ * is a percentage and the other side a single ratio: 0.1 % of distortion is −60 dB (IEC 60268-3).
  */
 function inUnitOf(
   context: ExpressionContext,
@@ -190,7 +190,7 @@ function inUnitOf(
   return { unit: "dB", node: context.meaning.math.constant(decibels), alone: { number: decibels } };
 }
 
-/** A level against full scale as one in dBu: the calibration of the round says what full scale is. */
+/** Converts a level relative to full scale to dBu, by the round's calibration. */
 function toDbu(context: ExpressionContext, { node }: CompiledTerm): CompiledTerm {
   const { math } = context.meaning;
   const fullScale = nameFigure(context, { whose: "scale", id: "full scale" });
@@ -225,7 +225,7 @@ function namesAny(node: MathNode, variables: ReadonlySet<string>): boolean {
   return node.filter((part) => isSymbol(part) && variables.has(part.name)).length > 0;
 }
 
-/** A side that names no figure is worked out once. */
+/** A side without figures is evaluated once. */
 function evaluator(
   { figures }: ExpressionContext,
   node: MathNode,
@@ -238,15 +238,15 @@ function evaluator(
 }
 
 /**
- * The minus sign and the comparisons of print, which reports and word processors write; readings by
- * their ids, decimal points.
+ * Normalises typographic minus signs and comparisons, names of readings to ids, and decimal commas
+ * to points.
  */
 function asTyped(text: string): string {
   const plain = text.replaceAll("−", "-").replaceAll("≤", "<=").replaceAll("≥", ">=");
   return replaceReadingWords(replaceDecimalCommas(plain));
 }
 
-/** Where the parser stopped; positions count from 1 in the typed text, which may be longer. */
+/** Text near the position where the parser stopped, counted from 1. */
 function nearBy(text: string, char: number | undefined): string {
   const rest =
     char === undefined

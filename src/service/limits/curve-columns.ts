@@ -6,16 +6,16 @@ import type { Operand } from "./types.js";
 /** A figure at all points of a band, as bare numbers. */
 export interface CurveColumn {
   readonly values: ArrayLike<number>;
-  /** Its expanded uncertainty at each point, or more than that. */
+  /** Its expanded uncertainty at each point, or an upper bound of it. */
   readonly doubts: ArrayLike<number>;
 }
 
 /**
- * Looks a figure up along a band.
+ * Looks up a figure at the points of a band.
  *
  * @param points where the path's own curve has points, Hz, rising
- * @returns undefined where the figure is not a curve, is missing, may be a bound, or was measured at
- *   other frequencies
+ * @returns undefined if the figure is not a curve, is missing, may be a bound, or was measured at
+ * other frequencies
  */
 export type ColumnReader = (
   figure: Operand,
@@ -24,8 +24,8 @@ export type ColumnReader = (
 ) => CurveColumn | undefined;
 
 /**
- * A reader of whole curves for a first look at hundreds of points, which nearly all pass: what the
- * reader of single figures says at each point, without an object for each.
+ * Creates a reader of whole curves, for a first pass over hundreds of points, of which nearly all
+ * pass. It gives the same as the reader of single figures, without an object per point.
  */
 export function createColumnReader(round: Round, baseline?: Round): ColumnReader {
   const earlier = new Map(baseline?.paths.map((path) => [path.path, path]));
@@ -59,7 +59,7 @@ function columnOf(
 ): CurveColumn | undefined {
   const curve = path?.status === "measured" ? path.curves[id] : undefined;
   const start = curve === undefined ? -1 : startOf(curve, points);
-  // What lies at its floor is a bound.
+  // Points at the noise floor are bounds.
   if (curve === undefined || curve.floor !== undefined || start < 0) return undefined;
   return {
     values: curve.y.slice(start, start + points.length),
@@ -67,7 +67,7 @@ function columnOf(
   };
 }
 
-/** Index from which on a curve has the very points; −1 where it has others. */
+/** Index from which a curve has exactly these points; −1 if it has others. */
 function startOf({ x }: Curve, points: readonly number[]): number {
   const start = x.indexOf(points[0]);
   if (start < 0 || start + points.length > x.length) return -1;
@@ -75,7 +75,9 @@ function startOf({ x }: Curve, points: readonly number[]): number {
   return start;
 }
 
-/** The median of the siblings that have the curve; in doubt no more than the one in most doubt. */
+/**
+ * The median of the siblings that have the curve; its uncertainty is at most the largest of theirs.
+ */
 function middleColumn(
   { paths }: Round,
   family: string,

@@ -4,43 +4,42 @@ import type { OperandValue } from "./operand-reader.js";
 import type { Comparison, Relation } from "./types.js";
 import { isDecibel } from "./units.js";
 
-/** A comparison worked out for one path. */
+/** A comparison evaluated for one path. */
 export interface ComparisonResult {
   readonly verdict: "pass" | "fail" | "undecided";
-  /** What was judged, as an expression. */
+  /** The judged quantity, as an expression. */
   readonly quantity: string;
   readonly judged: Judged;
   readonly value: number;
   readonly relation: Relation;
   readonly bound: number;
   readonly unit: string;
-  /** Expanded uncertainty (95 %) of value against bound. */
+  /** Expanded uncertainty (95 %) of value minus bound. */
   readonly uncertainty: number;
-  /** How far inside the limit, negative outside. */
+  /** Distance inside the limit, negative outside. */
   readonly slack: number;
   readonly limitedBy?: "noise" | "interface";
 }
 
-/** How far beyond a bound the truth is tried: decibels, or parts of the value. */
+/** Trial distances of the true value beyond a bound: decibels, or parts of the value. */
 const depths = [0, 0.5, 1, 2, 3, 6, 10, 20, 40, 80, 160];
 
 /**
- * Judges a value by its limit with a guard band on both sides: it passes when it lies inside the
- * limit by its expanded uncertainty or more, fails when it lies outside by as much, and is
- * undecided in between. That is guarded acceptance and guarded rejection with a guard band of once
- * the expanded uncertainty (JCGM 106:2012, 8.3.2 and 8.3.3), the decision rule of ISO 14253-1 in
- * its editions up to 2013. Clause numbers from memory.
+ * Judges a value by its limit with a guard band on both sides: it passes if inside the limit by its
+ * expanded uncertainty or more, fails if outside by as much, and is undecided in between. That is
+ * guarded acceptance and guarded rejection with a guard band of once the expanded uncertainty (JCGM
+ * 106:2012, 8.3.2 and 8.3.3), the decision rule of ISO 14253-1 in its editions up to 2013. Clause
+ * numbers from memory.
  *
- * The uncertainty is that of value minus limit: each figure's own part is carried through the
- * expression on its own, a part that several figures share moves them together, and the shares add
- * in quadrature (JCGM 100, 5.1.2). Shares are differences over the whole interval, the larger of
- * both directions, so that the fold of `abs` hides none.
- *
- * A figure that is only a bound (noise set it) is decided where every truth beyond the bound would
- * be decided alike.
+ * The uncertainty is that of value minus limit: each figure's own part is propagated through the
+ * expression separately, a part shared by several figures moves them together, and the
+ * contributions add in quadrature (JCGM 100, 5.1.2). Contributions are differences over the whole
+ * interval, the larger of both directions, so that the kink of `abs` hides none. A figure that is
+ * only a bound (set by noise) is decided if every true value beyond the bound gives the same
+ * verdict.
  *
  * @param values of the limit's figures, in order
- * @returns undefined where the expression has no finite value: it divides by zero
+ * @returns undefined if the expression has no finite value, e.g. divides by zero
  */
 export function evaluateComparison(
   comparison: Comparison,
@@ -77,7 +76,7 @@ export function evaluateComparison(
   };
 }
 
-/** The point at which figures along a curve come nearest to a limit, or go furthest beyond it. */
+/** The point of a curve nearest to a limit, or furthest beyond it. */
 export function findNearestPoint(
   comparisons: readonly Comparison[],
   columns: readonly CurveColumn[],
@@ -97,12 +96,13 @@ export function findNearestPoint(
 }
 
 /**
- * The first point, from one on, at which a limit may not pass, or may lie nearer to its bound than
- * where it was judged before, as far as can be decided at once: with all doubts added up plainly,
- * which is never less than their sum in quadrature. In between it passes for certain.
+ * The next point, starting at a given one, at which a limit might not pass, or might be nearer to
+ * its bound than where judged before. This is a quick test with uncertainties added linearly, which
+ * is never less than in quadrature; points skipped pass for certain.
  *
  * @param columns the limit's figures, in order
- * @returns as many as there are points where it passes at all of them
+ *
+ * @returns the number of points if it passes at all of them
  */
 export function findDoubtfulPoint(
   comparisons: readonly Comparison[],
@@ -118,7 +118,7 @@ export function findDoubtfulPoint(
     if (rates === undefined) return from;
     for (let k = from; k < first; k++) {
       let reach = 0;
-      // A figure that a later comparison of the limit names first has no part in this one.
+      // Figures first named by a later comparison of the limit do not affect this one.
       for (let i = 0; i < rates.length; i++) reach += rates[i] * columns[i].doubts[k];
       const slack = slackOfColumns(comparison, columns, k, figures);
       if (!(slack > 0 && slack >= reach && slack >= least)) first = k;
@@ -127,7 +127,7 @@ export function findDoubtfulPoint(
   return first;
 }
 
-/** @param figures as many numbers as columns, to work in */
+/** @param figures scratch buffer, one number per column */
 function slackOfColumns(
   { relation, value, bound }: Comparison,
   columns: readonly CurveColumn[],
@@ -145,7 +145,7 @@ function decide(
   relation: Relation,
 ): ComparisonResult["verdict"] {
   const strict = relation === "<" || relation === ">";
-  // Decimals as binary fractions: 1 − 0.8 is a little less than 0.2.
+  // Margin for binary fractions: 1 − 0.8 is a little less than 0.2.
   const guard = uncertainty * (1 - 1e-9);
   if (slack > 0 && slack >= guard) return "pass";
   if (slack < 0 && -slack >= guard) return "fail";
@@ -158,7 +158,7 @@ function slackAt({ relation, value, bound }: Comparison, figures: readonly numbe
   const limit = bound(figures);
   if (!Number.isFinite(judged) || !Number.isFinite(limit)) return undefined;
   const slack = slackOf(relation, judged - limit);
-  // A minus sign before zero would show.
+  // Avoids −0, which would be printed.
   return { value: judged, bound: limit, slack: slack === 0 ? 0 : slack };
 }
 
@@ -167,7 +167,7 @@ function slackOf(relation: Comparison["relation"], above: number): number {
   return relation === ">" || relation === ">=" ? above : -above;
 }
 
-/** Root of the summed squares of what each source of doubt adds to value minus limit. */
+/** Root sum of squares of the contributions of all sources to value minus limit. */
 function uncertaintyOf(comparison: Comparison, values: readonly OperandValue[]): number {
   const figures = values.map(({ value }) => value);
   const middle = comparison.value(figures) - comparison.bound(figures);
@@ -177,7 +177,7 @@ function uncertaintyOf(comparison: Comparison, values: readonly OperandValue[]):
     const own = one.bound === undefined ? one.uncertainty : 0;
     if (own > 0) squares += share(comparison, figures, middle, [k], own) ** 2;
     if (one.common === 0) continue;
-    // A shared part moves all figures that have it, and is counted with the first of them.
+    // A shared part moves all figures that have it; it is counted with the first of them.
     const sharing = values.flatMap(({ source, common }, i) =>
       source === one.source && common > 0 ? [i] : [],
     );
@@ -186,7 +186,7 @@ function uncertaintyOf(comparison: Comparison, values: readonly OperandValue[]):
   return Math.sqrt(squares);
 }
 
-/** How far value minus limit moves when some figures do, the larger of both directions. */
+/** Change of value minus limit when some figures change, the larger of both directions. */
 function share(
   { value, bound }: Comparison,
   figures: number[],
@@ -206,7 +206,7 @@ function move(figures: number[], moved: readonly number[], by: number): void {
   for (let i = 0; i < moved.length; i++) figures[moved[i]] += by;
 }
 
-/** The figures as they stand, and with every bound ever further on its side of the truth. */
+/** The figures as measured, and with the true values further and further beyond all bounds. */
 function beyondBounds(values: readonly OperandValue[]): readonly (readonly number[])[] {
   return depths.map((depth) =>
     values.map(({ value, unit, bound }) => {

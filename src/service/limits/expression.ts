@@ -9,7 +9,7 @@ import type { Limit, Operand } from "./types.js";
 import { commonUnits, isWritable } from "./units.js";
 import type { Vocabulary } from "./vocabulary.js";
 
-/** What an expression is understood by. */
+/** Names and units that an expression can use. */
 export interface ExpressionScope {
   readonly math: LockedMath;
   readonly round: Vocabulary;
@@ -19,19 +19,19 @@ export interface ExpressionScope {
   readonly baseline?: Vocabulary;
 }
 
-/** An expression while it is being read. */
+/** State while an expression is compiled. */
 export interface ExpressionContext {
   readonly limit: Limit;
   readonly meaning: ExpressionScope;
-  /** The figures named so far; the expression sees the n-th as a variable. */
+  /** The figures named so far; the n-th is a variable of the expression. */
   readonly figures: Operand[];
 }
 
-/** A part of an expression that was understood. */
+/** A compiled part of an expression. */
 export interface CompiledTerm {
   readonly unit: string;
   readonly node: MathNode;
-  /** The number or figure that it is, when it is nothing more. */
+  /** Set if it is only a number or figure. */
   readonly alone?: { readonly number: number } | { readonly figure: Operand };
 }
 
@@ -40,12 +40,15 @@ export const plainFunctions = ["abs", "min", "max"] as const;
 
 export const limitExample = "For example noiseA <= -82 dBu, or abs(gain - siblings(gain)) <= 1 dB.";
 
-/** Refuses a limit, with its place in the file. @throws DeskroundError `limits-file` */
+/** Rejects a limit, with its position in the file. @throws DeskroundError `limits-file` */
 export function throwLimitError(context: ExpressionContext, message: string, hint?: string): never {
   throw new DeskroundError("limits-file", `${context.limit.where}: ${message}`, hint);
 }
 
-/** Refuses a limit whose two sides have units that cannot be compared. @throws as {@link throwLimitError} */
+/**
+ * Rejects a limit whose two sides have units that cannot be compared. @throws as {@link
+ * throwLimitError}
+ */
 export function throwUnitError(
   context: ExpressionContext,
   left: CompiledTerm,
@@ -84,12 +87,12 @@ export function listUnits(context: ExpressionContext): readonly string[] {
   return [...new Set([...commonUnits, ...own])];
 }
 
-/** Fewer letters than this are in many names. */
+/** Fewer letters than this match too many names. */
 const fewestLetters = 4;
 
 /**
- * The reading that a side of the comparison probably means, by the name that the screen has for it:
- * it is nearly that name, is a part of it, or has it as a part.
+ * The reading that a side of the comparison probably means, by its displayed name: the text is
+ * similar to it, part of it, or contains it.
  */
 export function findPhrase({ limit }: ExpressionContext): string | undefined {
   const names = readingKinds.map(({ name }) => name).sort((a, b) => b.length - a.length);
@@ -106,7 +109,7 @@ export function findPhrase({ limit }: ExpressionContext): string | undefined {
   return undefined;
 }
 
-/** The name that was probably meant, or where they are listed. */
+/** Hint with the name probably meant, or where names are listed. */
 export function formatNamesHint(context: ExpressionContext, meant = ""): string {
   const { readings, curves } = context.meaning.round;
   const names = [...readings.keys(), ...curves.keys(), ...figureFunctions, ...plainFunctions];
@@ -115,7 +118,7 @@ export function formatNamesHint(context: ExpressionContext, meant = ""): string 
   return `Use the names that \`${formatCommand("show 7/mic")}\` shows (noise, hum, distortion at 100 Hz), or the ids in docs/readings.md (thd100).`;
 }
 
-/** A figure as an expression writes it. */
+/** A figure in the syntax of expressions. */
 export function formatOperand({ whose, id, at }: Operand): string {
   const own =
     at === undefined ? id : `${id}(${"hz" in at ? at.hz : `${at.fromHz}, ${at.toHz}`} Hz)`;

@@ -2,12 +2,13 @@ import type { ConstantNode, MathNode } from "mathjs";
 import { isFunction, isOperator, isSymbol, unwrapNode } from "./nodes.js";
 
 /**
- * How far a side of a limit moves at most when one of its figures does, as a factor for each
- * figure: sums and differences add the factors of their parts, a fixed number multiplies them, and
- * `abs`, `min` and `max` never move further than what they are made of.
+ * Largest change of a side of a limit per change of each of its figures (Lipschitz factors): sums
+ * and differences add the factors of their parts, a constant multiplies them, and `abs`, `min` and
+ * `max` do not increase them.
  *
  * @param variables names of the figures, in order
- * @returns undefined where it depends on the figures themselves, as in a product of two
+ *
+ * @returns undefined if it depends on the figures themselves, as in a product of two
  */
 export function findRates(
   node: MathNode,

@@ -1,21 +1,21 @@
 import type { MathNode } from "mathjs";
 import { isFunction, isOperator, isSymbol } from "./nodes.js";
 
-/** What a comparison judges, where it is one of the usual figures. */
+/** What a comparison judges, for the usual forms. */
 export type Judged =
   /** A reading, or a curve at some of its points. */
   | { readonly code: "figure"; readonly name: string }
-  /** How far a figure lies from the same of siblings or baseline, on either side. */
+  /** Distance of a figure from that of siblings or baseline, in either direction. */
   | {
       readonly code: "distance";
       readonly name: string;
       readonly from: "siblings" | "baseline";
     }
-  /** One reading less another. */
+  /** One reading minus another. */
   | { readonly code: "difference"; readonly name: string; readonly less: string }
   | { readonly code: "other" };
 
-/** What the judged side of a comparison is. */
+/** Recognises the judged side of a comparison. */
 export function findJudged(node: MathNode): Judged {
   const name = findFigure(node);
   if (name !== undefined) return { code: "figure", name };
@@ -46,7 +46,7 @@ function findDistance(node: MathNode): Judged | undefined {
 
 const functions: readonly string[] = ["abs", "siblings", "baseline"];
 
-/** The reading or curve that a node is, at whatever points. */
+/** The reading or curve that a node names, at any points. */
 function findFigure(node: MathNode): string | undefined {
   if (isSymbol(node)) return node.name;
   if (!isFunction(node) || functions.includes(node.fn.name)) return undefined;

@@ -7,7 +7,7 @@ export type Lack =
   | { readonly code: "not-made"; readonly because: Absence }
   | (StoredReason & { readonly code: "not-measured"; readonly status: "missing" | "unusable" })
   | { readonly code: "not-in-signal" }
-  /** Full scale of the input of the interface that it was recorded by is not known. */
+  /** Full scale of the interface's input is not known. */
   | { readonly code: "input-not-calibrated" }
   | { readonly code: "no-curve"; readonly curve?: string }
   | { readonly code: "short-curve"; readonly fromHz: number; readonly toHz: number }
@@ -15,7 +15,7 @@ export type Lack =
   | { readonly code: "not-in-baseline" }
   /** What the baseline round lacks. */
   | { readonly code: "of-baseline"; readonly lack: Lack }
-  /** What strips gave together is too high, and nothing shows which one it comes from. */
+  /** A sum of strips is too high, and it is not known which one causes it. */
   | {
       readonly code: "loud-sum";
       readonly reading: string;

@@ -10,7 +10,7 @@ import { listVocabulary } from "./vocabulary.js";
  * The figures that each limit names: readings and curves, the path's own, its siblings' or those of
  * the baseline round.
  *
- * @returns without the built-in limits that the round has nothing for
+ * @returns figures without those of built-in limits that the round cannot be judged by
  * @throws DeskroundError `limits-file`: a limit from the file that cannot be understood
  */
 export async function listOperands(

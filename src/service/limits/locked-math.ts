@@ -1,7 +1,7 @@
 import type { MathNode } from "mathjs";
 import { mathFactories, requireMathFile } from "./math-files.js";
 
-/** A parser of expressions, and nothing else of mathjs than what they may use. */
+/** A parser of expressions with only those parts of mathjs that limits may use. */
 export interface LockedMath {
   readonly parse: (text: string) => MathNode;
   readonly constant: (value: number) => MathNode;
@@ -12,9 +12,9 @@ let loaded: Promise<LockedMath> | undefined;
 
 /**
  * The part of mathjs that limits need: numbers only, the four operations, `abs`, `min`, `max`.
- * Units, matrices, random numbers, `import` and all else are never created, so that no expression
- * can reach them; what the parser still understands of them is refused before anything is
- * evaluated (see compile.ts).
+ * Units, matrices, random numbers, `import` and everything else are never created, so that no
+ * expression can reach them; syntax that the parser still accepts is rejected before evaluation
+ * (see compile.ts).
  */
 export function loadLockedMath(): Promise<LockedMath> {
   loaded ??= load();
@@ -25,12 +25,13 @@ async function load(): Promise<LockedMath> {
   try {
     return loadFewParts();
   } catch {
-    // Another release may have its files elsewhere: its public entry point is slower, but always there.
+    // Another release may have its files elsewhere; the public entry point is slower, but always
+    // exists.
     return loadNumberMath();
   }
 }
 
-/** The same through the public entry, which reads every function there is. */
+/** The same through the public entry point, which loads all functions. */
 export async function loadNumberMath(): Promise<LockedMath> {
   const part = await import("mathjs/number");
   const math = part.create(
@@ -61,7 +62,7 @@ export async function loadNumberMath(): Promise<LockedMath> {
 
 const configuration = { number: "number", matrix: "Array", predictable: true } as const;
 
-/** What refused nodes would call; no limit gets so far. */
+/** Functions that rejected nodes would call; limits never reach them. */
 const closed = [
   "subset",
   "matrix",
@@ -84,10 +85,10 @@ interface Made {
 }
 
 /**
- * Parser, nodes and arithmetic by their files, which takes a tenth of the time that all functions
- * take.
+ * Loads parser, nodes and arithmetic from their files, which takes a tenth of the time of loading
+ * all functions.
  *
- * @throws Error where a release of mathjs has them elsewhere
+ * @throws Error if a release of mathjs has them elsewhere
  */
 export function loadFewParts(): LockedMath {
   const factories = Object.fromEntries(

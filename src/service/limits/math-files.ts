@@ -1,7 +1,7 @@
 import { createRequire } from "node:module";
 import { dirname, join } from "node:path";
 
-/** What the parser can build; most of it only to be refused by name. */
+/** Nodes that the parser can build; most of them only to be rejected by name. */
 const nodes = [
   "Node",
   "ConstantNode",
@@ -28,7 +28,7 @@ export const mathFactories: readonly (readonly [file: string, name: string])[] =
   ["core/function/typed.js", "createTyped"],
 ];
 
-/** All files of mathjs that are asked for. */
+/** All files of mathjs that are used. */
 export const mathFiles: readonly string[] = [
   ...mathFactories.map(([file]) => file),
   "core/create.js",
@@ -38,10 +38,10 @@ export const mathFiles: readonly string[] = [
 type Part = Readonly<Record<string, (...given: never[]) => unknown>>;
 
 /**
- * What one of {@link mathFiles} exports. Where the program is put into few files, so is this: a
- * module that holds those files takes this one's place (`scripts/bundle.mjs`).
+ * What one of {@link mathFiles} exports. In the bundled program this module is replaced by one with
+ * those files (`scripts/bundle.mjs`).
  *
- * @throws Error where a release of mathjs has them elsewhere
+ * @throws Error if a release of mathjs has them elsewhere
  */
 export function requireMathFile(file: string): Part {
   const require = createRequire(import.meta.url);

@@ -22,12 +22,12 @@ export function isRelational(node: MathNode): node is RelationalNode {
   return node.type === "RelationalNode";
 }
 
-/** Whether an operator is the sign of per cent, and not of a remainder. */
+/** Whether an operator is a percent sign, not a remainder. */
 export function isPercentage(node: OperatorNode): boolean {
   return (node as OperatorNode & { readonly isPercentage?: boolean }).isPercentage === true;
 }
 
-/** What stands between brackets. */
+/** The contents of brackets. */
 export function unwrapNode(node: MathNode): MathNode {
   return (node as MathNode & { readonly content: MathNode }).content;
 }

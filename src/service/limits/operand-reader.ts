@@ -11,13 +11,13 @@ import { groupBy } from "../../text/group-by.js";
 import type { Lack } from "./lack.js";
 import type { FrequencyBand, Operand } from "./types.js";
 
-/** A figure with what is known of its truth. */
+/** A figure with its uncertainty. */
 export interface OperandValue {
   readonly value: number;
   readonly unit: string;
-  /** Expanded uncertainty (95 %) of its own, unit of the value. */
+  /** The figure's own expanded uncertainty (95 %), unit of the value. */
   readonly uncertainty: number;
-  /** The part that all figures with the same `source` share, so that it cancels between them. */
+  /** The part shared by all figures with the same `source`; it cancels between them. */
   readonly common: number;
   readonly source: string;
   /** Set where the truth lies anywhere at or beyond the value, on this side of it. */
@@ -29,32 +29,35 @@ export interface OperandValue {
 export interface MissingOperand {
   readonly missing: Lack;
   /**
-   * `path`: this path alone lacks it. `round`: nothing of the kind is in the round, or too little
-   * of it: no fault of the path.
+   * `path`: only this path lacks it. `round`: the whole round lacks it, or has too few of it: no
+   * fault of the path.
    */
   readonly where: "path" | "round";
 }
 
 export type OperandResult = OperandValue | MissingOperand;
 
-/** Whether an operand was found, and not why it was not. */
+/** Whether an operand was found; otherwise it is the reason why not. */
 export function isValue(found: OperandResult): found is OperandValue {
   return "value" in found;
 }
 
-/** Looks figures up. @param hz where on a curve whose figure is wanted at every point */
+/**
+ * Looks up figures.
+ *
+ * @param hz the point, for a curve that is judged at every point
+ */
 export type OperandReader = (figure: Operand, path: RoundPath, hz?: number) => OperandResult;
 
-/** Points of a curve that a band ends at may lie off the nominal frequency: half of 1/24 octave. */
+/** Points at the ends of a band may be off the nominal frequency: half of 1/24 octave. */
 const edgeSlack = 2 ** (1 / 48);
 
 /**
- * A reader of figures from a round, its families, and a baseline round.
- *
- * The siblings' figure is the median of the family's measured paths, the path itself among them,
- * as in every report. Its uncertainty is that of the middle value or values, by the linear law of
- * propagation (JCGM 100, 5.1.2): how far siblings scatter is no doubt about where their middle
- * lies today. A middle that noise set stands as it is: a definite figure to compare with.
+ * Creates a reader of figures from a round, its families, and a baseline round. The siblings'
+ * figure is the median of the family's measured paths including the path itself, as in every
+ * report. Its uncertainty is that of the middle value or values, by the law of propagation (JCGM
+ * 100, 5.1.2): the scatter of siblings is not an uncertainty of their median today. A median that
+ * is a noise bound is used as a definite figure.
  */
 export function createOperandReader(round: Round, baseline?: Round): OperandReader {
   const measured = round.paths.filter(({ status }) => status === "measured");
@@ -85,8 +88,8 @@ export function createOperandReader(round: Round, baseline?: Round): OperandRead
 }
 
 /**
- * Full scale of the input that a path was recorded by. Its doubt is in every level in dBu already,
- * and would count twice.
+ * Full scale of the input that a path was recorded by, without uncertainty: that is in every level
+ * in dBu already, and would count twice.
  */
 function fullScaleOf({ calibration }: Round, { take }: RoundPath): OperandResult {
   const input = calibration?.inputs.find(({ channel }) => channel === take?.channel);
@@ -95,7 +98,7 @@ function fullScaleOf({ calibration }: Round, { take }: RoundPath): OperandResult
   return { value, unit, uncertainty: 0, common: 0, source: "calibration" };
 }
 
-/** The points of a path's curve within a band, or why they do not reach from end to end, Hz. */
+/** The points of a path's curve within a band, Hz, or why they do not cover it. */
 export function listPointsWithin(
   { fromHz, toHz }: FrequencyBand,
   curve: Curve | undefined,
@@ -166,7 +169,7 @@ function fromReading(id: string, reading: Reading, source: string): OperandValue
   };
 }
 
-/** Where the interface set the figure, the path by itself may be better, never worse. */
+/** If the interface limits the figure, the path alone may be better, never worse. */
 function boundByInterface(
   limitedBy: Reading["limitedBy"],
   id: string,
@@ -200,7 +203,7 @@ function fromCurve(curve: Curve, hz: number, source: string): OperandResult {
   return drowned ? { ...point, bound: "upper", limitedBy: "noise" } : point;
 }
 
-/** Index of the first point at or above a frequency, by halving; −1 for none. */
+/** Index of the first point at or above a frequency, by bisection; −1 for none. */
 function firstFrom(x: readonly number[], hz: number): number {
   let [low, high] = [0, x.length];
   while (low < high) {
@@ -228,7 +231,7 @@ function middleOf(family: readonly OperandResult[]): OperandResult {
   };
 }
 
-/** A figure to compare with; one that noise set stands as it is. */
+/** A figure to compare with; a noise bound counts as a definite value. */
 function asReference(found: OperandResult): OperandResult {
   if (!isValue(found)) return absent({ code: "of-baseline", lack: found.missing }, "round");
   const { value, unit, uncertainty, common, source, bound } = found;

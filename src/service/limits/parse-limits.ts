@@ -14,15 +14,14 @@ export const limitsFile: TextFile = {
   without: "Name another with --limits; without one the built-in limits apply.",
 };
 
-/** More than anyone writes by hand; it bounds the work of a check. */
+/** More than anyone writes by hand; bounds the work of a check. */
 const mostLimits = 200;
 const longestName = 40;
 const longestWhy = 200;
 const namePattern = /^\p{L}[\p{L}\p{N}\p{M}._-]*$/u;
 
 /**
- * The limits of a text: the built-in ones and its own, which may replace built-in ones by their
- * names.
+ * Parses limits: the built-in ones and those of the text, which may replace built-in ones by name.
  *
  * @param file for messages
  * @param baseline whether a baseline round was named
@@ -113,7 +112,7 @@ function entriesOf(
   return entries;
 }
 
-/** What stands in the file, as written: `01` stays 01. */
+/** A value of the file as written: `01` stays 01. */
 function plainText(node: Node | null | undefined, source: Source): string {
   if (isScalar(node)) return (node.source ?? String(node.value ?? "")).trim();
   if (isAlias(node)) refuse(source, node, "anchors and aliases are not understood here.");
@@ -145,7 +144,7 @@ function keptBuiltIns(
   return refuse(source, entry?.value, `"built-in" is "${choice}"; allowed: keep, none.`);
 }
 
-/** The built-in limits with those of the file put in their places, or after them. */
+/** The built-in limits, replaced or followed by those of the file. */
 function merged(
   kept: readonly Limit[],
   block: YAMLMap,
@@ -173,7 +172,7 @@ function merged(
   return [...limits.values()];
 }
 
-/** @returns undefined for a change to a built-in limit that this check has no use for */
+/** @returns undefined for a change to a built-in limit that this check does not use */
 function limitOf(
   name: string,
   entry: Entry,
@@ -190,7 +189,7 @@ function limitOf(
     return refuse(
       source,
       value ?? key,
-      `"${name}" holds no limit.`,
+      `"${name}" has no limit.`,
       isSeq(value)
         ? "Each limit has a name and a line of its own, for example   quiet: noiseA <= -82 dBu"
         : "For example   quiet: noiseA <= -82 dBu",

@@ -6,11 +6,12 @@ import type { Limit } from "./types.js";
 const limitsFileName = "limits.yaml";
 
 /**
- * The limits that hold for a desk: the built-in ones and those of its limits file, which may
- * replace built-in ones by their names. Without a file none of YAML is loaded.
+ * Reads the limits of a desk: the built-in ones and those of its limits file, which may replace
+ * built-in ones by name. Without a file, YAML is not loaded.
  *
- * @param folder the desk's folder, in which `limits.yaml` may lie
- * @param named another file, when one was named; it must be there
+ * @param folder the desk's folder, which may have a `limits.yaml`
+ *
+ * @param named another file, if given; it must exist
  * @param baseline whether a baseline round was named
  * @throws DeskroundError `limits-file`, naming file and line
  */

@@ -1,22 +1,21 @@
 import { readingKinds } from "../../measure/reading-kinds.js";
 
-/** What an expression may call a reading, and its id. */
+/** A name for a reading in expressions, and its id. */
 interface ReadingWord {
   readonly pattern: RegExp;
   readonly id: string;
 }
 
 /**
- * Puts the ids of readings in place of the names that the screen has for them, and of ids written
- * with other capitals: `noise (A-weighted)` and `NoiseA` are both `noiseA`. A name before a bracket
- * with a frequency is a curve's and stays.
+ * Replaces displayed names of readings, and ids in other case, by ids: `noise (A-weighted)` and
+ * `NoiseA` both become `noiseA`. A name before a bracket with a frequency is a curve and stays.
  *
  * @example
  * replaceReadingWords("distortion at 100 Hz <= 0.1 %"); // "thd100 <= 0.1 %"
  */
 export function replaceReadingWords(text: string): string {
   let rest = text;
-  // What was found is set aside, so that a shorter name is not found inside it.
+  // Names found are set aside, so that shorter names are not found inside them.
   const found: string[] = [];
   for (const { pattern, id } of words) {
     rest = rest.replace(pattern, (name, at: number) => {
@@ -27,7 +26,10 @@ export function replaceReadingWords(text: string): string {
   return rest.replace(/\0(\d+)\0/g, (_, n: string) => found[Number(n)]);
 }
 
-/** Decimal commas as points: outside brackets any between two digits, inside only before a unit. */
+/**
+ * Replaces decimal commas by points: outside brackets any between two digits, inside only before a
+ * unit.
+ */
 export function replaceDecimalCommas(text: string): string {
   let depth = 0;
   return text.replace(
@@ -41,7 +43,7 @@ export function replaceDecimalCommas(text: string): string {
   );
 }
 
-/** Whether a bracket with a number or nothing but spaces follows, as after the name of a curve. */
+/** Whether brackets with a number, or with only spaces, follow, as after the name of a curve. */
 function isCurve(text: string, from: number): boolean {
   return /^\s*\(\s*[\d.]/.test(text.slice(from));
 }
@@ -53,7 +55,7 @@ const words: readonly ReadingWord[] = readingKinds
   .sort((a, b) => b.word.length - a.word.length)
   .map(({ word, id }) => ({ pattern: toPattern(word), id }));
 
-/** The word wherever it stands on its own, with any spaces and capitals. */
+/** A pattern for the word alone, with any spacing and case. */
 function toPattern(word: string): RegExp {
   const escaped = word
     .replace(/[.*+?^${}()|[\]\\]/g, "\\$&")

@@ -1,6 +1,6 @@
 import type { Relation } from "./types.js";
 
-/** Comparisons by the parser's names for them. */
+/** Comparisons by the parser's names. */
 export const relations: Readonly<Record<string, Relation>> = {
   smallerEq: "<=",
   smaller: "<",

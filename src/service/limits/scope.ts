@@ -5,7 +5,7 @@ import { expandStrips } from "../../desk/strips.js";
 import { DeskroundError } from "../../errors.js";
 import type { Limit } from "./types.js";
 
-/** The parts of a path that a scope is matched by. */
+/** The parts of a path that a scope can name. */
 export interface ScopedPath {
   readonly path: string;
   readonly strip: string;
@@ -33,7 +33,10 @@ export function listLimitPaths<P extends ScopedPath>(
 
 type Matcher = (path: ScopedPath) => boolean;
 
-/** What a text stands for: a path (7/mic), an input or family (mic), a strip or a range (1-12). */
+/**
+ * Creates a matcher for a text: a path (7/mic), an input or family (mic), a strip or a range
+ * (1-12).
+ */
 function matcher(limit: Limit, text: string, paths: readonly ScopedPath[]): Matcher {
   const refuse = (message: string, hint?: string): never => {
     throw new DeskroundError("limits-file", `${limit.where}: ${message}`, hint);
@@ -58,7 +61,7 @@ function matcher(limit: Limit, text: string, paths: readonly ScopedPath[]): Matc
   if (numbered) return byStrip;
   if (strips.size > 1) return refuse(`"${text}": the round has no strip "${unknown[0]}".`);
   const choices = paths.flatMap(({ path, input, family, strip }) => [input, family, strip, path]);
-  // A number is no slip of the finger for another one.
+  // One number is not a typing error for another.
   const like = /^\d+$/.test(text) ? undefined : findClosestWord(text, [...new Set(choices)]);
   const inputs = [...new Set(paths.map(({ input }) => input))].join(", ");
   return refuse(

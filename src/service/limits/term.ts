@@ -25,7 +25,7 @@ import { getDifferenceUnit, getProductUnit, getQuotientUnit, getSumUnit } from "
 type OfOthers = (typeof figureFunctions)[number];
 
 /**
- * Reads one side of a comparison, or a part of one.
+ * Compiles one side of a comparison, or a part of one.
  *
  * @returns its unit, and a node with numbers and variables in place of quantities and figures
  * @throws DeskroundError `limits-file`
@@ -78,7 +78,7 @@ function figure(context: ExpressionContext, figure: Operand, unit: string): Comp
   return { unit, node: nameFigure(context, figure), alone: { figure } };
 }
 
-/** The variable that stands for a figure, which is looked up for each path. */
+/** The variable of a figure, which is looked up for each path. */
 export function nameFigure({ figures, meaning }: ExpressionContext, figure: Operand): MathNode {
   const key = formatOperand(figure);
   let index = figures.findIndex((known) => formatOperand(known) === key);
@@ -123,7 +123,7 @@ function ofOthers(
 ): CompiledTerm {
   const [arg] = args;
   if (args.length !== 1) {
-    throwLimitError(context, `"${whose}" takes one reading, as in ${whose}(noise).`);
+    throwLimitError(context, `"${whose}" takes one reading, e.g. ${whose}(noise).`);
   }
   const count = context.figures.length;
   const named = compileTerm(context, arg);
@@ -135,7 +135,7 @@ function ofOthers(
       `For example ${whose}(noise) or ${whose}(response(20 Hz)).`,
     );
   }
-  // The path's own figure was only named, unless it also stands elsewhere.
+  // The path's own figure was only mentioned, unless it is used elsewhere.
   context.figures.length = count;
   return figure(context, { ...own, whose }, unitOf(context, whose, own));
 }
@@ -162,7 +162,7 @@ function unitOf(context: ExpressionContext, whose: OfOthers, { id, at }: Operand
   }
   const of = (at === undefined ? "readings" : "curves") satisfies "readings" | "curves";
   const others = whose === "baseline" ? baseline : round;
-  // What the other round never had is sorted out when its figures are looked up.
+  // Readings missing in the other round are handled when figures are looked up.
   return others?.[of].get(id) ?? round[of].get(id) ?? "";
 }
 
@@ -222,7 +222,7 @@ function operation(context: ExpressionContext, node: OperatorNode): CompiledTerm
   if (Object.hasOwn(relations, node.fn)) {
     throwLimitError(
       context,
-      `"${context.limit.text}" compares inside a comparison.`,
+      `"${context.limit.text}" has a comparison inside a comparison.`,
       "Split it into two limits.",
     );
   }
@@ -302,7 +302,7 @@ function phraseHint(context: ExpressionContext): string | undefined {
   return phrase === undefined ? undefined : `Did you mean ${phrase}?`;
 }
 
-/** A number with a unit behind it. */
+/** A number followed by a unit. */
 function quantity(context: ExpressionContext, number: MathNode, unit: MathNode): CompiledTerm {
   if (!isSymbol(unit)) {
     throwLimitError(
@@ -342,7 +342,7 @@ function literal(context: ExpressionContext, node: MathNode, unit: string): Comp
   return { unit: kept, node: context.meaning.math.constant(number), alone: { number } };
 }
 
-/** The variable that stands for the n-th figure. */
+/** The variable of the n-th figure. */
 export const variable = (index: number) => `f${index}`;
 
 function isOneOf<T extends string>(list: readonly T[], name: string): name is T {

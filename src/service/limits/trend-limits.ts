@@ -11,9 +11,9 @@ import type { CompiledLimit, Limit } from "./types.js";
 import { listVocabulary } from "./vocabulary.js";
 
 /**
- * Where the band ends: at its corner a response has fallen by 3 dB, which is what the built-in limit
- * `band` allows at 20 Hz and 20 kHz. A corner is a reading that can be followed through the years
- * long before the response at 20 Hz moves.
+ * Limits of the corner frequencies: at a corner the response has fallen by 3 dB, which the built-in
+ * limit `band` allows at 20 Hz and 20 kHz. A corner can be followed over the years long before the
+ * response at 20 Hz changes.
  */
 function listBandEnds(reading: string): readonly TrendLimit[] {
   const end = findReadingKind(reading)?.ageing?.bandEnd;
@@ -23,9 +23,9 @@ function listBandEnds(reading: string): readonly TrendLimit[] {
 const gainId = getReadingId("gain");
 
 /**
- * The limits that a single reading of a path may come to as the years pass: those that compare the
- * reading itself, from above or below, with what is a number today. `siblings(…)` is the family's
- * middle in the last round, `baseline(…)` the path's own in the first.
+ * The limits that a path's reading may reach over the years: those that compare the reading itself,
+ * from above or below, with a value that is a number today. `siblings(…)` is the family's median in
+ * the last round, `baseline(…)` the path's own in the first.
  *
  * @param wholeRound the last round
  * @param wholeFirst the first, as baseline
@@ -36,7 +36,7 @@ export async function listTrendLimits(
   wholeFirst: Round,
   limits: readonly Limit[],
 ): Promise<(path: string, reading: string) => readonly TrendLimit[]> {
-  // Each side of a stereo bus ages for itself.
+  // Each side of a stereo bus ages separately.
   const round = withSides(wholeRound);
   const first = withSides(wholeFirst);
   const seconds = listSecondSides(wholeRound);
@@ -55,7 +55,7 @@ export async function listTrendLimits(
       { one, paths: new Set([...named, ...named.flatMap((name) => seconds.get(name) ?? [])]) },
     ];
   });
-  // A band of the user's own making under that name may reach elsewhere.
+  // The user may have redefined the limit of that name.
   const hasBand = compiled.some(
     ({ one: { limit, band } }) => limit.name === "band" && band?.fromHz === 20,
   );
@@ -79,7 +79,7 @@ export async function listTrendLimits(
     const known = found.filter(isValue);
     if (known.length < found.length) return [];
     const figures = known.map(({ value }) => value);
-    // Noise against the tone, at the gain that the path has today.
+    // Noise relative to the tone, at the path's present gain.
     const gain = quantity === "against-gain" ? (path.readings[gainId]?.value ?? 0) : 0;
     return one.comparisons.flatMap(({ relation, bound }): TrendLimit[] => {
       const value = bound(figures) + gain;
@@ -89,7 +89,7 @@ export async function listTrendLimits(
   }
 }
 
-/** How a limit judges a reading, when that is all it judges and its bound is a number of its own. */
+/** How a limit judges a reading, if it judges only that and its bound is a number. */
 function quantityOf(
   { figures, comparisons, band }: CompiledLimit,
   reading: string,

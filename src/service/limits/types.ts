@@ -6,15 +6,15 @@ import type { LeftAlone } from "../notebook/left-alone.js";
 import type { Judged } from "./judged.js";
 import type { Lack } from "./lack.js";
 
-/** One limit as written, before its expression is understood. */
+/** One limit as written, before its expression is compiled. */
 export interface Limit {
   readonly name: string;
   /** The expression as written: `noiseA <= -82 dBu`. */
   readonly text: string;
   readonly why?: string;
   /**
-   * A limit from the file must be judged on every path it is for; a built-in one is left out, with
-   * a note, where a round has nothing to judge it by.
+   * A limit from the file must be judged on every path it applies to; a built-in one is left out,
+   * with a note, if the round cannot be judged by it.
    */
   readonly from: "built-in" | "file";
   /** For messages: "limits.yaml line 4". */
@@ -27,8 +27,8 @@ export interface Limit {
 /** A figure that an expression names. */
 export interface Operand {
   /**
-   * The path's own, its siblings' median, or its own in the baseline round; `scale`: what 0 dBFS is
-   * in dBu at the input of the interface that it was recorded by, as the round's calibration says.
+   * The path's own, its siblings' median, or its own in the baseline round; `scale`: 0 dBFS in dBu
+   * at the interface's input, by the round's calibration.
    */
   readonly whose: "own" | "siblings" | "baseline" | "scale";
   /** A reading's id, or a curve's name. */
@@ -47,36 +47,36 @@ export interface FrequencyBand {
 
 export type Relation = "<=" | "<" | ">=" | ">" | "==";
 
-/** A comparison, ready to be worked out; both sides in `unit`. */
+/** A comparison, ready to be evaluated; both sides in `unit`. */
 export interface Comparison {
   readonly relation: Relation;
   readonly unit: string;
-  /** What is judged, as an expression. */
+  /** The judged quantity, as an expression. */
   readonly quantity: string;
   readonly judged: Judged;
   /** Its value. @param figures in the order of the limit's list */
   readonly value: (figures: readonly number[]) => number;
-  /** What it is judged by. */
+  /** The bound it is judged by. */
   readonly bound: (figures: readonly number[]) => number;
   /**
-   * How far value minus bound moves at most when a figure does, as a factor for each; absent where
-   * that depends on the figures.
+   * Largest change of value minus bound per change of each figure; absent if that depends on the
+   * figures.
    */
   readonly rates?: readonly number[];
 }
 
-/** A limit whose expression is understood and whose units are checked. */
+/** A limit with compiled expression and checked units. */
 export interface CompiledLimit {
   readonly limit: Limit;
   readonly figures: readonly Operand[];
-  /** All of them must hold; at every point of the band, when there is one. */
+  /** All of them must be met; at every point of the band, if there is one. */
   readonly comparisons: readonly Comparison[];
   readonly band?: FrequencyBand;
 }
 
 /**
- * `undecided`: nearer to the limit than the measurement is certain. `incomplete`: what the limit
- * is about was not measured.
+ * `undecided`: closer to the limit than the uncertainty. `incomplete`: the quantity was not
+ * measured.
  */
 export type Verdict = "pass" | "fail" | "undecided" | "incomplete";
 
@@ -86,7 +86,7 @@ export interface LimitCheck {
   /** Reading id or curve name that is judged. */
   readonly reading: string;
   readonly verdict: Verdict;
-  /** What was judged, as an expression: the reading alone, or what the limit makes of it. */
+  /** The judged quantity, as an expression: the reading alone, or an expression with it. */
   readonly quantity?: string;
   /** The same as data; absent when incomplete. */
   readonly judged?: Judged;
@@ -95,20 +95,20 @@ export interface LimitCheck {
   readonly relation?: Relation;
   readonly bound?: number;
   readonly unit?: string;
-  /** Expanded uncertainty (95 %) of value against bound: the width of the guard band. */
+  /** Expanded uncertainty (95 %) of value minus bound: the width of the guard band. */
   readonly uncertainty?: number;
-  /** How far inside the limit, negative outside; unit of the value. */
+  /** Distance inside the limit, negative outside; unit of the value. */
   readonly slack?: number;
-  /** What set the figure, when that is why nothing can be decided. */
+  /** What limits the figure, if that is why it is undecided. */
   readonly limitedBy?: "noise" | "interface";
   readonly atHz?: number;
   /** Why it is incomplete. */
   readonly lack?: Lack;
-  /** What lacks it, as an expression; absent where the path as a whole does. */
+  /** The quantity that lacks it, as an expression; absent if the whole path does. */
   readonly lacking?: string;
 }
 
-/** What a verdict counts as, when undecided ones have been counted in. */
+/** A verdict after undecided ones are counted as pass or fail. */
 export type CountedVerdict = "pass" | "fail" | "incomplete";
 
 export interface PathCheck extends StoredAbsences, StoredReason {
@@ -130,37 +130,37 @@ export interface StripCheck {
   readonly paths: readonly string[];
 }
 
-/** A fault of what several paths share, beside the limits. */
+/** A shared fault, checked besides the limits. */
 export interface SharedCheck {
   readonly fault: RoundShared;
-  /** `fail` where it wants service or at least half of its paths fail a limit; else undecided. */
+  /** `fail` if it needs service or at least half of its paths fail a limit; else undecided. */
   readonly verdict: "fail" | "undecided";
   readonly counts: "fail" | "pass";
 }
 
-/** What a check left out, and what else must be known to read it. */
+/** What a check left out, and other notes needed to interpret it. */
 export type CheckNote =
   /** A built-in limit that this round, or its baseline, cannot be judged by: why, in a sentence. */
   | { readonly code: "limit-unusable"; readonly limit: string; readonly why: string }
-  /** Built-in limits that lack the same for the same families. */
+  /** Built-in limits that lack the same thing for the same families. */
   | {
       readonly code: "left-out";
       readonly families: readonly string[];
       readonly limits: readonly string[];
       readonly lack: Lack;
-      /** What lacks it, if there is one limit. */
+      /** The quantity that lacks it, if it is a single limit. */
       readonly lacking?: string;
     }
-  /** Paths out of line in the baseline round, which are not held to what they read then. */
+  /** Paths with findings in the baseline round, which are not compared with it. */
   | { readonly code: "spared"; readonly paths: readonly string[] }
   | { readonly code: "left-alone"; readonly oddity: LeftAlone }
   | { readonly code: "limit-for-no-path"; readonly limit: string }
   | { readonly code: "paths-without-limit"; readonly paths: readonly string[] }
   | { readonly code: "reference-path"; readonly reference: RoundReference }
-  /** A damaged round that was skipped on the way to the baseline: why, in a sentence. */
+  /** A damaged round that was skipped while looking for the baseline: why, in a sentence. */
   | { readonly code: "baseline-passed-over"; readonly why: string };
 
-/** A round against its limits. */
+/** Result of checking a round by its limits. */
 export interface Check {
   readonly format: "deskround-check";
   readonly version: 1;
@@ -178,13 +178,13 @@ export interface Check {
     readonly expression: string;
     readonly from: "built-in" | "file";
     readonly why?: string;
-    /** Paths it was for. */
+    /** Number of paths it applied to. */
     readonly paths: number;
   }[];
-  /** What several paths share, before the strips; absent where there is nothing. */
+  /** Shared faults, before the strips; absent if none. */
   readonly shared?: readonly SharedCheck[];
   readonly strips: readonly StripCheck[];
-  /** Those that a limit is for. */
+  /** Paths with at least one limit. */
   readonly paths: readonly PathCheck[];
   readonly notes: readonly CheckNote[];
 }

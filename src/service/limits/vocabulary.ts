@@ -2,24 +2,27 @@ import type { Round } from "../../history/types.js";
 import { readingKinds } from "../../measure/reading-kinds.js";
 import type { Curve, Reading } from "../../measure/types.js";
 
-/** What an expression can name, and in which unit it comes. */
+/** Names that an expression can use, with their units. */
 export interface Vocabulary {
   /** Reading id to unit. */
   readonly readings: ReadonlyMap<string, string>;
   /** Curve name to unit of its figures. */
   readonly curves: ReadonlyMap<string, string>;
-  /** Without a calibration a gain is against what was sent, with one from socket to output. */
+  /**
+   * `relative`: without a calibration, gain is relative to the signal sent; `absolute`: from socket
+   * to output.
+   */
   readonly gains: "relative" | "absolute";
   /** Whether the round knows what full scale is in dBu. */
   readonly isCalibrated: boolean;
 }
 
-/** The curve that every round has when anything came back. */
+/** The curve that every round with a return has. */
 const usualCurve = ["response", "dB"] as const;
 
 /**
- * All readings and curves there are, with the units that they have in a round: levels are in dBFS
- * or, once calibrated, in dBu. Readings that the round lacks have the unit of the registry.
+ * All readings and curves, with their units in a round: levels are in dBFS or, once calibrated, in
+ * dBu. Readings missing in the round have the unit of the registry.
  */
 export function listVocabulary(round: Round): Vocabulary {
   const readings = new Map<string, string>(readingKinds.map(({ id, unit }) => [id, unit]));

@@ -12,7 +12,7 @@ import type { MeterPoint, MeterRemark, MeterSaying } from "./sayings.js";
 
 export type MeterLine = Extract<NoteLine, { kind: "meter" }>;
 
-/** What a hand reading says. */
+/** Verdict on a meter reading. */
 export interface MeterVerdict {
   /** `unjudged`: its nominal value is not known. */
   readonly verdict: "in" | "out" | "unjudged";
@@ -21,9 +21,9 @@ export interface MeterVerdict {
    * range.
    */
   readonly said: readonly MeterSaying[];
-  /** What else should be known about it. */
+  /** Other remarks on it. */
   readonly remarks: readonly MeterRemark[];
-  /** What a deviation points to, the likeliest first. */
+  /** What a deviation indicates, the likeliest first. */
   readonly pointsTo: readonly MeterPoint[];
   /** The same as evidence for the causes of the strip's paths. */
   readonly findings: readonly MeterFinding[];
@@ -38,8 +38,8 @@ const resistorShare = 0.05;
 const capacitorShare = 0.2;
 
 /**
- * Judges a hand reading: phantom voltages by IEC 61938, all else by the nominal value written with
- * it, and says what a deviation points to.
+ * Judges a meter reading: phantom voltages by IEC 61938, all others by the nominal value given with
+ * it, and says what a deviation indicates.
  *
  * @param line the reading
  * @param others the notebook's other readings, to separate one strip's fault from the supply's
@@ -58,7 +58,10 @@ export function judgeMeter(line: MeterLine, others: readonly Entry[] = []): Mete
   }
 }
 
-/** The voltages of a reading as evidence; parts measured in circuit point to more than one cause. */
+/**
+ * The voltages of a reading as evidence. Parts are left out: measured in circuit they point to more
+ * than one cause.
+ */
 export function listMeterFindings({
   what,
   strip,
@@ -95,7 +98,7 @@ function phantomVerdict(
     .map((one) => ({ ...toOut(one), standard: "phantom" }));
   const remarks: MeterRemark[] = [];
   const [a, b] = values;
-  // As written: 48 less 47.61 is 0.39, not the 0.39000000000000057 of binary fractions.
+  // Rounded: in binary, 48 − 47.61 is 0.39000000000000057.
   const apart = b === undefined ? 0 : Number(Math.abs(a.value - b.value).toPrecision(9));
   const most = Math.round(100 * (feedMatch * nominal + meterDigitsV)) / 100;
   if (apart > most) {
@@ -209,7 +212,7 @@ function railVerdict(
   };
 }
 
-/** Two rails that are usually alike, though nobody has said what they ought to be. */
+/** Finds rails that differ although they are usually equal, if no nominal value is given. */
 function findUnequal(values: MeterLine["values"]): number | undefined {
   const [a, b] = values.map(({ value }) => Math.abs(value));
   if (b === undefined) return undefined;
@@ -222,14 +225,14 @@ function findUnequal(values: MeterLine["values"]): number | undefined {
 const railsApart = 0.1;
 
 /**
- * Whether a rail of healthy circuits may be meant to be so, op amps or transistors (common
- * practice).
+ * Whether a rail is within the usual range of op amp or transistor circuits (common practice, no
+ * source).
  */
 function isUsualRail(volts: number): boolean {
   return volts >= 9 && volts <= 50;
 }
 
-/** Whether a rail reads too much, and not because the ground beside it has moved. */
+/** Whether a rail reads too high, and not because the ground has shifted. */
 export function isRaisedBySupply({ values }: Pick<MeterLine, "values">): boolean {
   const isHigh = values
     .filter(outside)
@@ -237,7 +240,7 @@ export function isRaisedBySupply({ values }: Pick<MeterLine, "values">): boolean
   return isHigh && !isShifted(values);
 }
 
-/** Whether plus and minus are out by the same voltage: the ground between them has moved. */
+/** Whether plus and minus are off by the same voltage: the ground between them has shifted. */
 function isShifted(values: MeterLine["values"]): boolean {
   const shifts = values.flatMap(({ value, nominal }) =>
     nominal === undefined ? [] : [value - nominal],
@@ -248,7 +251,9 @@ function isShifted(values: MeterLine["values"]): boolean {
   );
 }
 
-/** Whether a reading is of what feeds several strips: a supply, or the desk at large. */
+/**
+ * Whether a reading is of something that feeds several strips: a supply, or the desk as a whole.
+ */
 function isShared({ strip, section, sectionKind }: MeterLine): boolean {
   return strip === undefined && (section === undefined || sectionKind === "supply");
 }
@@ -278,7 +283,10 @@ function directVerdict(line: MeterLine, findings: readonly MeterFinding[]): Mete
   };
 }
 
-/** Gain after a part, as its name says it: "mic input, 40 dB"; NaN where gain follows and nobody says how much. */
+/**
+ * Gain after a part, from its name: "mic input, 40 dB"; NaN if gain follows but its value is not
+ * given.
+ */
 function readGainAfter(part: string | undefined): number | undefined {
   if (part === undefined) return undefined;
   const [, db] = /(\d+(?:[.,]\d+)?)\s*dB\b/i.exec(part) ?? [];
@@ -286,7 +294,7 @@ function readGainAfter(part: string | undefined): number | undefined {
   return findControl(part) === "gain" ? Number.NaN : undefined;
 }
 
-/** DC voltage ahead of a gain, below what would do harm without it. */
+/** Judges a DC voltage before a gain stage that would do no harm without the gain. */
 function amplifiedVerdict(
   { values, part }: MeterLine & { readonly part: string },
   gainDb: number,
@@ -320,9 +328,12 @@ function amplifiedVerdict(
   };
 }
 
-/** DC voltage from here on is an op amp's output rather than a leak (common practice). */
+/**
+ * Volts; a higher DC voltage is a failed op amp's output rather than leakage (common practice, no
+ * source).
+ */
 const opAmpV = 1;
-/** DC voltage below this does no harm before a gain of 40 dB either: it becomes 100 mV. */
+/** Volts; lower DC voltages do no harm even before a gain of 40 dB: they become 100 mV. */
 const smallV = 0.001;
 
 function inVerdict(said: MeterSaying, findings: readonly MeterFinding[]): MeterVerdict {
@@ -348,10 +359,10 @@ function partVerdict(line: MeterLine, others: readonly Entry[]): MeterVerdict {
 }
 
 /**
- * A resistor in order that may feed phantom: it has to match its partner more closely than its own
- * tolerance says.
+ * Judges a resistor within tolerance that may feed phantom power: the pair must match more closely
+ * than its tolerance.
  *
- * @returns undefined for a value that no phantom supply is fed through
+ * @returns undefined for a value not used for phantom power
  */
 function feedVerdict(line: MeterLine, others: readonly Entry[]): MeterVerdict | undefined {
   const [{ value, nominal }] = line.values;
@@ -401,7 +412,7 @@ const feedsWith =
     isFeed(other) &&
     other.values[0].nominal === line.values[0].nominal;
 
-/** Values a reading may be off, in its unit. */
+/** Tolerance of a reading, in its unit. */
 function toleranceHere({ unit, nominal = 0, tolerance, at }: MeterValue): number {
   if (tolerance !== undefined) return tolerance;
   if (unit === "Ω") return resistorShare * nominal;

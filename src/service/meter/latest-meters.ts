@@ -5,14 +5,14 @@ import type { Entry } from "../notebook/types.js";
 import { judgeMeter, type MeterLine, type MeterVerdict } from "./judge.js";
 import { mergeReadings } from "./merge-readings.js";
 
-/** A reading of the notebook and what it shows. */
+/** A meter reading of the notebook and its verdict. */
 export interface Meter {
   readonly entry: Entry;
   readonly line: MeterLine;
   readonly verdict: MeterVerdict;
 }
 
-/** The latest reading of each thing, of each of its points; earlier ones have been superseded. */
+/** The latest reading of each point of each thing; earlier ones are superseded. */
 export function listLatestMeters(open: readonly Entry[]): readonly Meter[] {
   const things = new Map<string, Entry[]>();
   for (const entry of open) {

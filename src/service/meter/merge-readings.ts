@@ -1,8 +1,8 @@
 import type { MeterLine } from "./judge.js";
 
 /**
- * Readings of one thing as one: of each point the latest value, so that a reading of one rail or
- * pin does not hide what another showed before.
+ * Merges readings of one thing: the latest value of each point, so that a reading of one rail or
+ * pin does not hide an earlier one of another.
  *
  * @param lines oldest first, one at least
  */

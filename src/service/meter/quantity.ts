@@ -12,9 +12,9 @@ const unitNames: Readonly<Record<MeterUnit, RegExp>> = {
 interface UnitKind {
   readonly name: string;
   readonly example: string;
-  /** Prefixes that make the unit plain without it. */
+  /** Prefixes after which the unit can be omitted. */
   readonly bare: readonly string[];
-  /** Letters that stand for the decimal point (IEC 60062; from memory), and their factor. */
+  /** Letters used as decimal point (IEC 60062; from memory), and their factor. */
   readonly point: Readonly<Record<string, number>>;
   readonly least: number;
   readonly most: number;
@@ -49,11 +49,12 @@ const kinds: Readonly<Record<MeterUnit, UnitKind>> = {
 
 /**
  * Reads a value as it is written beside a meter: `31.2`, `120mV`, `6.79k`, `6k8`, `47uF`, `0,47 µ`.
- * Volts may stand without a unit; ohms and farads need a prefix or the unit, as nobody can tell
- * whether a bare 47 is micro or nano.
+ * Volts need no unit; ohms and farads need a prefix or the unit, since a plain 47 may be micro or
+ * nano.
  *
- * @param text what was written
- * @param unit what kind of value it is
+ * @param text as written
+ *
+ * @param unit kind of value
  * @param what for the message: "pin 2"
  * @returns volts, ohms or farads
  * @throws DeskroundError `usage`: no number, another unit, no unit where one is needed, or more
@@ -74,7 +75,7 @@ export function parseQuantity(text: string, unit: MeterUnit, what: string): numb
   return value;
 }
 
-/** `6k8`: the letter stands for the decimal point. */
+/** `6k8`: the letter is the decimal point. */
 function pointed(text: string, { point }: UnitKind): number | undefined {
   const match = /^(\d+)(\p{L})(\d+)$/u.exec(text);
   const factor = match === null ? undefined : point[match[2]];
@@ -105,7 +106,7 @@ function prefixed(text: string, unit: MeterUnit, what: string, hint: string): nu
   );
 }
 
-/** 4.7 times a millionth is 0.0000047, not 0.0000046999…. */
+/** Removes binary rounding errors: 4.7 millionths are 0.0000047, not 0.0000046999…. */
 function tidy(value: number): number {
   return Number(value.toPrecision(12));
 }
@@ -121,7 +122,7 @@ const shown: readonly (readonly [least: number, prefix: string])[] = [
 ];
 
 /**
- * A value to three figures with the prefix of print.
+ * Formats a value to three figures with its prefix.
  *
  * @example
  * formatQuantity(6790, "Ω"); // "6.79 kΩ"
@@ -131,7 +132,7 @@ export function formatQuantity(value: number, unit: MeterUnit): string {
   if (size === 0) return `0 ${unit}`;
   const usable = unit === "F" ? shown.filter(([least]) => least < 1e-3 || least === 1) : shown;
   const [least, prefix] = usable.find(([from]) => size >= from) ?? usable[usable.length - 1];
-  // Farads are not written in thousandths: 4700 µF.
+  // Millifarads are not used: 4700 µF.
   const [by, letter] = unit === "F" && size < 1 && size >= 1e-6 ? [1e-6, "µ"] : [least, prefix];
   return `${value < 0 ? "−" : ""}${Number((size / by).toPrecision(3))} ${letter}${unit}`;
 }

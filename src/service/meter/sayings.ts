@@ -1,13 +1,13 @@
 import type { MeterValue } from "../notebook/schema.js";
 
-/** What a hand reading showed, as data; `report/meter` has the words. */
+/** Result of a meter reading, as data; `report/meter` has the words. */
 export type MeterSaying =
   | {
       readonly code: "out";
       readonly value: MeterValue;
       /** Its tolerance, in its unit. */
       readonly tolerance: number;
-      /** Set where a standard says what it ought to be. */
+      /** Set if a standard gives the value. */
       readonly standard?: "phantom";
     }
   | {
@@ -35,7 +35,7 @@ export type MeterSaying =
       readonly values: readonly MeterValue[];
       readonly part: string;
       readonly gainDb: number;
-      /** Volts behind that gain, and what they may be. */
+      /** Volts after that gain, and the most allowed. */
       readonly after: number;
       readonly most: number;
     }
@@ -55,12 +55,12 @@ export type MeterSaying =
       readonly of: "rails" | "parts";
     };
 
-/** What else should be known about a hand reading. */
+/** Remarks on a meter reading. */
 export type MeterRemark =
-  /** What matched feed resistors explain, volts. */
+  /** Difference in volts that matched feed resistors explain. */
   | { readonly code: "matched-feeds"; readonly most: number }
   | { readonly code: "rails-unlike"; readonly apart: number }
-  /** No rail of a desk is usually so, whatever its nominal value. */
+  /** Rails outside the usual range, whatever their nominal value. */
   | { readonly code: "rails-unusual"; readonly values: readonly MeterValue[] }
   | { readonly code: "becomes"; readonly gainDb: number; readonly after: number }
   | {
@@ -73,17 +73,17 @@ export type MeterRemark =
         | "if-it-feeds-phantom";
     };
 
-/** What a hand reading that is out points to. */
+/** What a meter reading out of range indicates. */
 export type MeterPoint =
   | { readonly code: "feed-open" | "feed-off-value"; readonly at: string }
   | {
       readonly code: "feed-leak";
       readonly at: string;
-      /** What would flow through the feed resistor. */
+      /** Current through the feed resistor. */
       readonly amps: number;
       readonly ohm: number;
     }
-  /** Other strips that are out of range too; none where the reading is of the supply itself. */
+  /** Other strips that are also out of range; none if the reading is of the supply itself. */
   | { readonly code: "phantom-shared" | "rails-shared"; readonly strips: readonly string[] }
   | {
       readonly code:

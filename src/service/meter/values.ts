@@ -7,7 +7,7 @@ import { formatQuantity, type MeterUnit, parseQuantity } from "./quantity.js";
 export const meterQuantities = ["phantom", "rail", "direct", "resistor", "capacitor"] as const;
 export type MeterQuantity = (typeof meterQuantities)[number];
 
-/** Values as they were written on the command line. */
+/** Values as written on the command line. */
 export interface WrittenValues {
   readonly pin2?: string;
   readonly pin3?: string;
@@ -18,7 +18,7 @@ export interface WrittenValues {
   readonly tolerance?: string;
 }
 
-/** Which values a reading is made of, and in what unit. */
+/** The values of each kind of reading, and their unit. */
 const made: Readonly<
   Record<
     MeterQuantity,
@@ -63,7 +63,7 @@ const fieldNames: Readonly<Record<Field, string>> = {
 };
 
 /**
- * Stored values as they would be given.
+ * Stored values in the form of the command line.
  *
  * @example
  * listWrittenValues([{ at: "pin 2", value: 47.8 }]); // { pin2: "47.8" }
@@ -78,7 +78,7 @@ export function listWrittenValues(
   );
 }
 
-/** Above this no desk's phantom supply or rail lies, volts: a decimal point went astray. */
+/** Volts; no desk's phantom supply or rail is higher: the decimal point must be wrong. */
 const mostVolts: Readonly<Partial<Record<MeterQuantity, number>>> = {
   phantom: 70,
   rail: 100,
@@ -86,7 +86,7 @@ const mostVolts: Readonly<Partial<Record<MeterQuantity, number>>> = {
 };
 
 /**
- * The values of a meter reading with what they ought to be.
+ * Parses the values of a meter reading, with nominal value and tolerance.
  *
  * @throws DeskroundError `usage`: a value that is missing, not of this reading, without a unit that
  *   it needs, or impossible

@@ -5,11 +5,11 @@ import { nameSecondSide } from "../../rank/partner-path.js";
 import { floorHum, humLines } from "../../rank/shared/rows.js";
 import { findCurvePoint } from "./curve-points.js";
 
-/** What is not as it was. */
+/** A change since the last good day. */
 export type MorningChange =
   | { readonly kind: "silent"; readonly path: string }
   | { readonly kind: "back"; readonly path: string }
-  /** For a fault of patch or recording. */
+  /** Not measured because of a fault in the patch or recording. */
   | { readonly kind: "unmeasured"; readonly path: string }
   | {
       /** Nothing came back on one side of the stereo bus, of any path. */
@@ -20,7 +20,7 @@ export type MorningChange =
     }
   | {
       readonly kind: "reading";
-      /** A path, a side of one, or the first and the last of several that were heard together. */
+      /** A path, a side of one, or the first and last of several measured together. */
       readonly path: string;
       readonly last?: string;
       readonly reading: string;
@@ -29,7 +29,7 @@ export type MorningChange =
       readonly times: number;
     }
   | {
-      /** All paths alike, or all of one side of a stereo bus: what they share. */
+      /** The same change on all paths, or on one side of a stereo bus: a shared part. */
       readonly kind: "common";
       readonly side?: "left" | "right";
       readonly reading: string;
@@ -38,31 +38,31 @@ export type MorningChange =
       readonly times: number;
     };
 
-/** A morning against the last good one. */
+/** A morning compared with the last good one. */
 export interface MorningComparison {
   /** Date of the last good day; absent if there is none that can be compared. */
   readonly against?: string;
-  /** What weighs most first. */
+  /** The most important first. */
   readonly changes: readonly MorningChange[];
   readonly compared: number;
 }
 
 /**
- * A change from one day to the next that does not matter, where a reading says nothing else (common
- * practice).
+ * Day-to-day change that does not matter, unless the reading has its own value (common practice, no
+ * source).
  */
 const usualLeast = 1;
 /**
- * Hum of a day differs with what else is switched on and where a cable lies; 6 dB doubles the voltage
- * (common practice, no source).
+ * Hum differs from day to day with other equipment and the position of cables; 6 dB doubles the
+ * voltage (common practice, no source).
  */
 const leastOfHum = 6;
-/** Noise and hum of an evening differ with what else is switched on (common practice). */
+/** Sums of noise and hum differ with other equipment that is on (common practice, no source). */
 const leastOfSums = 2;
 /** All paths are off alike when they differ by less than this share of it, and by no more than this. */
 const alikeShare = 0.3;
 const alikeLeast = 0.3;
-/** Fewer paths than these have nothing in common. */
+/** Fewer paths than this do not show a common change. */
 const leastAlike = 3;
 
 /**
@@ -92,7 +92,7 @@ export function compareMornings(
   for (const [path, own] of Object.entries(now.paths)) {
     const side = sides.get(path);
     const whole = side && path.slice(0, -nameSecondSide("", side).length);
-    // Of a path that is silent both sides are.
+    // If a path is silent, both sides are.
     if (whole !== undefined && isSilent(now.paths[whole] ?? {})) continue;
     if (isUnmeasured(path)) {
       changes.push({ kind: "unmeasured", path });
@@ -135,7 +135,7 @@ export function compareMornings(
 
 type Side = "left" | "right";
 
-/** The first and the last of paths that were heard together; a name may have a comma in it. */
+/** The first and last of paths measured together; a name may contain a comma. */
 function findEnds(
   joined: string,
   paths: readonly string[],
@@ -148,7 +148,7 @@ function findEnds(
   };
 }
 
-/** What all paths of one side have in common and the other side's do not: of the bus after the pan. */
+/** A change common to one side only: a fault of the bus after the pan. */
 function joinSides(
   changes: readonly MorningChange[],
   counts: ReadonlyMap<Side | undefined, number>,
@@ -163,7 +163,7 @@ function joinSides(
       one.kind === "reading" && one.last === undefined && sides.get(one.path) === key;
     const joined = joinCommon(rest.filter(isOwn), counts.get(key) ?? 0);
     const silent = rest.filter((one) => one.kind === "silent" && sides.get(one.path) === key);
-    // Whether of a silent first side the second is heard is not known here.
+    // If the first side is silent, it is not known here whether the second is.
     const isMissing =
       key !== undefined && silent.length >= leastAlike && silent.length === counts.get(key);
     return [
@@ -193,20 +193,23 @@ function listChanges(
     const was = before[reading];
     if (was === undefined) return [];
     const lines = humLines.get(reading);
-    // What hiss drowns comes and goes unheard: as of a good day, as loud hiss is said on its own.
+    // Hum below the hiss does not count: it is limited to the level of hiss on a good day, as
+    // louder hiss is reported separately.
     const drown = (humDb: number) =>
       lines === undefined || hiss === undefined ? humDb : floorHum(humDb, hiss, lines);
     const change = drown(value) - drown(was);
     const least = Math.max(leastOf, leastChangeOf(reading), lines === undefined ? 0 : leastOfHum);
     const harm = lines === undefined ? (findReadingKind(reading)?.harm ?? "both") : "up";
-    // Better than on a good day is no news for a morning.
+    // Improvements are not reported.
     const isWorse = harm === "both" || harm === "none" || (harm === "up" ? change > 0 : change < 0);
     if (!isWorse || Math.abs(change) <= least) return [];
     return [{ kind: "reading", path, reading, change, times: Math.abs(change) / least }];
   });
 }
 
-/** The smallest change of a reading that is of concern, in its unit; a share of a value as it is. */
+/**
+ * The smallest relevant change of a reading, in its unit; for linear units a share of the value.
+ */
 function leastChangeOf(reading: string): number {
   const point = findCurvePoint(reading);
   if (point !== undefined) return point.least;
@@ -215,7 +218,7 @@ function leastChangeOf(reading: string): number {
   return typeof least === "number" ? least : usualLeast;
 }
 
-/** A reading that moved alike on all paths is one change, of what they share. */
+/** Merges a change that is the same on all paths into one change of a shared part. */
 function joinCommon(changes: readonly MorningChange[], compared: number): readonly MorningChange[] {
   const readings = new Set(
     changes.flatMap((one) =>
@@ -240,7 +243,7 @@ function joinCommon(changes: readonly MorningChange[], compared: number): readon
   return rest;
 }
 
-/** Of a curve that moved at several points of a place the first: they are one change. */
+/** Keeps the first of several changed points of one curve on a path: they are one change. */
 function keepLargestPoints(sorted: readonly MorningChange[]): readonly MorningChange[] {
   const told = new Set<string>();
   return sorted.filter((one) => {
@@ -260,7 +263,7 @@ function sortChanges(changes: readonly MorningChange[]): readonly MorningChange[
     if (one.kind === "silent" || one.kind === "missing") return Number.POSITIVE_INFINITY;
     if (one.kind === "unmeasured") return Number.MAX_VALUE;
     if (one.kind === "back") return -1;
-    // Level and its gain are one thing: the level is reported.
+    // Level and gain are the same change: only the level is reported.
     return one.reading === getReadingId("gain") ? one.times - 1e-3 : one.times;
   };
   return [...changes].sort((a, b) => weight(b) - weight(a));

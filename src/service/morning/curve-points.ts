@@ -6,13 +6,13 @@ export interface MorningPoint {
   /** Id of the curve. */
   readonly curve: string;
   readonly atHz: number;
-  /** A change smaller than this is of no concern, decibels. */
+  /** Decibels; smaller changes do not matter. */
   readonly least: number;
 }
 
 const keyOf = (curve: string, atHz: number) => `${curve}@${atHz}`;
 
-/** Where on the curves a shared fault is looked for: what a morning sees of the response. */
+/** Points of the curves used for shared faults: the only ones compared by a morning. */
 const points = rows.flatMap((row) => (row.atHz === undefined ? [] : [{ ...row, atHz: row.atHz }]));
 
 const known = new Map(
@@ -43,7 +43,7 @@ export function readCurvePoints({
   );
 }
 
-/** The point that a figure of a morning is of; undefined where it is a reading. */
+/** The curve point of a morning's figure; undefined for a reading. */
 export function findCurvePoint(key: string): MorningPoint | undefined {
   return known.get(key);
 }

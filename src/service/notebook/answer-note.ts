@@ -15,40 +15,41 @@ import { findSubstitutes, type Substitutes } from "./find-substitutes.js";
 import { isOfWholeDesk, listDangersAt, listOpenDangers, type OpenDanger } from "./open-dangers.js";
 import type { Entry } from "./types.js";
 
-/** Of sections that are no strip, nor like one. */
+/** First aid for sections that are not like a strip. */
 const sectionFirstAid: Readonly<Partial<Record<SectionKind, FirstAid>>> = {
   supply: supplyFirstAid,
   automation: automationFirstAid,
 };
 
-/** What a note of a fault was taken for, and what to do about it at once. */
+/** How a note of a fault was understood, and what to do at once. */
 export interface NoteAnswer {
   readonly place: DeskPlace;
   /** `fault`: something is wrong; `in order`: nothing is; `not understood`: to be looked at. */
   readonly taken: "fault" | "in order" | "not understood";
   /** Control and symptom of each fault. */
   readonly faults: readonly NotedFault[];
-  /** A part of the board that a note speaks of which says no more: a reading puts it on the plan. */
+  /** A component named in a note without a fault: a meter reading of it adds it to the plan. */
   readonly part?: NotedPart;
-  /** Absent where there is nothing to try, or a danger forbids it. */
+  /** Absent if there is nothing to try, or a danger forbids it. */
   readonly firstAid?: FirstAid;
-  /** Dangers of other open notes for which the place stays off. */
+  /** Dangers in other open notes because of which the place must stay off. */
   readonly stayOff: readonly OpenDanger[];
   /**
-   * Dangers of other strips: the power stays off as long as these are plugged in. None where all of
-   * the desk stays off anyway.
+   * Dangers of other strips: the power must stay off while these are plugged in. Empty if the whole
+   * desk must stay off anyway.
    */
   readonly elsewhere: readonly OpenDanger[];
   readonly instead?: Substitutes;
-  /** Open notes of the same place that one that all is in order may close. */
+  /** Open notes of the place that a note "all in order" may close. */
   readonly mayClose: readonly string[];
 }
 
 /**
- * Answers a note of a fault at once.
+ * Answers a note of a fault.
  *
  * @param entry the note
- * @param entries all notes, itself among them
+ *
+ * @param entries all notes, including this one
  * @param round the latest whole round; undefined if there is none
  */
 export function answerNote(

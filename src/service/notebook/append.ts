@@ -20,12 +20,13 @@ import { getNotebookFile, lineStart, readNotebook } from "./read.js";
 import type { NewNote, Notebook } from "./types.js";
 
 /**
- * Appends lines to a desk's notebook and waits until they are on the disk. All go in one write to
- * the end of the file, wherever that is by then, so that of two writers neither disturbs the other;
- * nothing that is there is ever changed.
+ * Appends lines to a desk's notebook and waits until they are on disk. All go in one write to the
+ * current end of the file, so that two writers do not disturb each other; existing lines are never
+ * changed.
  *
  * @param folder the desk's folder
- * @param lines what to note; numbers are given here
+ *
+ * @param lines new notes; their numbers are assigned here
  * @returns the ids of the lines, and the notebook with them
  * @throws DeskroundError `cannot-write`, `notebook-file`; none of the lines counts as noted then
  */
@@ -52,7 +53,7 @@ export function appendToNotebook(
   return { ids: keys.map((key, k) => idOf.get(key) ?? `n${lastNumber + 1 + k}`), notebook };
 }
 
-/** The key of the note that a line closes or corrects; notes of old have none. */
+/** The key of the note that a line closes or corrects; old notes have none. */
 function meantKey(
   line: NewNote,
   keyOf: ReadonlyMap<string, string | undefined>,
@@ -69,7 +70,7 @@ function meantKey(
   return key === undefined ? {} : { correctsKey: key };
 }
 
-/** A notebook, be it empty or cut off in its first line. */
+/** Recognises a notebook, even if empty or cut off in its first line. */
 const notebookKind: OwnKind = {
   what: "notebook",
   isOwn: (head) => {
@@ -87,7 +88,7 @@ function appendTexts(file: string, texts: readonly string[]): void {
     try {
       const state = fstatSync(handle);
       if (!state.isFile()) throw Object.assign(new Error("not a regular file"), { code: "EISDIR" });
-      // What a crash left unfinished stays a line of its own.
+      // A line left unfinished by a crash stays separate.
       const start = endsLine(handle, state.size) ? "" : "\n";
       const bytes = Buffer.from(`${start}${texts.join("\n")}\n`, "utf8");
       const written = writeSync(handle, bytes, 0, bytes.length, null);
@@ -119,9 +120,9 @@ function appendTexts(file: string, texts: readonly string[]): void {
   }
 }
 
-/** Lines that were written whole must not be there twice once they are noted again. */
+/** Removes lines written before an error, so that they are not there twice when noted again. */
 function takeBack(handle: number, size: number, written: number): void {
-  // What another program added in the meantime stays, and so does the part before it.
+  // If another program has appended meanwhile, nothing is removed.
   if (fstatSync(handle).size === size + written) ftruncateSync(handle, size);
 }
 

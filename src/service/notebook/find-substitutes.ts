@@ -7,22 +7,22 @@ import { interpretNote } from "../plan/interpret-note.js";
 import { listNoteDangers } from "./open-dangers.js";
 import type { Entry } from "./types.js";
 
-/** What to use instead of a place, by the last round. */
+/** Places to use instead of a faulty one, by the last round. */
 export interface Substitutes {
   /** Id of the round. */
   readonly round: string;
-  /** `8/mic` for an input, `8` where all inputs of the strip were in order; the nearest first. */
+  /** `8/mic` for an input, `8` if all inputs of the strip were in order; the nearest first. */
   readonly places: readonly string[];
 }
 
-/** More are no help. */
+/** Number of places suggested. */
 const most = 3;
 
 /**
- * Paths of the same family that stood among their siblings in a round, and of which nothing is open
- * in the notebook; for a whole strip the strips of which all such paths did.
+ * Paths of the same family without findings in a round and without open notes; for a whole strip,
+ * strips of which all paths are like that.
  *
- * @returns undefined where no round is known, or the place is not a strip
+ * @returns undefined without a round, or if the place is not a strip
  */
 export function findSubstitutes(
   place: DeskPlace,

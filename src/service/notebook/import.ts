@@ -14,11 +14,11 @@ export interface ImportedNote extends DeskPlace {
   readonly control?: Control;
   readonly symptom?: Symptom;
   readonly text: string;
-  /** The line as it stands, when it may mean something else: `10 dB louder` need not be strip 10. */
+  /** The line as written, if ambiguous: `10 dB louder` need not be strip 10. */
   readonly doubt?: string;
 }
 
-/** Years of notes come nowhere near this, bytes. */
+/** Bytes; far more than years of notes. */
 const largestFile = 5_000_000;
 
 /**
@@ -43,7 +43,7 @@ export async function readImportedNotes(
 const formHint =
   "A text file has one note per line, for example `2031-03-14 6/mic: hum`; a .csv file begins with the names of its columns: date, strip, input, text.";
 
-/** Workbooks of either kind: zip archives, and compound files, by their first bytes. */
+/** Whether it is a spreadsheet workbook: a zip archive or compound file, by its first bytes. */
 function isSpreadsheet(bytes: Uint8Array): boolean {
   const head = Buffer.from(bytes.subarray(0, 4)).toString("hex");
   return head === "504b0304" || head === "d0cf11e0";
@@ -96,7 +96,7 @@ const dayPattern =
 const timePattern = /^\d{1,2}[:.h]\d{2}(?!\d)/i;
 const placePattern =
   /^(?<named>(?:strip\s+|#))?(?<place>[^\s:,;#]+)(?<sign>\s*[:,;\t]\s*|\s+[-–—]\s+|\s+)(?<text>.*\S)\s*$/iu;
-/** What joins the strips of a list. */
+/** Words and signs that join strips in a list. */
 const joinPattern = /^(?:and|or|to|&|\+|[-–—,;])\s*/i;
 
 function fromLines(text: string, file: string, desk: Desk): readonly ImportedNote[] {
@@ -318,7 +318,7 @@ function word<W extends string>(where: string, text: string, words: readonly W[]
   );
 }
 
-/** The day as YYYY-MM-DD; empty where none is written. */
+/** The day as YYYY-MM-DD; empty if none is given. */
 function readDay(where: string, text: string): string {
   if (text === "") return "";
   const parsed = parseDay(text);

@@ -5,7 +5,7 @@ import type { Entry } from "./types.js";
 
 export type AcceptLine = Extract<NoteLine, { kind: "accept" }>;
 
-/** A path whose oddity is known, and what is to be said of that. */
+/** A path with accepted findings, and their state. */
 export interface LeftAlone {
   readonly path: string;
   /** Id of the note that accepts it. */
@@ -13,24 +13,26 @@ export interface LeftAlone {
   readonly line: AcceptLine;
   /** `holds`: its findings no longer count; `over`: its last day has passed; `more`: there is more than was accepted. */
   readonly state: "holds" | "over" | "more";
-  /** What was accepted and stands out in this round. */
+  /** Accepted findings present in this round. */
   readonly findings: readonly RoundFinding[];
 }
 
 /**
- * How far beyond what was accepted a finding may lie before it counts again. Common sense, no
- * source: half as much again is more than a return's scatter and less than a second fault.
+ * Factor by which a finding may exceed the accepted one before it counts again. Common sense, no
+ * source: half as much again is more than scatter and less than a second fault.
  */
 const mostGrowth = 1.5;
 
 /**
- * A round in which findings that somebody accepted are remarks: they are shown, and no verdict
- * follows from them. One that is new on the path, turned to the other side, or half as far out again
- * counts as before.
+ * Turns accepted findings of a round into remarks: they are shown, but do not affect verdicts.
+ * Findings that are new on the path, have the opposite sign, or are half as far out again count as
+ * before.
  *
  * @param entries of the notebook
+ *
  * @param today YYYY-MM-DD
- * @returns the round, and what was left alone in it; the same round where nothing was accepted
+ *
+ * @returns the round, and the accepted findings in it; the same round if nothing was accepted
  */
 export function leaveAlone(
   round: Round,
@@ -45,7 +47,7 @@ export function leaveAlone(
   const leftAlone: LeftAlone[] = [];
   const paths = round.paths.map((path) => {
     const serious = listSeriousFindings(path);
-    // The latest note about a path is the one that holds.
+    // The latest note about a path counts.
     const entry = accepted.findLast(({ line }) =>
       line.findings.some((finding) => finding.path === path.path),
     );

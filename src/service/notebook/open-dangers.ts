@@ -7,23 +7,23 @@ import { collapseSpace } from "../../text/collapse-space.js";
 import { rememberLast } from "../../text/remember-last.js";
 import type { Entry } from "./types.js";
 
-/** An open note that speaks of a danger. */
+/** An open note that mentions a danger. */
 export interface OpenDanger extends DeskPlace {
   /** Id of the note. */
   readonly note: string;
   /** YYYY-MM-DD. */
   readonly date: string;
-  /** The note's own words, on one line. */
+  /** The text of the note, on one line. */
   readonly words: string;
   /** The gravest first. */
   readonly dangers: readonly DangerId[];
-  /** Supplies that the desk file says feed the place; absent where it names none. */
+  /** Supplies that feed the place, by the desk file; absent if it names none. */
   readonly supplies?: readonly string[];
-  /** What the place feeds, where it is a supply of which the desk file says so. */
+  /** What the place feeds, if it is a supply and the desk file says so. */
   readonly feeds?: readonly string[];
 }
 
-/** What feeds a place, and what it feeds itself, as far as the desk file says so. */
+/** What feeds a place and what it feeds, as far as the desk file says. */
 export function findFeeds(
   { strip, section }: DeskPlace,
   sections: readonly DeskSection[],
@@ -42,17 +42,17 @@ export function findFeeds(
 /** A plan asks several times for each of its notes. */
 const findLately = rememberLast(findDangers, 1000);
 
-/** The dangers in the words of a note, whatever control or symptom it was given. */
+/** The dangers in the text of a note, whatever its control or symptom. */
 export function listNoteDangers({ line }: Pick<Entry, "line">): readonly DangerId[] {
   if (line.kind !== "fault" && line.kind !== "meter") return [];
-  // Of a supply its place says what hums.
+  // For a supply, the place is part of the text.
   return findLately(line.sectionKind === "supply" ? `supply ${line.text}` : line.text);
 }
 
 /**
- * The notes that speak of a danger and are not closed, in the order they were noted.
+ * Open notes that mention a danger, in the order noted.
  *
- * @param sections of the desk, for what feeds what
+ * @param sections of the desk, for the signal flow
  */
 export function listOpenDangers(
   entries: readonly Entry[],
@@ -76,12 +76,12 @@ export function listOpenDangers(
   });
 }
 
-/** Whether all of the desk stays off for a danger, and not its strip alone. */
+/** Whether the whole desk must stay off for a danger, not only its strip. */
 export function isOfWholeDesk({ strip, dangers }: Pick<OpenDanger, "strip" | "dangers">): boolean {
   return strip === undefined || dangers.some((id) => getDangerKind(id).leaveOff === "desk");
 }
 
-/** The dangers for which a strip is not to be powered. */
+/** The dangers because of which a strip must not be powered. */
 export function listDangersAt(
   strip: string | undefined,
   dangers: readonly OpenDanger[],

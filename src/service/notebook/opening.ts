@@ -1,7 +1,7 @@
 import { formatPlace } from "../../desk/place.js";
 import type { Entry, Notebook } from "./types.js";
 
-/** Something that the desk is not closed without. */
+/** Something that must be back before the desk is closed. */
 export interface StillOff {
   /** Id of the note that took it off. */
   readonly note: string;
@@ -16,7 +16,7 @@ export interface StillOff {
 
 type OffLine = Extract<Entry["line"], { kind: "off" }>;
 
-/** Notes of what came off the desk, be it back or not. */
+/** Notes of what came off the desk, whether back or not. */
 export function listOffEntries({
   entries,
 }: Pick<Notebook, "entries">): readonly (Entry & { readonly line: OffLine })[] {
@@ -24,8 +24,8 @@ export function listOffEntries({
 }
 
 /**
- * All that came off the desk and is not back: parts, connectors, and fixings that were not counted
- * back in full. This is what the gate asks for.
+ * Everything that came off the desk and is not back: parts, connectors, and fixings not all counted
+ * back. The closing gate requires this to be empty.
  */
 export function listStillOff(notebook: Pick<Notebook, "entries">): readonly StillOff[] {
   return listOffEntries(notebook).flatMap(({ id, line, closed, counted }): StillOff[] => {
@@ -47,14 +47,14 @@ export function listStillOff(notebook: Pick<Notebook, "entries">): readonly Stil
   });
 }
 
-/** An opening of the desk as far as it has gone. */
+/** State of an opening of the desk. */
 export interface Opening {
-  /** Id of the line that began it; absent where things came off without one. */
+  /** Id of the line that began it; absent if things came off without one. */
   readonly id?: string;
   /** YYYY-MM-DD. */
   readonly since: string;
   readonly still: readonly StillOff[];
-  /** What came off since and is back, its fixings counted. */
+  /** What came off since and is back with all fixings. */
   readonly back: readonly {
     readonly note: string;
     readonly place: string;
@@ -62,7 +62,7 @@ export interface Opening {
   }[];
 }
 
-/** The opening that is going on; undefined where the desk is closed. */
+/** The opening in progress; undefined if the desk is closed. */
 export function findOpening(notebook: Pick<Notebook, "entries" | "log">): Opening | undefined {
   const turns = notebook.log.filter(({ line }) => line.kind === "opening");
   const last = turns.at(-1);

@@ -14,18 +14,18 @@ import { findNotedInput } from "../../diagnose/notes/read-by-rules.js";
 import { DeskroundError } from "../../errors.js";
 import { formatList } from "../../text/format-list.js";
 
-/** A note as it was typed, its place read out of it. */
+/** A typed note, with the place read from it. */
 export interface TypedNote {
   readonly place: DeskPlace;
-  /** To the letter: all of it, or what is behind a place that it began with. */
+  /** Verbatim: the whole text, or the text after a place at the beginning. */
   readonly text: string;
-  /** The text names no place that this desk has: it is kept for the desk at large. */
+  /** Set if the text names no place of this desk: it is noted for the desk as a whole. */
   readonly isPlaceUnknown?: true;
 }
 
 /**
- * Reads a note that may be of several strips: "5 and 7 hum", "3-6 dead", "7 scratchy, same on 9". Each
- * of them has a note with all the words.
+ * Reads a note about one or several strips: "5 and 7 hum", "3-6 dead", "7 scratchy, same on 9".
+ * Each strip gets a note with the whole text.
  *
  * @throws DeskroundError as {@link readTypedNote}
  * @example
@@ -84,13 +84,15 @@ function readListedStrips(
 const leadingMarks = /^[\s:,;.–—-]+/u;
 
 /**
- * Reads where a note belongs: the place is named first (`6`, `ch 6/mic`, `group 3`), or somewhere
- * in its words ("the fader on strip 4"). An input in the words is taken too: `6` "hum on mic".
+ * Reads the place of a note: named first (`6`, `ch 6/mic`, `group 3`), or within its text ("the
+ * fader on strip 4"). An input in the text counts too: `6` "hum on mic".
  *
  * @param first the word or words before the text, as typed
- * @param text the rest, to the letter
- * @throws DeskroundError `usage` where no place of this desk is named; but a danger is kept for the
- *   desk at large rather than refused
+ *
+ * @param text the rest, verbatim
+ *
+ * @throws DeskroundError `usage` if no place of this desk is named; but a danger is noted for the
+ * desk as a whole rather than refused
  */
 export function readTypedNote(first: string, text: string, desk: PlacesOfDesk): TypedNote {
   const whole = [first, text].filter((part) => part !== "").join(" ");
@@ -101,7 +103,7 @@ export function readTypedNote(first: string, text: string, desk: PlacesOfDesk): 
   });
   try {
     const place = parsePlace(first, desk);
-    // "psu a …" says more than "psu".
+    // "psu a …" is more specific than "psu".
     const isMore = place.strip === undefined && (atStart?.end ?? 0) > first.length;
     return withInput(
       atStart !== undefined && isMore ? behindStart(atStart) : { place, text },
@@ -135,7 +137,10 @@ function readTurnedPath(text: string, { paths }: PlacesOfDesk): TypedNote | unde
   return { place: { strip, input }, text: rest ?? "" };
 }
 
-/** A number or a path that is not one of this desk is a slip, and no place is looked for elsewhere. */
+/**
+ * Whether a word is a number or path unknown to this desk: a typing error, so no place is looked
+ * for in the text.
+ */
 function looksLikeStrip(text: string): boolean {
   return /^[#\s]*\d|^\S+\/\S+$/u.test(text);
 }

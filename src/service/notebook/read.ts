@@ -8,21 +8,21 @@ import type { DamagedLine, Entry, LogLine, Notebook } from "./types.js";
 
 export const notebookName = "notebook.jsonl";
 
-/** Decades of notes come nowhere near this, bytes. */
+/** Bytes; far more than decades of notes. */
 const largestNotebook = 50_000_000;
 
-/** The notebook's file, of a desk's folder. */
+/** The notebook file in a desk's folder. */
 export function getNotebookFile(folder: string): string {
   return join(folder, notebookName);
 }
 
 /**
- * Reads a desk's notebook; one that was never written is empty. What a round closed that was set aside
- * is open again: a proof that does not count proves nothing.
+ * Reads a desk's notebook; if there is none, it is empty. Notes closed by a withdrawn round are
+ * open again.
  *
  * @param folder the desk's folder
- * @throws DeskroundError `notebook-file` when the file cannot be read at all; a damaged line is
- *   listed and skipped; `round-file` where the list of withdrawn rounds cannot be read
+ * @throws DeskroundError `notebook-file` if the file cannot be read; a damaged line is only listed
+ * and skipped; `round-file` if the list of withdrawn rounds cannot be read
  */
 export function readNotebook(folder: string): Notebook {
   const file = getNotebookFile(folder);
@@ -43,10 +43,11 @@ export function readNotebook(folder: string): Notebook {
 }
 
 /**
- * The same for bytes already at hand.
+ * The same for the file's bytes.
  *
  * @param file for messages
- * @param setAside ids of rounds that do not count
+ *
+ * @param setAside ids of withdrawn rounds
  */
 export function parseNotebook(
   bytes: Uint8Array,
@@ -91,7 +92,7 @@ export function parseNotebook(
       if (line.kind === "opening" || line.kind === "stock") log.push({ id, line, at });
       else entries.set(id, { id, line, at, corrections: [] });
     }
-    // A line whose key is known stands in both of two notebooks that were joined.
+    // A line with a known key is in both of two notebooks that were merged.
   }
   return {
     file,
@@ -109,7 +110,7 @@ function withCount(entry: Entry, { found }: Extract<NoteLine, { kind: "count" }>
   return { ...entry, counted };
 }
 
-/** What the lines read so far are called. */
+/** Ids of the lines read so far. */
 interface Ids {
   /** Ids by the keys of their lines. */
   readonly byKey: Map<string, string>;
@@ -117,14 +118,14 @@ interface Ids {
   readonly uses: Map<string, number>;
 }
 
-/** The id of the line that is meant: by its key where one is given, for numbers may meet. */
+/** The id of the line that is meant: by its key if given, since numbers may collide. */
 function meantId(id: string, key: string | undefined, { byKey }: Ids): string {
   return key === undefined ? id : (byKey.get(key) ?? "");
 }
 
 /**
- * Two that write in the same instant, or on two computers, may take the same number. The file only
- * grows, so the second is known by a letter behind it for ever.
+ * Two writers at the same time, or on two computers, may use the same number. The second gets a
+ * letter after it, which is permanent, because the file only grows.
  */
 function freeId(id: string, { uses }: Ids): string {
   const earlier = uses.get(id) ?? 0;
@@ -137,7 +138,7 @@ const letters = "bcdefghijklmnopqrstuvwxyz";
 
 type Correction = Extract<NoteLine, { kind: "correct" }>;
 
-/** An entry as it holds after a correction. */
+/** An entry after a correction. */
 function applyCorrection(entry: Entry, line: Correction): Entry {
   const { closed, ...rest } = entry;
   return {
@@ -183,7 +184,7 @@ function withoutPlace<L extends Entry["line"]>(line: L): L {
   return rest as L;
 }
 
-/** Every line that can be read, with its number; the others go to `damaged`. */
+/** Every readable line, with its number; the others are added to `damaged`. */
 function* noteLines(
   bytes: Uint8Array,
   damaged: DamagedLine[],
@@ -200,14 +201,14 @@ function* noteLines(
       yield { line: found, at };
       continue;
     }
-    // Behind what a crash left unfinished, another writer's line may stand whole.
+    // After a line left unfinished by a crash, another writer's complete line may follow.
     const behind = text === undefined ? undefined : lineBehind(text);
     damaged.push({ at, reason: behind ? "it begins with an unfinished line" : found });
     if (behind) yield { line: behind, at };
   }
 }
 
-/** How every line begins; quotes within a JSON text are escaped, so it begins nothing else. */
+/** Beginning of every line; it cannot occur inside a JSON text, where quotes are escaped. */
 export const lineStart = '{"note":';
 
 function lineBehind(text: string): NoteLine | undefined {
@@ -225,7 +226,7 @@ function decoded(bytes: Uint8Array): string | undefined {
   }
 }
 
-/** The line, or why it is none. */
+/** The parsed line, or why it is invalid. */
 function parsedLine(text: string): NoteLine | string {
   let data: unknown;
   try {

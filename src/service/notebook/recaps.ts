@@ -1,7 +1,7 @@
 import type { DeskAge } from "../../desk/construction.js";
 import type { Entry, Notebook } from "./types.js";
 
-/** When strips last got new electrolytics, by notes of what was done: strip to the note's time. */
+/** When strips last got new electrolytics, by notes of work done: strip to the note's time. */
 export function listRecaps(
   { entries }: Pick<Notebook, "entries">,
   strips: readonly string[],
@@ -17,7 +17,7 @@ export function listRecaps(
   return latest;
 }
 
-/** Whether all electrolytics of the place are new: of a strip or of the desk, not of a part of it. */
+/** Whether a note says that all electrolytics of a strip or the desk are new. */
 function isRecap(line: Entry["line"]): boolean {
   if (line.kind !== "repair" || line.recapped !== true) return false;
   return line.input === undefined && line.section === undefined;
@@ -25,7 +25,7 @@ function isRecap(line: Entry["line"]): boolean {
 
 const recapWords =
   /\bre-?cap(s|ped|ping)?\b|\ball (the )?(electrolytics|electrolytic capacitors) (were |are )?(replaced|renewed|changed|new)\b/i;
-/** Not all of the strip, or not done: then `--recapped` says it, or nothing does. */
+/** Words for only part of a strip, or not done: then only `--recapped` counts. */
 const onlyPart =
   /\b(half|part(ly|ially)?|some|most|few|except|only|apart from|all but|boards?|cards?|stages?|sections?|mic|line|tape|inputs?|outputs?|eq|equali[sz]er|pre-?amps?|psu|supply|power|c ?\d+)\b/i;
 const notDone =
@@ -39,7 +39,7 @@ export function saysRecapped(text: string): boolean {
 /** Usual hours a day, where the desk file says nothing about its age. */
 const usualHours = 8;
 
-/** How old a desk's electrolytics are, by the desk file and by what was noted since. */
+/** Age of a desk's electrolytics, by the desk file and later notes. */
 export function mergeRecaps(
   age: DeskAge | undefined,
   recaps: ReadonlyMap<string, string>,

@@ -2,14 +2,14 @@ import * as z from "zod";
 import { sectionKinds } from "../../desk/section-kinds.js";
 import { controls, maxNoteLength, symptoms } from "../../diagnose/note-vocabulary.js";
 
-/** The shape of one line of notebook.jsonl. Unknown keys are let pass: they say more. */
+/** Schema of one line of notebook.jsonl. Unknown keys are allowed. */
 
 const text = z.string().max(maxNoteLength);
 const id = z.string().regex(/^n[1-9]\d{0,8}$/);
-/** As a reader calls a line: with a letter where two writers took one number at once. */
+/** The id used by readers: with a letter if two writers used the same number. */
 const anyId = z.string().regex(/^n[1-9]\d{0,8}[b-z]*$/);
 
-/** Drawn at random, so that lines of two computers never meet; lines of old have none. */
+/** Random, so that lines of two computers never collide; old lines have none. */
 const key = z
   .string()
   .regex(/^[0-9a-f]{12}$/)
@@ -26,7 +26,7 @@ const head = {
 const place = {
   strip: z.string().exactOptional(),
   input: z.string().exactOptional(),
-  /** What is not a strip: `group 3`, `master`, `PSU A`. */
+  /** A section: `group 3`, `master`, `PSU A`. */
   section: z.string().max(40).exactOptional(),
   sectionKind: z.enum(sectionKinds).exactOptional(),
 };
@@ -38,9 +38,9 @@ export const meterValueSchema = z.looseObject({
   at: z.string(),
   value: z.number(),
   unit: z.enum(["V", "Ω", "F"]),
-  /** What it ought to be; absent where nobody has said. */
+  /** Nominal value; absent if not given. */
   nominal: z.number().exactOptional(),
-  /** What it may be off, in the unit of the value. */
+  /** Tolerance, in the unit of the value. */
   tolerance: z.number().exactOptional(),
 });
 
@@ -58,7 +58,7 @@ const meterLine = z.looseObject({
   kind: z.literal("meter"),
   ...place,
   what: z.enum(["phantom", "rail", "direct", "resistor", "capacitor"]),
-  /** Which part or where, as written: `R14`, `gain control`. */
+  /** Part or point, as written: `R14`, `gain control`. */
   part: z.string().exactOptional(),
   values: z.array(meterValueSchema).min(1),
   text,
@@ -69,12 +69,12 @@ const repairLine = z.looseObject({
   kind: z.literal("repair"),
   ...place,
   parts: z.array(part),
-  /** All electrolytics were replaced: they are of this day. */
+  /** Set if all electrolytics were replaced on this day. */
   recapped: z.literal(true).exactOptional(),
   text,
 });
 
-/** Something taken off the desk; a `close` line of it says that it is back. */
+/** Something taken off the desk; a `close` line for it says that it is back. */
 const offLine = z.looseObject({
   ...head,
   kind: z.literal("off"),
@@ -88,7 +88,7 @@ const offLine = z.looseObject({
   text,
 });
 
-/** Findings of a round that are known and left alone: they stay visible and no longer count. */
+/** Accepted findings of a round: they stay visible but do not count. */
 const acceptLine = z.looseObject({
   ...head,
   kind: z.literal("accept"),
@@ -101,12 +101,12 @@ const acceptLine = z.looseObject({
         path: z.string(),
         reading: z.string(),
         against: z.string(),
-        /** As the round has it: a finding much further out is another one. */
+        /** As in the round: a finding much further out counts again. */
         deviation: z.number(),
       }),
     )
     .min(1),
-  /** The last day on which it holds, YYYY-MM-DD; absent where it has no end. */
+  /** Last day on which it is valid, YYYY-MM-DD; absent if it has no end. */
   until: z
     .string()
     .regex(/^\d{4}-\d{2}-\d{2}$/)
@@ -115,17 +115,17 @@ const acceptLine = z.looseObject({
   text,
 });
 
-/** A path that was recorded again with something turned, and what that showed. */
+/** A path recorded again with one setting changed, and the result. */
 const checkLine = z.looseObject({
   ...head,
   kind: z.literal("check"),
   ...place,
-  /** The round whose causes it weighs. */
+  /** The round to whose causes it applies. */
   round: z.string(),
-  /** What was turned, as `analyze --setting` takes it. */
+  /** The setting changed, as in `analyze --setting`. */
   check: z.string().max(40),
   outcome: z.enum(["gone", "stays", "idle"]),
-  /** What was seen, a line each. */
+  /** Results, one line each. */
   figures: z.array(z.string()),
   text,
 });
@@ -138,19 +138,19 @@ const openingLine = z.looseObject({
   text,
 });
 
-/** Fixings of something that came off, counted when it goes back. */
+/** Fixings of something that came off, counted when it is refitted. */
 const countLine = z.looseObject({
   ...head,
   kind: z.literal("count"),
   /** The line that took it off. */
   counts: anyId,
-  /** Its key, which goes before its id. */
+  /** Its key, which takes precedence over its id. */
   countsKey: key,
   found: z.array(z.looseObject({ what: z.string(), count: z.int().min(0) })),
   text,
 });
 
-/** Parts in the stores: some come in or go out by hand, or they are counted again. */
+/** Parts in the stores: added, taken or counted by hand. */
 const stockLine = z.looseObject({
   ...head,
   kind: z.literal("stock"),
@@ -161,7 +161,7 @@ const stockLine = z.looseObject({
   value: z.number().exactOptional(),
   unit: z.enum(["F", "Ω"]).exactOptional(),
   volts: z.number().exactOptional(),
-  /** Of one, in the owner's money. */
+  /** Price of one, in the owner's currency. */
   price: z.number().min(0).exactOptional(),
   /** Where it was bought, as written. */
   from: z.string().max(60).exactOptional(),
@@ -171,12 +171,12 @@ const stockLine = z.looseObject({
 const closeLine = z.looseObject({
   ...head,
   kind: z.literal("close"),
-  /** The line it closes; absent for what a round found and nobody had noted. */
+  /** The line it closes; absent for a finding that was never noted. */
   closes: anyId.exactOptional(),
-  /** Its key, which goes before its id. */
+  /** Its key, which takes precedence over its id. */
   closesKey: key,
   ...place,
-  /** What was closed, where no line says it. */
+  /** What was closed, if it was never noted. */
   what: z.string().exactOptional(),
   /** Round that proved it. */
   round: z.string().exactOptional(),
@@ -190,27 +190,27 @@ const correctLine = z.looseObject({
   ...head,
   kind: z.literal("correct"),
   corrects: anyId,
-  /** Its key, which goes before its id. */
+  /** Its key, which takes precedence over its id. */
   correctsKey: key,
   ...place,
-  /** The words that hold from now on; absent where they stay. */
+  /** The new text; absent if unchanged. */
   text: text.exactOptional(),
-  /** It belongs to the desk at large. */
+  /** Set if it belongs to the desk as a whole. */
   wholeDesk: z.literal(true).exactOptional(),
-  /** Words of a fault that hold from now on; null where it has none. */
+  /** New control and symptom of a fault; null to remove them. */
   control: z.enum(controls).nullable().exactOptional(),
   symptom: z.enum(symptoms).nullable().exactOptional(),
-  /** The day that holds from now on, of what was noted. */
+  /** The new day on which it was noticed. */
   noticed: z
     .string()
     .regex(/^\d{4}-\d{2}-\d{2}T/)
     .exactOptional(),
-  /** Values of a meter reading that hold from now on, each instead of the one at the same point. */
+  /** New values of a meter reading, each replacing the one at the same point. */
   values: z.array(meterValueSchema).exactOptional(),
   part: z.string().exactOptional(),
-  /** It was closed by mistake. */
+  /** Set if it was closed by mistake. */
   reopened: z.literal(true).exactOptional(),
-  /** Taken back altogether. */
+  /** Set if the note is taken back. */
   withdrawn: z.literal(true).exactOptional(),
 });
 

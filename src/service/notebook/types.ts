@@ -1,18 +1,18 @@
 import type { NoteLine } from "./schema.js";
 
-/** Any of the lines but its head, as a command makes it. */
+/** Any kind of line without its head, as made by a command. */
 export type NewNote = NoteLine extends infer Line
   ? Line extends NoteLine
     ? Pick<Line, Exclude<KnownKeys<Line>, "note" | "id">>
     : never
   : never;
 
-/** The keys that are named, without the index signature of a loose object. */
+/** The named keys, without the index signature of a loose object. */
 type KnownKeys<T> = keyof {
   [K in keyof T as string extends K ? never : number extends K ? never : K]: T[K];
 };
 
-/** Something noted, as it stands after all corrections. */
+/** A note after all corrections. */
 export interface Entry {
   /** Short and stable: `n12`. */
   readonly id: string;
@@ -25,11 +25,11 @@ export interface Entry {
   /** Corrections made, oldest first. */
   readonly corrections: readonly Extract<NoteLine, { kind: "correct" }>[];
   readonly closed?: Extract<NoteLine, { kind: "close" }>;
-  /** Fixings of what came off as they were last counted, by name; absent where they never were. */
+  /** Latest count of the fixings that came off, by name; absent if never counted. */
   readonly counted?: ReadonlyMap<string, number>;
 }
 
-/** A line of the book that is no note of its own: of an opening, or of the stores. */
+/** A line that is not a note: of an opening, or of the stores. */
 export type LogLine = Extract<NoteLine, { kind: "opening" | "stock" }>;
 
 /** A line that cannot be read. It stays in the file as it is. */
@@ -41,9 +41,9 @@ export interface DamagedLine {
 /** The notebook of a desk. */
 export interface Notebook {
   readonly file: string;
-  /** In the order of the file; what was taken back is left out. */
+  /** In the order of the file, without notes taken back. */
   readonly entries: readonly Entry[];
-  /** What was closed without ever having been noted: findings of rounds, proven repaired. */
+  /** Closings of findings that were never noted but were proved repaired. */
   readonly closings: readonly Extract<NoteLine, { kind: "close" }>[];
   /** Openings and stores, in the order of the file. */
   readonly log: readonly { readonly id: string; readonly line: LogLine; readonly at: number }[];

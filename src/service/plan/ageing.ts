@@ -5,25 +5,25 @@ export interface CapacitorLife {
   readonly strip: string;
   /** Year of installation or of the last recapping. */
   readonly since: number;
-  /** Years that they last, by the rules. */
+  /** Their life in years, by the rules of thumb. */
   readonly years: number;
   readonly due: number;
 }
 
-/** Years to which a desk kept switched off when idle lasts (common practice, no source). */
+/** Years; capacitor life in a desk kept switched off when idle (common practice, no source). */
 const idleYears = 20;
 /** The same for one left powered all day and night (common practice, no source). */
 const alwaysOnYears = 5;
-/** Life halves for so many kelvins (the ten-kelvin rule; common practice). */
+/** Kelvins that halve the life (the ten-kelvin rule; common practice, no source). */
 const halvingKelvin = 10;
 
 /**
- * An estimate of when electrolytics come due. Wear goes with the hours powered: five years of all
- * day and night, and never more than twenty; both halve for every ten kelvins that it is warmer
- * inside than is usual, and double for ten cooler. All three are the trade's rules of thumb; what the rounds
- * show goes before.
+ * An estimate of when electrolytics come due. Wear is proportional to hours powered: five years of
+ * continuous use, and never more than twenty; both halve for every ten kelvins above the usual
+ * temperature inside, and double for ten below. All three are rules of thumb; measured results take
+ * precedence.
  *
- * @returns undefined where the year is not known
+ * @returns undefined if the year is not known
  */
 export function estimateCapacitorLife(
   strip: string,

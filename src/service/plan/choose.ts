@@ -1,55 +1,54 @@
 import type { Construction, DeskPart } from "../../desk/construction.js";
 import { DeskroundError } from "../../errors.js";
 
-/** A piece of work that may be done in an opening or left. */
+/** A piece of work that can be done in an opening or left for another. */
 export interface RepairOption {
   readonly strip: string;
-  /** What it is worth to have it done; any unit, above 0. */
+  /** Its value; any unit, above 0. */
   readonly worth: number;
-  /** At the bench, without what it takes to get there. */
+  /** Minutes at the bench, without opening and pulling. */
   readonly minutes: number;
 }
 
-/** What a set of jobs makes necessary besides the jobs. */
+/** Further work that a set of jobs requires. */
 export interface OpeningWork<J extends RepairOption> {
   readonly jobs: readonly J[];
   /** Parts that must come off, each before those beneath it. */
   readonly parts: readonly DeskPart[];
-  /** Strips that are pulled for themselves: those on a card come out with it. */
+  /** Strips pulled individually: those on a card come out with it. */
   readonly pulled: readonly string[];
-  /** All of it, the opening and closing of the desk included. */
+  /** Total, including opening and closing of the desk. */
   readonly minutes: number;
 }
 
 /** Minutes by strip. */
 export interface StripTimes {
-  /** To test it again, whatever was done to it. */
+  /** To test the strip again, whatever was done to it. */
   readonly testMinutes?: (strip: string) => number;
-  /** To take it out and put it back; the construction's where it is left out. */
+  /** To take it out and put it back; that of the construction when absent. */
   readonly pullMinutes?: (strip: string) => number;
 }
 
 type Times = Required<StripTimes>;
 
-/** So many parts may overlap without one lying within the other. */
+/** Most parts that may overlap without one containing the other. */
 const mostCrossing = 10;
 
 /**
- * Which jobs to do in the minutes at hand: those worth most together, and among equals those that
- * take least. Set-up is paid once: the desk is opened once, a cover or card comes off once for all
- * strips beneath it, a strip is pulled once for all its jobs.
- *
- * Parts lie within one another as their sets of strips do, so desk, parts, strips and jobs form a
- * tree in which a job needs everything above it. Over the tree's nodes in depth-first order the
- * best worth in b minutes is the better of skipping a node with all beneath it and of taking it:
- * an exact dynamic programme (the tree knapsack of G. Cho and D. X. Shaw, "A depth-first dynamic
- * programming algorithm for the tree knapsack problem", 1997; from memory). Taking the job with
- * most worth per minute first would be wrong here: a cover that pays for three jobs together may
- * pay for none of them alone. Parts that overlap without one lying in the other are tried in all
- * combinations, off or left on.
+ * Chooses the jobs to do in the available minutes: those with the greatest total worth, and among
+ * equals those that take least time. Set-up counts once: the desk is opened once, a cover or card
+ * comes off once for all strips under it, a strip is pulled once for all its jobs. Parts are nested
+ * like their sets of strips, so desk, parts, strips and jobs form a tree in which a job needs
+ * everything above it. Over the tree's nodes in depth-first order, the best worth in b minutes is
+ * the better of skipping a node with its subtree and of taking it: an exact dynamic programme (the
+ * tree knapsack of G. Cho and D. X. Shaw, "A depth-first dynamic programming algorithm for the tree
+ * knapsack problem", 1997; from memory). Choosing by worth per minute would be wrong: a cover may
+ * be worth removing for three jobs together but for none alone. Parts that overlap without one
+ * containing the other are tried in all combinations, off or left on.
  *
  * @param budget minutes; undefined: all jobs
- * @param times what each strip takes besides its jobs
+ *
+ * @param times time per strip besides its jobs
  * @throws DeskroundError `desk-file` when more than ten parts overlap
  */
 export function chooseRepairs<J extends RepairOption>(
@@ -104,7 +103,7 @@ interface Concerned {
   readonly strips: readonly string[];
 }
 
-/** A node of the tree: what it costs, what it is worth, and where its subtree ends. */
+/** A node of the tree: its cost, worth, and the end of its subtree. */
 interface Node<J> {
   readonly minutes: number;
   readonly worth: number;
@@ -112,7 +111,7 @@ interface Node<J> {
   end: number;
 }
 
-/** Worth counts before minutes: no plan lasts so many. */
+/** Weight of worth relative to minutes; more than any plan has minutes. */
 const minutesPerWorth = 1e6;
 
 function treeChoice<J extends RepairOption>(
@@ -197,7 +196,7 @@ function isWithin(inner: Concerned, outer: Concerned): boolean {
   return inner.strips.every((strip) => outer.strips.includes(strip));
 }
 
-/** The fewest parts without which all others lie within one another or apart. */
+/** The fewest parts without which all others are nested or disjoint. */
 function crossingParts(parts: readonly Concerned[]): readonly Concerned[] {
   const taken: Concerned[] = [];
   for (;;) {
@@ -209,8 +208,8 @@ function crossingParts(parts: readonly Concerned[]): readonly Concerned[] {
     if (taken.length > mostCrossing) {
       throw new DeskroundError(
         "desk-file",
-        `More than ${mostCrossing} parts of the construction overlap without one lying within the other.`,
-        "Give `construction` in desk.yaml parts that lie within one another, or plan without --hours.",
+        `More than ${mostCrossing} parts of the construction overlap without one containing the other.`,
+        "Give `construction` in desk.yaml parts that contain one another, or plan without --hours.",
       );
     }
   }

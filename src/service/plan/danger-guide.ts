@@ -1,10 +1,10 @@
 import { commonPractice, onBench, unplugged } from "../../diagnose/bench.js";
 import type { RepairGuide } from "./repair-guide.js";
 
-/** An item that a note of a danger raised: `danger-n5`. */
+/** Prefix of items raised by a note of a danger: `danger-n5`. */
 const dangerPrefix = "danger-";
 
-/** The cause of the item that a note of a danger raises. */
+/** The cause of an item raised by a note of a danger. */
 export function formatDangerCause(note: string): string {
   return `${dangerPrefix}${note}`;
 }
@@ -14,7 +14,7 @@ export function isDangerCause(cause: string): boolean {
   return cause.startsWith(dangerPrefix);
 }
 
-/** Where to look for what smoked, smelt, got hot or leaked: nothing of it under power. */
+/** Guide for something that smoked, smelt, got hot or leaked: no step under power. */
 export const dangerGuide: RepairGuide = {
   settle: unplugged(
     "with the desk off, unplugged and discharged, look for anything burnt, discoloured, bulging, wet or loose, on both sides of the board and at its connectors; touch nothing that is hot or wet",

@@ -10,7 +10,7 @@ import { isDangerCause } from "./danger-guide.js";
 import { getControlOfCause } from "./from-controls.js";
 import type { ItemBoards, PlanItem } from "./types.js";
 
-/** Where a control's own circuit sits (common practice). */
+/** Stage with the circuit of a control (common practice, no source). */
 const controlRoles: Readonly<Partial<Record<Control, readonly StageRole[]>>> = {
   gain: ["input stage"],
   pad: ["input stage"],
@@ -33,12 +33,12 @@ const controlRoles: Readonly<Partial<Record<Control, readonly StageRole[]>>> = {
 type Placed = Pick<PlanItem, "strip" | "inputs" | "cause" | "paths">;
 
 /**
- * The boards that an item's cause can sit on: cause to stage, stage to board. The stages are those
- * that the round leaves in question, or all that its inputs pass, narrowed to what the cause's own
- * circuit can be. A control sits where the book says.
+ * The boards on which an item's cause can be: cause to stage, stage to board. The stages are those
+ * that the round leaves open, or all that its inputs pass, limited to those that can have the
+ * cause. A control is on the board that the book gives.
  *
- * @returns the boards in the order of the signal; all of the strip's where nothing shows them apart,
- * and none for what only shows, a lamp or a meter, of which the book does not say where it sits
+ * @returns the boards in signal order; all of the strip's if they cannot be distinguished, and none
+ * for a lamp or meter that the book does not place
  */
 export function findItemBoards(
   item: Placed,
@@ -78,13 +78,13 @@ function isPlainName(name: string): boolean {
   return !/\b(high|low|mid|hi|lo|\d+)\b/.test(name) || /low.?cut|high.?pass/.test(name);
 }
 
-/** Of a lamp or a meter the way of the signal does not say which board carries it. */
+/** Whether it is a lamp or meter: the signal flow does not show its board. */
 function isBesideSignal(cause: string, control: string | undefined): boolean {
   const roles = listRoles(cause, control) ?? [];
   return roles.length > 0 && roles.every((role) => role === "meter");
 }
 
-/** What the circuit of a control, or of a cause, can be. */
+/** Roles of stages that can have a control or a cause. */
 function listRoles(cause: string, control: string | undefined): readonly StageRole[] | undefined {
   const word = control === undefined ? undefined : findControl(control);
   return (word && controlRoles[word]) ?? findCause(cause)?.seat;
@@ -105,7 +105,7 @@ function listStages(
       ...Object.values(flow).flatMap((own) => own.flatMap((one, k) => (one === stage ? [k] : []))),
     );
   const all = [...new Set(passed)].sort((a, b) => depth(a) - depth(b));
-  // Smoke does not keep to the signal.
+  // A danger can be on any board.
   if (isDangerCause(cause)) return all;
   const suspects = new Set(suspectsOf(strip, paths, desk, round));
   const left = suspects.size === 0 ? all : all.filter((stage) => suspects.has(stage));
@@ -134,7 +134,7 @@ function suspectsOf(
 }
 
 /**
- * The boards that must come out of a strip for those wanted, each after what must come off first.
+ * The boards that must come out of a strip to reach some boards, in order of removal.
  *
  * @example
  * // With `main board` after `mic board`: listOutOrder(["main board"], boards) begins with the mic board.

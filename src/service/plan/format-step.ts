@@ -2,7 +2,7 @@ import type { BenchStep } from "../../diagnose/bench.js";
 import { capitalize } from "../../text/capitalize.js";
 
 /**
- * A step as a sentence, with what can hurt.
+ * A step as a sentence, with its danger.
  *
  * @example
  * formatStep({ power: "in use", text: "swap the cable", danger: "phantom off first" });

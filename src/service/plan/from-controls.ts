@@ -4,7 +4,7 @@ import { findControl } from "../../diagnose/notes/read-by-rules.js";
 import type { RoundControl } from "../../history/types.js";
 import type { ItemFact, ItemName } from "./plan-data.js";
 
-/** A control that wants care, as the latest controls pass of its path heard it. */
+/** A control that needs attention, by the latest controls pass of its path. */
 export interface FaultyControl {
   /** Id of the pass. */
   readonly pass: string;
@@ -16,33 +16,36 @@ export interface FaultyControl {
   readonly report: RoundControl;
 }
 
-/** Items of other controls than the gain's are named after theirs. */
+/** Prefix of items for controls other than gain. */
 const controlPrefix = "control-";
 
-/** The control of the gain is known among the causes; another has its own name. */
+/**
+ * The cause of an item for a control: the gain control has one among the causes; others are named
+ * after the control.
+ */
 export function formatControlCause(control: string): string {
   return findControl(control) === "gain"
     ? wornGainControl.id
     : `${controlPrefix}${control.trim().toLowerCase().replace(/\s+/g, "-")}`;
 }
 
-/** Whether the cause of an item is a control that is no cause of its own. */
+/** Whether the cause of an item is named after a control. */
 export function isControlCause(cause: string): boolean {
   return cause.startsWith(controlPrefix) || cause === wornControl.id;
 }
 
-/** The control that the cause of an item is, as it is called; undefined for any other cause. */
+/** The name of the control in an item's cause; undefined for any other cause. */
 export function getControlOfCause(cause: string): string | undefined {
   if (cause === wornGainControl.id) return "gain";
   return cause.startsWith(controlPrefix) ? cause.slice(controlPrefix.length) : undefined;
 }
 
-/** The name of an item for a control that wants cleaning. */
+/** The name of an item for a control that needs cleaning. */
 export function nameHeard({ control, hand }: RoundControl): ItemName {
   return { code: "heard-control", control, hand };
 }
 
-/** What the pass heard of it. */
+/** Results of the pass for it. */
 export function listHeard({ pass, path, report }: FaultyControl): readonly ItemFact[] {
   const { points } = report;
   return [

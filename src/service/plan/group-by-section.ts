@@ -1,7 +1,7 @@
 import { sectionKinds } from "../../desk/section-kinds.js";
 import type { PlanItem, PlanPlace } from "./types.js";
 
-/** Items of sections by section: what feeds others before what it feeds. */
+/** Groups items by section: sections that feed others first. */
 export function groupBySection(items: readonly PlanItem[]): readonly PlanPlace[] {
   const names = [...new Set(items.map(({ strip }) => strip))];
   return names

@@ -9,31 +9,31 @@ import { listNoteDangers } from "../notebook/open-dangers.js";
 import type { Entry } from "../notebook/types.js";
 import { speaksForParts } from "./speaks-for-parts.js";
 
-/** One fault of a note, and what it may be. */
+/** One fault of a note, and its possible causes. */
 export interface FaultMeaning extends NotedFault {
   /** Ids of causes that give such a symptom, the likeliest first (common practice). */
   readonly causes: readonly string[];
-  /** The note alone is reason enough to have the parts of the first cause ready. */
+  /** Whether the note alone justifies having the parts for the first cause ready. */
   readonly isSure: boolean;
 }
 
-/** What a note says, in words of the trade, whether it was said by options or in free text. */
+/** Meaning of a note, from its options or its text. */
 export interface NoteMeaning {
   /** The first of the faults. */
   readonly control?: Control;
   readonly symptom?: Symptom;
   readonly causes: readonly string[];
-  /** All of them; none where nothing was understood, or nothing is wrong. */
+  /** All faults; none if nothing was understood, or nothing is wrong. */
   readonly faults: readonly FaultMeaning[];
-  /** It only says that something is in order, or that a fault is gone. */
+  /** Whether it only says that something is in order, or that a fault is gone. */
   readonly isInOrder: boolean;
 }
 
 const nothing: NoteMeaning = { causes: [], faults: [], isInOrder: false };
 
-/** Of these a note of a danger says no more than how the danger was noticed. */
+/** In a note of a danger, these symptoms only say how it was noticed. */
 const sideEffects: readonly (Symptom | undefined)[] = ["intermittent", "crosstalk", "loud"];
-/** And these where it names no control: what popped, stuck together or went black. */
+/** And these if it names no control: something popped, stuck together or went black. */
 const traces: readonly (Symptom | undefined)[] = ["stuck", "dark", "loose"];
 
 /** A plan asks several times for each of its notes. */
@@ -42,7 +42,7 @@ const readLately = rememberLast((key: string) => {
   return readNote(text, kind ?? undefined);
 }, 1000);
 
-/** What a note of a fault means; the free text is only looked at where no option said it. */
+/** Interprets a note of a fault; the text is used only for what no option says. */
 export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
   if (line.kind !== "fault") return nothing;
   const reading = readLately(JSON.stringify([line.sectionKind ?? null, line.text]));
@@ -58,7 +58,7 @@ export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
   const isMains = dangers.includes("transformer") && read.every(({ symptom }) => !symptom);
   const heard = isMains ? [{ symptom: "hum" } as const] : read;
   const said = applyOptions(heard, line);
-  // What options say outright needs no second opinion.
+  // Options need no interpretation.
   const isTyped = line.control !== undefined && line.symptom !== undefined;
   const faults = said.map((fault) => {
     const noted = listNotedCauses(fault);
@@ -76,18 +76,18 @@ export function interpretNote({ line }: Pick<Entry, "line">): NoteMeaning {
   };
 }
 
-/** What a danger left, or the socket of the mains: no fault of the sound. */
+/** A trace of a danger, or the mains socket: not a fault of the sound. */
 function isTrace(control: Control | undefined, symptom: Symptom | undefined): boolean {
   if (control === "socket") return symptom === undefined || traces.includes(symptom);
   return control === undefined && traces.includes(symptom);
 }
 
-/** Of a danger, what is only guessed from its words is not a fault. */
+/** In a note of a danger, guessed symptoms do not count. */
 function withoutSymptom({ control }: NotedFault): NotedFault {
   return control === undefined ? {} : { control };
 }
 
-/** What the options say goes before the words, and takes the rest from the fault that they fit. */
+/** Options override the text, and take the rest from the fault that they fit. */
 function applyOptions(
   read: readonly NotedFault[],
   { control, symptom }: NotedFault,
@@ -108,7 +108,7 @@ function applyOptions(
   return [own, ...read.filter((one) => one !== near)];
 }
 
-/** What a path does whatever control it is heard at, unless a cause says otherwise of the two. */
+/** Symptoms of a path, whatever control is named with them, unless a cause has both. */
 const pathSymptoms: readonly Symptom[] = [
   "hum",
   "buzz",
@@ -121,7 +121,7 @@ const pathSymptoms: readonly Symptom[] = [
   "clips-early",
 ];
 
-/** Causes that speak of the control first, each group by its share of such notes. */
+/** Causes that name the control first, each group by its share of such notes. */
 function listNotedCauses({
   control,
   symptom,
@@ -159,7 +159,7 @@ function weigh(
     const isSure = named.some(({ sure }) => symptom !== undefined && sure?.includes(symptom));
     return { rank: 1, share: Math.max(...shares), isSure };
   }
-  // A cause of other controls is none of this one's.
+  // Causes of other controls do not apply to this one.
   if (control !== undefined && notes.some(({ controls }) => controls !== undefined)) {
     return { rank: 0, share: 0, isSure: false };
   }

@@ -44,20 +44,20 @@ import { formatPartCause, getRepairGuide } from "./repair-guides.js";
 import { getSectionGuide } from "./section-guides.js";
 import type { MeteredPart, OutsideItem, PlanItem } from "./types.js";
 
-/** What a plan is made of, before anything is chosen. */
+/** All work that a plan can choose from. */
 export interface PlanCandidates {
   readonly items: readonly PlanItem[];
   readonly outside: readonly OutsideItem[];
-  /** The same of sections, each under its name. */
+  /** The same for sections, each by its name. */
   readonly sections: readonly PlanItem[];
 }
 
 /**
  * Worth of an item: a path that wants service counts ten times its likeliest cause's probability,
- * one to watch three times; a note counts six, nine for a meter reading that is out, ten for a dead
- * strip, thirty for a danger; a control that drops out or jumps counts eight, a scratchy one six; and two more where
- * several speak of the same fault. The further a path stands from its
- * siblings the more it counts, up to twice. Common sense, no source.
+ * one to watch three times; a note counts six, a meter reading out of range nine, a dead strip ten,
+ * a danger thirty; a control that drops out or jumps counts eight, a scratchy one six; and two more
+ * if several sources report the same fault. The further a path is from its siblings the more it
+ * counts, up to twice. Common sense, no source.
  */
 const worths = {
   service: 10,
@@ -71,13 +71,13 @@ const worths = {
   together: 2,
 } as const;
 
-/** A path this odd counts half as much again. */
+/** Oddness at which a path counts half as much again. */
 const halfAgain = 30;
 
-/** A cause that is not a fault and at least this likely is looked at before a screw is touched. */
+/** A cause outside the desk with at least this probability is checked before the desk is opened. */
 const worthTrying = 0.15;
 
-/** What names an item for ever. */
+/** Permanent key of an item. */
 export function formatItemKey(strip: string, cause: string): string {
   return `${strip} ${cause}`;
 }
@@ -97,7 +97,7 @@ interface Draft {
   worth: number;
   urgency: PlanItem["urgency"];
   probability?: number;
-  /** Whether there is more than a guess: a round, a pass, a meter, or a note that leaves no doubt. */
+  /** Whether it is more than a guess: from a round, a pass, a meter, or an unambiguous note. */
   isSure: boolean;
   says: ItemFact[];
   where?: string;
@@ -109,13 +109,15 @@ interface Draft {
 }
 
 /**
- * Merges what a round found, what was noted and what the meter showed into one list of work: one
- * item for a strip and a cause, whoever speaks of it.
+ * Merges findings, notes and meter readings into one list of work: one item per strip and cause,
+ * whatever its sources.
  *
- * @param round the round to stand on; undefined: the notebook alone
- * @param done keys of items that a re-test has proven repaired since that round, with its day; what
- *   was noted later speaks of a new fault
- * @param controls that want care
+ * @param round to plan from; undefined: the notebook alone
+ *
+ * @param done keys of items that a re-test has proved repaired since that round, with its day;
+ * later notes mean a new fault
+ *
+ * @param controls that need attention
  */
 export function listPlanItems(
   round: Round | undefined,
@@ -148,7 +150,7 @@ export function listPlanItems(
     .map((draft) => finished(draft, dangers))
     .filter(({ key, notes }) => {
       const day = done.get(key);
-      // A reading that was proven in order since would be closed.
+      // A reading proved in order since then would be closed.
       return day === undefined || notes.some((id) => isOut.has(id) || (dayOf.get(id) ?? "") > day);
     });
   for (const item of items) {
@@ -163,7 +165,7 @@ export function listPlanItems(
       kind: "try first",
       ...(needs.length === 0 ? {} : { needs }),
     };
-    // The check that pays best stands for all that might be tried.
+    // The most useful check replaces everything else that might be tried.
     const same = ({ place, name, kind, next }: OutsideItem) =>
       place === one.place &&
       (isDeepStrictEqual(name, one.name) || kind === "record again" || next !== undefined);
@@ -226,9 +228,9 @@ function fromRound(
         cause,
         standing,
       );
-      // What a re-test has proven since asks for no check any more.
+      // Causes proved repaired since then need no check.
       if (done.has(formatItemKey(path.strip, cause?.cause ?? "not-clear"))) continue;
-      // A meter may have settled what the check was for.
+      // A meter reading may have decided what the check was for.
       const next = findings.length > 0 ? undefined : path.next;
       if (next?.power === "in use") outside.push(checkItem(path, next));
       for (const other of causes.slice(0, 3)) {
@@ -267,7 +269,7 @@ function fromRound(
   }
 }
 
-/** A cause that a check finds gone so often is set right by it. */
+/** Share; a check that removes a cause this often is its repair. */
 const setRight = 0.8;
 
 function setsRight({ check }: NextCheck, { cause }: Cause): boolean {
@@ -275,7 +277,7 @@ function setsRight({ check }: NextCheck, { cause }: Cause): boolean {
   return kind !== undefined && computeGoneShare(kind, check) >= setRight;
 }
 
-/** The check that pays best, as something to do before the desk is opened. */
+/** The most useful check, as something to do before the desk is opened. */
 function checkItem({ path, causes }: RoundPath, next: NextCheck): OutsideItem {
   const { needs } = findCheck(next.check)?.step ?? {};
   return {
@@ -288,7 +290,7 @@ function checkItem({ path, causes }: RoundPath, next: NextCheck): OutsideItem {
   };
 }
 
-/** Controls that a second play found to change nothing, on paths where nothing else stands out. */
+/** Controls that changed nothing in a second play, on paths without other findings. */
 function fromChecks(round: Round, entries: readonly Entry[], drafts: Map<string, Draft>): void {
   const odd = new Set(
     round.paths.filter((path) => listSeriousFindings(path).length > 0).map(({ path }) => path),
@@ -309,7 +311,7 @@ function fromChecks(round: Round, entries: readonly Entry[], drafts: Map<string,
   }
 }
 
-/** What the check that settles a cause needs to have ready. */
+/** Tools needed for the check that confirms a cause. */
 function needsOf(cause: string): Pick<OutsideItem, "needs"> {
   const needs = findCause(cause)?.settle.needs;
   return needs === undefined ? {} : { needs };
@@ -376,7 +378,7 @@ function fromMeter(
     });
     return;
   }
-  // No part of a strip can raise its rail, so it is not pulled.
+  // No part of a strip can raise its rail, so the strip is not pulled.
   if (what === "rail" && isRaisedBySupply(line)) {
     outside.push({
       place: strip,
@@ -391,7 +393,7 @@ function fromMeter(
   const kind = pointedBy(line, verdict);
   const guide = kind && getRepairGuide(kind.id);
   if (kind && guide?.place === "supply") {
-    // Nothing on the strip is to be repaired, so it is not pulled.
+    // There is nothing to repair on the strip, so it is not pulled.
     const steps = [guide.settle, ...guide.steps].filter(isAllowedAt(strip, dangers));
     const place = input === undefined ? strip : `${strip}/${input}`;
     outside.push({
@@ -430,8 +432,8 @@ function toMeterTodo({ verdict, pointsTo, remarks }: MeterVerdict): OutsideTodo 
 }
 
 /**
- * The cause that a voltage points to; where none of its values is out alone, as of two pins that
- * only differ, the first that such a reading can settle. None for a part.
+ * The cause that a voltage indicates; if no single value is out of range, e.g. two pins that only
+ * differ, the first cause that such a reading can confirm. None for a component.
  */
 function pointedBy({ what }: MeterLine, { findings }: MeterVerdict): CauseKind | undefined {
   const pointed = findings.map((one) => findPointedCause(one)).find((kind) => kind !== undefined);
@@ -441,7 +443,7 @@ function pointedBy({ what }: MeterLine, { findings }: MeterVerdict): CauseKind |
   );
 }
 
-/** A danger is an item of its own, whatever else its note says: nothing a round has found explains it. */
+/** A danger is always a separate item: no finding of a round explains it. */
 function fromDanger(
   { strip, input, section, sectionKind, note, date, words, dangers }: OpenDanger,
   drafts: Map<string, Draft>,
@@ -463,7 +465,7 @@ function fromDanger(
   draft.notes.push(note);
 }
 
-/** Whether a step can be done at a place while the dangers there are open: nothing under power. */
+/** Whether a step is allowed at a place with open dangers: nothing under power. */
 function isAllowedAt(strip: string | undefined, dangers: readonly OpenDanger[]) {
   const off = listDangersAt(strip, dangers).length > 0;
   return ({ power }: BenchStep) => !off || power === "unplugged" || power === "bench";
@@ -495,7 +497,7 @@ function fromNote(
   const words = collapseSpace(line.text);
   const isOfDesk = strip === undefined && section === undefined;
   if (isOfDesk || faults.length === 0) {
-    // Nobody opens anything for words that say nothing yet.
+    // A note without a recognised fault opens nothing.
     const part = faults.length === 0 ? findPart(line.text) : undefined;
     const todo: OutsideTodo =
       part !== undefined
@@ -531,14 +533,14 @@ function isInnerSection(kind: SectionKind | undefined): boolean {
 }
 const innerKinds: readonly SectionKind[] = ["bus", "group", "send", "master", "monitor"];
 
-/** Whether a cause can sit elsewhere than at the input of a strip. */
+/** Whether a cause can be elsewhere than at the input of a strip. */
 function isNotOfInput(cause: string): boolean {
   const seat: readonly StageRole[] = findCause(cause)?.seat ?? [];
   return seat.length === 0 || !seat.every((role) => inputRoles.includes(role));
 }
 const inputRoles: readonly StageRole[] = ["socket", "input stage", "input switch"];
 
-/** A note alone orders no part for these: a control does not show what failed there. */
+/** In these sections a note alone orders no part: a control does not show what failed there. */
 const unsureKinds: readonly SectionKind[] = ["supply", "automation"];
 
 function fromNotedFault(
@@ -551,12 +553,12 @@ function fromNotedFault(
   const fits = (draft: Draft) =>
     draft.strip === strip &&
     (input === undefined || draft.inputs.size === 0 || draft.inputs.has(input));
-  // A note of a control that a pass has heard belongs to that one.
+  // A note of a control that a pass found faulty belongs to that item.
   const own = control === undefined ? [] : [formatControlCause(control)];
   const known = [...own, ...causes]
     .map((cause) => [...drafts.values()].find((draft) => draft.cause === cause && fits(draft)))
     .find((draft) => draft !== undefined);
-  // An item of a control is named after it, as one that a pass has heard.
+  // An item of a control is named after it, like one found by a pass.
   const [likeliest] = causes;
   const worn = likeliest === wornControl.id ? control : undefined;
   const cause = worn === undefined ? likeliest : formatControlCause(worn);
@@ -593,7 +595,7 @@ function tagged(text: string, control?: string, symptom?: string): NotedWords {
   };
 }
 
-/** Worth of a draft of which another source speaks as well. */
+/** Worth of a draft that another source also reports. */
 function together(draft: Draft, worth: number): number {
   const more = draft.worth > 0 ? worths.together : 0;
   return Math.max(draft.worth, worth) + more;
@@ -643,7 +645,7 @@ function finished(draft: Draft, dangers: readonly OpenDanger[]): PlanItem {
   };
 }
 
-/** Whether a cause's care stands in its bench record already: as a risk, or at the step it belongs to. */
+/** Whether a caution is in the bench record already: as a risk, or at its step. */
 function isSaid(care: string, { settle, steps, risks }: RepairGuide): boolean {
   return risks.includes(care) || [settle, ...steps].some(({ danger }) => danger === care);
 }

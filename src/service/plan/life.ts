@@ -10,14 +10,14 @@ import type { MeterLine } from "../meter/judge.js";
 import type { Entry, Notebook } from "../notebook/types.js";
 import type { CapacitorLife } from "./ageing.js";
 
-/** What happened to a strip, as data: `report/life.ts` has the words. */
+/** An event of a strip, as data; `report/life.ts` has the words. */
 export type LifeFact =
   | {
       readonly code: "round";
       readonly round: string;
       readonly measured: number;
       readonly of: number;
-      /** Paths on which something stands out, with the finding that does so most. */
+      /** Paths with findings, with the largest finding of each. */
       readonly odd: readonly {
         readonly input: string;
         readonly standing: Standing;
@@ -55,7 +55,7 @@ export type LifeFact =
   | { readonly code: "off"; readonly input?: string; readonly what: string }
   | {
       readonly code: "closed";
-      /** Absent where a re-test closed what no note was about. */
+      /** Absent if a re-test closed a finding that was never noted. */
       readonly note?: string;
       readonly text: string;
       readonly figures: readonly string[];
@@ -76,17 +76,17 @@ export interface LifeTrend {
   /** In `unit` a year. */
   readonly perYear: number;
   readonly unit: string;
-  /** When it is at its limit, ISO 8601; absent where that is not in sight. */
+  /** When it reaches its limit, ISO 8601; absent if that is not foreseeable. */
   readonly atLimit?: string;
 }
 
-/** The life of one strip: faults, repairs, parts and readings over the years. */
+/** The history of one strip: faults, repairs, parts and readings over the years. */
 export interface StripLife {
   readonly strip: string;
   readonly events: readonly LifeEvent[];
-  /** Parts that it took, with how many. */
+  /** Parts used, with their numbers. */
   readonly parts: readonly { readonly what: string; readonly count: number }[];
-  /** Readings that go somewhere. */
+  /** Readings with a trend. */
   readonly trends: readonly LifeTrend[];
   readonly ageing?: CapacitorLife;
 }
@@ -95,7 +95,7 @@ export interface StripLife {
  * The history of a strip from all rounds and the notebook.
  *
  * @param rounds oldest first
- * @param trends of the desk; undefined where there are too few rounds for any
+ * @param trends of the desk; undefined if there are too few rounds for any
  */
 export function buildStripLife(
   strip: string,

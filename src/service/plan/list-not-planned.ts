@@ -2,22 +2,23 @@ import { createStandingReader } from "../../history/standing.js";
 import type { Round, RoundShared } from "../../history/types.js";
 import type { Notebook } from "../notebook/types.js";
 
-/** What a round of some paths shows that the plan, which stands on a whole one, does not hold. */
+/** Findings of a partial round that are not in the plan, which is based on a whole round. */
 export interface NotPlanned {
   readonly round: string;
-  /** Paths that stand out there and did not in the round of the plan. */
+  /** Paths with findings there but not in the round of the plan. */
   readonly paths: readonly string[];
-  /** Faults of shared parts that want service. */
+  /** Faults of shared parts that need service. */
   readonly shared: readonly RoundShared[];
 }
 
 /**
- * What rounds of some paths show since the round that a plan stands on: a plan without it would call
- * a desk sound on which something new was heard. The latest measurement of each path counts; strips
- * on which work was noted since then are left out.
+ * Findings of partial rounds since the round of the plan: without them a plan could call a desk
+ * good that has new findings. The latest measurement of each path counts; strips on which work was
+ * noted since then are left out.
  *
  * @param base the round of the plan; undefined if there is none
- * @param later rounds of some paths since, the newest first
+ *
+ * @param later partial rounds since, the newest first
  */
 export function listNotPlanned(
   base: Round | undefined,

@@ -3,15 +3,19 @@ import type { ItemName } from "./plan-data.js";
 import { isPartCause } from "./repair-guides.js";
 import type { PlanItem } from "./types.js";
 
-/** A further part takes so much of a job's minutes: the board is out already (common practice, no source). */
+/**
+ * Share of a job's minutes for each further part: the board is out already (common practice, no
+ * source).
+ */
 const furtherShare = 0.5;
 
 /**
- * One job for the parts of a strip that the meter showed to be off value, where they sit on the same
- * boards, or without a strip-down book on the same inputs, and the work is the same.
+ * Merges the parts of a strip measured out of tolerance into one job, if they are on the same
+ * boards or, without a strip-down book, on the same inputs, and the work is the same.
  *
- * @param items of all strips, with their boards where those are known
- * @returns the same in their order; parts of one job stand where the first of them stood
+ * @param items of all strips, with their boards if known
+ *
+ * @returns the same in order; a merged job has the position of its first part
  */
 export function mergeParts(items: readonly PlanItem[]): readonly PlanItem[] {
   const jobs: PlanItem[][] = [];

@@ -1,15 +1,16 @@
 import { isDeepStrictEqual } from "node:util";
 import type { OutsideItem } from "./types.js";
 
-/** What is asked of a control, and not of a plug or a recording of one path. */
+/** Kinds of items about a control, not about a plug or recording of one path. */
 const ofControls: ReadonlySet<OutsideItem["kind"]> = new Set(["setting", "try first"]);
 
 /**
- * One question for each control: a strip whose inputs all show the same setting is looked at once.
- * Checks that were chosen for one path by what they are worth there stay as they are.
+ * Merges questions about one control: a setting shown by all inputs of a strip is checked once.
+ * Checks chosen for one path by their usefulness there are not merged.
  *
- * @param outside in the order in which they are asked
- * @returns the same, a question of several inputs under its strip and with `paths`
+ * @param outside in order
+ *
+ * @returns the same, with a question of several inputs under its strip and with `paths`
  */
 export function mergeQuestions(outside: readonly OutsideItem[]): readonly OutsideItem[] {
   const merged: OutsideItem[] = [];

@@ -2,20 +2,20 @@ import type { PartRole } from "../../diagnose/bench.js";
 import { feedMatch } from "../../diagnose/meter-tolerance.js";
 import { formatQuantity } from "../meter/quantity.js";
 
-/** How a part is sold in preferred values. */
+/** The preferred values in which a part is sold. */
 export interface Sold {
   readonly unit: "F" | "Ω";
   /** Of IEC 60063. */
   readonly series: "E6" | "E24";
 }
 
-/** What the plan knows of a kind of part. */
+/** Properties of a kind of part. */
 export interface PartRoleFacets {
-  /** How to know its value where the desk file gives none. */
+  /** How to find its value if the desk file gives none. */
   readonly value: string;
-  /** Absent where it is not sold in preferred values. */
+  /** Absent if it is not sold in preferred values. */
   readonly sold?: Sold;
-  /** Set where one of it serves all strips: none is spare, and nothing is soldered in. */
+  /** Set if one of it serves all strips: no spare, nothing to solder. */
   readonly isConsumable?: true;
   /** Set for the two resistors that feed phantom power: its supply gives their value. */
   readonly feedsPhantom?: true;
@@ -59,7 +59,7 @@ export const partRoles: Readonly<Record<PartRole, PartRoleFacets>> = {
   "contact cleaner": { value: "", isConsumable: true },
 };
 
-/** How the two resistors that feed phantom power are known. */
+/** Value of the two resistors that feed phantom power. */
 export function formatFeedPair(feedOhm: number): string {
   return `2 × ${formatQuantity(feedOhm, "Ω")}, matched within ${100 * feedMatch} % (IEC 61938)`;
 }

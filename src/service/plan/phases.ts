@@ -12,12 +12,12 @@ const powers: Readonly<Record<PlanPhase["id"], PlanPhase["power"]>> = {
   use: "in use",
 };
 
-/** Whether something of a part of the desk is measured or repaired with the desk open. */
+/** Whether a part of the desk has work with the desk open. */
 export function isPlaceOpened({ items }: Pick<PlanPlace<PlanTexts>, "items">): boolean {
   return items.some(({ steps }) => steps.some(({ power }) => power !== "in use"));
 }
 
-/** Whether something of a part of the desk is done, or said, with the desk closed. */
+/** Whether a part of the desk has work or remarks with the desk closed. */
 export function isPlaceWorkedClosed(place: Pick<PlanPlace<PlanTexts>, "items">): boolean {
   return (
     !isPlaceOpened(place) ||
@@ -26,10 +26,10 @@ export function isPlaceWorkedClosed(place: Pick<PlanPlace<PlanTexts>, "items">):
 }
 
 /**
- * The phases of a plan in their order; between two of them power may change. With a danger open the
- * desk is not switched on again: there is nothing to try, to close and to use; and with one of the whole
- * desk it is off from the beginning. Where no strip comes out, supplies, buses and the rest of the desk
- * have the same phases to themselves.
+ * The phases of a plan in their order; between two of them power may change. With an open danger
+ * the desk is not switched on again, so there is nothing to try, close and use; with a danger of
+ * the whole desk it is off from the beginning. If no strip comes out, supplies, buses and the rest
+ * of the desk have the same phases.
  */
 export function listPhases({
   outside,
@@ -59,7 +59,7 @@ export function listPhases({
   return ids.map((id) => ({ id, power: id === "outside" ? power : powers[id] }));
 }
 
-/** The state of power of what is done before the desk is opened: off where a danger is of all of it. */
+/** The state of power before the desk is opened: off if a danger concerns the whole desk. */
 export function getClosedPower({
   dangers = [],
 }: Pick<Plan<PlanTexts>, "dangers">): PlanPhase["power"] {

@@ -6,16 +6,16 @@ import type { RoundControl, RoundFinding } from "../../history/types.js";
 import type { MeterLine } from "../meter/judge.js";
 import type { MeterPoint, MeterRemark, MeterSaying } from "../meter/sayings.js";
 
-/** A note in the words of whoever wrote it, with what it was tagged with. */
+/** A note as written, with its control and symptom. */
 export interface NotedWords {
   readonly text: string;
   readonly control?: string;
   readonly symptom?: string;
 }
 
-/** What a piece of work is called. */
+/** The name of a piece of work. */
 export type ItemName =
-  /** As the cause is called. */
+  /** The name of the cause. */
   | { readonly code: "cause"; readonly name: string }
   | { readonly code: "not-clear" }
   | { readonly code: "danger"; readonly dangers: readonly DangerId[] }
@@ -23,20 +23,20 @@ export type ItemName =
   | { readonly code: "off-value"; readonly parts: readonly string[] }
   /** A control that was noted. */
   | { readonly code: "noted-control"; readonly control: string }
-  /** A control that a controls pass has heard. */
+  /** A control reported by a controls pass. */
   | ({ readonly code: "heard-control" } & Pick<RoundControl, "control" | "hand">)
   | ({ readonly code: "noted" } & NotedWords);
 
-/** A voltage or a part as it was measured by hand. */
+/** A voltage or part measured with a meter. */
 export interface Metered {
   readonly note: string;
   readonly what: MeterLine["what"];
-  /** Which resistor or capacitor; absent where it was not named. */
+  /** Which resistor or capacitor; absent if not named. */
   readonly part?: string;
   readonly said: readonly MeterSaying[];
 }
 
-/** What is known of a piece of work. */
+/** A fact about a piece of work. */
 export type ItemFact =
   | {
       readonly code: "found";
@@ -48,7 +48,7 @@ export type ItemFact =
       readonly code: "idle";
       readonly note: string;
       readonly check: string;
-      /** As the notebook has them. */
+      /** As in the notebook. */
       readonly figures: readonly string[];
     }
   | {
@@ -57,13 +57,13 @@ export type ItemFact =
       readonly pass: string;
       readonly report: RoundControl;
     }
-  /** What a control's noises point to, as its pass has it. */
+  /** What a control's noises indicate, from its pass. */
   | { readonly code: "heard-points"; readonly points: string }
   | ({ readonly code: "metered" } & Metered)
   | { readonly code: "points-to"; readonly point: MeterPoint }
   | ({ readonly code: "noted"; readonly note: string; readonly date: string } & NotedWords);
 
-/** What something that needs no opening is called. */
+/** The name of something that needs no opening. */
 export type OutsideName =
   | ItemName
   /** A check that decides between causes, by their names. */
@@ -81,14 +81,14 @@ export type OutsideName =
 
 /** What is to be done about it. */
 export type OutsideTodo =
-  /** The clause that settles a cause, or a check's. */
+  /** The clause that confirms a cause, or of a check. */
   | { readonly code: "confirm"; readonly by: string }
-  /** Steps that are done with the desk in use. */
+  /** Steps with the desk in use. */
   | { readonly code: "try"; readonly steps: readonly BenchStep[] }
   | { readonly code: "record-again" }
   | {
       readonly code: "judge-first";
-      /** What is odd about it all the same. */
+      /** Remarks on it. */
       readonly remarks: readonly MeterRemark[];
     }
   | { readonly code: "find-feed" }
@@ -99,10 +99,10 @@ export type OutsideTodo =
       readonly steps: readonly BenchStep[];
       readonly repair: string;
     } & Metered)
-  /** What is done first about what was noted. */
+  /** First aid for a noted fault. */
   | { readonly code: "first-aid"; readonly text: string }
   | { readonly code: "name-it"; readonly note: string }
-  /** A part that a note names at a place: its reading puts it on the plan. */
+  /** A component named in a note: a meter reading of it adds it to the plan. */
   | {
       readonly code: "measure-part";
       readonly note: string;
@@ -117,15 +117,15 @@ export type OutsideTodo =
 export interface WhyLeft {
   readonly takes: number;
   readonly left: number;
-  /** It is only to be watched. */
+  /** Set if it is only to be watched. */
   readonly mayWait?: true;
 }
 
-/** What of a plan is data until it is printed. */
+/** The parts of a plan that are data until it is printed. */
 export interface PlanTexts {
   readonly name: unknown;
   readonly fact: unknown;
-  /** Absent where it is not to be done while power has to stay off. */
+  /** Absent if it must not be done while power has to stay off. */
   readonly settle: unknown;
   readonly outsideName: unknown;
   readonly todo: unknown;

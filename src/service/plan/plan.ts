@@ -44,15 +44,15 @@ export interface PlanInput {
   readonly desk: Desk;
   /** The latest full round; undefined: the notebook alone. */
   readonly round: Round | undefined;
-  /** Rounds of some paths since, the newest first. */
+  /** Partial rounds since, the newest first. */
   readonly later?: readonly Round[];
   readonly notebook: Notebook;
   /** Keys of items that a re-test has proven repaired since, with its day. */
   readonly done: ReadonlyMap<string, string>;
-  /** Controls that want care. */
+  /** Controls that need attention. */
   readonly controls?: readonly FaultyControl[];
   readonly hours?: number;
-  /** How its boards come out; undefined where nobody has written it down. */
+  /** Strip-down book; undefined if there is none. */
   readonly book?: StripDownBook | undefined;
   /** YYYY-MM-DD. */
   readonly date: string;
@@ -81,7 +81,7 @@ export function makePlan({
   const inputsOf = (strip: string) => desk.paths.filter((path) => path.strip === strip).length;
   const testMinutes = (strip: string) => inputsOf(strip) * testMinutesPerInput;
   const known = items.filter(({ strip }) => desk.strips.includes(strip));
-  // A strip that was renamed since, or is gone: what was noted of it is not lost.
+  // Notes of a strip that was renamed or removed are kept.
   const homeless = items
     .filter(({ strip, notes }) => !desk.strips.includes(strip) && notes.length > 0)
     .map(
@@ -93,7 +93,7 @@ export function makePlan({
         measured: "out",
       }),
     );
-  // What several strips depend on comes first, whatever time is left for them.
+  // Work on shared parts comes first, whatever time is left.
   const budget =
     hours === undefined ? undefined : Math.max(0, Math.floor(hours * 60) - sectionMinutes);
   const pullMinutes = (strip: string) => countPullMinutes(strip, known, construction, book);
@@ -125,7 +125,7 @@ export function makePlan({
     ...(dangers.length === 0 ? {} : { dangers }),
     cautions: workCautions,
     remarks: round?.remarks ?? [],
-    // These are looked for under power.
+    // These need power to find.
     ...(round?.shared === undefined || dangers.some(isOfWholeDesk) ? {} : { shared: round.shared }),
     outside: [...outside, ...homeless],
     ...(places.length === 0 ? {} : { places }),
@@ -139,7 +139,7 @@ export function makePlan({
   return { ...plan, phases: listPhases(plan) };
 }
 
-/** Work on sections and their boards; a board that several have comes out once. */
+/** Minutes for sections and their boards; a board of several sections comes out once. */
 function countSectionMinutes(places: readonly PlanPlace[]): number {
   const boards = places.flatMap((place) => place.boards ?? []);
   const perBoard = new Map(boards.map(({ name, minutes = 0 }) => [name, minutes]));
@@ -150,7 +150,7 @@ function countSectionMinutes(places: readonly PlanPlace[]): number {
   return each.reduce((sum, minutes) => sum + minutes, 0);
 }
 
-/** The boards of a section, where something of it is worked on without power. */
+/** The boards of a section, if it has work without power. */
 function withBoards(place: PlanPlace, book: StripDownBook | undefined): PlanPlace {
   const isOpened = place.items.some(({ steps }) =>
     steps.some(({ power }) => power === "unplugged" || power === "bench"),
@@ -193,7 +193,7 @@ function listBoardsOut(strip: string, items: readonly PlanItem[], { boards }: St
   );
 }
 
-/** What the book says of the boards counts; where it says nothing, what the construction does. */
+/** Minutes from the strip-down book; if it says nothing, from the construction. */
 function countPullMinutes(
   strip: string,
   items: readonly PlanItem[],
@@ -206,7 +206,7 @@ function countPullMinutes(
   return known.length === 0 ? pullMinutes : known.reduce((sum, one) => sum + one, 0);
 }
 
-/** What the book says of the boards that come out. */
+/** The book's entries for the boards that come out. */
 function listBookParts(
   items: readonly PlanItem[],
   book: StripDownBook,
@@ -225,7 +225,7 @@ function listBookParts(
   return { ...(book.open === undefined ? {} : { opening: book.open }), boards };
 }
 
-/** What the steps of a plan need to have ready, in the order of {@link benchToolIds}. */
+/** Tools needed for the steps of a plan, in the order of {@link benchToolIds}. */
 function listTools(
   items: readonly PlanItem[],
   outside: readonly OutsideItem[],
@@ -237,7 +237,7 @@ function listTools(
   return benchToolIds.filter((id) => needed.has(id));
 }
 
-/** Strips in their turn: grouped by what must come off, the group with the worst strip first. */
+/** Strips in order: grouped by what must come off, the group with the worst strip first. */
 function stepsOf(
   opening: OpeningWork<PlanItem>,
   desk: Desk,
@@ -366,7 +366,7 @@ function listSectionsAmong(
   return sections.length === 0 ? {} : { sections };
 }
 
-/** What the stores hold of it is set aside; without stores nothing is said of them. */
+/** Reserves parts from the stores, if stores are kept. */
 function reserveFor(parts: readonly PlanPart[], stores: Stores): readonly PlanPart[] {
   if (!stores.isKept) return parts;
   const demands = parts.map(({ spec, count, spare, pairPercent }) => ({
@@ -378,7 +378,7 @@ function reserveFor(parts: readonly PlanPart[], stores: Stores): readonly PlanPa
   return parts.map((part, k) => ({ ...part, stores: reserved[k] }));
 }
 
-/** What can be looked for in the stores; nobody can before the part has been read off the strip. */
+/** What to look for in the stores; undefined if the part must first be read off the strip. */
 function findSpec(role: PartRole, desk: Desk): PartSpec | undefined {
   const { isConsumable, feedsPhantom } = partRoles[role];
   if (isConsumable) return parsePartSpec(role);
@@ -398,7 +398,7 @@ function valueFor(role: PartRole, desk: Desk): string {
   return formatFeedPair(feedOhm);
 }
 
-/** The owner's value; where it is none of IEC 60063, the nearest that can be bought beside it. */
+/** The owner's value; if not in IEC 60063, with the nearest preferred value. */
 function preferredText(text: string, role: PartRole): string {
   const { sold } = partRoles[role];
   if (sold === undefined) return text;

@@ -15,18 +15,18 @@ import { testMinutesPerInput } from "./plan.js";
 /** Capacitors of one value on one board of a strip. */
 export interface RecapGroup {
   readonly board: string;
-  /** As the book has it: `10 µF 35 V`. */
+  /** As in the book: `10 µF 35 V`. */
   readonly what: string;
   readonly count: number;
 }
 
-/** What a round shows of a strip's capacitors, against the siblings of each path. */
+/** What a round shows about a strip's capacitors, relative to siblings. */
 export interface CapacitorDrift {
-  /** The path that stands out most. */
+  /** The path with the largest deviation. */
   readonly path: string;
-  /** Level at 30 Hz against the siblings' median, decibels; absent where nothing was read there. */
+  /** Level at 30 Hz relative to the siblings' median, decibels; absent if not measured. */
   readonly lowDb?: number;
-  /** Lower corner against the siblings' median, as a ratio. */
+  /** Lower corner relative to the siblings' median, as a ratio. */
   readonly cornerRatio?: number;
 }
 
@@ -38,14 +38,14 @@ export interface RecapStrip {
   /** Hours under power since then. */
   readonly hours?: number;
   readonly drift?: CapacitorDrift;
-  /** Out, exchanged, back and measured again. */
+  /** To take out, replace parts, put back and measure again. */
   readonly minutes: number;
 }
 
-/** What one day of the recapping holds. */
+/** One day of the recapping. */
 export interface RecapDay {
   readonly strips: readonly RecapStrip[];
-  /** Opening and closing of the desk included. */
+  /** Including opening and closing of the desk. */
   readonly minutes: number;
 }
 
@@ -54,7 +54,7 @@ export interface RecapPart {
   readonly count: number;
   readonly reserved: number;
   readonly missing: number;
-  /** What the stores hold of it, by its bags. */
+  /** Stock of it, by bag. */
   readonly matches: readonly StockMatch[];
   readonly price?: number;
   readonly from?: string;
@@ -71,9 +71,9 @@ export interface RecapPlan {
   readonly days: readonly RecapDay[];
   readonly parts: readonly RecapPart[];
   readonly minutes: number;
-  /** Of what is to be bought, as far as prices are known; absent where none is. */
+  /** Cost of parts to buy, as far as prices are known; absent if none is. */
   readonly cost?: number;
-  /** Values of which no price is known. */
+  /** Values without a known price. */
   readonly unpriced: readonly string[];
 }
 
@@ -92,15 +92,15 @@ export interface RecapInput {
 
 /** To take one electrolytic out, clean its holes and fit a new one (common practice). */
 const minutesEach = 4;
-/** Where a coupling capacitor that dries out shows first. */
+/** Where a drying coupling capacitor shows first. */
 const lowHz = 30;
-/** Siblings that make a median. */
+/** Siblings needed for a median. */
 const leastSiblings = 3;
 
 /**
- * A plan for new electrolytics: which, where, how old, what a round shows of them, and in which order
- * day by day. Strips whose low end has gone furthest from their siblings' come first, then the
- * oldest. Each day opens and closes the desk.
+ * Plans new electrolytics: which, where, how old, what a round shows about them, and the order day
+ * by day. Strips whose low end deviates most from their siblings' come first, then the oldest. Each
+ * day opens and closes the desk.
  */
 export function makeRecapPlan(input: RecapInput): RecapPlan {
   const { desk, book, notebook, round, hoursADay, date } = input;
@@ -112,7 +112,7 @@ export function makeRecapPlan(input: RecapInput): RecapPlan {
       const groups = listGroups(strip, book);
       const capacitors = groups.reduce((sum, { count }) => sum + count, 0);
       const life = estimateCapacitorLife(strip, age);
-      // A round of before the recapping shows the old ones.
+      // A round made before the recapping shows the old ones.
       const isOld = round !== undefined && (recaps.get(strip) ?? "") > round.date;
       const drift = round === undefined || isOld ? undefined : findDrift(strip, round);
       const years = life === undefined ? 0 : Math.max(0, Number(date.slice(0, 4)) - life.since);
@@ -216,12 +216,12 @@ function round2(value: number): number {
   return Math.round(100 * value) / 100;
 }
 
-/** How far the low end has gone: decibels lost, or octaves of the corner. */
+/** Size of the low-end change: decibels lost, or octaves of the corner. */
 function weigh({ lowDb = 0, cornerRatio = 1 }: CapacitorDrift): number {
   return Math.max(-lowDb, cornerRatio > 0 ? Math.log2(cornerRatio) : 0);
 }
 
-/** Less than this any two healthy strips differ by. */
+/** Healthy strips may differ by this. */
 const ofNoConcern = 0.5;
 
 function rankDrift({ drift }: RecapStrip): number {
@@ -229,7 +229,7 @@ function rankDrift({ drift }: RecapStrip): number {
   return weight < ofNoConcern ? 0 : weight;
 }
 
-/** Strips in their order into days; one that is longer than a day has one for itself. */
+/** Divides strips, in order, into days; one longer than a day has its own. */
 function shareOut(
   strips: readonly RecapStrip[],
   openMinutes: number,

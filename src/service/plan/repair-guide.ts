@@ -1,6 +1,6 @@
 import type { BenchRecord, BenchStep } from "../../diagnose/bench.js";
 
-/** What an item asks for: the check that settles it, and its bench record. */
+/** How to repair an item: the check that confirms it, and its bench record. */
 export interface RepairGuide extends BenchRecord {
   readonly settle: BenchStep;
 }

@@ -7,7 +7,7 @@ import { dangerGuide, isDangerCause } from "./danger-guide.js";
 import { isControlCause } from "./from-controls.js";
 import type { RepairGuide } from "./repair-guide.js";
 
-/** A part that the meter showed to be off value is an item of its own. */
+/** Prefix of items for a component measured out of tolerance. */
 const partPrefix = "part-";
 
 /** The cause of an item that is one part: `part-r14`. */
@@ -21,8 +21,8 @@ export function isPartCause(cause: string): boolean {
 }
 
 /**
- * What the cause of an item asks for. One that is not known here, as of an older version's round,
- * asks for what nothing known asks for: following the signal.
+ * The repair guide of an item's cause. For a cause unknown here, e.g. from another version's round,
+ * it is tracing the signal.
  */
 export function getRepairGuide(cause: string): RepairGuide {
   if (isDangerCause(cause)) return dangerGuide;

@@ -4,12 +4,11 @@ import { formatCommand } from "../../text/program-name.js";
 import type { RepairGuide } from "./repair-guide.js";
 
 /**
- * Automation and recall are left out of the causes; all that can be found out is whether the fault
- * is theirs.
+ * Automation and recall have no causes here; the guide only finds out whether they are at fault.
  */
 const automationGuide: RepairGuide = {
   settle: inUse(
-    "switch the automation off, or to manual, and use the strips without it: what goes away is the automation's, what stays is the strip's own fault, so note it there",
+    "switch the automation off, or to manual, and use the strips without it: a fault that goes away is in the automation; one that stays is in the strip, so note it there",
   ),
   steps: [],
   repair:
@@ -20,7 +19,7 @@ const automationGuide: RepairGuide = {
   source: commonPractice,
 };
 
-/** What is asked of a supply: to measure what it gives, and to leave it closed. */
+/** Guide for a supply: measure its voltages, and leave it closed. */
 const buildSupplyGuide = (): RepairGuide => ({
   settle: inUse(
     "listen to it, look at its lamps and fans, and write down what it does and when; if it gets hot, hums louder or smells, switch off and pull the plug",
@@ -39,7 +38,7 @@ const buildSupplyGuide = (): RepairGuide => ({
   source: commonPractice,
 });
 
-/** The guide of a section on which no cause of a strip is looked for; undefined for all others. */
+/** The guide of a section to which no cause of a strip applies; undefined for all others. */
 export function getSectionGuide(kind: SectionKind | undefined): RepairGuide | undefined {
   return kind === "supply"
     ? buildSupplyGuide()

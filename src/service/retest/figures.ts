@@ -5,19 +5,22 @@ import type { Absence } from "../../measure/absence.js";
 import type { MeterLine } from "../meter/judge.js";
 import type { ItemName } from "../plan/plan-data.js";
 
-/** What is left of a finding of the earlier round. */
+/** State of a finding of the earlier round. */
 export type FindingNow =
-  /** Its reading could not be made now; why, where the round says so. */
+  /** Its reading could not be made now; with the reason, if the round has it. */
   | { readonly code: "not-read"; readonly because?: Absence }
   | { readonly code: "not-comparable"; readonly because: Incomparable }
-  /** Heard with other strips: all of them together have less than the fault alone would give. */
+  /** Measured as a sum with other strips: the sum is less than the fault alone would give. */
   | { readonly code: "gone-in-sum"; readonly strips: number }
-  /** Heard with other strips, among which it may be hidden. */
+  /** Measured as a sum with other strips, which may hide it. */
   | { readonly code: "hidden-in-sum"; readonly strips: number }
   | {
-      /** `still`: it stands out as before; `alike`: like its siblings; `unclear`: it did not move. */
+      /**
+       * `still`: out as before; `alike`: like its siblings; `unclear`: it did not change
+       * significantly.
+       */
       readonly code: "still" | "alike" | "unclear";
-      /** From what is expected, in `unit`. */
+      /** Distance from the expected value, in `unit`. */
       readonly off: number;
       readonly unit: string;
     }
@@ -26,26 +29,26 @@ export type FindingNow =
       readonly code: "hidden";
       readonly off: number;
       readonly unit: string;
-      /** What it would be then, at most, from what is expected. */
+      /** Largest distance from the expected value if the fault were still there. */
       readonly withFault: number;
-      /** By how much what is common to all rose and hides it, decibels; 0 where it did not. */
+      /** Decibels by which the common level rose and hides it; 0 if it did not. */
       readonly riseDb: number;
     };
 
-/** What was measured of an item of the plan, then and now; worded in `report/retest-figures`. */
+/** Measurements of an item of the plan, then and now; worded in `report/retest-figures`. */
 export type RetestFigure =
-  /** No measurement shows it. */
+  /** No measurement can show it. */
   | { readonly code: "noted-only" }
-  /** It was noted alone; another item of the strip was measured and is repaired. */
+  /** It was only noted; another item of the strip was measured and is repaired. */
   | { readonly code: "answered-by"; readonly name: ItemName }
   | (StoredReason & { readonly code: "not-measured"; readonly path: string })
-  /** A path of the plan that the re-test does not have. */
+  /** A path of the plan that is missing in the re-test. */
   | { readonly code: "not-again"; readonly path: string }
   /** The signal comes back again. */
   | {
       readonly code: "signal-back";
       readonly path: string;
-      /** What stands out now. */
+      /** Its finding now. */
       readonly finding?: RoundFinding;
     }
   | { readonly code: "signal-gone"; readonly path: string }
@@ -54,7 +57,7 @@ export type RetestFigure =
       readonly path: string;
       readonly findings: readonly { readonly finding: RoundFinding; readonly now: FindingNow }[];
     }
-  /** What stands out on a path that the earlier round found sound. */
+  /** A finding on a path that was good in the earlier round. */
   | {
       readonly code: "new-findings";
       readonly path: string;
@@ -62,10 +65,10 @@ export type RetestFigure =
     }
   | {
       readonly code: "metered";
-      /** What was measured, and of which part. */
+      /** What was measured, with the part. */
       readonly what: string;
       readonly earlier: MeterLine["values"];
-      /** Absent where it was not measured again. */
+      /** Absent if it was not measured again. */
       readonly later?: MeterLine["values"];
       readonly isInOrder?: true;
     };

@@ -20,19 +20,21 @@ import type {
   WorseReading,
 } from "./types.js";
 
-/** All that the gate stands on. */
+/** Input of the gate. */
 export interface GateInput {
   readonly held: HeldRounds;
   readonly scope: RetestScope;
-  /** Of the plan and the settings, as judged. */
+  /** Judged items of the plan and settings. */
   readonly items: readonly RetestItem[];
   readonly faults: readonly NewFault[];
   readonly shared: readonly SharedChange[];
-  /** Faults of shared parts that the earlier round named, as judged. */
+  /** Judged faults of shared parts from the earlier round. */
   readonly sharedFaults: readonly SharedOutcome[];
 }
 
-/** What each reason does to the gate; `stop` outweighs `doubt`. They are listed in this order. */
+/**
+ * Effect of each reason on the gate; `stop` outweighs `doubt`. Reasons are listed in this order.
+ */
 const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
   "danger-open": "stop",
   "neighbour-worse": "stop",
@@ -57,10 +59,10 @@ const weights: Readonly<Record<GateReason["code"], "stop" | "doubt">> = {
 };
 
 /**
- * Whether the desk can be closed. It can only if every path that was to be measured again was, each
- * touched one is like its siblings, nothing got worse in common beyond its bound, no shared part of a
- * touched strip is faulty, every item and note of a touched strip is answered, nothing is noted as
- * taken off and not put back, and no note of a danger is open.
+ * Whether the desk can be closed. It can only if every path to be measured again was, each path
+ * worked on is like its siblings, no common change for the worse exceeds its bound, no shared part
+ * of a strip worked on is faulty, every item and note of such a strip is resolved, everything taken
+ * off is back, and no note of a danger is open.
  */
 export function openGate(input: GateInput): RetestGate {
   const order = Object.keys(weights);
@@ -121,7 +123,7 @@ function sharedReasons({ shared }: GateInput): readonly GateReason[] {
   });
 }
 
-/** What strips gave together, where it is too much or could hide one of them. */
+/** Sums of strips that are too high or could hide a faulty strip. */
 function sumReasons({ held: { sums = [] } }: GateInput): readonly GateReason[] {
   return sums.flatMap((sum): GateReason[] =>
     sum.standing === "within"
@@ -130,7 +132,9 @@ function sumReasons({ held: { sums = [] } }: GateInput): readonly GateReason[] {
   );
 }
 
-/** Shared parts that are faulty now: those that were before, and new ones that no change shows. */
+/**
+ * Shared parts that are faulty now: those from before, and new ones not shown by a common change.
+ */
 function sharedFaultReasons({ held, shared, sharedFaults }: GateInput): readonly GateReason[] {
   const told = new Set(
     shared.flatMap(({ standing, reading }) => (standing === "within" ? [] : [reading])),
@@ -141,7 +145,7 @@ function sharedFaultReasons({ held, shared, sharedFaults }: GateInput): readonly
   return [
     ...fresh.map((fault): GateReason => ({ code: "shared-fault", fault })),
     ...sharedFaults.flatMap((one): GateReason[] => {
-      // What is only to be watched may be left for another time, as on a strip.
+      // Faults only to be watched may be left, as on a strip.
       if (one.outcome === "mended" || one.fault.severity !== "service") return [];
       const isUnclear = one.outcome === "cannot tell" || one.outcome === "not shown";
       return [{ code: isUnclear ? "shared-unclear" : "shared-not-mended", shared: one }];
@@ -149,7 +153,7 @@ function sharedFaultReasons({ held, shared, sharedFaults }: GateInput): readonly
   ];
 }
 
-/** What stood in the plan for a touched strip, and what was noted of it. */
+/** Items and notes of strips worked on. */
 function itemReasons({ items, scope }: GateInput): readonly GateReason[] {
   return items.flatMap((item): GateReason[] => {
     const { key, strip, name, outcome, staysOpen } = item;
@@ -171,14 +175,14 @@ function offReasons({ scope }: GateInput): readonly GateReason[] {
   });
 }
 
-/** A level that changed while the re-test was recorded, by what no correction is known of. */
+/** A level that changed during the re-test and could not be corrected. */
 function driftReasons({ held }: GateInput): readonly GateReason[] {
   const level = held.round.reference?.drift?.level;
   if (level?.handled !== "doubted") return [];
   return [{ code: "level-drifted", changeDb: level.changeDb }];
 }
 
-/** A path that gave nothing back was measured: it is reported as a fault. */
+/** Paths not measured. One that returned nothing counts as measured: it is reported as a fault. */
 function unmeasuredReasons({ held, scope }: GateInput): readonly GateReason[] {
   const { touched, paths } = scope.chosen;
   const answered = new Set(
@@ -200,13 +204,13 @@ function unmeasuredReasons({ held, scope }: GateInput): readonly GateReason[] {
   );
 }
 
-/** Without these nobody knows what all paths have in common. */
+/** Readings needed to judge what all paths have in common. */
 const needed: readonly Probe[] = [
   ...(["gain", "hiss", "hum"] as const).map((role) => ({ reading: getReadingId(role) })),
   { reading: "response", atHz: 1000 },
 ];
 
-/** What a family had then and what can be compared on none of its paths now. */
+/** Readings that a family had then but that no path allows to compare now. */
 function comparableReasons({ held }: GateInput): readonly GateReason[] {
   const { pairs, conditions } = held;
   const families = [...groupBy(pairs.all, ({ was }) => was.family)];
@@ -216,7 +220,7 @@ function comparableReasons({ held }: GateInput): readonly GateReason[] {
       if (then.length === 0) return [];
       const refused = conditions.refused(getCurveId(probe.reading));
       const now = own.flatMap((pair) => readProbe(pair.now, probe) ?? []);
-      // What was heard of several strips at once is judged as a sum.
+      // Readings of several strips at once are judged as a sum.
       const isSummed = own.every(({ now: { path } }) => findSumOf(path, probe.reading, held.sums));
       if (isSummed && refused === undefined) return [];
       if (refused === undefined && now.some(({ unit }) => unit === then[0].unit)) return [];

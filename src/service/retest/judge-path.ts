@@ -30,7 +30,7 @@ export interface ItemPart {
   readonly figure: RetestFigure;
 }
 
-/** Both rounds, brought into one scale, and what of them can be compared. */
+/** Both rounds on one scale, and which parts can be compared. */
 export interface HeldRounds {
   readonly base: Round;
   readonly round: Round;
@@ -41,13 +41,13 @@ export interface HeldRounds {
   };
   /** Findings of every re-tested path among the siblings of the earlier round. */
   readonly now: ReadonlyMap<string, readonly RoundFinding[]>;
-  /** What strips gave together, as judged; absent where each was heard alone. */
+  /** Judged sums of strips; absent if each was measured alone. */
   readonly sums?: readonly SumOutcome[];
 }
 
 /**
- * Siblings that say what a family did: untouched ones, or where there are too few of these, all that
- * the earlier round found in order. What was repaired changed for a reason of its own.
+ * Siblings that show the common change of a family: untouched ones or, if there are too few, all
+ * that were good in the earlier round. Repaired ones changed because of the repair.
  */
 export function listReference(
   { untouched, all }: HeldRounds["pairs"],
@@ -58,7 +58,7 @@ export function listReference(
   return apart.length >= minUntouched ? apart : all.filter(own).filter(wasInOrder);
 }
 
-/** What became of a path that the earlier round found faulty. */
+/** Judges a path that was faulty in the earlier round. */
 export function judgePath(name: string, held: HeldRounds): ItemPart {
   const { base, round, now } = held;
   const was = base.paths.find(({ path }) => path === name);
@@ -96,13 +96,13 @@ function toNotMeasured(path: string, stored: StoredReason): RetestFigure {
   return { code: "not-measured", path, ...getReason(stored) };
 }
 
-/** What became of one finding of a path. */
+/** Outcome of one finding of a path. */
 interface JudgedFinding {
   readonly outcome: Outcome;
   readonly now: FindingNow;
 }
 
-/** Whether one of a path's findings is gone, and what its reading is now. */
+/** Judges whether a finding is gone, and gives its reading now. */
 function judgeFinding(
   finding: RoundFinding,
   pair: PathBothTimes,
@@ -154,8 +154,8 @@ function judgeFinding(
 }
 
 /**
- * A finding whose reading was heard with that of others: the strip has no more than all of them
- * together. Gone is what would show above the sum, where the sum is what it ought to be.
+ * Judges a finding whose reading is now a sum: the strip has no more than the sum. It is gone if it
+ * would exceed the sum, and the sum is as expected.
  */
 function judgeInSum(
   finding: RoundFinding,
@@ -170,7 +170,7 @@ function judgeInSum(
     : { outcome: "cannot tell", now: { code: "hidden-in-sum", strips } };
 }
 
-/** A phase that is as it should be may be read a whole turn away. */
+/** A correct phase may be measured a whole turn away. */
 function besideExpected(
   is: ProbeValue | undefined,
   { reading, expected }: RoundFinding,
@@ -179,15 +179,15 @@ function besideExpected(
 }
 
 interface Move {
-  /** The interval is clear of what the reading would be with the fault still there. */
+  /** Whether the interval excludes the reading with the fault still present. */
   readonly isClear: boolean;
-  /** It moved at all by more than chance. */
+  /** Whether it changed significantly. */
   readonly isReal: boolean;
-  /** What the siblings did. */
+  /** Change of the siblings. */
   readonly shift: number;
-  /** What it would be with the fault still there; of readings that add as power. */
+  /** Reading with the fault still present; only for readings that add as power. */
   readonly withFault?: number;
-  /** How much the siblings' reading rose beyond what their level did, decibels. */
+  /** Rise of the siblings' reading beyond that of their level, decibels. */
   readonly rise: number;
 }
 
@@ -210,7 +210,7 @@ function moveOf(
     now: is.value,
     nowUncertainty: is.uncertainty,
     shift,
-    // Without siblings that were measured again nobody knows what the day did.
+    // Without siblings measured again, the common change is unknown.
     shiftError: common?.error ?? 4 * granted,
     repeat: granted,
   };
@@ -238,7 +238,7 @@ function moveOf(
   };
 }
 
-/** From so many standard deviations on a change is no chance, as between any two rounds. */
+/** Standard deviations above which a change is significant, as between any two rounds. */
 const realDeviations = 3.5;
 
 function combineFindings(
@@ -257,12 +257,12 @@ function combineFindings(
   );
 }
 
-/** Findings of one aspect look at one thing in several ways: where one of them is clear, it is. */
+/** Findings of one aspect are different measures of one thing: if one is clear, all are. */
 export function getAspect(finding: string): string {
   return (findReadingKind(finding) ?? findCurveOfFinding(finding))?.aspect ?? finding;
 }
 
-/** The worst of several; repaired only when all of them are. */
+/** The worst of several outcomes; repaired only if all are. */
 export function combineOutcomes(outcomes: readonly Outcome[]): Outcome {
   if (outcomes.length === 0) return "not shown";
   if (outcomes.includes("worse")) return "worse";

@@ -26,8 +26,8 @@ import type { Retest, RetestItem, SharedChange } from "./types.js";
 import { takeOffShared } from "./without-shared.js";
 
 /**
- * What each symptom shows in (common practice); `return`: nothing came back; `use`: it comes and goes,
- * or no signal shows it, so that only use proves it gone.
+ * Where each symptom shows (common practice, no source); `return`: nothing came back; `use`: it is
+ * intermittent, or no signal shows it, so only use can prove it gone.
  */
 const shownIn: Readonly<Record<Symptom, readonly (Aspect | "return")[] | "use">> = {
   scratch: "use",
@@ -54,14 +54,12 @@ const shownIn: Readonly<Record<Symptom, readonly (Aspect | "return")[] | "use">>
 };
 
 /**
- * Holds a re-test against the round that raised the items of the plan, and says whether the desk can
- * be closed.
+ * Compares a re-test with the round that raised the items of the plan, and decides whether the desk
+ * can be closed. The common change of the re-tested paths is first judged by its own bounds; then
+ * it is subtracted, and each path is ranked among the siblings of that round. An item is repaired
+ * if the path is like its siblings again, and its reading excludes that the fault is still there.
  *
- * What the re-tested paths did in common since is judged on its own, against bounds; only then is it
- * taken out of the readings, and each path ranked among the siblings of that round. Mended is what is
- * one of the crowd again, and whose reading is clear of what it would be with the fault still there.
- *
- * @param base the round that the plan stood on
+ * @param base the round of the plan
  * @param round the re-test, later
  * @throws DeskroundError `usage` as {@link assertBaseline}
  */
@@ -90,7 +88,7 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
   const judged = items
     .filter(({ strip }) => retested.has(strip))
     .map((item) => judgeItem(item, held, notebook, seconds))
-    // What an earlier re-test has proven needs no second proof.
+    // Items proved by an earlier re-test need no second proof.
     .filter(({ key, outcome }) => outcome !== "not shown" || !done.has(key));
   const settings = judgeSettings(held);
   const answered = judged.map((item) =>
@@ -134,7 +132,7 @@ export function judgeRetest(base: Round, round: Round, scope: RetestScope): Rete
   };
 }
 
-/** What was measured on both sides is to be measured again on both. */
+/** Paths measured on both sides must be measured again on both. */
 function withSecondSides(
   chosen: RetestScope["chosen"],
   seconds: ReadonlyMap<string, string>,
@@ -180,7 +178,7 @@ function judgeItem(
   };
 }
 
-/** The sides of a path on which the earlier round found something; the path itself where on none. */
+/** The sides of a path with findings in the earlier round; the path itself if none has. */
 function listOddSides(
   path: string,
   base: Round,
@@ -193,18 +191,17 @@ function listOddSides(
   return odd.length === 0 ? [path] : odd.map((one) => one.path);
 }
 
-/** Whether a measurement shows what a note says. */
+/** Whether a measurement can show what a note says. */
 function isProvable(entry: Entry): boolean {
   const { symptom, faults } = interpretNote(entry);
-  // Of several faults in one note one that is repaired says nothing about the others.
+  // If a note has several faults, repair of one says nothing about the others.
   if (symptom === undefined || faults.length > 1 || faults[0].comesAndGoes) return false;
   return shownIn[symptom] !== "use" && listNoteDangers(entry).length === 0;
 }
 
 /**
- * A note that no measurement of its own item shows, though one can show such a thing: it is answered
- * where all that the earlier round found on the same strip, or the same input of it, is repaired, and
- * some of it is what such a symptom shows in.
+ * Resolves a measurable note whose own item was not measured: if all findings of the earlier round
+ * on the same strip or input are repaired, and some of them can show such a symptom.
  */
 function answerByCompanions(
   item: RetestItem,
@@ -246,7 +243,7 @@ function answerByCompanions(
   };
 }
 
-/** Settings and patches of the earlier round that were put right. */
+/** Settings and patches of the earlier round that were corrected. */
 function judgeSettings(held: HeldRounds): readonly RetestItem[] {
   const retested = new Set(held.round.paths.map(({ path }) => path));
   return groupByStanding(held.base)
@@ -269,7 +266,7 @@ function judgeSettings(held: HeldRounds): readonly RetestItem[] {
     });
 }
 
-/** @param isSecond of the second side of a stereo bus */
+/** @param isSecond whether it is the second side of a stereo bus */
 function newFaultItem({ path, findings }: NewFault, isSecond: boolean): RetestItem {
   const first = path.causes[0];
   return {

@@ -6,10 +6,9 @@ import { computeCommonMove, isLevel } from "./probe.js";
 import type { SumOutcome } from "./sum-outcome.js";
 
 /**
- * Judges the sums of a re-test: against the same sum of the earlier round, which is what so many
- * strips gave then; if there is none, against what they had on their own, added up. That counts the
- * bus once for each strip, so a sum above it is too high, but one below it clears nobody unless it is
- * as low as what each strip had alone.
+ * Judges the sums of a re-test: by the same sum of the earlier round or, if there is none, by the
+ * readings of the single strips added up. The latter counts the bus once per strip, so a sum above
+ * it is too high, but one below proves nothing unless it is as low as each strip alone.
  */
 export function judgeSumsAgain({
   base,
@@ -50,7 +49,7 @@ export function judgeSumsAgain({
     }
     const alone = paths.map((path) => readSoundAlone(path, sum, base));
     const added = addUpSum(alone, adds === "count" ? "count" : "power");
-    // Amplitudes of hum add by phase: what is no more than all of them in phase is not beyond them.
+    // Hum adds by phase: up to all amplitudes in phase is not too high.
     const inPhase = adds === "phase" ? addUpSum(alone, "phase") : added;
     if (added === undefined || inPhase === undefined) return { ...head, standing: "unsure" };
     const expected = added + shift;
@@ -73,7 +72,7 @@ function findSameSum(
   );
 }
 
-/** What a path had on its own; of one that stood out, what its siblings had. */
+/** A path's own reading; for a path with findings, that of its siblings. */
 function readSoundAlone(
   name: string,
   { reading, unit }: Pick<JudgedSum, "reading" | "unit">,

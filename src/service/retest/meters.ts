@@ -5,7 +5,10 @@ import type { Entry, Notebook } from "../notebook/types.js";
 import type { PlanItem } from "../plan/types.js";
 import type { ItemPart } from "./judge-path.js";
 
-/** The notebook as the plan saw it: of a thing measured again, the first reading that was out. */
+/**
+ * The notebook as at the time of the plan: for a thing measured again, the first reading out of
+ * range.
+ */
 export function keepFirstOut(notebook: Notebook): Notebook {
   const raised = new Set<string>();
   const entries = notebook.entries.filter(({ line, closed }) => {
@@ -21,7 +24,7 @@ function formatThing(line: MeterLine): string {
   return `${formatPlace(line)} ${line.what} ${line.part ?? ""}`;
 }
 
-/** All open readings of the things that an item's meter notes are about, oldest first. */
+/** All open readings of the things in an item's meter notes, oldest first. */
 export function listMeterThings(
   item: PlanItem,
   { entries }: Notebook,
@@ -37,7 +40,7 @@ export function listMeterThings(
   );
 }
 
-/** What the meter says of an item now. */
+/** Judges an item by its meter readings now. */
 export function judgeMeters(item: PlanItem, notebook: Notebook): readonly ItemPart[] {
   return listMeterThings(item, notebook).map((readings): ItemPart => {
     const lines = readings.map(({ line }) => line as MeterLine);

@@ -7,7 +7,7 @@ import { computeCommonMove, getProbeThreshold, grantedShare, readProbe } from ".
 /** A path that was in order, or faulty in another way, before the desk was opened. */
 export interface NewFault {
   readonly path: RoundPath;
-  /** What stands out now and did not then, the furthest first. */
+  /** New findings, the largest first. */
   readonly findings: readonly RoundFinding[];
 }
 
@@ -15,8 +15,8 @@ export interface NewFault {
 const realDeviations = 3.5;
 
 /**
- * What stands out now, did not before, and moved for the worse by more than chance; of a path that
- * the earlier round did not measure, all that stands out.
+ * Findings that are new and got significantly worse; for a path not measured in the earlier round,
+ * all findings.
  */
 export function findNewFaults(held: HeldRounds): readonly NewFault[] {
   const { base, round, now } = held;
@@ -41,9 +41,9 @@ function hasGotWorse(
   is: RoundPath,
   held: HeldRounds,
 ): boolean {
-  // A path with two polarities is inverted once: any change of it is one.
+  // Any change of polarity counts.
   const [then, now] = [readProbe(was, finding), readProbe(is, finding)];
-  // Nothing to compare with: it stands out, and did not.
+  // Nothing to compare with: the finding is new.
   if (then === undefined || now === undefined || then.unit !== now.unit) return true;
   const reference = listReference(held.pairs, was.family).filter(
     ({ now: one }) => one.path !== is.path,

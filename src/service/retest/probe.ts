@@ -11,7 +11,7 @@ import { toDifferenceUnit } from "../../text/level-units.js";
 
 /** A reading, or a curve at one frequency. */
 export interface Probe {
-  /** As a finding names it: `hiss`, `response`, `distortionCurve`. */
+  /** As named by a finding: `hiss`, `response`, `distortionCurve`. */
   readonly reading: string;
   readonly atHz?: number | undefined;
 }
@@ -24,7 +24,7 @@ export interface ProbeValue {
   readonly bound?: "upper" | "lower";
 }
 
-/** What a probe finds on a path; undefined where the path has no such reading. */
+/** The value of a probe on a path; undefined if the path has no such reading. */
 export function readProbe(
   { readings, curves }: Pick<RoundPath, "readings" | "curves">,
   { reading, atHz }: Probe,
@@ -39,9 +39,9 @@ export function readProbe(
     : { value, unit, uncertainty: 0, bound };
 }
 
-/** A frequency further from a curve's nearest point than this ratio is not on the curve. */
+/** Frequency ratio; further from a curve's nearest point than this is off the curve. */
 const furthestRatio = 1.15;
-/** Rounding may part a point a little from the floor that it lies at. */
+/** Rounding may separate a point from its noise floor by this. */
 const floorRoundingDb = 0.01;
 
 function readCurve(curve: RoundPath["curves"][string] | undefined, atHz: number) {
@@ -63,30 +63,30 @@ export function addsAsPower({ reading }: Probe): boolean {
   return own?.adds === "power" || own?.adds === "phase";
 }
 
-/** Whether its value is a level, which moves with the interface's setting. */
+/** Whether its value is a level, which depends on the interface's setting. */
 export function isLevel(unit: string): boolean {
   return unit === "dBFS" || unit === "dBu" || unit.startsWith("dBFS") || unit.startsWith("dBu");
 }
 
-/** A difference smaller than this is of no concern. */
+/** The smallest difference that matters. */
 export function getProbeThreshold({ reading, atHz }: Probe, value: number): number {
   if (atHz !== undefined) return getCurveThreshold(getCurveId(reading))?.leastDb ?? 0;
   return getRelevanceThreshold(reading, value);
 }
 
-/** Standard deviation from day to day that any reading is granted, in thresholds of no concern. */
+/** Assumed day-to-day standard deviation, as a share of the smallest difference that matters. */
 export const grantedShare = 1 / 4;
 
-/** Fewer paths than these have nothing in common. */
+/** Fewer paths than this do not show a common change. */
 export const minInCommon = 2;
 
-/** What paths did in common between two rounds. */
+/** The common change of paths between two rounds. */
 export interface CommonMove {
   /** Median of now minus then. */
   readonly change: number;
   /** Its standard uncertainty. */
   readonly error: number;
-  /** Median of the expanded uncertainty (95 %) that calibrations put on it. */
+  /** Median of its expanded uncertainty (95 %) from calibrations. */
   readonly common: number;
   readonly unit: string;
   readonly count: number;
@@ -98,14 +98,14 @@ export interface PathBothTimes {
   readonly now: RoundPath;
 }
 
-/** Standard error of a median of normal values against that of their mean: √(π/2). */
+/** Standard error of a median of normal values relative to that of their mean: √(π/2). */
 const medianError = Math.sqrt(Math.PI / 2);
 
 /**
- * What paths did in common: the median of their differences. Of fewer than three nobody knows how far
- * they scatter, so they are granted the usual.
+ * The common change of paths: the median of their differences. For fewer than three the scatter is
+ * unknown, so the usual one is assumed.
  *
- * @returns undefined where none of them has the reading in both rounds, in one unit
+ * @returns undefined if none of them has the reading in both rounds, in one unit
  */
 export function computeCommonMove(
   pairs: readonly PathBothTimes[],
@@ -116,7 +116,7 @@ export function computeCommonMove(
   const rows = pairs.flatMap(({ was, now }) => {
     const [before, after] = [readProbe(was, probe), readProbe(now, probe)];
     if (before === undefined || after === undefined || before.unit !== after.unit) return [];
-    // Two bounds, or a rise above one, are no difference; a rise from a bound is one at least.
+    // Two bounds, or a bound now, give no difference; a rise from a bound is at least that.
     if (after.bound !== undefined) return [];
     const measured = Math.hypot(before.uncertainty, after.uncertainty) / 2;
     const common = Math.hypot(

@@ -8,7 +8,7 @@ import { rankPaths } from "../../rank/rank.js";
 import { type HeldRounds, listReference } from "./judge-path.js";
 import { computeCommonMove, minInCommon } from "./probe.js";
 
-/** The paths that both rounds have measured; all, and those of strips that were left alone. */
+/** The paths measured in both rounds: all, and those of untouched strips. */
 export function pairPaths(
   { earlier, later }: Rounds,
   touched: readonly string[],
@@ -22,10 +22,10 @@ export function pairPaths(
 }
 
 /**
- * Ranks every re-tested path among the siblings of the earlier round, less what its family did since.
- * What cannot be compared is left out.
+ * Ranks every re-tested path among the siblings of the earlier round, after subtracting the common
+ * change of its family. Readings that cannot be compared are left out.
  *
- * @returns findings by path; of one that gave nothing back, that it did not
+ * @returns findings by path, including that nothing came back
  */
 export function rankAmongBase(
   { earlier, later }: Rounds,
@@ -52,7 +52,7 @@ export function rankAmongBase(
   );
 }
 
-/** Takes what a family did in common off a path's readings and curves. */
+/** Subtracts the common change of a family from a path's readings and curves. */
 function createMoveRemover(pairs: HeldRounds["pairs"], conditions: Conditions) {
   const moves = new Map<string, number>();
   const moveOf = (family: string, reading: string, atHz?: number) => {
@@ -61,7 +61,7 @@ function createMoveRemover(pairs: HeldRounds["pairs"], conditions: Conditions) {
     if (known !== undefined) return known;
     const probe = { reading, atHz };
     const move = computeCommonMove(listReference(pairs, family), probe, conditions);
-    // What a single path did is not what its family did.
+    // The change of a single path is not a common change.
     const change = move === undefined || move.count < minInCommon ? 0 : move.change;
     moves.set(key, change);
     return change;
@@ -72,7 +72,7 @@ function createMoveRemover(pairs: HeldRounds["pairs"], conditions: Conditions) {
         conditions.refused(id) === undefined &&
         (then.readings[id] === undefined || then.readings[id].unit === reading.unit);
       const value = reading.value - moveOf(then.family, id);
-      // A reading of a few values, as polarity, has no middle.
+      // A reading of few values, such as polarity, has no median.
       return comparable
         ? [[id, findReadingKind(id)?.values ? reading : { ...reading, value }] as const]
         : [];

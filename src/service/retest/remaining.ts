@@ -1,27 +1,29 @@
 import { dbToPower, powerToDb } from "../../dsp/decibels.js";
 
-/** What is known of a fault's reading before and after a repair; decibels, or the reading's unit. */
+/** A faulty reading before and after a repair; decibels, or the reading's unit. */
 export interface FaultReading {
-  /** As the fault made it, and its expanded uncertainty (95 %). */
+  /** Reading with the fault, and its expanded uncertainty (95 %). */
   readonly before: number;
   readonly beforeUncertainty: number;
-  /** What the siblings had then. */
+  /** Reading of the siblings then. */
   readonly expected: number;
   readonly now: number;
-  /** 0 where `now` is an upper bound. */
+  /** 0 if `now` is an upper bound. */
   readonly nowUncertainty: number;
-  /** What the siblings did since, and its standard uncertainty. */
+  /** Change of the siblings since, and its standard uncertainty. */
   readonly shift: number;
   readonly shiftError: number;
-  /** Standard deviation by which any reading may differ from one day to another. */
+  /** Standard deviation of a reading from day to day. */
   readonly repeat: number;
 }
 
 /** For readings that add as powers. */
 export interface FaultPower extends FaultReading {
-  /** Standard deviation of healthy siblings: how far the path's own floor may lie from theirs. */
+  /** Standard deviation of healthy siblings: uncertainty of the path's own floor. */
   readonly scatter: number;
-  /** What the path's level did since: the fault's own share moves with it, its siblings' does too. */
+  /**
+   * Change of the path's level since: the fault's contribution and the siblings' change with it.
+   */
   readonly levelShift: number;
 }
 
@@ -29,11 +31,11 @@ export interface FaultPower extends FaultReading {
 const coverage = 2;
 
 /**
- * Whether a reading that adds linearly (gain, response, headroom) came back: it moved towards its
- * siblings by more than the 95 % interval of the difference, so that the interval is clear of what
- * the reading would be with the fault still there, which is its old value with the siblings' shift.
+ * Whether a reading that adds linearly (gain, response, headroom) recovered: it moved towards its
+ * siblings by more than the 95 % interval of the difference, so that the interval excludes the
+ * reading with the fault still present, which is its old value plus the siblings' change.
  *
- * @returns false where the interval holds the fault
+ * @returns false if the interval includes the fault
  * @example
  * // 3 dB low, now like its siblings to 0.2 dB: the fault would show at −3 ± 0.2.
  * hasCleared({ before: -3, expected: 0, now: 0, nowUncertainty: 0.1, beforeUncertainty: 0.1, shift: 0,
@@ -48,10 +50,10 @@ export function hasCleared(reading: FaultReading): boolean {
 }
 
 /**
- * Whether a reading that adds as power (noise, hum, distortion) came back. What the fault added is
- * the power above the siblings'; were it still there, it would add to whatever the siblings have now.
- * The upper end of the reading's interval must lie below the lower end of that sum. Under a floor
- * that rose, the sum is hardly above the floor, and nothing can be told.
+ * Whether a reading that adds as power (noise, hum, distortion) recovered. The fault's contribution
+ * is the power above the siblings'; if still present, it would add to the siblings' present
+ * reading. The upper end of the reading's interval must be below the lower end of that sum. If the
+ * floor has risen, the sum is hardly above it, and no decision is possible.
  *
  * @example
  * // 13 dB above siblings at −80, now −80: with the fault it would be −67.
@@ -65,9 +67,9 @@ export function hasPowerCleared(reading: FaultPower): boolean {
 }
 
 /**
- * What a reading would be now if the fault were still there.
+ * The reading expected now if the fault were still there.
  *
- * @param floorOffset how far the path's own floor lies from its siblings', decibels
+ * @param floorOffset difference of the path's own floor from its siblings', decibels
  */
 export function computeWithFault(
   { before, beforeUncertainty, expected, shift, levelShift }: FaultPower,

@@ -7,8 +7,7 @@ import type { Notebook } from "../notebook/types.js";
 export interface RetestPaths {
   /** Strips that were worked on. */
   readonly touched: readonly string[];
-  /** Strips beside them and on the same card, and as many others as it takes to separate what the day did to
-   * all. */
+  /** Strips next to them and on the same card, and enough others to determine the common change. */
   readonly neighbours: readonly string[];
   /** All of their inputs, in the order of the run sheet. */
   readonly paths: readonly DeskPath[];
@@ -18,24 +17,28 @@ export interface RetestPaths {
   readonly sections: readonly string[];
 }
 
-/** Sections that the sound of strips passes, or that feed them: some of these are measured again. */
+/**
+ * Kinds of sections that pass the strips' signal or feed them; for these, some strips are measured
+ * again.
+ */
 const heardKinds: readonly SectionKind[] = ["supply", "bus", "group", "master"];
 
-/** So many strips that share a faulty part show whether it is in order again, and so many others. */
+/** Number of strips sharing a faulty part, and of others, needed to show whether it is repaired. */
 const leastSharing = 3;
 const leastBesides = 2;
 
-/** What all did alike is taken from untouched strips; one of them could itself be faulty. */
+/** Number of untouched strips for the common change; one of them could be faulty. */
 const leastUntouched = 3;
 
 /**
- * The paths of a re-test: of the strips that `note done` or an opening speaks of since the round, or, where
- * nothing was noted, of those that the plan pulls; with their neighbours, which may have suffered.
- * Where parts that strips share were worked on, or a section that feeds or gathers them, with some of
- * the strips that share them, too.
+ * The paths of a re-test: those of strips named by `note done` or an opening since the round or, if
+ * nothing was noted, of those that the plan pulls; also their neighbours, which may have been
+ * disturbed. If shared parts were worked on, or a section that feeds or sums strips, also some of
+ * the strips that share them.
  *
- * @param since date of the round that the plan stands on; undefined: ever
- * @param planned strips that the plan pulls, and sections that it has work at
+ * @param since date of the round of the plan; undefined: any time
+ *
+ * @param planned strips that the plan pulls, and sections that it works on
  * @param shared faults of shared parts that the round found
  */
 export function listRetestPaths(
@@ -45,7 +48,7 @@ export function listRetestPaths(
   planned: readonly DeskPlace[],
   shared: readonly Pick<RoundShared, "paths">[] = [],
 ): RetestPaths {
-  // What came off was touched, whether or not anything was repaired there.
+  // Strips with something taken off count as worked on, even without a repair.
   const repairs = notebook.entries.flatMap(({ line }) =>
     (line.kind === "repair" ||
       (line.kind === "off" && (line.strip !== undefined || line.section !== undefined))) &&
@@ -65,14 +68,14 @@ export function listRetestPaths(
   const worksOnShared = heard.length > 0 || (shared.length > 0 && repairs.length === 0);
   const touched = desk.strips.filter((strip) => worked.has(strip));
   const beside = new Set(touched.flatMap((strip) => besides(strip, desk)));
-  // Work that has no place is on the shared part that the round found, where it found one.
+  // Work noted for the whole desk is on the shared part that the round found, if any.
   const fed = heard
     .filter(({ section }) => section !== undefined || shared.length === 0)
     .map(({ section }) => ({ paths: listFedPaths(section, desk) }));
   for (const { paths } of worksOnShared ? [...shared, ...fed] : []) {
     for (const strip of listSharing(paths, desk, touched)) beside.add(strip);
   }
-  // The nearest of the others, until enough are untouched.
+  // The nearest others, until there are enough untouched strips.
   const left = [...desk.strips].sort((a, b) => apart(a, touched, desk) - apart(b, touched, desk));
   for (const strip of touched.length === 0 ? [] : left) {
     const untouched = [...beside].filter((one) => !worked.has(one)).length;
@@ -86,7 +89,7 @@ export function listRetestPaths(
   return { touched, neighbours, paths, worksOnShared, sections };
 }
 
-/** What a section feeds, directly or through others; all paths where nobody has said. */
+/** The paths that a section feeds, directly or through others; all if not given. */
 function listFedPaths(section: string | undefined, desk: Desk): readonly string[] {
   const reached = new Set<string>();
   const follow = (name: string): void => {
@@ -99,7 +102,9 @@ function listFedPaths(section: string | undefined, desk: Desk): readonly string[
   return (own.length > 0 ? own : desk.paths).map(({ path }) => path);
 }
 
-/** Some strips of a shared part, its ends among them, and the nearest that do not share it. */
+/**
+ * Some strips of a shared part, including those at its ends, and the nearest that do not share it.
+ */
 function listSharing(
   paths: readonly string[],
   desk: Desk,

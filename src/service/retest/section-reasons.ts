@@ -5,9 +5,8 @@ import type { RetestScope } from "./retest-scope.js";
 import type { GateReason } from "./types.js";
 
 /**
- * What the notebook has open of the sections that were worked on: strips are measured again, and
- * say nothing about a fault noted at the supply or the master. Of what was metered more than once the
- * last reading counts.
+ * Open notes of the sections worked on: measuring strips says nothing about a fault noted at the
+ * supply or the master. Of several meter readings the last counts.
  */
 export function listSectionReasons({ chosen, notebook }: RetestScope): readonly GateReason[] {
   return (chosen.sections ?? []).flatMap((section): GateReason[] => {

@@ -19,7 +19,9 @@ import {
 } from "./probe.js";
 import type { SharedChange } from "./types.js";
 
-/** Frequencies at which curves are held against the earlier round, Hz: octaves and the band's ends. */
+/**
+ * Frequencies at which curves are compared with the earlier round, Hz: octaves and the band's ends.
+ */
 const frequenciesHz = [20, 31.5, 63, 125, 250, 500, 1000, 2000, 4000, 8000, 12_500, 16_000, 20_000];
 
 /** The paths of a re-test in both rounds, by whether their strip was worked on. */
@@ -28,24 +30,21 @@ export interface RetestedPaths {
   readonly all: readonly PathBothTimes[];
 }
 
-/** At least this many untouched paths are enough to show what a family did. */
+/** Untouched paths needed to show the common change of a family. */
 export const minUntouched = 2;
 
-/**
- * Whether the earlier round found a path in order: what was repaired changed for a reason of its
- * own.
- */
+/** Whether a path was good in the earlier round: repaired ones changed because of the repair. */
 export function wasInOrder({ was }: PathBothTimes): boolean {
   return listSeriousFindings(was).length === 0;
 }
 
 /**
- * What re-tested paths of a family did in common, against bounds: an earth lead that was forgotten
- * raises the hum of all of them, and none then stands out. Untouched paths, and all that were in
- * order, are each looked at, as a change may be common to those that were worked on.
+ * Compares the common changes of re-tested families with bounds: a forgotten earth lead, for
+ * example, raises the hum of all paths, and none differs from the others. Untouched paths and all
+ * good ones are both examined, since a change may be common to strips worked on.
  *
- * @returns one entry for a reading and the families that did the same, the furthest beyond its bound
- *   first; only changes that are more than their uncertainty
+ * @returns one entry per reading and families with the same change, the furthest beyond its bound
+ * first; only changes larger than their uncertainty
  */
 export function findSharedChanges(
   paths: RetestedPaths,
@@ -69,7 +68,9 @@ export function findSharedChanges(
   return mergeFamilies(found).sort((a, b) => excess(b) - excess(a));
 }
 
-/** Both times, the mains lines no lower than where the path's hiss of the earlier round drowns them. */
+/**
+ * Limits the mains lines in both rounds to the level where hiss of the earlier round hides them.
+ */
 function withDrownedHum({ was, now }: PathBothTimes): PathBothTimes {
   const hiss = was.readings[getReadingId("hiss")]?.value;
   if (hiss === undefined) return { was, now };
@@ -85,7 +86,7 @@ function withDrownedHum({ was, now }: PathBothTimes): PathBothTimes {
   return { was: drown(was), now: drown(now) };
 }
 
-/** Each inner list is looked at together, and its worst counts: a curve at its frequencies. */
+/** Lists of probes of which the worst counts, e.g. a curve at its frequencies. */
 function listProbes(pairs: readonly PathBothTimes[]): readonly (readonly Probe[])[] {
   const curve = (reading: string) => frequenciesHz.map((atHz) => ({ reading, atHz }));
   return [
@@ -129,7 +130,10 @@ function judgeProbe(
   };
 }
 
-/** Without a calibration a level moves with the interface's setting as the tone's does. */
+/**
+ * Without a calibration, levels are taken relative to the tone, since the interface's setting
+ * changes both.
+ */
 function againstLevel(
   pairs: readonly PathBothTimes[],
   probe: Probe,
@@ -147,9 +151,8 @@ function curveHarm({ reading }: Probe): HarmDirection {
 }
 
 /**
- * How large a change for the worse, common to all that was re-tested, a desk may be closed with. Readings
- * that do not say may change by as much as would want service on a single path (common practice, no
- * source).
+ * Largest common change for the worse with which a desk may be closed. By default, the deviation
+ * that would need service on a single path (common practice, no source).
  */
 function getBound({ reading }: Probe, { calibration }: Conditions): number {
   const kind = findReadingKind(reading);
@@ -169,7 +172,7 @@ function worse(a: SharedChange, b: SharedChange): SharedChange {
   return excess(b) > excess(a) ? b : a;
 }
 
-/** Families that stand alike against the bound in the same reading are spoken of together. */
+/** Merges families with the same standing in the same reading. */
 function mergeFamilies(changes: readonly SharedChange[]): SharedChange[] {
   const key = ({ reading, standing, change }: SharedChange) =>
     `${reading} ${standing} ${Math.sign(change)}`;

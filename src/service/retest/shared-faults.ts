@@ -10,12 +10,10 @@ import type { RetestScope } from "./retest-scope.js";
 import type { Outcome, SharedOutcome } from "./types.js";
 
 /**
- * What became of the faults of shared parts that the earlier round named, as far as they reach a
- * strip that was worked on, or the part itself was.
- *
- * The difference by which the fault was known is looked for again on those of its paths that were
- * measured again: against the paths outside it, where some of these were measured again too, else
- * against what was expected then. Of readings that add as power, a floor that rose can hide it.
+ * Judges the shared faults of the earlier round that concern strips worked on, or whose part was
+ * worked on. The difference that showed the fault is measured again on those of its paths in the
+ * re-test: relative to paths outside it, if some were measured again, or else to the values
+ * expected then. For readings that add as power, a risen floor can hide it.
  */
 export function judgeSharedFaults(
   { base, round }: Pick<HeldRounds, "base" | "round">,
@@ -32,19 +30,19 @@ export function judgeSharedFaults(
     .map((fault) => judgeSharedFault(fault, base.paths, round));
 }
 
-/** A level that somebody turned while that round was recorded is nothing to mend. */
+/** A level changed during the recording of that round needs no repair. */
 function isOfRecording({ part, against }: RoundShared): boolean {
   return part.kind === "level" && against !== "expectation";
 }
 
-/** Faults of shared parts that the re-test shows and the earlier round did not. */
+/** Shared faults of the re-test that the earlier round did not have. */
 export function listNewSharedFaults({
   base,
   round,
 }: Pick<HeldRounds, "base" | "round">): readonly RoundShared[] {
   return (round.shared ?? []).filter(
     (fault) =>
-      // What changed since the earlier round is judged by the bounds of changes.
+      // Changes since the earlier round are judged by the bounds for changes.
       fault.against !== "baseline" &&
       fault.severity === "service" &&
       !isOfRecording(fault) &&
@@ -94,7 +92,7 @@ function judgeSharedFault(
     gravity.indexOf(b.outcome) < gravity.indexOf(a.outcome) ? b : a,
   );
   if (fault.against !== "expectation") return worst;
-  // What such a desk keeps to was asked of the re-test's round as well, by the desk file of today.
+  // The re-test's round was judged by the same expectations, from the current desk file.
   if (findSame(fault, round.shared ?? []) === undefined) return { ...worst, outcome: "mended" };
   return worst.outcome === "mended" ? { ...worst, outcome: "better" } : worst;
 }
@@ -114,7 +112,7 @@ function judgeSilence(inside: readonly Both[]): Outcome {
   return heard === 0 ? "unchanged" : "better";
 }
 
-/** How a family's paths inside and outside a fault read, then and now. */
+/** Judges a fault on one family: its paths inside and outside the fault, then and now. */
 function judgeFamily(
   fault: RoundShared,
   probe: Probe,
@@ -149,7 +147,7 @@ function judgeFamily(
       : was - finding.deviation;
   const difference = was - expected;
   const least = getSharedLeast(finding.reading, fault.aspect);
-  // A family that the fault hardly shows on says nothing about whether it is gone.
+  // A family that hardly shows the fault cannot show whether it is gone.
   if (difference * finding.deviation <= 0 || Math.abs(difference) < least / 2) return undefined;
   const shift = outside.length === 0 ? 0 : median(outside.map(({ a, b }) => b.value - a.value));
   const change = median(inside.map(({ a, b }) => b.value - a.value));
@@ -188,7 +186,7 @@ function valuesOf(paths: readonly RoundPath[], probe: Probe): readonly ProbeValu
   return paths.flatMap((path) => readProbe(path, probe) ?? []);
 }
 
-/** Expanded uncertainty of the median of some differences. */
+/** Expanded uncertainty of the median of differences. */
 function errorOf(
   pairs: readonly { readonly a: ProbeValue; readonly b: ProbeValue }[],
   probe: Probe,

@@ -9,7 +9,10 @@ import type { ItemName } from "../plan/plan-data.js";
 import type { RetestFigure } from "./figures.js";
 import type { SumOutcome } from "./sum-outcome.js";
 
-/** What became of one item of the plan. `cannot tell`: what would show it is hidden or missing. */
+/**
+ * Outcome of an item of the plan. `cannot tell`: the reading that would show it is hidden or
+ * missing.
+ */
 export type Outcome =
   | "mended"
   | "better"
@@ -19,29 +22,29 @@ export type Outcome =
   | "cannot tell"
   | "not shown";
 
-/** One item of the plan, as the re-test shows it. */
+/** One item of the plan, with its outcome. */
 export interface RetestItem {
   readonly key: string;
   readonly strip: string;
   readonly cause: string;
   readonly name: ItemName;
-  /** Paths on which a round showed it; none where it was noted alone. */
+  /** Paths on which a round showed it; none if it was only noted. */
   readonly paths: readonly string[];
   readonly outcome: Outcome;
   /** Then and now. */
   readonly figures: readonly RetestFigure[];
-  /** Notes that are proven repaired with it. */
+  /** Notes proved repaired with it. */
   readonly closes: readonly string[];
-  /** Notes that speak of it and that a measurement cannot prove: they stay open. */
+  /** Notes about it that a measurement cannot prove: they stay open. */
   readonly staysOpen: readonly string[];
 }
 
-/** What re-tested paths of a family did in common since the round that raised the items. */
+/** A common change of re-tested paths since the round of the plan. */
 export interface SharedChange {
   /** Reading id, or the curve's. */
   readonly reading: string;
   readonly families: readonly string[];
-  /** Paths that it was found on. */
+  /** Number of paths with it. */
   readonly paths: number;
   /** Now minus then. */
   readonly change: number;
@@ -50,24 +53,24 @@ export interface SharedChange {
   readonly unit: string;
   /** The largest change for the worse with which a desk may be closed. */
   readonly bound: number;
-  /** Where on a curve it is largest, Hz; absent for a reading. */
+  /** Frequency of a curve where it is largest, Hz; absent for a reading. */
   readonly atHz?: number;
   /**
-   * `against-level`: the change of the level is taken off, since without a calibration the
-   * interface's setting moves both.
+   * `against-level`: the change of the level is subtracted, since without a calibration the
+   * interface's setting changes both.
    */
   readonly scale: "absolute" | "against-level";
   /** Against the bound: within it, beyond it, or beyond it by less than the uncertainty. */
   readonly standing: "within" | "beyond" | "unsure";
-  /** Whether the reference path changed alike; absent where both rounds have no such path. */
+  /** Whether the reference path changed equally; absent if the rounds do not both have one. */
   readonly reference?: ReferenceSide;
 }
 
-/** A fault of a shared part that the earlier round named, as the re-test shows it. */
+/** A shared fault of the earlier round, with its outcome. */
 export interface SharedOutcome {
   readonly fault: RoundShared;
   readonly outcome: Outcome;
-  /** What it showed in the earlier round, and what is left of that; unit of its first finding. */
+  /** Its difference in the earlier round, and now; unit of its first finding. */
   readonly difference?: number;
   readonly left?: number;
 }
@@ -85,17 +88,17 @@ export type GateReason =
       readonly code: "neighbour-worse";
       readonly path: string;
       readonly readings: readonly WorseReading[];
-      /** Of an item of the plan that got worse, though nobody worked on its strip. */
+      /** For an item of the plan that got worse although its strip was not worked on. */
       readonly figures?: readonly RetestFigure[];
     }
   | { readonly code: "shared-worse"; readonly change: SharedChange }
   | {
-      /** A shared part of the re-test that is faulty, and was not before. */
+      /** A shared fault that is new in the re-test. */
       readonly code: "shared-fault";
       readonly fault: RoundShared;
     }
   | {
-      /** A fault of a shared part that the earlier round named is still there. */
+      /** A shared fault of the earlier round is still there. */
       readonly code: "shared-not-mended";
       readonly shared: SharedOutcome;
     }
@@ -112,35 +115,35 @@ export type GateReason =
       readonly outcome: Outcome;
     }
   | {
-      /** Noted as taken off the desk, and not as put back. */
+      /** Noted as taken off the desk but not as put back. */
       readonly code: "taken-off";
       readonly note: string;
       readonly place: string;
       readonly what: string;
-      /** Set for a connector that is not plugged in again. */
+      /** Set for a connector that is still unplugged. */
       readonly unplugged?: true;
-      /** Set for what is back without all of its fixings counted. */
+      /** Set if it is back, but not all of its fixings are counted. */
       readonly fixing?: StillOff["fixing"];
     }
   | {
-      /** An open note speaks of a danger. */
+      /** An open note mentions a danger. */
       readonly code: "danger-open";
       readonly danger: OpenDanger;
     }
   | { readonly code: "shared-unsure"; readonly change: SharedChange }
   | {
-      /** `sum-worse`: strips that were open at once have too much together. */
+      /** `sum-worse`: the sum of strips open at once is too high. */
       readonly code: "sum-worse" | "sum-unsure";
       readonly sum: SumOutcome;
     }
   | {
-      /** The level changed while the re-test was recorded, and nobody knows when. */
+      /** The level changed during the re-test at an unknown time. */
       readonly code: "level-drifted";
       /** Last minus first, decibels. */
       readonly changeDb: number;
     }
   | {
-      /** Nothing shows whether a shared part is in order again. */
+      /** It is not known whether a shared part is repaired. */
       readonly code: "shared-unclear";
       readonly shared: SharedOutcome;
     }
@@ -171,13 +174,13 @@ export type GateReason =
       readonly strip: string;
     }
   | {
-      /** Of a section that was worked on: a fault that no strip's measurement shows. */
+      /** A fault of a section worked on that no strip's measurement can show. */
       readonly code: "section-unanswered";
       readonly note: string;
       readonly section: string;
     }
   | {
-      /** A meter reading at a section that was worked on is out of its range still. */
+      /** A meter reading at a section worked on is still out of range. */
       readonly code: "section-out";
       readonly note: string;
       readonly section: string;
@@ -189,7 +192,7 @@ export type GateVerdict = "close" | "do-not-close" | "cannot-tell";
 /** Whether the desk can be closed. */
 export interface RetestGate {
   readonly verdict: GateVerdict;
-  /** What speaks against it, the gravest first; none where it can be closed. */
+  /** Reasons against it, the most serious first; none if it can be closed. */
   readonly reasons: readonly GateReason[];
 }
 
@@ -205,16 +208,16 @@ export interface Retest {
   /** Strips that were worked on. */
   readonly touched: readonly string[];
   readonly items: readonly RetestItem[];
-  /** What the re-tested paths did in common, within the bounds or not. */
+  /** Common changes of the re-tested paths, within the bounds or not. */
   readonly shared: readonly SharedChange[];
-  /** Faults of shared parts that the earlier round named; absent where none was concerned. */
+  /** Shared faults of the earlier round; absent if none was concerned. */
   readonly sharedFaults?: readonly SharedOutcome[];
-  /** What strips gave that were open at once; absent where each was heard alone. */
+  /** Sums of strips open at once; absent if each was measured alone. */
   readonly sums?: readonly SumOutcome[];
   /** Paths measured. */
   readonly measured: number;
-  /** Paths that gave nothing that can be judged. */
+  /** Paths that could not be judged. */
   readonly unmeasured: readonly string[];
-  /** What differed in how both rounds were made. */
+  /** Differences in how both rounds were made. */
   readonly conditions: readonly Condition[];
 }

@@ -3,9 +3,9 @@ import { findFaultShares, takeOffShares } from "../../history/without-shared.js"
 import type { SharedOutcome } from "./types.js";
 
 /**
- * Both rounds as though the shared parts that the earlier one named were sound: what they add to some
- * strips is taken off there, and in the re-test as long as they are not repaired. Only then do all
- * paths of a family move alike from one to the other.
+ * Corrects both rounds for the shared faults of the earlier one: their contribution is subtracted
+ * there, and in the re-test unless repaired. Only then do all paths of a family change equally
+ * between the rounds.
  */
 export function takeOffShared(
   { base, round }: { readonly base: Round; readonly round: Round },

@@ -1,26 +1,26 @@
 import type { PartSpec } from "./part-spec.js";
 
-/** How well a part does for what is wanted. */
+/** How well a part fits a requirement. */
 export interface PartFit {
-  /** The value is the one wanted, as near as any bag says it. */
+  /** Whether the value is the required one, within the precision of labels. */
   readonly isSame: boolean;
-  /** How far the value is from the one wanted, as a ratio of logarithms; 0 for the same. */
+  /** Distance of the value from the required one, as a logarithm of their ratio; 0 for the same. */
   readonly distance: number;
-  /** Words of its kind that were not asked for. */
+  /** Number of words in its kind that were not required. */
   readonly strangers: number;
 }
 
-/** Two values that are one on every bag: their tolerance is far wider. */
+/** Values this close count as the same: tolerances are far wider. */
 const sameRatio = 0.01;
 
 /**
- * How far a value may be from the one wanted, as a factor up or down. An electrolytic has ± 20 %
- * itself, so the neighbours of E12 (IEC 60063; a step of 10^(1/12) = 1.21) are within what was in
- * there; film and ceramic have ± 10 %, resistors ± 5 %, a step of E24 (common practice, no source).
+ * Largest factor, up or down, between a value and the required one. An electrolytic itself has ± 20
+ * %, so the neighbours in E12 (IEC 60063; a step of 10^(1/12) = 1.21) are within its tolerance;
+ * film and ceramic have ± 10 %, resistors ± 5 %, a step of E24 (common practice, no source).
  */
 const nearest = { electrolytic: 1.25, capacitor: 1.1, resistor: 1.05 } as const;
 
-/** Words that say no more than the unit does. */
+/** Words that add nothing to the unit. */
 const plain: ReadonlySet<string> = new Set(
   "capacitor cap condenser resistor res radial axial upright new spare the a of".split(" "),
 );
@@ -39,7 +39,7 @@ interface KindWords {
   readonly watts?: number;
 }
 
-/** A kind as it is compared: `resistor 1% 0.6 w` is a resistor of 1 % and 0.6 W. */
+/** A kind in the form for comparison: `resistor 1% 0.6 w` is a resistor of 1 % and 0.6 W. */
 function readKind(kind: string): KindWords {
   const percent = /(?:±\s*)?(\d+(?:[.,]\d+)?)\s*%/.exec(kind);
   const watts = /(\d+(?:[.,]\d+)?)\s*(m?)w(?:att)?s?(?![a-z])/.exec(kind);
@@ -55,17 +55,17 @@ function readKind(kind: string): KindWords {
   };
 }
 
-/** ± percent that a part's kind says; undefined where it says none. */
+/** Tolerance in ± percent given in a part's kind; undefined if none. */
 export function getTolerancePercent({ kind }: PartSpec): number | undefined {
   return readKind(kind).percent;
 }
 
 /**
- * Whether a part does for what is wanted: the value or one near it, at least the voltage and power,
- * no wider a tolerance, and all that the wanted kind says; a word more on the bag does no harm.
- * Where no value is wanted, as for a fuse or an op amp, the words must be the same.
+ * Rates whether a part fits a requirement: the value or one near it, at least the voltage and
+ * power, no wider tolerance, and all words of the required kind; more words do no harm. Without a
+ * value, as for a fuse or an op amp, the words must be the same.
  *
- * @returns undefined where it does not
+ * @returns undefined if it does not fit
  */
 export function rateFit(wanted: PartSpec, part: PartSpec): PartFit | undefined {
   if (!isVoltsEnough(wanted, part)) return undefined;
@@ -83,7 +83,7 @@ export function rateFit(wanted: PartSpec, part: PartSpec): PartFit | undefined {
   }
   if (part.unit !== wanted.unit || part.value === undefined) return undefined;
   const named = asked.words.filter((word) => !plain.has(word));
-  // A bag that names no kind at all is taken at its owner's word.
+  // A part without a kind is assumed to be of the right kind.
   if (has.words.length > 0 && !named.every((word) => has.words.includes(word))) return undefined;
   const distance = Math.abs(Math.log(part.value / wanted.value));
   const isSame = distance <= Math.log(1 + sameRatio);
@@ -92,7 +92,7 @@ export function rateFit(wanted: PartSpec, part: PartSpec): PartFit | undefined {
   return { isSame, distance: isSame ? 0 : distance, strangers };
 }
 
-/** How near a value has to be: as near as the wanted tolerance, where one is said. */
+/** How close a value has to be: within the required tolerance, if one is given. */
 function getReach({ unit }: PartSpec, asked: KindWords, has: KindWords): number {
   const usual =
     unit === "Ω"

@@ -6,32 +6,32 @@ import { type PartSpec, parsePartSpec } from "./part-spec.js";
 export interface StockItem extends PartSpec {
   /** Never below 0. */
   readonly count: number;
-  /** Of one, as it was last bought. */
+  /** Latest price of one. */
   readonly price?: number;
   /** Where, as written. */
   readonly from?: string;
 }
 
-/** What does for what is wanted. */
+/** Stock that fits a requirement. */
 export interface StockMatch {
   readonly spec: PartSpec;
   readonly count: number;
-  /** Its value is not the one wanted, only near it. */
+  /** Set if its value is only near the required one. */
   readonly isNear?: true;
 }
 
-/** What a repair took. */
+/** Parts used by a repair. */
 export interface StockUse {
   /** Note of the repair. */
   readonly note: string;
   /** As it was noted. */
   readonly what: string;
   readonly wanted: number;
-  /** Out of the stores; the rest came from elsewhere. */
+  /** Number taken from the stores; the rest came from elsewhere. */
   readonly taken: number;
-  /** Which they were, in the order in which they were taken. */
+  /** Which parts, in the order taken. */
   readonly matches: readonly StockMatch[];
-  /** Left of those that were taken last; absent where none was. */
+  /** Number left of the kind taken last; absent if none was taken. */
   readonly left?: number;
 }
 
@@ -50,9 +50,9 @@ interface Slot {
 }
 
 /**
- * What lies in the stores: what was put in, taken out or counted by hand, and what repairs took, in
- * the order of the notebook. A repair takes what is there and no more, since a part that was fitted
- * and is not in the book came from elsewhere; so no count falls below 0.
+ * Computes the stock from parts added, taken or counted by hand, and used by repairs, in the order
+ * of the notebook. A repair takes no more than is there, since further parts came from elsewhere;
+ * so no count falls below 0.
  */
 export function buildStores({ entries, log }: Pick<Notebook, "entries" | "log">): Stores {
   const slots = new Map<string, Slot>();
@@ -99,7 +99,8 @@ function take(
 ): StockUse {
   const slotsThere = [...slots.values()];
   const spec = parsePartSpec(what);
-  // Who fitted more of a value than were in its drawer had the rest from elsewhere, not from the next.
+  // If a repair used more of a value than were in stock, the rest came from elsewhere, not from a
+  // neighbouring value.
   const hasDrawer = sortByFit(spec, slotsThere).some(({ isSame }) => isSame);
   const matches = draw(
     spec,
@@ -122,7 +123,9 @@ function sumCounts(matches: readonly StockMatch[]): number {
   return matches.reduce((sum, { count }) => sum + count, 0);
 }
 
-/** Takes as many as there are out of the slots that do, and no more; never the right value and one near it. */
+/**
+ * Takes as many as available from the slots that fit; never mixes the right value with one near it.
+ */
 function draw(wanted: PartSpec, needed: number, slots: readonly Slot[]): readonly StockMatch[] {
   let open = needed;
   const fits = sortByFit(wanted, slots).filter(({ slot }) => slot.count > 0);
@@ -138,8 +141,8 @@ function draw(wanted: PartSpec, needed: number, slots: readonly Slot[]): readonl
 }
 
 /**
- * Those that do: the value wanted before one near it, then what was asked for and no more, then the
- * lowest voltage that is enough; of two values as near the larger.
+ * Slots that fit: the exact value before one near it, then without extra words, then the lowest
+ * sufficient voltage; of two equally near values the larger.
  */
 function sortByFit(
   wanted: PartSpec,
@@ -159,16 +162,16 @@ function sortByFit(
     );
 }
 
-/** The same for the same part. */
+/** A key that is equal for the same part. */
 export function formatSpecKey({ kind, value, unit, volts }: PartSpec): string {
   return [kind, value ?? "", unit ?? "", volts ?? ""].join("|");
 }
 
 /** What a plan needs of a part. */
 export interface PartDemand {
-  /** Undefined where it can only be read off the part itself. */
+  /** Undefined if it can only be read off the part itself. */
   readonly spec?: PartSpec;
-  /** Two parts each, which have to be within so many percent of one another. */
+  /** Set if pairs are needed, matched within this many percent. */
   readonly pairPercent?: number;
   readonly needed: number;
 }
@@ -176,18 +179,18 @@ export interface PartDemand {
 export interface Reservation {
   readonly reserved: number;
   readonly missing: number;
-  /** What was set aside. */
+  /** Parts reserved. */
   readonly matches: readonly StockMatch[];
-  /** Of these pairs would have to be picked with a meter; none is set aside. */
+  /** Stock from which pairs would have to be matched with a meter; not reserved. */
   readonly toPick?: StockMatch;
-  /** Of one, as it was last bought. */
+  /** Latest price of one. */
   readonly price?: number;
   readonly from?: string;
 }
 
 /**
- * Sets parts aside for what is needed, one demand after the other, each part for one of them. What
- * nobody can name is not set aside.
+ * Reserves parts for demands, one after the other, each part for only one. Demands without a
+ * specification get none.
  */
 export function reserveParts(
   demands: readonly PartDemand[],
@@ -229,7 +232,10 @@ export function reserveParts(
   });
 }
 
-/** Any two of a tolerance of half the match are a pair: at worst one is up and the other down. */
+/**
+ * Takes pairs: any two parts with a tolerance of half the required match are a pair, even if one is
+ * high and the other low.
+ */
 function drawPairs(
   spec: PartSpec,
   pairPercent: number,

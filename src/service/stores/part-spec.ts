@@ -1,9 +1,9 @@
 import type { PartRole } from "../../diagnose/bench.js";
 import { siPrefixes } from "../../text/si-prefixes.js";
 
-/** A kind of part as far as words and figures say it. */
+/** A kind of part, from words and values. */
 export interface PartSpec {
-  /** In small letters: `electrolytic`, `op amp`; empty where only a value is said. */
+  /** In lower case: `electrolytic`, `op amp`; empty if only a value is given. */
   readonly kind: string;
   /** Farads or ohms. */
   readonly value?: number;
@@ -26,8 +26,8 @@ const patterns = {
 };
 
 /**
- * What lies in a drawer for each role that a plan asks for (common practice); undefined where that is
- * called as the role is.
+ * The kind of part for each role in a plan (common practice, no source); undefined if it has the
+ * name of the role.
  */
 const kindOfRole: Readonly<Record<PartRole, string | undefined>> = {
   "coupling capacitor": "electrolytic",
@@ -48,7 +48,7 @@ const kindOfRole: Readonly<Record<PartRole, string | undefined>> = {
   "contact cleaner": undefined,
 };
 
-/** What people write on a bag for the same kind. */
+/** Synonyms for kinds of parts. */
 const kindOfName: Readonly<Record<string, string>> = {
   "electrolytic capacitor": "electrolytic",
   "electrolytic cap": "electrolytic",
@@ -62,7 +62,7 @@ const kindOfName: Readonly<Record<string, string>> = {
 const kinds = new Map([...Object.entries(kindOfRole), ...Object.entries(kindOfName)]);
 
 /**
- * What a part is, from what somebody wrote on the bag.
+ * Parses the label of a part.
  *
  * @example
  * parsePartSpec("electrolytic 10 µF 63 V"); // { kind: "electrolytic", value: 1e-5, unit: "F", volts: 63 }
@@ -123,7 +123,7 @@ function takeBareOhms(
 function normalizeKind(text: string): string {
   const words = text
     .toLowerCase()
-    // "0,25 w" is a quarter of a watt, and no list.
+    // "0,25 w" is a quarter of a watt, not a list.
     .replace(/(\d),(?=\d)/g, "$1.")
     .replace(/[,;:/()@]+/g, " ")
     .trim()

@@ -112,9 +112,9 @@ describe("an expression that is wrong", () => {
     ["noiseA <= -82 dB", "noiseA is in dBFS, the value -82 is in dB: they cannot be compared."],
     ["cornerLow <= 3 dB", "cornerLow is in Hz, the value 3 is in dB: they cannot be compared."],
     ["noiseA", '"noiseA" compares with nothing. | Write what is allowed after it: noiseA <= …'],
-    ["noiseA = -82 dBFS", "a single = compares nothing. | Write <=, >=, < or >"],
-    ["f(x) = noiseA", "a single = compares nothing. | Write <=, >=, < or >"],
-    ["gain == 1 dB", "measured values are never quite equal. | Say how far apart"],
+    ["noiseA = -82 dBFS", "a single = is not a comparison. | Write <=, >=, < or >"],
+    ["f(x) = noiseA", "a single = is not a comparison. | Write <=, >=, < or >"],
+    ["gain == 1 dB", "measured values are never exactly equal. | Say how far apart"],
     ["gain != 1 dB", '"!=" is not allowed in a limit.'],
     [
       "noiseA <= ",
@@ -149,7 +149,7 @@ describe("an expression that is wrong", () => {
     ["thd <= 0 %", "0 % is not a distortion that can be measured."],
     ["gain siblings(gain) <= 1 dB", "an operator is missing before siblings(gain)."],
     ["-1 dB <= gain <= 2 dB <= 3 dB", "has more than two comparisons. | Split it into two limits."],
-    ["(gain <= 1 dB) <= 1", "compares inside a comparison. | Split it into two limits."],
+    ["(gain <= 1 dB) <= 1", "has a comparison inside a comparison. | Split it into two limits."],
     ["noiseA <= dBFS", "the unit dBFS has no number."],
     [
       "noise <= baseline(noise)",
