@@ -3,8 +3,8 @@ import { boundDb } from "./is-bound.js";
 import type { Reading } from "./types.js";
 
 /**
- * A power with a known share of noise in it, against a fundamental, in decibels. Where the
- * power does not stand clear of the noise, the figure is the 95 % upper bound and says so.
+ * A power that includes a known share of noise, relative to a fundamental, in decibels. If the
+ * power is not clear of the noise, the value is the 95 % upper bound and marked so.
  *
  * @param heard Σ a² of the harmonics, as fitted
  * @param variances variance of each of those amplitudes
@@ -34,7 +34,7 @@ export function computePowerReading(
   const stdDev = Math.sqrt(mixed + noise);
   const reference = fundamental * fundamental;
   if (power > 3 * stdDev) {
-    // The wider side of an interval that is even in power, so that it holds on both.
+    // The interval is symmetric in power; the wider side in decibels is used for both.
     const uncertainty = -powerToDb(1 - (2 * stdDev) / power);
     return {
       value: powerToDb(power / reference),
@@ -53,12 +53,14 @@ export function computePowerReading(
 }
 
 /**
- * Upper bound (95 %) of a power that does not stand clear of its noise. The bound's own scatter
- * counts, not that of an estimate which noise may have pulled low.
+ * Upper bound (95 %) of a power that is not clear of its noise. It uses the scatter at the bound,
+ * not that of an estimate which noise may have made low.
  *
- * @param power the estimate, the noise's share taken off
- * @param variance largest of those of its amplitudes
- * @param noise variance of the power where there is nothing but noise
+ * @param power the estimate, without the noise's share
+ *
+ * @param variance largest variance of its amplitudes
+ *
+ * @param noise variance of the power of noise alone
  * @example
  * // Nothing but noise of deviation 1: two deviations.
  * computeUpperPower(0, 0, 1); // 2
@@ -72,5 +74,5 @@ export function computeUpperPower(power: number, variance: number, noise: number
   return bound;
 }
 
-/** Rounding of the fit keeps every figure of distortion above zero uncertainty, decibels. */
+/** Decibels; least uncertainty of distortion, from rounding in the fit. */
 export const minUncertaintyDb = 0.01;

@@ -19,13 +19,13 @@ export type SignalPart =
  * the words, once.
  */
 export type Absence =
-  /** The words that a round of an earlier program kept instead of data. */
+  /** Words stored by an earlier program instead of data. */
   | { readonly code: "as-recorded"; readonly reason: string }
   | { readonly code: "not-in-signal"; readonly part: SignalPart; readonly profile: Profile }
   | {
       readonly code: "not-in-capture";
       readonly part: SignalPart | "beginning";
-      /** The control that was to be moved in it. */
+      /** The control to be moved in it. */
       readonly control?: string;
     }
   | { readonly code: "converter-clipped" }
@@ -46,11 +46,11 @@ export type Absence =
   /** The calibration does not know the input that the path was recorded through. */
   | { readonly code: "input-not-calibrated" }
   | { readonly code: "calibration-without-noise" }
-  /** It is made from a reading that could not be made. */
+  /** It depends on a reading that could not be made. */
   | { readonly code: "without-noise" | "without-level" }
   | {
       readonly code: "below-thermal-noise";
-      /** How far, decibels. */
+      /** By how much, decibels. */
       readonly belowDb: number;
       readonly sourceOhm: number;
     }
@@ -61,7 +61,7 @@ export type Absence =
   | { readonly code: "above-highest-step"; readonly aboveNominalDb: number }
   | { readonly code: "below-lowest-step"; readonly aboveNominalDb: number }
   | { readonly code: "nothing-clips"; readonly because: Absence }
-  /** The waveform is no longer that of a tone. */
+  /** The waveform is not that of a tone. */
   | { readonly code: "not-a-tone" }
   | { readonly code: "no-mains-line"; readonly mainsHz: number; readonly withinHz: number }
   | { readonly code: "no-stray-tone" }
@@ -69,9 +69,9 @@ export type Absence =
   | {
       readonly code: "corner-beyond-sweep";
       readonly end: "low" | "high";
-      /** Where the sweep shows no more. */
+      /** Edge of the range that the sweep shows. */
       readonly edgeHz: number;
-      /** Set where what is seen of it is no roll-off either. */
+      /** Set if the visible part is not a roll-off either. */
       readonly isOtherShape?: true;
     }
   | { readonly code: "no-roll-off" }
@@ -80,7 +80,7 @@ export type Absence =
   | { readonly code: "not-finite" }
   /** What the path shares with its siblings hides it. */
   | { readonly code: "hidden-by-share" }
-  /** This many strips were open at once: it is the figure of all of them together. */
+  /** This many strips were open at once: it is measured for their sum. */
   | { readonly code: "of-open-strips"; readonly strips: number };
 
 /** Readings and curves that could not be made: id to reason. */
@@ -91,7 +91,7 @@ export interface Absent {
   readonly absent: Absence;
 }
 
-/** What needs both sides of a stereo bus, of a path that was recorded in mono. */
+/** For readings of both sides of a stereo bus, if the path was recorded in mono. */
 export const oneSideRecorded: Absent = { absent: { code: "one-side-recorded" } };
 
 /**

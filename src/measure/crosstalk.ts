@@ -8,19 +8,19 @@ import { createReturnContext, type ReturnContext } from "./return-context.js";
 import { computeResponse } from "./sweep.js";
 import type { Curve } from "./types.js";
 
-/** A channel that was recorded along with a path and not driven. */
+/** A channel recorded with a path but not driven. */
 export interface UndrivenChannel {
   /** From 0. */
   readonly channel: number;
-  /** Sample for sample at the time of the path's return. */
+  /** Simultaneous with the path's return, sample by sample. */
   readonly samples: Float64Array;
   /** Set if some of them replace samples that were NaN or infinite. */
   readonly isBad?: true;
 }
 
-/** Points per octave: crosstalk is a matter of stray capacitance and shared impedance, smooth. */
+/** Points per octave: crosstalk from stray capacitance and shared impedance is smooth. */
 const perOctave = 3;
-/** A power this many deviations above noise is an estimate, below it a bound. */
+/** Standard deviations above noise from which a power is an estimate, not a bound. */
 const clearDeviations = 3;
 /** What gating and interpolation of two responses add, decibels at 95 %. */
 const methodDb = 0.003;
@@ -28,10 +28,10 @@ const methodDb = 0.003;
 const digitalZero: Absent = { absent: { code: "digital-zero", of: "undriven" } };
 
 /**
- * Crosstalk onto a channel that was not driven: its answer to the sweep against that of the driven
- * channel, third-octave points, decibels, both as recorded. Noise below it is subtracted as power;
- * where the answer does not stand clear of it, the point is an upper bound (95 %), and
- * `floor` says what noise alone would give.
+ * Crosstalk onto a channel that was not driven: its response to the sweep relative to that of the
+ * driven channel, at third-octave points, decibels, both as recorded. Noise is subtracted as power;
+ * if the response is not clear of it, the point is an upper bound (95 %), and `floor` is the value
+ * for noise alone.
  *
  * @param driven the path's return
  * @returns the curve, or why there is none
@@ -61,7 +61,7 @@ export function computeCrosstalkCurve(
     const sent = computeResponse(main, hz);
     const heard = computeResponse(other, hz);
     if (heard.stdDev === undefined) return { absent: { code: "noise-unknown", of: "crosstalk" } };
-    // Each quadrature carries the deviation, so noise alone gives twice its square.
+    // Each quadrature has this deviation, so noise alone gives twice its square.
     const noise = (heard.stdDev * heard.magnitude) ** 2;
     const power = heard.magnitude ** 2 - 2 * noise;
     const stdDev = 2 * Math.sqrt(Math.max(0, power) * noise + noise * noise);
@@ -78,7 +78,7 @@ export function computeCrosstalkCurve(
 }
 
 /**
- * Of several channels the worst at each frequency.
+ * The worst of several channels at each frequency.
  *
  * @example
  * const of = (y) => ({ x: [100, 1000], y, uncertainty: [1, 1], floor: [-120, -120], xUnit: "Hz", yUnit: "dB" });

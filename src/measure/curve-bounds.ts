@@ -2,7 +2,7 @@ import { boundDb } from "./is-bound.js";
 import type { Curve, Curves } from "./types.js";
 
 /**
- * Curves with `bounds` as their points have it: only a curve with a `floor` can drown in it.
+ * Adds `bounds` to curves; only a curve with a `floor` can have any.
  *
  * @example
  * const curve = { x: [50, 100], y: [-90, -130], uncertainty: [0.1, 6], xUnit: "Hz", yUnit: "dBFS" };
@@ -19,12 +19,12 @@ function marked({ bounds: _, ...curve }: Curve): Curve {
   return bounds.length > 0 ? { ...curve, bounds } : curve;
 }
 
-/** Rounding may part a point a little from the floor that it lies at. */
+/** Rounding may separate a point from its floor by this. */
 const floorRoundingDb = 0.011;
 
 /**
- * Whether a point of a curve is an upper bound, also of one that was kept before its bounds were marked:
- * by its uncertainty, or as it lies at its floor.
+ * Whether a point of a curve is an upper bound, also in older curves without marked bounds: by its
+ * uncertainty, or because it is at its floor.
  *
  * @param i position of the point, from 0
  * @example

@@ -8,54 +8,59 @@ import type {
   SharedFacet,
 } from "./reading-kind.js";
 
-/** All that the rooms know of a curve, as plain data. Figures without a source are common practice. */
+/**
+ * Everything that is known about a kind of curve, as plain data. Figures without a source are
+ * common practice.
+ */
 export interface CurveKind<Id extends string = string> {
   /** Its name in files and limits. */
   readonly id: Id;
-  /** In words of the trade, as it stands in a sentence. */
+  /** Its name within a sentence. */
   readonly name: string;
   /** The segment it is made from. */
   readonly segment: string;
   readonly aspect: Aspect;
   /**
-   * How siblings are compared by it where more is worse; absent for a curve that is not ranked so.
-   * The response is compared in its own way.
+   * How siblings are compared by it if more is worse; absent for a curve not ranked so. The
+   * response is compared differently.
    */
   readonly rise?: {
     /** The name that its findings have in a round. */
     readonly finding: string;
-    /** A difference smaller than this is of no concern, decibels. */
+    /** Smallest difference that matters, decibels. */
     readonly leastDb: number;
-    /** This many neighbouring points must share a difference. */
+    /** Number of neighbouring points that must have the difference. */
     readonly sustained: number;
-    /** It is left unsaid where a reading of one of these aspects says it as gravely. */
+    /** Not reported if a reading of one of these aspects reports it with the same severity. */
     readonly saidBy: readonly Aspect[];
   };
-  /** How a fault that paths share is recognised by it at some frequencies; absent where it is not. */
+  /** How a shared fault is recognised by it at some frequencies; absent if it is not. */
   readonly shared?: SharedFacet & {
     readonly points: readonly { readonly atHz: number; readonly aspect: SharedAspect }[];
   };
-  /** How far what a shared part adds may scatter at any point, decibels; absent where it is not taken off. */
+  /**
+   * Scatter of a shared part's contribution at any point, decibels; absent if it is not subtracted.
+   */
   readonly shareScatterDb?: number;
-  /** How paths are told apart by it at some frequencies; absent where they are not. */
+  /** How paths are distinguished by it at some frequencies; absent if they are not. */
   readonly recognition?: RecognitionFacet & { readonly atHz: readonly number[] };
-  /** With how large a change in common a desk may be closed; absent where it is not asked for. */
+  /** Largest common change with which a desk may be closed; absent if it is not judged. */
   readonly closing?: ClosingFacet;
-  /** How two rounds are compared by it; absent where its frequencies are not the same each time. */
+  /** How two rounds are compared by it; absent if its frequencies vary. */
   readonly change?: {
-    /** A change smaller than this is of no concern, decibels. */
+    /** Smallest change that matters, decibels. */
     readonly leastDb: number;
     readonly harm: HarmDirection;
   };
-  /** What a change for the worse that all siblings share is put down to: usually age. */
+  /** Explanation of a change for the worse common to all siblings; age when absent. */
   readonly commonChange?: "set-up";
-  /** Set where a summary leaves it out: it describes what another curve says. */
+  /** Set if a summary leaves it out because another curve covers it. */
   readonly detail?: true;
-  /** Set where it can be compared at one level of the signal only. */
+  /** Set if it can be compared only at equal signal level. */
   readonly dependsOnLevel?: true;
   /**
-   * How the interface's own share adds; `ratio` for the response, which is divided by the
-   * interface's; absent where the interface has none.
+   * How the interface's share adds; `ratio` for the response, which is divided by the interface's;
+   * absent if the interface has none.
    */
   readonly own?: OwnShare | { readonly adds: "ratio" };
 }

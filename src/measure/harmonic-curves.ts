@@ -8,7 +8,7 @@ import type { SweepAnalysis } from "./sweep-answer.js";
 import { buildHarmonicGrid, getHighestHarmonicHz } from "./sweep-harmonics.js";
 import type { Curve } from "./types.js";
 
-/** Orders that get a curve of their own and count in `distortion`. */
+/** Orders with a separate curve, which also count in `distortion`. */
 const allOrders = [2, 3, 4, 5, 6, 7, 8, 9, 10] as const;
 /** Numerical residue, decibels at 95 %. */
 const methodDb = 0.01;
@@ -33,18 +33,16 @@ interface Sum {
   /** Largest of any order. */
   mostNoise: number;
   leakage: number;
-  /** Squares of what leakage may add to a harmonic or take from it, of each order on its own. */
+  /** Squared effect of leakage on the harmonics, for each order separately. */
   beating: number;
   method: number;
 }
 
 /**
- * Harmonics against frequency from the sweep, as root of the sum of squares of the orders asked
- * for: decibels against the fundamental, at frequencies of the fundamental. The curve ends where
- * the lowest order leaves the band; higher ones drop out on the way, as they do out of hearing.
- *
- * `floor` is what the method cannot see below: noise, and neighbours that reach into the gate. A
- * point that lies at its floor is an upper bound.
+ * Harmonics against frequency from the sweep, as root sum of squares of the given orders: decibels
+ * relative to the fundamental, at frequencies of the fundamental. The curve ends where the lowest
+ * order leaves the band; higher ones drop out earlier. `floor` is the limit of the method: noise,
+ * and neighbours that reach into the gate. A point at its floor is an upper bound.
  *
  * @param orders rising
  * @returns the curve, or why there is none
@@ -105,7 +103,7 @@ function sumAt(
 function figure(sum: Sum, fundamental: number) {
   const power = Math.max(0, sum.power);
   const stdDev = Math.sqrt(sum.spread);
-  // The floor of nothing at all: noise alone reaches it once in forty times.
+  // The floor without any harmonics: noise alone reaches it once in forty times.
   const least = (2 * Math.sqrt(sum.noiseSquares) + sum.leakage) / fundamental;
   const floor = powerToDb(Math.max(least, Number.MIN_VALUE));
   const doubt = Math.hypot(2 * stdDev, Math.sqrt(sum.beating), sum.method);
@@ -116,7 +114,7 @@ function figure(sum: Sum, fundamental: number) {
       floor,
     };
   }
-  // The bound's own scatter counts, not that of an estimate which noise may have pulled low.
+  // Uses the scatter at the bound, not that of an estimate which noise may have made low.
   let bound = power;
   for (let pass = 0; pass < 6; pass++) {
     bound = power + 2 * Math.sqrt(2 * bound * sum.mostNoise + sum.noiseSquares);

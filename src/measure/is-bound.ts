@@ -7,7 +7,7 @@ import type { Reading } from "./types.js";
 export const boundDb = 6;
 
 /**
- * Whether a reading says no more than that the true value lies on one side of it.
+ * Whether a reading only says that the true value is on one side of it.
  *
  * @example
  * isBound({ value: -110, unit: "dB", uncertainty: 6, limitedBy: "noise" }); // true
@@ -18,8 +18,8 @@ export function isBound({ bound, limitedBy }: Pick<Reading, "bound" | "limitedBy
 }
 
 /**
- * On which side of its bound a reading's true value lies below or above it; undefined for a value.
- * Rounds of earlier programs do not say that what noise set is an upper bound.
+ * Whether a reading is an upper or lower bound; undefined for a value. Rounds of earlier programs
+ * do not mark readings limited by noise as upper bounds.
  *
  * @example
  * getBoundSide({ value: -110, unit: "dB", uncertainty: 6, limitedBy: "noise" }); // "upper"

@@ -6,7 +6,7 @@ import { computeAmplitudeVariance, computeVarianceBeside } from "./line-noise.js
 import { isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
 import { toneEndS, toneFlankS, toneSettleS } from "./tone-edges.js";
 
-/** One step of the level ladder as it came back. */
+/** One returned level step. */
 export interface AnalyzedStep {
   /** Sent level, decibels above nominal. */
   readonly aboveNominalDb: number;
@@ -16,25 +16,30 @@ export interface AnalyzedStep {
   readonly phases: Float64Array;
   /** Variance of each amplitude, from the noise around its frequency. */
   readonly variances: Float64Array;
-  /** The fundamental read so that hum far stronger than a weak step keeps out, with its variance. */
+  /**
+   * The fundamental, measured so that hum far stronger than a weak step does not affect it, with
+   * its variance.
+   */
   readonly level: { readonly amplitude: number; readonly variance: number };
 }
 
-/** The level ladder as it came back, from the lowest step up. */
+/** The returned level steps, from the lowest up. */
 export interface LevelStepAnalysis {
   readonly steps: readonly AnalyzedStep[];
   /** The lowest step at which the capture's converter clipped, decibels above nominal. */
   readonly converterClippedDb: number | undefined;
 }
 
-/** Harmonics up to here draw the waveform of a step that may clip; a weak one needs few. */
+/**
+ * Hertz; harmonics up to here describe the waveform of a step that may clip; a weak one needs few.
+ */
 const topHz = 20_000;
 const weakHarmonics = 3;
 const noiseWidthHz = 400;
 const besideWidthHz = 1000;
 
 /**
- * Fits every step of the ladder at one known frequency, so that even the lowest is read coherently.
+ * Fits every level step at one known frequency, so that even the lowest is measured coherently.
  *
  * @param frequencyHz as found on the longer tone, or as sent
  * @param silence spectrum of the silence, if there is one
@@ -72,7 +77,7 @@ export function analyzeLevelSteps(
     const variances = amplitudes.map((_, n) =>
       computeAmplitudeVariance(rest, silence, (n + 1) * frequencyHz, seconds, noiseWidthHz),
     );
-    // A weak step's level does without the settling of what is not near its frequency: it is windowed.
+    // A weak step needs less settling time: it is windowed, so only nearby frequencies matter.
     const fromS = aboveNominalDb < 0 ? toneFlankS : toneSettleS;
     const longer = sliceSegment(audio, startS, fromS, segment.stepS - toneEndS) ?? part;
     const longerS = longer.samples.length / audio.clock;

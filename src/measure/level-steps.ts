@@ -11,8 +11,8 @@ const highestOrder = 10;
 const methodDb = 0.0005;
 
 /**
- * The level ladder step by step: gain against that at nominal, and distortion. Steps that drown in
- * noise or clip the converter are left out; a signal of a single step has none.
+ * The level steps: gain relative to that at nominal, and distortion. Steps below the noise, or that
+ * clip the converter, are left out; a signal of a single step has none.
  *
  * @returns the steps, the lowest first
  * @example

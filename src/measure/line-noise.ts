@@ -2,8 +2,8 @@ import type { HarmonicLines } from "../dsp/harmonic-lines.js";
 import { computeDensityAround, type PowerSpectrum } from "../dsp/welch.js";
 
 /**
- * Variance that lines of the mains put on a fitted amplitude. A line on the frequency goes into the
- * fit whole, one beside it by the side lobe of a stretch of that length; its phase is unknown.
+ * Variance of a fitted amplitude caused by mains lines. A line at the frequency enters the fit
+ * fully, one beside it by the side lobe of the window; its phase is unknown.
  *
  * @param lines as found in the silence; undefined if there are none
  * @param hz frequency of the amplitude
@@ -44,8 +44,8 @@ export function computeMainsVariance(
 }
 
 /**
- * {@link computeMainsVariance} at most, where no lines stand out in the silence. Lines within the
- * amplitude's own lobe are left out: what hides there is part of the noise beneath it.
+ * Upper bound of {@link computeMainsVariance} if no lines are visible in the silence. Lines within
+ * the amplitude's main lobe are left out: they are part of the noise there.
  *
  * @param hidden upper bound of the sum of squared amplitudes of lines of some orders
  * @param mainsHz nominal frequency of the mains
@@ -73,14 +73,14 @@ export function computeHiddenMainsVariance(
   return sum;
 }
 
-/** Nearer than this, cycles over the samples, it is known in which part of a lobe a line stands. */
+/** Cycles over the samples; closer than this, the position of a line within a lobe is known. */
 const nearCycles = 4;
-/** How far the mains' frequency goes in the seconds between silence and tone, one deviation, hertz. */
+/** Hertz; standard deviation of the mains frequency between silence and tone. */
 const wanderHz = 0.005;
 
 /**
- * Share of a line's power that goes into a fit so many cycles beside it: (sin πc/πc)², or the mean over a
- * normal distribution of c where that is more, E sin²(πc) = (1 − cos(2πc)·exp(−2π²σ²))/2.
+ * Share of a line's power that enters a fit c cycles away: (sin πc/πc)², or the mean over a normal
+ * distribution of c if that is more, E sin²(πc) = (1 − cos(2πc)·exp(−2π²σ²))/2.
  */
 function shareWithin(cycles: number, wander: number): number {
   const x = Math.PI * Math.hypot(cycles, wander);
@@ -94,12 +94,14 @@ function shareWithin(cycles: number, wander: number): number {
 /** Cycles over the samples at which the side lobes begin. */
 const lobeCycles = 0.75;
 
-/** Share of a line's power that a side lobe takes: the mean over a lobe, as the mains wander a little. */
+/**
+ * Share of a line's power in a side lobe: the mean over a lobe, since the mains frequency wanders.
+ */
 const sideLobeShare = (cycles: number) => 0.5 / (Math.PI * cycles) ** 2;
 
 /**
- * Share of the noise around a fitted line that the fit leaves: it takes two of the 2·B·T degrees of
- * freedom that noise of width B has in a time T.
+ * Share of the noise around a fitted line that remains after the fit: it takes two of the 2·B·T
+ * degrees of freedom that noise of width B has in a time T.
  *
  * @example
  * // 10 Hz over a second hold twenty degrees of freedom, of which the fit takes two.
@@ -114,8 +116,8 @@ export function computeResidualShare(widthHz: number, seconds: number): number {
 const lineReachBins = 2.5;
 
 /**
- * Density of the noise around a frequency, between the lines of the mains: what these add to an
- * amplitude is {@link computeMainsVariance}, and they would count twice.
+ * Density of the noise around a frequency, between the mains lines: their effect on an amplitude is
+ * {@link computeMainsVariance}, and they would count twice.
  *
  * @param lines as found in the silence; undefined if there are none
  * @returns power per hertz
@@ -164,20 +166,23 @@ export function isBesideLines(hz: number, stepHz: number, lines: HarmonicLines):
   return order < 1 || order > lines.amplitudes.length || away >= lineReachBins;
 }
 
-/** Width in which a mains line is looked for: the window's own, and the mains' wandering. */
+/**
+ * Hertz; width in which a mains line is searched: main lobe of the window plus wandering of the
+ * mains.
+ */
 const lineWidthHz = 12;
-/** Times the noise around from which a frequency holds a line of its own. */
+/** Ratio to the surrounding noise from which there is a line at a frequency. */
 const lineRatio = 3;
 
 /**
  * Variance of a fitted amplitude.
  *
  * In noise of density S (one-sided) over a time T it is S/T (Cramér–Rao bound of a sine in white
- * noise, Kay 1993, ex. 3.14), with S taken around the frequency in what the fit leaves. A mains
- * line that falls on the frequency is fitted along with the tone and missing there; the silence
- * still shows it, and its power, of any phase, is added.
+ * noise, Kay 1993, ex. 3.14), with S taken around the frequency in the residual of the fit. A mains
+ * line at the frequency is fitted along with the tone and missing there; the silence still shows
+ * it, and its power, of any phase, is added.
  *
- * @param rest spectrum of what the fit leaves
+ * @param rest spectrum of the residual
  * @param silence spectrum of the silence; undefined if there is none
  * @param hz frequency of the amplitude
  * @param seconds length of the samples fitted
@@ -200,8 +205,8 @@ export function computeAmplitudeVariance(
 }
 
 /**
- * The same with the noise taken a little beside the frequency, where a fit that something else led
- * astray has left nothing of the tone.
+ * The same with the noise taken slightly beside the frequency, where a disturbed fit has left no
+ * residue of the tone.
  *
  * @example
  * const spectrum = (value) => ({ density: new Float64Array(1001).fill(value), stepHz: 1, segments: 10 });

@@ -2,31 +2,34 @@ import type { HarmonicLines } from "../dsp/harmonic-lines.js";
 import type { BandPower, PowerSpectrum } from "../dsp/welch.js";
 import { isBesideLines } from "./line-noise.js";
 
-/** What a tone leaves where a line of the mains lay on it. */
+/** Residual of a tone that coincided with a mains line. */
 export interface WithoutLine {
-  /** The spectrum with the noise beside the tone in the place of what is left around it. */
+  /** The spectrum with the residue around the tone replaced by the noise beside it. */
   readonly spectrum: PowerSpectrum;
-  /** Power of the lines that lay there, as the silence shows them. */
+  /** Power of the lines there, as seen in the silence. */
   readonly lines: BandPower;
 }
 
-/** A line so near shares the tone's lobe, cycles over the samples fitted: the fit takes a part of it. */
+/**
+ * Cycles over the samples fitted; a line this close shares the tone's lobe, and the fit takes a
+ * part of it.
+ */
 const sharedCycles = 4;
-/** Bins to either side that a tone's rest or a line reaches through a Hann window. */
+/** Bins on either side affected by a tone's residue or a line through a Hann window. */
 const reachBins = 2.5;
-/** Width to either side over which the noise is averaged, hertz. */
+/** Hertz on either side over which the noise is averaged. */
 const besideHz = 150;
 
 /**
- * Replaces what a fitted tone leaves around it where a line of the mains lies there too. The fit takes
- * some of the line and leaves some, depending on their phases; so neither counts, but the noise beside
- * them and the line as it was in the silence.
+ * Replaces the residue around a fitted tone that coincides with a mains line. The fit takes part of
+ * the line, depending on the phases; so instead of the residue, the noise beside them and the line
+ * as seen in the silence are used.
  *
- * @param rest spectrum of what the fit leaves
+ * @param rest spectrum of the residual
  * @param lines of the mains, as found in the silence
  * @param hz frequency of the tone
  * @param seconds length of the samples fitted
- * @returns undefined where no line is near enough
+ * @returns undefined if no line is near enough
  * @example
  * const spectrum = (value) => ({ density: new Float64Array(1001).fill(value), stepHz: 1, segments: 10 });
  * const lines = {

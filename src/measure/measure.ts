@@ -16,12 +16,12 @@ import { createReturnContext, type ReturnContext } from "./return-context.js";
 import type { Curve, Measurement, Reading } from "./types.js";
 
 /**
- * Measures one return: every reading of the registry that its profile provides, and the curves.
- * A reading that cannot be made is absent with its reason. Of a stereo bus both sides are
- * measured.
+ * Measures one return: every reading of the registry that its profile provides, and the curves. A
+ * reading that cannot be made is absent with its reason. On a stereo bus both sides are measured.
  *
  * @param audio the return
- * @param undriven channels that were recorded along and not driven, taken one at a time
+ *
+ * @param undriven channels recorded with it but not driven, read one at a time
  * @example
  * const reader = await openSamples(inspectRecording(recording));
  * const [found] = findReturns(reader).returns;
@@ -53,7 +53,7 @@ export function measureReturn(
   };
 }
 
-/** A controls pass has no readings to compare: its gain is moved about. */
+/** A controls pass has no readings to compare, because its gain is moved. */
 function measurePass(audio: ReturnAudio): Measurement {
   const controls = measureControls(audio);
   const none = { readings: {}, curves: {} };
@@ -87,7 +87,7 @@ function measureContext(context: ReturnContext): Measurement {
 
 type CurveMaker = (context: ReturnContext) => Curve | Absent;
 
-/** How each curve of a driven path is made: the curve, or why there is none. */
+/** Makers of each curve of a driven path; they return the curve, or why there is none. */
 const curveMakers: ReadonlyMap<CurveId, CurveMaker> = new Map<CurveId, CurveMaker>([
   ["response", computeResponseCurve],
   ["responseLow", computeLowResponseCurve],
@@ -96,7 +96,7 @@ const curveMakers: ReadonlyMap<CurveId, CurveMaker> = new Map<CurveId, CurveMake
   ["humLines", computeHumLines],
 ]);
 
-/** `crosstalk`: the worst of all channels not driven; `crosstalk-<n>`: each, where there are more. */
+/** `crosstalk`: the worst of all undriven channels; `crosstalk-<n>`: each, if there are several. */
 function crosstalkCurves(context: ReturnContext, undriven: Iterable<UndrivenChannel>) {
   const curves: Record<string, Curve> = {};
   const absent: Record<string, Absence> = {};

@@ -7,7 +7,10 @@ import type { ReturnContext } from "./return-context.js";
 import { digitalZero, type SilenceAnalysis } from "./silence-analysis.js";
 import type { Curve } from "./types.js";
 
-/** Half a third-octave band: edges lie at the midband times and over G^(1/6), G = 10^(3/10). */
+/**
+ * Half a third-octave band as a ratio: edges are the midband times and divided by G^(1/6), G =
+ * 10^(3/10).
+ */
 export const bandEdge = 10 ** (3 / 60);
 const fromHz = 25;
 const toHz = 20_000;
@@ -41,7 +44,7 @@ export function computeNoiseBands(
 
 /**
  * Third-octave spectrum of the noise without the lines of the mains, 25 Hz to 20 kHz. A band that
- * reaches beyond half the sample rate is left out: at 44.1 kHz the last.
+ * extends beyond half the sample rate is left out: at 44.1 kHz the last.
  *
  * @returns the curve, or why there is none
  * @example

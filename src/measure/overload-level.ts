@@ -16,21 +16,24 @@ const highestHarmonic = 10;
 export interface OverloadLevel {
   readonly db: number;
   readonly uncertainty: number;
-  /** Set where the waves of several steps are not those of one curve: it lies between two steps. */
+  /**
+   * Set if the waveforms of several steps do not fit one transfer curve: it is only known to be
+   * between two steps.
+   */
   readonly hasMemory?: true;
 }
 
 /** Distortion of a step, as power ratios. */
 export interface StepDistortion {
-  /** The noise's share taken off. */
+  /** Without the noise's share. */
   readonly power: number;
   readonly stdDev: number;
-  /** The deviation that noise would have without any distortion. */
+  /** Standard deviation from noise alone, without distortion. */
   readonly noise: number;
 }
 
 /**
- * Harmonics 2 to 10 of a step against its fundamental.
+ * Harmonics 2 to 10 of a step relative to its fundamental.
  *
  * @example
  * const step = (aboveNominalDb, ...amplitudes) => ({
@@ -66,75 +69,77 @@ export function computeStepDistortion({ amplitudes, variances }: AnalyzedStep): 
 /** The step that distorts by 1 % or more, with its neighbours. */
 export interface OverloadedSteps {
   readonly above: AnalyzedStep;
-  /** The one below it, which does not distort so much. */
+  /** The one below it, which distorts less. */
   readonly below: AnalyzedStep | undefined;
-  /** The one above it; undefined if there is none that the converter held. */
+  /** The one above it; undefined if there is none without converter clipping. */
   readonly beyond: AnalyzedStep | undefined;
 }
 
 /**
- * A wave is read so far down, decibels, where no step below says where to stop. Further down the
- * harmonics that it is drawn from leave too much open.
+ * Decibels; a waveform is extrapolated down this far if there is no step below. Further down its
+ * harmonics are not sufficient.
  */
 export const mostReachDb = 6;
 
-/** What fitting, rounding and the way to the step add, decibels at 95 %. */
+/** Decibels at 95 % from fitting, rounding and the distance to the step. */
 const methodDb = 0.009;
 const methodPerDb = 0.004;
 /**
- * Harmonics up to 20 kHz draw a corner bluntly. How bluntly, a curve drawn from fewer of them shows:
- * seen on soft, hard, one-sided and crossing-over limiters in closed form, the level lies so much of
- * the way back, and within so much of it at 95 %.
+ * Harmonics up to 20 kHz blunt a corner. How much is estimated from a curve with fewer of them: on
+ * soft, hard, one-sided and crossover limiters in closed form, the level is this much further back,
+ * within this much at 95 %.
  */
 const fewer = [16, 14] as const;
 const wayBack = [0.25, 0.2] as const;
 const wayDoubt = [0.6, 0.35] as const;
-/** A filter that is split between before and behind the bend may be split otherwise: this share. */
+/** Share of uncertainty in how a filter divides before and after the nonlinearity. */
 const splitDoubt = 0.5;
 
 /**
- * In a path without memory less of its harmonics is out of phase than this. Seen on limiters between
- * filters: 5e-6 at most; grid current through a capacitor, fast limiters and slewing leave 1e-4 and
- * up.
+ * A path without memory has a smaller share of its harmonics out of phase. Observed on limiters
+ * between filters: 5e-6 at most; grid current through a capacitor, fast limiters and slewing leave
+ * 1e-4 and up.
  */
 const mostOutOfPhase = 5e-5;
 const phaseDeviations = 4;
 
-/** How far two steps of one curve may disagree beside noise and bluntness: gain, distortion. */
+/** Largest disagreement of two steps of one curve, besides noise and blunting: gain, distortion. */
 const agreeGainDb = 0.03;
 const agreeDistortionDb = 0.5;
-/** And distortion of this share of the tone, far below the limit, whatever the decibels. */
+/** Distortion up to this share of the tone, far below the limit, always agrees. */
 const agreeLeast = 0.0015;
-/** Times the difference between curves of more and of fewer harmonics. */
+/** Factor on the difference between curves with more and fewer harmonics. */
 const agreeBlunt = 1.5;
 /**
- * What two steps disagree about goes on below them, up to this many times as fast: beyond so much, in
- * decibels, only the steps themselves say where the limit lies.
+ * A disagreement of two steps may continue below them up to this many times as fast; beyond that,
+ * only the steps themselves bound the limit.
  */
 const goesOn = 4;
 const mostMemoryDb = 0.15;
 /**
- * What the step beyond gets wrong of the step above is little: deep in the clipping what comes out
- * hardly changes with the level, nor does what the path remembers of it. Further down it goes on up to
- * so many times as fast (seen on supplies that give way, eight times).
+ * The error of predicting the step above from the one beyond is small: deep in clipping neither
+ * output nor memory of the path depends much on level. Further down it may grow up to this many
+ * times as fast (observed on sagging supplies: eight times).
  */
 const goesOnBelow = 10;
-/** A step below whose distortion is this share of the limit or more says what the wave misses. */
+/**
+ * A step below with at least this share of the limit's distortion shows the error of the waveform.
+ */
 const nearLimit = 0.06;
 /** Least steepness of distortion against level, decibels per decibel. */
 const leastSlope = 0.5;
 
 /**
  * Level above nominal at which the distortion reaches 1 %, between a step above and a step below.
+ * The waveform of the step above gives a transfer curve after a filter, which predicts weaker
+ * tones. The prediction is compared with the measured steps: the step beyond must predict the step
+ * above, and that one the step below. If they do not, the path has memory (a coupling capacitor
+ * charged by a rectifying input, a fast limiter, slewing, a sagging supply), and the level is less
+ * certain, at worst only known to be between the two steps.
  *
- * The wave of the step above is that of a transfer curve behind a filter; the curve shows what a
- * weaker tone gives. The result is compared with the measured steps on both sides: the step beyond
- * must predict the step above, and that the step below. Where they do not, the path has memory (a
- * coupling capacitor charged by a rectifying input, a fast limiter, slewing, a supply that gives
- * way), and the level is known less well, at worst no better than to lie between the two steps.
+ * @param filter the path's response at the harmonics; undefined if not known
  *
- * @param filter the path's response at the harmonics; undefined where it is not known
- * @returns the level, or what it lies below where it cannot be told further down
+ * @returns the level, or an upper bound if the waveform does not reach further down
  * @example
  * const step = (aboveNominalDb, ...amplitudes) => ({
  *   aboveNominalDb,
@@ -155,7 +160,7 @@ export function findOverloadLevel(
   const filter = pathFilter ?? noFilter(above.amplitudes.length);
   const curve = fitFilteredCurve(above.amplitudes, above.phases, filter);
   const topDb = above.aboveNominalDb;
-  // A step below nominal says where to stop as little as none: it lies twenty decibels down.
+  // A step below nominal does not help: it is twenty decibels down.
   const floorDb = below && below.aboveNominalDb >= 0 ? below.aboveNominalDb : undefined;
   const span = floorDb === undefined ? mostReachDb : topDb - floorDb;
   const between = (downTo: number) =>
@@ -207,7 +212,7 @@ export function findOverloadLevel(
   }
   const uncertainty = Math.hypot(own, memory);
   if (floorDb === undefined) return { db: topDb - reachDb, uncertainty };
-  // Between the steps it lies whatever the wave says, as surely as their own distortion is known.
+  // The level must be between the steps, within the uncertainty of their distortion.
   const atFloor = below ? (2 * computeStepDistortion(below).stdDev) / overloadLimit : 0;
   const lowest = floorDb - Math.hypot(methodDb, powerToDb(1 + atFloor) / slope);
   const highest = topDb + Math.hypot(methodDb, noiseDb / slope);
@@ -220,9 +225,9 @@ export function findOverloadLevel(
 const none = { db: 0, uncertainty: 0 } as const;
 
 /**
- * How much further up the limit is reached than the wave says, by what the step below distorts: what
- * the wave misses there it misses on the way, in proportion. Only a smooth wave does so, and only a
- * step not far below the limit says anything about it.
+ * Correction of the level from the distortion of the step below: the waveform's error there is
+ * assumed to grow in proportion on the way. Valid only for a smooth waveform and a step not far
+ * below the limit.
  */
 function shiftTowards(curve: FilteredCurve, reachDb: number, below: AnalyzedStep, span: number) {
   const found = computeStepDistortion(below);
@@ -232,7 +237,7 @@ function shiftTowards(curve: FilteredCurve, reachDb: number, below: AnalyzedStep
   const slope = slopeAt(curve, reachDb);
   const db = (share * missedDb) / slope;
   const noise = (share * powerToDb(1 + (2 * found.stdDev) / found.power)) / slope;
-  // A curve with kinks misses now this way, now that: it is no surer on the way than at its end.
+  // A curve with kinks errs either way: it is no more certain on the way than at its end.
   return { db, uncertainty: Math.hypot((2 * missedDb) / slope, noise) };
 }
 
@@ -244,7 +249,7 @@ function noFilter(count: number): PathFilter {
   };
 }
 
-/** Whether more of the wave is out of phase than noise and filters leave. */
+/** Whether more of the waveform is out of phase than noise and filters explain. */
 function isOutOfPhase(curve: FilteredCurve, step: AnalyzedStep, filter: PathFilter): boolean {
   const { amplitudes, variances } = step;
   const tone = variances[0] / amplitudes[0] ** 2 + curve.behind.high ** 2 * filter.variances[0];
@@ -259,7 +264,7 @@ function isOutOfPhase(curve: FilteredCurve, step: AnalyzedStep, filter: PathFilt
   return curve.outOfPhase > mostOutOfPhase + (phaseDeviations * noise) / all;
 }
 
-/** Decibels below its step at which a curve reaches the limit, `most` where it does not. */
+/** Decibels below its step at which a curve reaches the limit, `most` if it does not. */
 function reachOf(curve: FilteredCurve, most: number, degree?: number): number {
   let near = 0;
   let far = most;
@@ -271,7 +276,7 @@ function reachOf(curve: FilteredCurve, most: number, degree?: number): number {
   return (near + far) / 2;
 }
 
-/** Distortion of a tone so many decibels below the curve's own, and its fundamental. */
+/** Distortion and fundamental of a tone this many decibels below that of the curve. */
 function powerBelow(curve: FilteredCurve, belowDb: number, degree?: number) {
   const ratio = 10 ** (-belowDb / 20);
   const tones = computeWeakerTone(curve, ratio, highestHarmonic, degree);
@@ -286,7 +291,7 @@ function slopeAt(curve: FilteredCurve, belowDb: number): number {
   return Math.max(leastSlope, (here - there) / 0.1);
 }
 
-/** By how much the wave of one step misses the distortion of the next one down, decibels. */
+/** Error of predicting the next lower step's distortion from a step's waveform, decibels. */
 function missedBy(
   upper: AnalyzedStep,
   lower: AnalyzedStep,
@@ -299,8 +304,8 @@ function missedBy(
 }
 
 /**
- * How far the curve of one step has moved along the level by the next step down, decibels for each
- * decibel between the two; 0 where they agree.
+ * Shift of a curve along the level to the next lower step, decibels per decibel between them; 0 if
+ * they agree.
  */
 function shiftPerDb(
   upper: AnalyzedStep,
@@ -322,7 +327,7 @@ function shiftPerDb(
   );
   const gainShift = gainDb > agreeGainDb + noiseDb + agreeBlunt * bluntDb ? gainDb : 0;
 
-  // Distortion is compared as a voltage: neither noise nor bluntness need leave any of it.
+  // Distortion is compared as a voltage, since noise and blunting may make it zero.
   const wave = Math.sqrt(foreseen.power);
   const heard = Math.sqrt(found.power);
   const doubt =

@@ -3,8 +3,8 @@ import type { Reading } from "./types.js";
 type Doubt = Pick<Reading, "uncertainty" | "common">;
 
 /**
- * The square of a reading's uncertainty without the part that all paths of a round share, the
- * calibration's: between them that cancels (JCGM 100, 5.2).
+ * The square of a reading's uncertainty without the calibration's part, which all paths of a round
+ * share: between them it cancels (JCGM 100, 5.2).
  *
  * @example
  * getOwnVariance({ uncertainty: 5, common: 4 }); // 9

@@ -10,14 +10,15 @@ export interface PathFilter extends HarmonicGains {
 }
 
 /**
- * What the filters of a path do to the harmonics of a tone, from its response to the sweep.
+ * Effect of a path's filters on the harmonics of a tone, from its response to the sweep. The phases
+ * are unwrapped from harmonic to harmonic and begin at that of zero frequency, so that delay and
+ * polarity do not matter when a share of the filter is used.
  *
- * The phases are unwrapped from harmonic to harmonic and begin at that of zero frequency, so that
- * neither the path's delay nor its polarity stands in the way of taking a share of the filter.
+ * @param hz frequency of the tone
  *
- * @param hz the tone
- * @param count harmonics, the fundamental included
- * @returns undefined where the response is not known at all of them
+ * @param count number of harmonics, including the fundamental
+ *
+ * @returns undefined if the response is not known at all of them
  * @example
  * const context = createReturnContext(audio);
  *

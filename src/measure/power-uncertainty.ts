@@ -6,10 +6,10 @@ const coverage = 1.96;
 /**
  * Expanded uncertainty (95 %) in decibels of a noise power.
  *
- * The power is taken for gamma distributed, which a sum of squares of noise is to good
- * approximation (chi-square with 2·(power/deviation)² degrees of freedom); the logarithm of a
- * gamma variable of shape a has the variance ψ′(a) (M. Abramowitz, I. Stegun, "Handbook of
- * Mathematical Functions", 6.4.12).
+ * The power is assumed to be gamma distributed, a good approximation for a sum of squares of noise
+ * (chi-square with 2·(power/deviation)² degrees of freedom); the logarithm of a gamma variable of
+ * shape a has the variance ψ′(a) (M. Abramowitz, I. Stegun, "Handbook of Mathematical Functions",
+ * 6.4.12).
  *
  * @param power the estimate
  * @param deviation its standard deviation
@@ -24,8 +24,8 @@ export function computeNoiseUncertaintyDb(power: number, stdDev: number): number
 }
 
 /**
- * By how many decibels a gamma distributed power lies low on average, being read in decibels.
- * ln a − ψ(a), asymptotic (Abramowitz & Stegun, 6.3.18).
+ * Mean bias in decibels of a gamma distributed power expressed in decibels. ln a − ψ(a), asymptotic
+ * (Abramowitz & Stegun, 6.3.18).
  *
  * @example
  * // A mean of one exponential value lies γ = 0.577 nepers of power low; of a hundred, 1/200.

@@ -4,13 +4,13 @@ import type { Reading } from "./types.js";
 
 /**
  * Which way a reading moves when a path becomes faulty: `up` for noise and distortion, `down` for
- * headroom, `both` where any difference is one, `none` where it only describes.
+ * headroom, `both` if any difference is a fault, `none` if it only describes.
  */
 export type HarmDirection = "up" | "down" | "both" | "none";
 
 /**
- * What of a path a reading or a curve shows. Those of one aspect look at the same thing in several
- * ways: one fault moves them all, and counts once.
+ * The aspect of a path that a reading or curve shows. Those of one aspect measure the same thing in
+ * several ways: one fault moves them all, and counts once.
  */
 export type Aspect =
   | "gain"
@@ -30,18 +30,17 @@ export type Aspect =
   | "crosstalk";
 
 /**
- * What a room needs one particular reading for. Each role belongs to one reading; a room asks for
- * the role (`getReadingId`) and need not know which reading has it.
+ * The purpose for which code needs one particular reading. Each role belongs to one reading; code
+ * looks up the role (`getReadingId`) and need not know which reading has it.
  *
- * - `level`: the tone as it came back, by which a recording is placed on a scale - `gain`: the same
- * against what was sent; noise is compared with it through the years - `polarity`: which way up the
- * signal came back - `balance`: shows whether both sides of a stereo bus carry the tone -
- * `lower-corner`: the response's, from which a capacitance is estimated - `noise`, `noise-slope`, `hiss`, `hum`,
- * `odd-hum`, `even-hum`: all noise as heard, that without the mains, and the mains' share of it -
- * `stray-tone`, `stray-tone-frequency`: the strongest tone beside the mains - `fluctuation`: of the
- * steady tone - `step-gain`: read from the level steps; says why there are none - `distortion`,
- * `overload-distortion`, `overload-squeeze`, `overload-level`: of the tone at nominal and of the step far
- * above it, what that step's level lacks, and the level from which it distorts - `burstiness`: of hiss
+ * - `level`: the tone as it came back, which gives a recording its scale - `gain`: the same relative to the signal sent; noise is compared with it over the years - `polarity`: of the returned signal - `balance`: shows whether both sides of a stereo bus carry the tone -
+ * `lower-corner`: the response's, from which a capacitance is estimated - `noise`, `noise-slope`,
+ * `hiss`, `hum`, `odd-hum`, `even-hum`: all noise as heard, that without the mains, and the mains'
+ * share of it - `stray-tone`, `stray-tone-frequency`: the strongest tone beside the mains -
+ * `fluctuation`: of the steady tone - `step-gain`: read from the level steps; says why there are
+ * none - `distortion`, `overload-distortion`, `overload-squeeze`, `overload-level`: of the tone at
+ * nominal and of the step far above it, what that step's level lacks, and the level from which it
+ * distorts - `burstiness`: of hiss
  */
 export type ReadingRole =
   | "level"
@@ -70,10 +69,9 @@ export type ReadingRole =
  * How a reading depends on the level of the signal where nothing is broken, so that it can be
  * compared at one level only:
  *
- * - `itself`: it is the level
- * - `noise`: noise from before a control goes along with it, noise from after it stays
- * - `distortion`: a product of order n, which goes with n − 1 times the level in decibels
- * - `overload`: distortion near full level, which a few decibels may take to the rails
+ * - `itself`: it is the level - `noise`: noise from before a control changes with it, noise from after it does not
+ * - `distortion`: a product of order n, which changes by n − 1 times the level in decibels
+ * - `overload`: distortion near full level, where a few decibels may reach the rails
  * - `compression`, `headroom`: what is left below clipping
  * - `mixed`: in no simple way
  */
@@ -89,7 +87,7 @@ export type LevelDependence =
 /** The few values of a reading that is not a number. */
 export interface NamedValues {
   readonly names: readonly { readonly value: number; readonly name: string }[];
-  /** What is said of a path whose value is not that of its siblings. */
+  /** Text for a path whose value differs from its siblings'. */
   readonly unlike: string;
 }
 
@@ -99,21 +97,26 @@ export interface NamedValues {
  */
 export interface EvidenceFacet {
   readonly group: string;
-  /** Place among all that count, and within the group; lowest first. */
+  /** Position among all that count, and within the group; lowest first. */
   readonly order: number;
 }
 
-/** How a reading helps to part a family that is two batches, such as renewed and original strips. */
+/**
+ * How a reading helps to split a family that is two batches, such as renewed and original strips.
+ */
 export interface BatchFacet {
   /** Readings of one group depend on one another and count as one. */
   readonly group: string;
-  /** Its practical floor in octaves, where the reading is compared by ratio and has no `least`. */
+  /**
+   * Its smallest relevant difference in octaves, if the reading is compared by ratio and has no
+   * `least`.
+   */
   readonly leastOctaves?: number;
 }
 
 /** How a reading that shows ageing changes over the years. */
 export interface AgeingFacet {
-  /** Place among all that age; lowest first. */
+  /** Position among all that age; lowest first. */
   readonly order: number;
   /**
    * `logarithm`: a corner follows the inverse of a capacitance that shrinks by a share of itself
@@ -121,18 +124,18 @@ export interface AgeingFacet {
    * interface turned up or down is not ageing. `plain`: decibels as they are.
    */
   readonly scale: "logarithm" | "against-tone" | "plain";
-  /** What wears out, as the part a strip will need. */
+  /** The part that wears out, as needed for a repair. */
   readonly wants: string;
   /**
    * `drying`: one capacitor of a row loses a share of itself each year while the others stay. A
    * straight line on its scale when absent.
    */
   readonly law?: "drying";
-  /** Where the audio band ends, for a corner: the value at which it has come to the band's end. */
+  /** End of the audio band, for a corner: the value that it must not pass. */
   readonly bandEnd?: { readonly hz: number; readonly side: "upper" | "lower" };
 }
 
-/** Where noise is summed, hertz, and its weighting; `468` with the quasi-peak meter that goes with it. */
+/** Where noise is summed, hertz, and its weighting; `468` with its quasi-peak meter. */
 export interface OwnBand {
   readonly fromHz: number;
   readonly toHz: number;
@@ -140,18 +143,16 @@ export interface OwnBand {
 }
 
 /**
- * How the interface's own share stands in a reading made through it.
- *
- * - `power`: noise of its own, which adds as power and can be taken off; `band` is where it is summed and
- *   how it is weighted (of a curve, each point's own); `steady` names the reading
+ * How the interface's share adds in a reading made through it. - `power`: noise, which adds as
+ * power and can be subtracted; `band` is where it is summed and how it is weighted (for a curve, at
+ * each point); `steady` names the reading
  *   of the part that does not (mains lines, harmonics), whose phase is unknown, and `lines` the curve of
  *   its lines, where they are known one by one; of a reading against another, `against`, both are in it,
  *   the lines as they stand against that one
- * - `phase`: adds as voltage with unknown phase and cannot be taken off (distortion, mains lines); `rise`
+ * - `phase`: adds as voltage with unknown phase and cannot be subtracted (distortion, mains lines); `rise`
  *   is by how many decibels it may rise, against what it is compared with, for one of level; `at` names the
  *   reading of the frequency of a single tone. A sum over
- *   lines of a curve, `lines`, of all orders or some, has a phase for each: of their powers some is taken
- *   off and some put on
+ *   lines of a curve, `lines`, of all orders or some, has a phase for each: in power some cancel and some add
  * - `difference`: adds in the reading's own unit (delay, compression)
  */
 export type OwnShare =
@@ -172,8 +173,8 @@ export type OwnShare =
   | { readonly adds: "difference" };
 
 /**
- * What is physically wrong where several paths share it, in the coarsest terms: one mechanism moves
- * all readings of an aspect. Stored in rounds.
+ * The physical nature of a shared fault, in the broadest terms: one mechanism moves all readings of
+ * an aspect. Stored in rounds.
  */
 export const sharedAspects = [
   "dead",
@@ -190,178 +191,176 @@ export const sharedAspects = [
 
 export type SharedAspect = (typeof sharedAspects)[number];
 
-/** How a fault in what several paths share is recognised by a reading or a curve. */
+/** How a shared fault is recognised by a reading or a curve. */
 export interface SharedFacet {
-  /** Place among all that recognise one; lowest first. */
+  /** Position among all that recognise one; lowest first. */
   readonly order: number;
   /** Standard deviation of a healthy family beforehand, in the reading's unit (common practice). */
   readonly scatter: number;
-  /** A shared difference smaller than this is of no concern. */
+  /** Smallest shared difference that matters. */
   readonly least: number;
 }
 
-/** How a fault in what several paths share is recognised by a reading. */
+/** How a shared fault is recognised by a reading. */
 export interface SharedReadingFacet extends SharedFacet {
   readonly aspect: SharedAspect;
-  /** Of readings of one group only the first that a path has is used. */
+  /** Of the readings of one group only the first that a path has is used. */
   readonly group: string;
-  /** Which way it moves when something that is shared fails. */
+  /** Direction in which it moves when a shared part fails. */
   readonly harm: HarmDirection;
-  /** A change since an earlier round smaller than this is of no concern: the aspect's when left out. */
+  /** Smallest change since an earlier round that matters; that of the aspect when absent. */
   readonly leastChange?: number;
-  /** What the desk file's expectations hold it to; nothing of its own when left out. */
+  /** The desk file's expectation that applies to it; none when absent. */
   readonly expected?: "distortionDb" | "overloadDb" | "headroomDb";
 }
 
 /**
- * How what a shared part adds stands in a reading.
+ * How the contribution of a shared part adds in a reading.
  *
  * - `power`: noise, mains lines and harmonics of another source add as power
- * - `shift`: a gain in the way moves it by as much, in the reading's own unit
- * - `turn`: it is turned over
- * - `least`: the worst stage of a path alone sets it, so that it hides what is less bad
+ * - `shift`: a gain change moves it by as much, in the reading's unit - `turn`: it is inverted - `least`: the worst stage of a path alone determines it, and hides less bad ones
  */
 export type ShareDomain = "power" | "shift" | "turn" | "least";
 
 /** How a path is distinguished from its siblings by a reading or a curve on another occasion. */
 export interface RecognitionFacet {
-  /** Place among all that tell paths apart; lowest first. */
+  /** Position among all that tell paths apart; lowest first. */
   readonly order: number;
   /**
    * Standard deviation of one path from one occasion to another, in the reading's unit: common
-   * practice, and never less than what the virtual desk's hands and noise make of it.
+   * practice, and never less than settings and noise of the virtual desk cause.
    */
   readonly repeat: number;
-  /** Set where the interface's setting moves it for all paths. */
+  /** Set if the interface's setting changes it for all paths. */
   readonly withLevel?: true;
 }
 
 /**
- * With how large a change for the worse, common to all paths that were measured again, a desk may
- * still be closed; in the unit of the reading.
+ * Largest change for the worse, common to all paths measured again, with which a desk may still be
+ * closed; in the unit of the reading.
  */
 export interface ClosingFacet {
   readonly most: number;
-  /** The same where both rounds are calibrated, if it differs. */
+  /** The same if both rounds are calibrated, where it differs. */
   readonly mostCalibrated?: number;
 }
 
 /**
- * All that the rooms know of a reading, as plain data: what it is, how siblings are compared by it,
- * what it says of causes, how it goes through the years, where reports list it. A facet that is left
- * out has the usual value, named beside it. Figures without a source are common practice.
+ * Everything known about a kind of reading, as plain data: what it is, how siblings are compared by
+ * it, what it says about causes, how it ages, where reports list it. An absent facet has the
+ * default given with it. Figures without a source are common practice.
  *
  * @typeParam Id its name in files, as a literal
  */
 export interface ReadingFacets<Id extends string = string> {
   /** Its name in files and limits. */
   readonly id: Id;
-  /** In words of the trade, as it stands in a sentence: "noise", "level". */
+  /** Its name within a sentence: "noise", "level". */
   readonly name: string;
-  /** Set where the name ends in a level, so that a figure after it wants a colon. */
+  /** Set if the name ends in a level, so that a value after it needs a colon. */
   readonly endsInLevel?: true;
-  /** Other words of the trade for it, which limits take as well. */
+  /** Other usual names, accepted in limits. */
   readonly alsoCalled?: readonly string[];
   readonly unit: string;
-  /** What it is, in a line. */
+  /** Definition, in one line. */
   readonly definition: string;
   /** The standard or paper that defines it; "common practice" if there is none. */
   readonly source: string;
   /** Name of the segment it is made from; a profile without that segment has no such reading. */
   readonly segment: string;
   readonly aspect: Aspect;
-  /** What a room needs this very reading for; usually nothing. */
+  /** Role of this particular reading; none when absent. */
   readonly role?: ReadingRole;
-  /** The values it can have where it is not a figure; usually it is one. */
+  /** Its possible values, if it is not a number. */
   readonly values?: NamedValues;
   /** Set for a frequency, which is compared by ratio; usually readings are compared by difference. */
   readonly compared?: "ratio";
-  /** Set where it comes round again after so much, as a phase does. */
+  /** Period of a cyclic value such as a phase. */
   readonly period?: number;
-  /** Set where it belongs to both sides of a stereo bus together; usually it is of one side. */
+  /** Set if it belongs to both sides of a stereo bus together; of one side when absent. */
   readonly sides?: "both";
 
   /** Among siblings; `none` for a reading that is not ranked. */
   readonly harm: HarmDirection;
-  /** The same where there are but two siblings, if it differs: what fails loses level. */
+  /** The same with only two siblings, if it differs: a fault usually loses level. */
   readonly harmOfTwo?: HarmDirection;
-  /** A difference smaller than this is of no concern at any certainty; unit of the reading. */
+  /** Smallest difference that matters at any certainty; unit of the reading. */
   readonly least: number;
   /**
-   * `unknown` where what healthy siblings scatter depends on cables, place and hour, or is chance;
-   * usually it is known beforehand: a standard deviation of half of `least`, or of this many units.
+   * `unknown` if the scatter of healthy siblings depends on cables, place and time, or on chance;
+   * otherwise a prior standard deviation: this many units, or half of `least` when absent.
    */
   readonly priorScatter?: "unknown" | number;
   /**
-   * Set where hum counts in it: where hum is most of it, hum's `least` takes the place of its own.
-   * `weighted` where most of the hum is weighted away, so that it is hum's where hiss has no part in it.
+   * Set if it includes hum: if hum dominates, hum's `least` replaces its own. `weighted` if the
+   * weighting removes most of the hum, so that it counts as hum only if hiss has no part in it.
    */
   readonly holdsHum?: true | "weighted";
-  /** Absent where it parts no family into batches: it depends on cables or chance. */
+  /** Absent if it cannot split a family into batches: it depends on cables or chance. */
   readonly batch?: BatchFacet;
 
-  /** Absent where no fault that paths share is recognised by it. */
+  /** Absent if no shared fault is recognised by it. */
   readonly shared?: SharedReadingFacet;
-  /** How a shared part's share stands in it; absent for one that describes and is left as it is. */
+  /** How a shared part's contribution adds in it; absent for one that only describes. */
   readonly share?: ShareDomain;
-  /** Absent where paths are not told apart by it. */
+  /** Absent if paths are not distinguished by it. */
   readonly recognition?: RecognitionFacet;
 
-  /** Absent where causes are not judged by it. */
+  /** Absent if causes are not judged by it. */
   readonly evidence?: EvidenceFacet;
-  /** Absent where the level does not matter. */
+  /** Absent if the level does not matter. */
   readonly levelDependence?: LevelDependence;
   /**
-   * Lowest and highest that strong hum in a path can move it by, in its unit: lines fall on
-   * harmonics, reach into the hiss, shake what is measured at low level. Absent where it cannot.
+   * Lowest and highest that strong hum in a path can move it by, in its unit: lines coincide with
+   * harmonics, reach into the hiss, disturb low-level readings. Absent if it cannot.
    */
   readonly underHum?: readonly [low: number, high: number];
 
   /**
-   * Between two rounds, a change smaller than this is of no concern: a figure in its unit, or a
-   * share of the value. `least` when left out.
+   * Smallest change between two rounds that matters: in its unit, or as a share of the value.
+   * `least` when absent.
    */
   readonly leastChange?: number | { readonly share: number };
-  /** Which way it moves as a path ages, where that is not `harm`. */
+  /** Direction in which it moves as a path ages, if not `harm`. */
   readonly harmInTime?: HarmDirection;
   /**
-   * Which way it stands out of its siblings', where that is not `harm`; said only where no reading of its
-   * aspect says as much.
+   * Direction in which it differs from its siblings', if not `harm`; reported only if no reading of
+   * its aspect reports as much.
    */
   readonly harmBeside?: HarmDirection;
-  /** Set where it depends on where the signal's band ends: signals of another band do not compare. */
+  /** Set if it depends on the end of the signal's band: signals of another band do not compare. */
   readonly atBandEnd?: true;
-  /** Set where it means something else once the round is calibrated, in the same unit. */
+  /** Set if its meaning changes with calibration, in the same unit. */
   readonly relativeUntilCalibrated?: true;
   /** Absent if it says nothing about age. */
   readonly ageing?: AgeingFacet;
   /**
-   * What a change for the worse that all siblings share is put down to: `set-up` for the interface,
-   * the run sheet, the temperature; usually age.
+   * Explanation of a change for the worse common to all siblings: `set-up` for the interface, the
+   * run sheet, the temperature; age when absent.
    */
   readonly commonChange?: "set-up";
-  /** For what paths had in common in a re-test: one and a half times `least` when left out. */
+  /** For common changes in a re-test: one and a half times `least` when absent. */
   readonly closing?: ClosingFacet;
-  /** Id of the reading beside which a common change of this one says nothing new. */
+  /** Id of the reading whose common change makes this one redundant. */
   readonly repeats?: string;
 
-  /** Set where a summary leaves it out: it describes what another reading says. */
+  /** Set if a summary leaves it out because another reading covers it. */
   readonly detail?: true;
   /** Set where it is listed for the interface alone, as what that hides. */
   readonly listedForInterface?: true;
 
-  /** How the interface's own share adds; absent where it has none or is dealt with apart. */
+  /** How the interface's share adds; absent if it has none or is handled separately. */
   readonly own?: OwnShare;
   /**
-   * How far what several strips give together on one channel may lie above what is expected of it:
-   * decibels, or its unit where it is counted. Absent where it is not judged so.
+   * Largest excess of a sum of several strips on one channel over the expected value: decibels, or
+   * its unit for counts. Absent if sums are not judged by it.
    */
   readonly sumTolerance?: number;
 }
 
 /** One row of the registry: what a reading is and how it is made. */
 export interface ReadingKind<Id extends string = string> extends ReadingFacets<Id> {
-  /** Whether a return can have such a reading at all; every return can when left out. */
+  /** Whether a return can have such a reading at all; every return can when absent. */
   applies?(context: ReturnContext): boolean;
   read(context: ReturnContext): Reading | Absent;
 }

@@ -64,7 +64,7 @@ const rows = [
   noise20k,
 ] as const;
 
-/** The ids of all readings. A stored round may hold others, of an older or a newer program. */
+/** The ids of all readings. A stored round may have others, from an older or newer program. */
 export type ReadingId = (typeof rows)[number]["id"];
 
 /** Every reading there is, in the order in which they are shown. */
@@ -85,7 +85,7 @@ export function findReadingKind(id: string): ReadingKind<ReadingId> | undefined 
 }
 
 /**
- * What a reading is called; its id where this program does not know it.
+ * The name of a reading; its id if this program does not know it.
  *
  * @example
  * getReadingName("hum"); // "hum"
@@ -96,7 +96,7 @@ export function getReadingName(id: string): string {
 }
 
 /**
- * How what a shared part adds stands in a reading; undefined for one that it leaves as it is.
+ * How a shared part's contribution adds in a reading; undefined for one that it does not change.
  *
  * @example
  * getShareDomain("noise"); // "power"
@@ -113,7 +113,7 @@ const byRole: ReadonlyMap<string, ReadingId> = new Map(
 /**
  * The id of the reading that has a role.
  *
- * @throws Error where no row of the registry has it, which is a fault of the program
+ * @throws Error where no row of the registry has it, which is a bug
  * @example
  * getReadingId("gain"); // "gain"
  */

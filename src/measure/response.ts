@@ -40,8 +40,8 @@ export function computeResponseCurve(context: ReturnContext): Curve | Absent {
 }
 
 /**
- * The same below 20 Hz, down to where the sweep carries enough: what the lower corner is read from
- * besides, and has to be kept for an interface to be taken out of it.
+ * The same below 20 Hz, as far down as the sweep has enough energy: also used for the lower corner,
+ * and needed to remove an interface from it.
  *
  * @returns the curve, or why there is none
  * @example
@@ -77,7 +77,7 @@ function computeCurveAt(answer: SweepAnalysis, grid: readonly number[]): Curve |
     x.push(hz);
     y.push(db);
     const noise = Math.hypot(point.stdDev ?? 0, hz === 1000 ? 0 : (reference.stdDev ?? 0));
-    // What the gate misses at 1 kHz, every point is off by.
+    // The gate's error at 1 kHz affects every point.
     const methodDb = Math.hypot(computeResponseMethodDb(answer, hz), referenceDb);
     uncertainty.push(Math.hypot(methodDb, 2 * dbPerNeper * noise));
   }

@@ -1,6 +1,6 @@
 import type { Segment, SignalTable } from "../signal/types.js";
 
-/** One path's answer to the signal, ready to be measured. */
+/** One path's return, ready to be measured. */
 export interface ReturnAudio {
   /** Full scale ±1. */
   readonly samples: Float64Array;
@@ -12,7 +12,7 @@ export interface ReturnAudio {
   readonly sampleRate: number;
   readonly table: SignalTable;
   readonly mainsHz: number;
-  /** Where its converter clips; full scale where it is left out. */
+  /** Where its converter clips; full scale when absent. */
   readonly ceiling?: ClipLevels;
   /** The other side of a bus that was recorded in stereo, sample for sample at the same time. */
   readonly partner?: PartnerAudio;
@@ -25,7 +25,7 @@ export interface PartnerAudio {
   readonly ceiling?: ClipLevels;
 }
 
-/** Samples from `high` up and from `low` down are the converter's, not the path's. */
+/** Samples from `high` up and from `low` down are clipped by the converter, not by the path. */
 export interface ClipLevels {
   readonly high: number;
   readonly low: number;
@@ -39,7 +39,7 @@ export interface SegmentSlice {
 }
 
 /**
- * The segment of a name; undefined where the profile has none.
+ * The segment of a name; undefined if the profile has none.
  *
  * @example
  * findSegment(audio.table, "tone", "tone-1k").frequencyHz; // 1000
@@ -57,7 +57,7 @@ export function findSegment<K extends Segment["kind"]>(
 }
 
 /**
- * Indices of a return's samples from the first thing that is played to the last.
+ * Indices of a return's samples from the first part played to the last.
  *
  * @example
  * const { first, end } = computePlayedSpan(audio);
@@ -76,13 +76,13 @@ export function computePlayedSpan({ samples, origin, clock, table }: ReturnAudio
 }
 
 /**
- * Cuts a stretch out of a return.
+ * Cuts a part out of a return.
  *
  * @param audio the return
  * @param segmentStartS where the segment starts in the signal, seconds
  * @param fromS first second wanted, from the segment's start
  * @param toS last second wanted
- * @returns undefined when the capture does not hold the whole stretch
+ * @returns undefined if the capture does not have all of it
  * @example
  * // A tenth of a second of the tone, which begins 3.9 s into the signal.
  * const { samples } = sliceSegment(audio, 3.9, 0.1, 0.2);
@@ -102,12 +102,12 @@ export function sliceSegment(
   return { samples: audio.samples.subarray(first, last), startS: (first - zero) / audio.clock };
 }
 
-/** Samples this close to full scale are the converter's, not the path's. */
+/** Samples this close to full scale are clipped by the converter, not by the path. */
 const fullScale = 0.9999;
 export const fullScaleClipLevels: ClipLevels = { high: fullScale, low: -fullScale };
 
 /**
- * Whether a sample lies where the converter clips.
+ * Whether a sample is where the converter clips.
  *
  * @example
  * isAtClipLevel(0.9, { ceiling: { high: 0.8, low: -0.8 } }); // true
@@ -125,9 +125,9 @@ interface WithCeiling {
 }
 
 /**
- * Whether the converter clipped in a stretch: two neighbouring samples where it does.
+ * Whether the converter clipped: two neighbouring samples at its limit.
  *
- * @param audio the return that the stretch was cut out of
+ * @param audio the return that the samples come from
  * @example
  * isClipped(Float64Array.of(0.2, 1, 1, 0.2), {}); // true
  * // One sample at full scale may be a peak.

@@ -11,33 +11,33 @@ import type { ToneAnalysis } from "./tone.js";
 import type { TwoToneAnalysis } from "./two-tone.js";
 import type { LevelBreakMark } from "./types.js";
 
-/** Seconds of silence before the sweep that are taken along. */
+/** Seconds of silence before the sweep that are included. */
 export const beforeSweepS = 0.02;
 
 /**
- * What several readings of one return share, each made once and only when asked for. An
+ * Results that several readings of one return share, each computed once and only when needed. An
  * {@link Absent} in place of a result says why there is none.
  */
 export interface ReturnContext {
   readonly audio: ReturnAudio;
   tone(name: string): ToneAnalysis | Absent;
-  /** A step of the level ladder, decibels above the nominal level. */
+  /** A level step, decibels above the nominal level. */
   step(aboveNominalDb: number): ToneAnalysis | Absent;
-  /** All steps of the level ladder, with phases and harmonics to 20 kHz. */
+  /** All level steps, with phases and harmonics to 20 kHz. */
   ladder(): LevelStepAnalysis | Absent;
   twin(): TwoToneAnalysis | Absent;
   /** Spectrum of the silence as heard. */
   silence(): PowerSpectrum | Absent;
-  /** The silence taken apart into mains lines and the rest. */
+  /** The silence separated into mains lines and the rest. */
   quiet(): SilenceAnalysis | Absent;
-  /** The strongest steady tone in the silence that is no mains line; undefined where none is. */
+  /** The strongest steady tone in the silence that is not a mains line; undefined if none. */
   steadyTone(): ToneInNoise | Absent | undefined;
   /** Clicks in the silence and under the 1 kHz tone. */
   clicks(): ClickAnalysis | Absent;
-  /** Breaks of the level in time, in every segment that has one, but where the recorder lost samples. */
+  /** Breaks of the level in time, except where the recorder lost samples. */
   levelBreaks(): readonly LevelBreakMark[];
   sweep(): SweepAnalysis | Absent;
   rollOff(end: ResponseEnd): RollOff | Absent;
-  /** The other side of a stereo bus; undefined where only one was recorded. */
+  /** The other side of a stereo bus; undefined if only one was recorded. */
   partner(): ReturnContext | undefined;
 }

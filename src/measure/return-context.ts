@@ -153,12 +153,12 @@ function sweepAnswer(context: ReturnContext): SweepAnalysis | Absent {
   const silence = context.silence();
   const reference = referenceFor(sweep, onGrid(audio.clock, audio.sampleRate), part.samples.length);
   const quiet = context.quiet();
-  // An offset is no answer to the sweep, and its step would show at low frequency.
+  // An offset is not part of the response, and its step would show at low frequency.
   const offset = isAbsent(quiet) ? 0 : quiet.offset;
   const withoutMains = mainsIn(audio, sweep.startS + part.startS, part.samples, quiet);
   const response = deconvolve(reference, withoutMains.samples, offset);
   const shaping = createHighPassShape(sweep);
-  // Noise during the sweep is taken to be that of the silence just before it.
+  // Noise during the sweep is assumed to be that of the silence just before it.
   const noise = spectrum(silence);
   return {
     sweep,
@@ -176,7 +176,7 @@ function sweepAnswer(context: ReturnContext): SweepAnalysis | Absent {
   };
 }
 
-/** A stretch without the lines of the mains that the silence showed. */
+/** The samples without the mains lines found in the silence. */
 function mainsIn(
   { clock, sampleRate }: ReturnAudio,
   startS: number,
@@ -188,13 +188,15 @@ function mainsIn(
   return takeMainsOut(samples, sampleRate, quiet.lines, laterBy);
 }
 
-/** The top of the band that every sample rate holds, hertz: that of the base signals' sweep. */
+/** Hertz; upper end of the base signals' sweep, possible at every sample rate. */
 const narrowTopHz = 21_000;
-/** The recorder's filter takes away what lies above half its rate; up to this share of the rate
- * the sweep is rendered, so that its end disturbs nothing below `narrowTopHz`. */
+/**
+ * The recorder's filter removes everything above half its rate; the reference sweep is rendered up
+ * to this share of the rate, so that its end does not disturb anything below `narrowTopHz`.
+ */
 const renderedShare = 0.495;
 
-/** The part of a sweep that a capture's rate can hold; all of it where it can. */
+/** The part of a sweep within a capture's bandwidth. */
 function heldBy(sweep: SweepSegment, sampleRate: number): SweepSegment {
   if (sweep.toHz <= sampleRate / 2) return sweep;
   const sweepS = sweep.rateS * Math.log((renderedShare * sampleRate) / sweep.fromHz);
@@ -202,9 +204,8 @@ function heldBy(sweep: SweepSegment, sampleRate: number): SweepSegment {
 }
 
 /**
- * Clock differences are brought to this grid for the reference, so that the returns of a round
- * share one: over the longest sweep the error is a tenth of a microsecond, which only turns the
- * phase a little.
+ * Clock differences are rounded to this for the reference, so that the returns of a round share
+ * one: over the longest sweep the error is a tenth of a microsecond, a small phase shift.
  */
 const clockGridPpm = 0.02;
 
@@ -217,8 +218,8 @@ const references = new Map<string, SweepReference>();
 const mostReferences = 2;
 
 /**
- * The sweep as sent, from `beforeSweepS` before its start. The capture's own samples begin up
- * to a sample later; that is a delay, which the response's magnitude does not see.
+ * The sweep as sent, from `beforeSweepS` before its start. The capture's samples begin up to a
+ * sample later; that is a delay, which does not affect the magnitude.
  */
 function referenceFor(sweep: SweepSegment, clock: number, length: number): SweepReference {
   const { fromHz, toHz, rateS, sweepS, levelDbfs } = sweep;

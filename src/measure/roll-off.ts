@@ -14,62 +14,62 @@ export interface RollOff {
 }
 
 const halfPowerDb = 10 * Math.log10(2);
-/** The sweep carries too little below and above this share of its edges. */
+/** Beyond these multiples of its edges the sweep has too little energy. */
 export const edgeShare = { low: 1.6, high: 0.965 } as const;
 /** Points per octave at which the response is searched for its corner, and fitted. */
 const searchedPerOctave = 48;
 const fittedPerOctave = 12;
-/** Neighbouring points of a gate of one second share no noise from this distance on. */
+/** Hertz; from this distance, points of a gate of one second have independent noise. */
 export const leastApartHz = 1.25;
-/** How far beyond the corner the flat part is fitted along, as a ratio of frequencies. */
+/** Extent of the flat part in the fit, as a ratio to the corner frequency. */
 const flatRatio = 12;
-/** The flat part reaches at least up or down to here when the corner lies beyond the sweep. */
+/** Hertz; the flat part extends at least to here if the corner is beyond the sweep. */
 const flatHz = { low: 250, high: 2000 } as const;
 /** A corner is extrapolated this far and no further. */
 const furthest = { low: 1, high: 3 } as const;
-/** A corner less certain than this is not reported, as a share of it. */
+/** Relative uncertainty above which a corner is not reported. */
 const mostDoubt = 0.5;
-/** With an order less sure than this one capacitor and a filter cannot be separated. */
+/** Uncertainty of the order above which one capacitor and a filter cannot be distinguished. */
 const mostOrderDoubt = 0.5;
-/** A fit that leaves more than this is of another shape than a roll-off, decibels. */
+/** Decibels; with a larger residual the response is not a roll-off. */
 const mostRestDb = 0.1;
-/** So is one whose corner lies this many uncertainties from where the response crosses. */
+/** Also if the fitted corner is this many uncertainties from the −3 dB crossing. */
 const mostApart = 1.5;
 /** A corner is only extrapolated from a droop of this many decibels within the sweep. */
 const leastDroopDb = { low: 0.05, high: 0.2 } as const;
 /**
- * A fit that leaves more than the noise must leave little of the droop: one in so many parts. At the
- * upper end none will do, where the edges of digital filters begin as softly.
+ * If the residual exceeds the noise, the droop must be this many times the residual. At the upper
+ * end none is accepted, because the edges of digital filters begin as softly.
  */
 const leastDroopToRest = { low: 100, high: Number.POSITIVE_INFINITY } as const;
-/** Nor where shapes steeper than the third order are so likely: a digital filter's edge. */
+/** Also not if shapes steeper than third order are this likely: a digital filter's edge. */
 const mostSteepShare = 0.1;
 /**
- * Interpolation, and what gates leave of a filter that rings, as a share: so far a circuit simulator's
- * small-signal analysis and what is read from its capture lie apart at most.
+ * Relative error of interpolation and gating: the largest difference between a circuit simulator's
+ * small-signal analysis and the reading from its capture.
  */
 const leastRelative = 2e-4;
 const leastOrder = 0.01;
-/** Beyond this the 1 kHz that all is counted from is itself not known, relative. */
+/** Relative; with more, the reference at 1 kHz is not known well enough. */
 const mostReferenceDeviation = 0.05;
 
-/** A point of a response, decibels against 1 kHz, with its standard deviation. */
+/** A point of a response, decibels relative to 1 kHz, with its standard deviation. */
 export interface ResponseLevel {
   readonly hz: number;
   readonly db: number;
   readonly stdDev: number;
 }
 
-/** One side of a response, however it was come by. */
+/** One end of a response, from any source. */
 export interface ResponseSide {
   readonly end: ResponseEnd;
-  /** As far as it is known, hertz. */
+  /** Limit of the known response, hertz. */
   readonly edgeHz: number;
-  /** Relative standard deviation of the level at 1 kHz, which all is counted from. */
+  /** Relative standard deviation of the level at 1 kHz, the reference. */
   readonly reference: number;
-  /** Its points one after the other, from 1 kHz outwards to the edge. */
+  /** Its points in order, from 1 kHz outwards to the edge. */
   outwards(): Iterable<ResponseLevel>;
-  /** The response between two points that follow each other so, where it can be read there. */
+  /** The response between two consecutive points, if it can be read there. */
   at?(hz: number): ResponseLevel;
   /** Points between two frequencies whose noise is independent, rising. */
   between(fromHz: number, toHz: number): readonly ResponseLevel[];
@@ -111,14 +111,14 @@ export function computeRollOff(answer: SweepAnalysis, end: ResponseEnd): RollOff
 }
 
 /**
- * The roll-off at one end of a response: the −3.01 dB point against 1 kHz and the steepness.
+ * The roll-off at one end of a response: the −3.01 dB point relative to 1 kHz and the steepness.
  *
  * Filters of first to third order are fitted to the response from its flat part to its edge. Within
  * it the corner is where the fit has fallen by 3.01 dB; beyond, down to 1 Hz and up to three times
- * the edge, it is extrapolated from the droop as long as its uncertainty stays below half of it, and
- * as long as the fit leaves no more than the noise and a small share of the droop. A response of
- * another shape (a bump, a shelf, a brick wall) has the corner where it crosses −3.01 dB, and no
- * order; where it does not cross within its edge, it has neither.
+ * the edge, it is extrapolated from the droop as long as its uncertainty stays below half of it,
+ * and as long as the fit leaves no more than the noise and a small share of the droop. A response
+ * of another shape (a bump, a shelf, a brick wall) has its corner where it crosses −3.01 dB, and no
+ * order; if it does not cross within its edge, it has neither.
  *
  * @example
  * const at = (hz) => ({ hz, db: -powerToDb(1 + (100 / hz) ** 2), stdDev: 1e-4 });
@@ -160,7 +160,7 @@ export function findRollOff(side: ResponseSide): RollOff {
     const isNear = end === "low" ? hz >= furthest.low : hz <= furthest.high * edgeHz;
     if (!isNear || share >= mostDoubt) return nothing(unseen, unreached);
   }
-  // What the fit leaves beside the noise may move its corner; the crossing stands on its own.
+  // A residual beyond the noise may shift the fitted corner; the crossing is independent of it.
   const corner = crossing && fit.excess > fit.mostExcess ? crossing : { hz, uncertainty };
   return { corner, order: orderOf(fit.order) };
 }
@@ -200,7 +200,7 @@ function orderOf({ value, stdDev }: { value: number; stdDev: number }): RollOff[
   return { value, uncertainty };
 }
 
-/** Where the response crosses −3.01 dB, walking away from 1 kHz. */
+/** Where the response first crosses −3.01 dB, going outwards from 1 kHz. */
 function crossingOf(side: ResponseSide): Corner | undefined {
   const points: ResponseLevel[] = [{ hz: 1000, db: 0, stdDev: 0 }];
   for (const next of side.outwards()) {
@@ -213,12 +213,15 @@ function crossingOf(side: ResponseSide): Corner | undefined {
 }
 
 const bisections = 14;
-/** Points to either side that the slope at the crossing is taken over. */
+/** Points on either side for the slope at the crossing. */
 const slopeReach = 4;
-/** That between two neighbours counts as no gentler than this part of it. */
+/** The slope between two neighbours is at least that slope divided by this. */
 const leastOfAround = 4;
 
-/** Between a point above and one below, on the response itself or on the curve through four points. */
+/**
+ * The crossing between a point above and one below, on the response itself or on a cubic through
+ * four points.
+ */
 function crossingBetween(
   side: ResponseSide,
   points: readonly ResponseLevel[],
@@ -226,8 +229,8 @@ function crossingBetween(
 ): Corner {
   const [a, b] = [points[far - 1], points[far]];
   const ratio = Math.log(b.hz / a.hz);
-  // Decibels per neper of frequency here turn the level's doubt into the corner's. Noise tilts
-  // neighbours, and a wall falls away beyond them: the gentler of two slopes is meant.
+  // The slope, decibels per neper of frequency, converts the level's uncertainty into the corner's.
+  // Noise changes the slope between neighbours, and a steep edge the wider one: the gentler counts.
   const from = points[Math.max(0, far - 1 - slopeReach)];
   const to = points[Math.min(points.length - 1, far + slopeReach)];
   const around = Math.abs((to.db - from.db) / Math.log(to.hz / from.hz));
@@ -252,7 +255,7 @@ function crossingBetween(
   return { hz, uncertainty: hz * Math.max(leastRelative, relative) };
 }
 
-/** Of what four points bend a straight line, so much may be wrong. */
+/** Relative uncertainty of the curvature through four points. */
 const bentDoubt = 0.2;
 
 /** Level between points `far − 1` and `far` on the cubic in ln f through them and their neighbours. */
@@ -272,7 +275,7 @@ function bentBetween(points: readonly ResponseLevel[], far: number, share: numbe
   return db;
 }
 
-/** The response from its flat part to the edge, as the fit wants it. */
+/** The response from its flat part to the edge, for the fit. */
 function pointsOf(side: ResponseSide, cornerHz: number | undefined): readonly RollOffPoint[] {
   const { end, edgeHz } = side;
   const flat =
@@ -303,7 +306,7 @@ function levelsBetween(
 }
 
 /**
- * The next frequency whose noise is independent of that at one, and that is not needlessly near.
+ * The next frequency with independent noise, not needlessly close.
  *
  * @example
  * nextIndependentHz(10); // 11.25

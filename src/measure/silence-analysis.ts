@@ -5,7 +5,7 @@ import { type PowerSpectrum, welch } from "../dsp/welch.js";
 import type { Absent } from "./absence.js";
 import { findSegment, isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
 
-/** The silence, with the lines of the mains found and taken out. */
+/** The silence, with the mains lines found and removed. */
 export interface SilenceAnalysis {
   /** As heard. */
   readonly heard: Float64Array;
@@ -15,24 +15,27 @@ export interface SilenceAnalysis {
   readonly offset: number;
   /** Seconds of the signal at the first sample. */
   readonly startS: number;
-  /** Lines of the mains; undefined when none stands out. */
+  /** Mains lines; undefined if none is clear of the noise. */
   readonly lines: HarmonicLines | undefined;
   /**
-   * Upper bound (95 %) of the sum of squared amplitudes of some of the mains lines, where none stands
-   * out.
+   * Upper bound (95 %) of the sum of squared amplitudes of some mains lines, if none is clear of
+   * the noise.
    */
   readonly hidden: ((counts: (order: number) => boolean) => number) | undefined;
-  /** Spectrum of `hiss`, with the noise that went out along with the lines put back. */
+  /** Spectrum of `hiss`, corrected for the noise removed with the lines. */
   readonly spectrum: PowerSpectrum;
-  /** Step of the quantiser that the recording went through; undefined where it shows none. */
+  /** Step of the quantiser that the recording went through; undefined if none is visible. */
   readonly step: number | undefined;
 }
 
-/** The quiet before a silence counts: the marker's last reflections and the path settling. */
+/**
+ * Seconds left out at the start of a silence: the marker's last reflections and settling of the
+ * path.
+ */
 export const silenceSettleS = 0.1;
 export const silenceSegmentS = 0.34;
 
-/** How far the mains may lie from what the desk file says, hertz. */
+/** Largest deviation of the mains frequency from the desk file's, hertz. */
 export const mainsWithinHz = 0.5;
 /** Lines 1 to 40: up to 2 kHz, or 2.4 kHz. */
 export const mainsLines = 40;
@@ -40,7 +43,7 @@ export const mainsLines = 40;
 export const digitalZero: Absent = { absent: { code: "digital-zero", of: "silence" } };
 
 /**
- * Takes the silence of a return apart into mains lines and the rest.
+ * Separates the silence of a return into mains lines and the rest.
  *
  * @returns the parts, or why there are none
  * @example
@@ -57,9 +60,10 @@ export function analyzeSilence(audio: ReturnAudio): SilenceAnalysis | Absent {
   if (isClipped(heard, audio)) return { absent: { code: "converter-clipped" } };
   if (isConstant(heard)) return digitalZero;
   const { mainsHz, sampleRate } = audio;
-  // The capture's own clock counts the mains: the playing clock has nothing to do with it.
+  // The mains frequency is relative to the capture's clock, not to the playing clock.
   const hiss = borrowCopy(heard);
-  // An offset goes first: of one of a tenth of full scale the fit of lines 100 dB below it keeps a trace.
+  // Remove an offset first: one of a tenth of full scale would leave a trace in the fit of lines
+  // 100 dB below it.
   const whole = subtractMean(hiss);
   const search = extractHarmonicLines(hiss, sampleRate, mainsHz, mainsWithinHz, mainsLines);
   const { lines } = search;
@@ -78,7 +82,7 @@ function isConstant(samples: Float64Array): boolean {
   return n >= samples.length;
 }
 
-/** Takes the mean off, in place, and returns it. */
+/** Subtracts the mean, in place, and returns it. */
 function subtractMean(samples: Float64Array): number {
   let sum = 0;
   for (let n = 0; n < samples.length; n++) sum += samples[n];
@@ -87,7 +91,7 @@ function subtractMean(samples: Float64Array): number {
   return mean;
 }
 
-/** A fitted line takes the noise of one bandwidth 1/T along with it. */
+/** Removing a fitted line also removes the noise of one bandwidth 1/T. */
 function fillNotches({ density, stepHz }: PowerSpectrum, lines: HarmonicLines): void {
   lines.densities.forEach((noise, k) => {
     const bin = Math.round(((k + 1) * lines.frequencyHz) / stepHz);

@@ -17,22 +17,23 @@ export interface ToneInNoise {
 
 /** Lower down, noise that rises towards 0 Hz looks like a line. */
 const fromHz = 40;
-/** The converter's filter cuts what lies above this share of half the sample rate. */
+/** The converter's filter cuts above this share of half the sample rate. */
 const upTo = 0.98;
-/** Bins to either side that a line reaches through a Hann window. */
+/** Bins on either side of a line in a Hann window. */
 const reach = 2;
-/** A line stands so many times above what lies beside it. */
+/** Ratio of a line to the density beside it. */
 const narrow = 8;
-/** A whistle wanders: so much of its frequency to either side is its own. */
+/** Relative frequency range of a wandering whistle, on either side. */
 const wander = 0.002;
 
 /**
- * The strongest steady tone that is not a line of the mains and that the noise around does not hide
- * from the ear: louder than its critical band's noise by more than the masking index.
+ * The strongest steady tone that is not a line of the mains and that is not masked by the noise
+ * around it: louder than its critical band's noise by more than the masking index.
  *
  * @param spectrum of noise, mains lines taken out
- * @param lines of the mains; what they leave behind is not taken for a tone
- * @returns undefined where no tone is that loud
+ * @param lines of the mains; their residue does not count as a tone
+ *
+ * @returns undefined if no tone is that loud
  * @example
  * const { spectrum, lines } = createReturnContext(audio).quiet();
  *
@@ -64,9 +65,9 @@ export function findStrongestTone(
 }
 
 /**
- * Mean square of the loudest tone that may be there and is hidden from the ear by the noise.
+ * Mean square of the loudest tone that the noise may mask.
  *
- * @param spectrum of noise, mains lines taken out
+ * @param spectrum of noise, mains lines removed
  * @example
  * const { spectrum } = createReturnContext(audio).quiet();
  * const hidden = computeHiddenTone(spectrum);
@@ -83,10 +84,10 @@ export function computeHiddenTone(spectrum: PowerSpectrum): number {
   );
 }
 
-/** This many bins to either side give the noise below a line. */
+/** Bins on either side that give the noise under a line. */
 const sideBins = 6;
 
-/** Density of the noise to either side of a line. */
+/** Density of the noise on either side of a line. */
 function besides(density: Float64Array, k: number, own: number): readonly [number, number] {
   let below = 0;
   let above = 0;
@@ -97,7 +98,9 @@ function besides(density: Float64Array, k: number, own: number): readonly [numbe
   return [below / sideBins, above / sideBins];
 }
 
-/** Neighbouring Hann bins go together: 1 + 2·(4/9 + 1/36), the sum of their squared correlations. */
+/**
+ * Neighbouring Hann bins are correlated: 1 + 2·(4/9 + 1/36), the sum of their squared correlations.
+ */
 const hannNeighbours = 1.944;
 
 function measureTone(
@@ -114,11 +117,11 @@ function measureTone(
     moment += clear * (n - k);
   }
   const power = sum * stepHz;
-  // A steady line beats with the noise beneath it, which is known from a few bins itself.
+  // A steady line beats with the noise under it, which is itself known only from a few bins.
   const noise = floor * stepHz;
   const bins = 2 * own + 1;
   const ratio = noise / power;
-  // Of the line, a sixth lies in each neighbour of its bin; farther out there is noise alone.
+  // A sixth of the line is in each neighbour of its bin; further out there is only noise.
   const spread = (2 / 3) * ratio + ((own * (own + 1) * bins) / 3) * ratio ** 2;
   const squares = 2 * power * noise + noise * noise * (bins + bins ** 2 / (2 * sideBins));
   return {
@@ -143,15 +146,15 @@ function hiddenPower(
   return noise * 10 ** (computeMaskingIndex(hz) / 10);
 }
 
-/** Beside a line, what its wandering leaves is at most so much of it. */
+/** Largest residue beside a line, from its wandering, relative to it. */
 const leftBehindDb = -20;
-/** Bins to either side of a line in which it can leave something. */
+/** Bins on either side of a line in which it can leave a residue. */
 const leftBehindBins = 3;
 
-/** Higher multiples lie within a hair of any frequency. */
+/** Higher multiples are close to any frequency. */
 const highestMultiple = 200;
 
-/** Whether a tone is a line of the mains, or what one that wanders leaves when it is taken out. */
+/** Whether a tone is a mains line, or the residue of a wandering one. */
 function isOfMains(tone: ToneInNoise, stepHz: number, lines: HarmonicLines): boolean {
   const { frequencyHz, deviationHz, amplitudes, higher } = lines;
   const order = Math.round(tone.hz / frequencyHz);

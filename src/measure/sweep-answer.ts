@@ -6,31 +6,31 @@ import type { MainsRest } from "./sweep-mains.js";
 
 /** One harmonic at one frequency of the fundamental, as ratios to what was sent. */
 export interface HarmonicPoint {
-  /** |H|² as heard, noise included. */
+  /** |H|² as measured, noise included. */
   readonly power: number;
   /** Mean of the noise's |H|². */
   readonly noise: number;
-  /** |H|² that the neighbours' responses may have put there. */
+  /** |H|² that may come from the neighbours' responses. */
   readonly leakage: number;
   /** Expanded uncertainty of the method, as a share of the power. */
   readonly method: number;
 }
 
-/** One harmonic, read out of the sweep's answer. */
+/** One harmonic, read from the response to the sweep. */
 export interface HarmonicCurve {
   readonly order: number;
-  /** At the frequencies of `buildHarmonicGrid`, from the lowest on. */
+  /** At the frequencies of `buildHarmonicGrid`, rising. */
   readonly points: readonly HarmonicPoint[];
 }
 
-/** A gated response, and the same through a gate half as long, against which it is held. */
+/** A gated response, and the same through a gate half as long for comparison. */
 export interface SweepGate extends GatedSpectrum {
-  /** It serves up to here, hertz. */
+  /** Used up to here, hertz. */
   readonly toHz: number;
   readonly half: GatedSpectrum;
 }
 
-/** A path's answer to the sweep. */
+/** A path's response to the sweep. */
 export interface SweepAnalysis {
   readonly sweep: SweepSegment;
   /** For rising frequencies. */
@@ -41,8 +41,8 @@ export interface SweepAnalysis {
   readonly reference: SweepReference;
   /** Of the silence, as heard. */
   readonly noise: PowerSpectrum | undefined;
-  /** The same taken apart: lines of the mains and the rest. */
+  /** The same separated into mains lines and the rest. */
   readonly quiet: Pick<SilenceAnalysis, "lines" | "spectrum"> | undefined;
-  /** What is left in the answer of the mains, whose lines were taken out. */
+  /** Residue of the mains lines that were removed. */
   readonly mainsRest: readonly MainsRest[];
 }

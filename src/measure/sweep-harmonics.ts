@@ -14,16 +14,16 @@ import type { HarmonicCurve, HarmonicPoint, SweepAnalysis } from "./sweep-answer
 export const maxOrder = 10;
 
 /**
- * Share of the way to the next response that a gate takes. The harmonics' responses begin at
- * −L·ln n and ring on towards later times, so a gate reaches further on that side.
+ * Extent of a gate as a share of the distance to the next response. The harmonics' responses begin
+ * at −L·ln n and ring towards later times, so a gate extends further on that side.
  */
 const towardsEarlier = 0.5;
 const towardsLater = 0.85;
-/** Share of the gate that lies inside its narrower twin, against which it is held. */
+/** Length of the narrower gate used for comparison, as a share. */
 const narrower = 0.6;
 /**
- * Above these frequencies of the fundamental a response is over soon and a shorter gate lets less
- * noise in.
+ * Above these frequencies of the fundamental a response is short, and a shorter gate lets in less
+ * noise.
  */
 const zones = [
   { toHz: 200, mostAfterS: Number.POSITIVE_INFINITY },
@@ -31,11 +31,11 @@ const zones = [
   { toHz: Number.POSITIVE_INFINITY, mostAfterS: 0.02 },
 ] as const;
 
-/** Points per octave of the fundamental; at most sixty points a curve. */
+/** Points per octave of the fundamental; at most sixty points per curve. */
 const perOctave = 6;
 const fromHz = 20;
 const toHz = 18_000;
-/** The sweep carries too little above this share of its upper edge. */
+/** Above this share of its upper edge the sweep has too little energy. */
 const highestShare = 0.965;
 
 /**
@@ -50,8 +50,8 @@ export function getHighestHarmonicHz(sweep: SweepSegment): number {
 }
 
 /**
- * Frequencies of the fundamental at which a harmonic is read, rising. All orders begin alike; the
- * higher, the sooner they leave the band.
+ * Frequencies of the fundamental at which a harmonic is read, rising. All orders begin at the same
+ * frequency; higher ones leave the band earlier.
  *
  * @example
  * const { sweep } = createReturnContext(audio).sweep();
@@ -65,11 +65,11 @@ export function buildHarmonicGrid(sweep: SweepSegment, order: number): readonly 
   return buildOctaveGrid(perOctave, lowestHz, Math.min(toHz, getHighestHarmonicHz(sweep) / order));
 }
 
-/** What the harmonics of a sweep are read with. */
+/** Data for reading the harmonics of a sweep. */
 export type HarmonicGround = Pick<SweepAnalysis, "sweep" | "reference" | "noise" | "shaping">;
 
 /**
- * Reads harmonics 2 to 10 of a sweep's answer: the response of harmonic n stands at −L·ln n
+ * Reads harmonics 2 to 10 from the response to a sweep: the response of harmonic n is at −L·ln n
  * (A. Novak, P. Lotton, L. Simon, "Synchronized Swept-Sine: Theory, Application, and
  * Implementation", J. Audio Eng. Soc. 63(10), 2015, eq. 38).
  *
@@ -116,25 +116,26 @@ function gateOf(rateS: number, order: number, mostAfterS: number, share: number)
 }
 
 /**
- * Lowest fundamental at which the harmonics of a sweep stand apart: five turns of it must fit into
- * the time in which the sweep passes a factor e of frequency. 25 Hz for the quick signal.
+ * Lowest fundamental at which the harmonics of a sweep are separable: five periods must fit into
+ * the time in which the sweep covers a factor e of frequency. 25 Hz for the quick signal.
  */
 function getLowestSeparableHz(sweep: SweepSegment): number {
   return 5 / sweep.rateS;
 }
 
 /**
- * A filter before the bend delays each frequency a little differently, which shows in harmonic n as
- * if the sweep were read beside its place. Seen on first-order high-passes in closed form: at
- * most this many decibels times n/(L·f), L·f being how slow the sweep is at f.
+ * A filter before the nonlinearity delays each frequency slightly differently, which shifts
+ * harmonic n relative to the sweep. On first-order high-passes in closed form: at most this many
+ * decibels times n/(L·f), L·f being the slowness of the sweep at f.
  */
 const slownessDb = 0.4;
 
 /**
  * One harmonic at one frequency of the fundamental.
  *
- * @param within what its gate lets in
- * @param outer what the gate sees in its outer part: neighbours that reach in, a tail that is cut off
+ * @param within response through its gate
+ *
+ * @param outer response in the outer part of the gate: overlap of neighbours, a truncated tail
  */
 function pointAt(
   { sweep, reference, noise, shaping }: HarmonicGround,
@@ -158,7 +159,7 @@ function pointAt(
   return {
     power: squared(within),
     noise: perSample * within.noiseSamples,
-    // Up to there it is the noise's own chance (exponential distribution, 2 %).
+    // Up to this factor it may be noise (exponential distribution, 2 %).
     leakage: beside > 4 * outerNoise ? beside - outerNoise : 0,
     method: 10 ** ((slownessDb * order) / (sweep.rateS * hz) / 10) - 1,
   };

@@ -2,28 +2,31 @@ import { borrowCopy } from "../dsp/buffer-pool.js";
 import { finalPoints, type HarmonicLines } from "../dsp/harmonic-lines.js";
 import { subtractSeries } from "../dsp/phase-fold.js";
 
-/** What is left of a line of the mains that was taken out of the sweep. */
+/** Residue of a mains line that was removed from the sweep. */
 export interface MainsRest {
   readonly hz: number;
   /** Squared peak amplitude, expected. */
   readonly power: number;
 }
 
-/** A line is taken out where its power is so many times the variance that it was fitted with. */
+/** A line is removed if its power is this many times the variance of its fit. */
 const leastPower = 12;
-/** The mains wander: so much of a line's amplitude is of another phase a few seconds later. */
+/**
+ * Share of a line's amplitude that has another phase a few seconds later, because the mains wander.
+ */
 const wandering = 0.01;
 
 /**
- * Takes the lines of the mains, as the silence before it showed them, out of a sweep's answer: a line
- * is steady, so its phase is known seconds later. What stays is what amplitude and frequency are not
- * known well enough for, and the mains' own wandering. Weak lines stay whole.
+ * Removes the mains lines found in the silence from the response to a sweep: a line is steady, so
+ * its phase is known seconds later. A residue remains from the uncertainty of amplitude and
+ * frequency, and from wandering of the mains. Weak lines are not removed.
  *
- * @param samples the sweep's answer; left as it is
- * @param sampleRate samples a second, by which the lines were fitted
+ * @param samples the response to the sweep; not changed
+ *
+ * @param sampleRate samples per second, by which the lines were fitted
  * @param lines of the silence
  * @param laterBy samples from the first of the silence to the first of these
- * @returns the answer without the lines, and what is left of each
+ * @returns the response without the lines, and the residue of each
  * @example
  * const samples = Float64Array.of(0.1, 0.2, 0.3);
  * const lines = createReturnContext(audio).quiet().lines;

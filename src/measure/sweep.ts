@@ -20,9 +20,9 @@ export interface ResponsePoint {
 }
 
 /**
- * How long a stretch of the impulse response is read, by frequency: long enough for the corner
- * of a coupling capacitor at low frequency, short at high frequency so that little noise gets
- * in. The stretch before time zero stays clear of the second harmonic's response at −L·ln 2.
+ * Gates of the impulse response by frequency: long enough for the corner of a coupling capacitor at
+ * low frequency, short at high frequency so that little noise gets in. The part before time zero
+ * stays clear of the second harmonic's response at −L·ln 2.
  *
  * @example
  * const { sweep } = createReturnContext(audio).sweep();
@@ -46,11 +46,10 @@ export function buildSweepGates(
  * Reads the response at a frequency.
  *
  * The deviation is that of noise of density S (one-sided) through the gate: a complex value with
- * variance S·fs/2·Σw² over |X|², half of which lies along the magnitude. A line of the mains, of
- * amplitude A and any phase, goes through it as (A·|W|/2)² over |X|², W being the gate's transform at
- * its distance.
+ * variance S·fs/2·Σw² over |X|², half of which lies along the magnitude. A mains line of amplitude
+ * A and any phase contributes (A·|W|/2)² over |X|², W being the gate's transform at its distance.
  *
- * @param answer the sweep's answer
+ * @param answer the response to the sweep
  * @param hz frequency, within the sweep's band
  * @example
  * const context = createReturnContext(audio);
@@ -84,14 +83,14 @@ export function computeResponse(answer: SweepAnalysis, hz: number): ResponsePoin
 
 /** Rounding and interpolation, decibels at 95 %. */
 const leastMethodDb = 3e-5;
-/** Towards the sweep's end its fading ripples, the more the nearer. */
+/** Near the sweep's end its fade-out causes ripple, increasing towards the end. */
 const atEndDb = 2e-4;
 
 /**
  * What gating and interpolation add to a point of the response, decibels at 95 %.
  *
- * A gate cuts off what still rings. What rings away evenly is halved in decibels by half the time, so
- * a gate half as long, which misses a share D, tells that the whole one misses D².
+ * A gate truncates ringing. With exponential decay, if a gate half as long misses a share D, the
+ * whole one misses D².
  *
  * @example
  * const context = createReturnContext(audio);
@@ -112,12 +111,12 @@ export function computeResponseMethodDb(answer: SweepAnalysis, hz: number): numb
 }
 
 /**
- * At the lowest frequencies the responses of harmonics 2 and 3, which stand L·ln 2 and L·ln 3 earlier,
- * reach into the gate. Seen on polynomials behind first-order high-passes, in all profiles: of a
- * harmonic, at most this share times e^(−L·f/2), L·f being how slow the sweep is there.
+ * At the lowest frequencies the responses of harmonics 2 and 3, which are L·ln 2 and L·ln 3
+ * earlier, reach into the gate. On polynomials after first-order high-passes, in all profiles: at
+ * most this share of a harmonic times e^(−L·f/2), L·f being the slowness of the sweep there.
  */
 const overlapShare = 0.8;
-/** With so slow a sweep nothing of it is left. */
+/** With a slower sweep it is negligible. */
 const mostSlowness = 24;
 
 function overlapDb(answer: SweepAnalysis, hz: number): number {
@@ -125,7 +124,7 @@ function overlapDb(answer: SweepAnalysis, hz: number): number {
   if (slowness > mostSlowness) return 0;
   let power = 0;
   for (const { order, points } of answer.harmonics) {
-    // The lowest frequency at which they are read stands for those below.
+    // The lowest frequency at which they are read is used for all below.
     const lowest = points[0];
     if (order <= 3 && lowest) power += Math.max(0, lowest.power - lowest.noise);
   }
@@ -134,14 +133,14 @@ function overlapDb(answer: SweepAnalysis, hz: number): number {
   return (dbPerNeper * share * Math.sqrt(power)) / magnitude;
 }
 
-/** Flanks make a gate a little shorter than it is long. */
+/** Flanks make a gate effectively slightly shorter. */
 const cutOff = 3;
 
 function findGate({ gates }: SweepAnalysis, hz: number): SweepGate {
   return gates.find((g) => hz <= g.toHz) ?? gates[gates.length - 1];
 }
 
-/** Power that what is left of the mains has in a gated spectrum, before the sweep is divided out. */
+/** Power of the mains residue in a gated spectrum, before the sweep is divided out. */
 function mainsThrough(
   { gate }: GatedSpectrum,
   { sampleRate }: SweepReference,

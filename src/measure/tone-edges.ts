@@ -1,11 +1,8 @@
-/**
- * What is left out of a stretch of a tone before it is read, seconds: at its beginning the flank and
- * the time that a path needs to settle.
- */
+/** Seconds left out at the beginning of a tone: the flank and the settling of the path. */
 export const toneSettleS = 0.08;
 
-/** The same where what matters is not the last hundredth of a decibel: breaks, gaps, a weak level. */
+/** The same where hundredths of a decibel do not matter: breaks, gaps, weak levels. */
 export const toneFlankS = 0.03;
 
-/** Left out at a stretch's end: its flank. */
+/** Seconds left out at the end: the flank. */
 export const toneEndS = 0.015;

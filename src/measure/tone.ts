@@ -7,7 +7,7 @@ import { replaceAroundTone, type WithoutLine } from "./line-on-tone.js";
 import { isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
 import { toneEndS, toneSettleS } from "./tone-edges.js";
 
-/** A tone of the signal as it came back. */
+/** A returned tone of the signal. */
 export interface ToneAnalysis {
   readonly frequencyHz: number;
   /** Peak amplitude of harmonic 1, 2, …; full scale 1. */
@@ -16,13 +16,13 @@ export interface ToneAnalysis {
   readonly phases: Float64Array;
   /** Variance of each amplitude, from the noise around its frequency. */
   readonly variances: Float64Array;
-  /** Power of the mains' lines that fell on the fundamental and went into its fit. */
+  /** Power of mains lines at the fundamental that entered its fit. */
   readonly hidden: number;
-  /** Spectrum of what the tone and its harmonics leave. */
+  /** Spectrum of the residual after tone and harmonics. */
   readonly rest: PowerSpectrum;
-  /** The same where a line of the mains lay on the tone; undefined where none did. */
+  /** The same if a mains line coincides with the tone; undefined if none does. */
   readonly withoutLine: WithoutLine | undefined;
-  /** What they leave, sample by sample. */
+  /** The residual, sample by sample. */
   readonly residual: Float64Array;
   /** Seconds of the signal at the first sample of `residual`. */
   readonly startS: number;
@@ -33,18 +33,18 @@ const harmonics = 10;
 /** Width around a harmonic in which the noise is taken, hertz. */
 const noiseWidthHz = 120;
 /**
- * The same for a tone so short that it would leave a dozen degrees of freedom: it takes some forty for
- * two deviations to hold 95 % (Student).
+ * The same for a short tone, which would have only a dozen degrees of freedom: about forty are
+ * needed for two deviations to cover 95 % (Student).
  */
 const shortNoiseWidthHz = 400;
 const shortS = 0.3;
 /**
- * Close to the harmonics there may be more than noise: a level that settles while the step lasts. So much
- * more than within the wide band is chance once in a hundred times (F distribution, 12 and 40 degrees of
- * freedom; Abramowitz and Stegun, table 26.9).
+ * Close to the harmonics there may be more than noise: a level that settles during the step. This
+ * ratio to the wide band occurs by chance once in a hundred times (F distribution, 12 and 40
+ * degrees of freedom; Abramowitz and Stegun, table 26.9).
  */
 const leastCloseRatio = 2.66;
-/** A fundamental must stand this far above the noise's own amplitude to be called a tone. */
+/** Ratio to the noise's amplitude required of a fundamental to count as a tone. */
 export const minSignalToNoise = 5;
 
 /**
@@ -52,7 +52,7 @@ export const minSignalToNoise = 5;
  *
  * The variance of an amplitude in noise of density S (one-sided) over a time T is S/T (from the
  * Cramér–Rao bound of a sine in white noise, Kay 1993, ex. 3.14), with S taken around the
- * harmonic's own frequency, and what hum adds to it.
+ * harmonic's frequency, plus the effect of hum.
  *
  * @param audio the return
  * @param startS where the tone starts in the signal, seconds
@@ -81,7 +81,7 @@ export function analyzeTone(
   const fit = fitTone(part.samples, frequencyHz / audio.clock, harmonics);
   const rest = welch(fit.residual, audio.clock, 0.12);
   const fundamentalHz = fit.frequency * audio.clock;
-  // The mains know nothing of the playing clock: by the recorder's own the tone lies a little aside.
+  // Mains frequencies are relative to the recorder's clock, by which the tone is slightly off.
   const besideMains = audio.sampleRate / audio.clock;
   const densityWithin = (hz: number, widthHz: number) =>
     computeDensityBetween(rest, hz, widthHz, lines) / computeResidualShare(widthHz, seconds);

@@ -12,7 +12,7 @@ import {
 import { isClipped, type ReturnAudio, sliceSegment } from "./return-audio.js";
 import { toneEndS, toneSettleS } from "./tone-edges.js";
 
-/** One line of the twin tone's answer. */
+/** One line of the response to two tones. */
 export interface TwoToneLine {
   readonly frequencyHz: number;
   /** Peak amplitude, full scale 1. */
@@ -21,17 +21,17 @@ export interface TwoToneLine {
   readonly variance: number;
 }
 
-/** Two tones as they came back, with the difference tones that the path made of them. */
+/** Two returned tones, with the difference tones made by the path. */
 export interface TwoToneAnalysis {
   readonly low: TwoToneLine;
   readonly high: TwoToneLine;
   /** f2 − f1. */
   readonly second: readonly TwoToneLine[];
-  /** 2·f1 − f2 and, where the sample rate holds it, 2·f2 − f1. */
+  /** 2·f1 − f2 and, if within the sample rate, 2·f2 − f1. */
   readonly third: readonly TwoToneLine[];
 }
 
-/** A line above this share of the sample rate is in the converter's own filter. */
+/** A line above this share of the sample rate is in the converter's filter. */
 const highestShare = 0.46;
 const leastSignalToNoise = 5;
 const noiseWidthHz = 120;
@@ -40,8 +40,8 @@ const noiseWidthHz = 120;
  * Fits both tones and their difference tones of second and third order together.
  *
  * @param silence spectrum of the silence, if there is one
- * @param mains lines of the mains as found in it, if there are any: the twentieth of 50 Hz lies on
- *   the difference tone
+ * @param mains lines of the mains as found in it, if there are any: the twentieth of 50 Hz
+ * coincides with the difference tone
  * @returns the fit; or why there is none
  * @example
  * const twin = findSegment(buildSignalTable("standard", "base"), "twin");

@@ -8,13 +8,13 @@ export interface Reading {
   /** Expanded uncertainty, 95 %, in the unit of the value. */
   readonly uncertainty: number;
   /**
-   * The part of `uncertainty` that all paths of a round share, the calibration's: between siblings
-   * it cancels. Absent if there is none.
+   * The calibration's part of `uncertainty`, shared by all paths of a round: between siblings it
+   * cancels. Absent if there is none.
    */
   readonly common?: number;
-  /** What set the figure, when it was not the path: the noise floor, the interface. */
+  /** What limited the value, if not the path: the noise floor, the interface. */
   readonly limitedBy?: "noise" | "interface";
-  /** Set where the value is a limit that the truth keeps (95 %), not an estimate of it. */
+  /** Set if the value is a bound of the true value (95 %), not an estimate. */
   readonly bound?: "upper" | "lower";
 }
 
@@ -26,14 +26,13 @@ export interface Curve {
   readonly xUnit: "Hz";
   readonly yUnit: string;
   /**
-   * What the method alone would give at each point, where a curve may drown in it: noise, and for
-   * harmonics their neighbours. A harmonic's point that lies at its floor is an upper bound. Unit
-   * of `y`.
+   * Limit of the method at each point: noise, and for harmonics their neighbours. A harmonic's
+   * point at its floor is an upper bound. Unit of `y`.
    */
   readonly floor?: readonly number[];
   /**
-   * Positions, from 0, of the points that are upper bounds: the truth lies below them with 95 %
-   * probability. Left out if there are none.
+   * Positions, from 0, of the points that are upper bounds: the true value is below them with 95 %
+   * probability. Absent if there are none.
    */
   readonly bounds?: readonly number[];
 }
@@ -41,22 +40,22 @@ export interface Curve {
 export type Readings = Readonly<Record<string, Reading>>;
 export type Curves = Readonly<Record<string, Curve>>;
 
-/** The level of a stretch of the signal broke, and came back or not: the desk's doing. */
+/** A break of the level, temporary or not: a fault of the desk. */
 export interface LevelBreakMark {
   readonly kind: "level-break";
-  /** Segment that it lies in. */
+  /** Segment in which it is. */
   readonly segment: string;
   readonly atS: number;
   readonly untilS: number;
-  /** Decibels against the level beside it, negative downwards. */
+  /** Decibels relative to the level beside it, negative downwards. */
   readonly levelDb: number;
 }
 
-/** A moment of a return that deserves a look; times in seconds of the signal. */
+/** A notable event of a return; times in seconds of the signal. */
 export type ReturnEvent =
   | LevelBreakMark
   | {
-      /** An impulse: the desk's, or a disturbance's. */
+      /** An impulse, from the desk or from interference. */
       readonly kind: "click";
       readonly atS: number;
       /** Peak above the typical peak of the background, decibels. */
@@ -67,7 +66,7 @@ export type ReturnEvent =
       readonly kind: "dropout";
       readonly what: "lost" | "repeated" | "held";
       readonly samples: number;
-      /** It lies between `atS` and `untilS`. */
+      /** It is between `atS` and `untilS`. */
       readonly atS: number;
       readonly untilS: number;
     }
@@ -82,10 +81,10 @@ export type ReturnEvent =
 export interface LevelStep {
   /** Sent level, decibels above nominal. */
   readonly aboveNominalDb: number;
-  /** Gain against that of the nominal step, decibels, and its expanded uncertainty (95 %). */
+  /** Gain relative to that of the nominal step, decibels, and its expanded uncertainty (95 %). */
   readonly gainDb: number;
   readonly uncertainty: number;
-  /** Harmonics 2 to 10 against the fundamental, decibels; absent where noise hides them. */
+  /** Harmonics 2 to 10 relative to the fundamental, decibels; absent if hidden by noise. */
   readonly distortionDb?: number;
 }
 
@@ -97,15 +96,15 @@ export interface Measurement {
   readonly curves: Curves;
   /** Clicks, breaks, dropouts and clipping, in the order of time; absent if there are none. */
   readonly marks?: readonly ReturnEvent[];
-  /** The level steps, the lowest first; absent where there are fewer than two. */
+  /** The level steps, the lowest first; absent if fewer than two. */
   readonly steps?: readonly LevelStep[];
   /** The other side of a bus that was recorded in stereo. */
   readonly partner?: SideMeasurement;
-  /** What each control did, of a controls pass; it has no readings. */
+  /** Results for each control of a controls pass, which has no readings. */
   readonly controls?: readonly ControlReport[];
 }
 
-/** What was measured on the second side of a stereo bus. */
+/** Measurements of the second side of a stereo bus. */
 export interface SideMeasurement {
   readonly side: "left" | "right";
   readonly readings: Readings;

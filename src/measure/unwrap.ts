@@ -2,11 +2,12 @@ import { findReadingKind } from "./reading-kinds.js";
 import type { Readings } from "./types.js";
 
 /**
- * Readings with those that come round again, as a phase does, moved by whole turns to within half a
- * turn of another value, so that they can be compared by difference.
+ * Shifts cyclic readings, such as phases, by whole periods to within half a period of another
+ * value, so that they can be compared by difference.
  *
- * @param near by reading id: what each is to lie near; others are left as they are
- * @returns the same object where nothing moves
+ * @param near by reading id: the value that each should be near; others are not changed
+ *
+ * @returns the same object if nothing changes
  *
  * @example
  * const phase = { stereoPhase: { value: -179, unit: "°", uncertainty: 1 } };
@@ -29,7 +30,7 @@ export function unwrapReadings(
 }
 
 /**
- * The middle of values that come round again: the direction of their sum on the circle.
+ * The mean of cyclic values: the direction of their vector sum.
  *
  * @param period of the values; the result lies within half of it to either side of 0
  *

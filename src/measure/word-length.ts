@@ -1,12 +1,13 @@
-/** A figure within 3 dB of the word length's own noise says more of that than of the path. */
+/** A reading within 3 dB of the quantisation noise says more about that than about the path. */
 const limitedPower = 2;
-/** Parts into which a band is cut to sum a weight over it. */
+/** Number of steps for integrating a weighting over a band. */
 const parts = 400;
 
 /**
- * Noise power of a quantiser with triangular dither, over all frequencies: a quarter of the step squared,
- * of which a third is the quantiser's and the rest the dither's (S. P. Lipshitz, R. A. Wannamaker,
- * J. Vanderkooy, "Quantization and Dither: A Theoretical Survey", J. Audio Eng. Soc. 40(5), 1992).
+ * Noise power of a quantiser with triangular dither, over all frequencies: a quarter of the step
+ * squared, of which a third comes from the quantiser and the rest from the dither (S. P. Lipshitz,
+ * R. A. Wannamaker, J. Vanderkooy, "Quantization and Dither: A Theoretical Survey", J. Audio Eng.
+ * Soc. 40(5), 1992).
  *
  * @param step in units of full scale
  * @example
@@ -26,9 +27,9 @@ export interface WeightedBand {
 }
 
 /**
- * Whether the recording's word length may set a noise: whether dither of its step, white up to half the
- * sample rate, would be half of it or more. Samples do not say how they were dithered, so the plain way
- * counts; without dither it is a third, and what is rounded then is lost in other ways.
+ * Whether quantisation may dominate a noise reading: whether dither of its step, white up to half
+ * the sample rate, would be half of it or more. Samples do not show how they were dithered, so
+ * plain triangular dither is assumed; without dither it is a third, and rounding has other effects.
  *
  * @param power of the noise in that band, weighted
  * @param step of the quantiser, as `findQuantiserStep` finds it
@@ -67,14 +68,14 @@ export function computeDitherInBand(
 }
 
 /**
- * Power of the strongest tone that rounding makes, in squared steps: the third harmonic of the square wave
- * that a sine of about a step becomes without dither, (4/3π)²/2.
+ * Power of the strongest tone caused by rounding, in squared steps: the third harmonic of the
+ * square wave that a sine of about a step becomes without dither, (4/3π)²/2.
  */
 const strongestOfRounding = (4 / (3 * Math.PI)) ** 2 / 2;
 
 /**
- * Whether a tone may be the rounding's own: without dither a quantiser answers hum or an offset that drifts
- * with tones. Samples do not say whether they were dithered.
+ * Whether a tone may come from rounding: without dither a quantiser turns hum or a drifting offset
+ * into tones. Samples do not show whether they were dithered.
  *
  * @param power of the tone
  * @param step of the quantiser, as `findQuantiserStep` finds it

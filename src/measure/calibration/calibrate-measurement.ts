@@ -19,16 +19,12 @@ import type { InputCalibration, PathCalibration } from "./types.js";
 import { computeWordNoise } from "./word-noise.js";
 
 /**
- * A measurement with the interface taken out of it.
+ * Removes the interface from a measurement.
  *
  * - Levels become dBu (0 dBu = √0.6 V), the gain becomes that from the socket to the output.
- * - The interface's response is divided out of the curve, and its noise, distortion and delay are
- *   taken out of the readings as far as that is sound; see `subtractInterface`.
- * - Where the source is known, the equivalent input noise is added.
- * - Uncertainties of the calibration are added in quadrature (JCGM 100, 5.1.2); what of them all
- *   paths share stands in `common`.
- *
- * The argument stays as it was; what the interface has no counterpart for passes unchanged.
+ * - The interface's response is divided out of the curve, and its noise, distortion and delay are removed from the readings as far as justified; see `subtractInterface`.
+ * - If the source is known, the equivalent input noise is added.
+ * - Uncertainties of the calibration are added in quadrature (JCGM 100, 5.1.2); the part shared by all paths is in `common`. The argument is not changed; readings without a counterpart in the interface are unchanged.
  *
  * @example
  * const level = { value: -18, unit: "dBFS", uncertainty: 0.001 };
@@ -84,17 +80,22 @@ function optional(id: string, one: Reading | Absent | undefined) {
   return one === undefined ? {} : { [id]: one };
 }
 
-/** An older calibration may not hold the noise in that band: the interface's would pass as the path's. */
+/**
+ * An older calibration may lack the noise in that band: the interface's would count as the path's.
+ */
 function inputNoise(cleared: Readings, calibration: PathCalibration): Reading | Absent | undefined {
   const made = computeEquivalentInputNoise(cleared, calibration);
   if (made === undefined || isAbsent(made) || calibration.input.readings[noise20k.id]) return made;
   return { absent: { code: "calibration-without-noise" } };
 }
 
-/** Bands that the slope of the noise is read from, Hz. */
+/** Bands from which the slope of the noise is computed, Hz. */
 const slopeBand = { fromHz: 24, toHz: 410 } as const;
 
-/** The slope of the noise is the interface's where the noise in its bands is, within 3 dB. */
+/**
+ * The slope of the noise is limited by the interface if the noise in its bands is within 3 dB of
+ * the interface's.
+ */
 function limitedSlope(
   slope: Reading | undefined,
   { curves }: Measurement,
@@ -118,8 +119,8 @@ function otherSide(side: SideMeasurement, calibration: PathCalibration): SideMea
 }
 
 /**
- * How much more of the interface's output noise comes back through the path than through the
- * loopback, as a power ratio: as much as the tone.
+ * Interface output noise returned through the path, relative to the loopback, as a power ratio: the
+ * same as for the tone.
  */
 function outputShare(readings: Readings, input: InputCalibration): number {
   const [through, looped] = [readings[gain.id], input.readings[gain.id]];
@@ -127,7 +128,7 @@ function outputShare(readings: Readings, input: InputCalibration): number {
   return dbToAmplitude(through.value - looped.value) ** 2;
 }
 
-/** The readings without the interface's own share, levels still in dBFS. */
+/** The readings without the interface's share, levels still in dBFS. */
 function clearedReadings(
   measured: Measurement,
   { input, words }: PathCalibration,
@@ -143,7 +144,7 @@ function clearedReadings(
       cleared[id] = reading;
       continue;
     }
-    // Against the tone it is the input's noise that counts for less as more comes through.
+    // Relative to the tone, the input's noise counts less the higher the level.
     const outputShare = kind.unit === "dBFS" ? through : 1 / through;
     const alone = subtractInterface(reading, mine, kind.own, {
       outputShare,
@@ -165,7 +166,7 @@ function clearedReadings(
   return cleared;
 }
 
-/** Power of what a reading stands against, a level; 1 where it stands for itself. */
+/** Power of the level that a reading is relative to; 1 for an absolute reading. */
 function referencePower(share: OwnShare, readings: Readings): number {
   const against = share.adds === "power" ? share.against : undefined;
   return 10 ** ((against === undefined ? 0 : (readings[against]?.value ?? 0)) / 10);
@@ -182,7 +183,7 @@ function inDbu(reading: Reading, { fullScale }: InputCalibration): Reading {
   };
 }
 
-/** Output level less socket level, both in dBu. */
+/** Output level minus socket level, both in dBu. */
 function trueGain(heard: Reading, { input, socketDbu, socketDb }: PathCalibration): Reading {
   const out = inDbu(heard, input);
   return {
@@ -194,8 +195,8 @@ function trueGain(heard: Reading, { input, socketDbu, socketDb }: PathCalibratio
 }
 
 /**
- * Balance at the inputs: that of the recording with the difference of the two inputs' scales. The
- * meter's error is in both scales alike and cancels.
+ * Balance at the inputs: that of the recording plus the difference of the two inputs' scales. The
+ * meter's error is the same in both scales and cancels.
  */
 function trueBalance(
   heard: Reading,

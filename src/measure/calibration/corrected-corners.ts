@@ -12,16 +12,19 @@ import {
 import type { Curve, Curves, Reading, Readings } from "../types.js";
 
 /**
- * Corners and orders of the path without those of the interface: the roll-off is fitted again to the
- * response with the interface divided out. Each point carries the noise of both, so the calibration's
- * doubt goes into the fit, and what of it all paths share stands in `common`.
+ * Corners and orders of the path without those of the interface: the roll-off is fitted again to
+ * the response with the interface divided out. Each point has the noise of both, so the
+ * calibration's uncertainty enters the fit; the part shared by all paths is in `common`.
  *
  * @param readings of the path through the interface
- * @param absent what of them could not be made
+ *
+ * @param absent readings that could not be made
+ *
  * @param heard its curves
+ *
  * @param cleared the same without the interface
  * @param own the interface's curves
- * @returns what changes, or why it cannot be read any more
+ * @returns changed readings, or why they can no longer be made
  * @example
  * const x = buildOctaveGrid(24, 20, 20_000);
  * const curve = (shape) => ({
@@ -75,7 +78,7 @@ function readingOf(
   return { value, unit, uncertainty, common: shared * uncertainty };
 }
 
-/** The response, with what lies below its lowest frequency where that is known of the interface too. */
+/** The response, extended below its lowest frequency if the interface's is known there too. */
 function joined({ response, responseLow }: Curves, own: Curves): Curve | undefined {
   if (!response || !responseLow || !own.responseLow) return response;
   return {
@@ -96,7 +99,7 @@ function sideOf({ x, y, uncertainty }: Curve, end: ResponseEnd): ResponseSide {
   return {
     end,
     edgeHz: end === "low" ? x[0] : x[x.length - 1],
-    // What noise made of 1 kHz, all points are off by; there it made as much as beside it.
+    // All points share the noise error at 1 kHz, which is about that of its neighbours.
     reference: at(middle).stdDev / dbPerNeper,
     *outwards() {
       const step = end === "low" ? -1 : 1;
@@ -115,10 +118,10 @@ function sideOf({ x, y, uncertainty }: Curve, end: ResponseEnd): ResponseSide {
   };
 }
 
-/** Points of the curve this near to where one is wanted, as a share, will do. */
+/** Relative distance at which a point of the curve is used for a wanted frequency. */
 const near = 0.005;
 
-/** Share of the doubt at an end that is the interface's own. */
+/** Share of the uncertainty at an end that comes from the interface. */
 function sharedPart(before: Curve, after: Curve, { end, edgeHz }: ResponseSide): number {
   const reach = 4;
   let own = 0;

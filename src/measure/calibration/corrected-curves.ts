@@ -11,7 +11,7 @@ import type { InputCalibration, PathCalibration, UnlikeWords } from "./types.js"
 import { computeWordNoise } from "./word-noise.js";
 
 /**
- * Curves with the interface taken out of them; those it has nothing to do with stay as they are.
+ * Removes the interface from curves; those that it does not affect are unchanged.
  *
  * @example
  * const x = buildOctaveGrid(24, 20, 20_000);
@@ -64,7 +64,7 @@ function divided(curve: Curve, own: Curve): Curve {
 
 interface CurveContext extends Omit<InterfaceContext, "words"> {
   readonly words: UnlikeWords | undefined;
-  /** The interface's, where it stands in what the path adds on its own. */
+  /** The interface's response, if it affects what the path itself adds. */
   readonly response: Curve | undefined;
 }
 

@@ -1,8 +1,8 @@
 import type { Curve, Reading } from "../types.js";
 
 /**
- * A curve at a frequency, straight between its points on a logarithmic scale; beyond its ends the
- * last point holds.
+ * A curve at a frequency: linear between its points on a logarithmic scale, constant beyond its
+ * ends.
  * @example
  * const curve = { x: [100, 400], y: [0, -6], xUnit: "Hz", yUnit: "dB", uncertainty: [0.1, 0.1] };
  * interpolateCurve(curve, 200).value; // -3

@@ -14,19 +14,18 @@ export interface KnownLevel {
   readonly uncertaintyDb: number;
 }
 
-/** Returns of one loopback that differ by more than this were not made alike, decibels. */
+/** Decibels; returns of one loopback that differ more were not made with the same settings. */
 const alike = { levelDb: 0.1, responseDb: 0.1, noiseDb: 3 } as const;
 
 /**
- * What one input of the interface is like, from its loopback returns: means of all readings, and
- * the scale from dBFS to dBu.
- *
- * The uncertainty of a mean is that of its parts; where they scatter more than their own
- * uncertainties allow, it is widened by the ratio (R. T. Birge, "The calculation of errors by the
- * method of least squares", Phys. Rev. 40, 1932).
+ * Builds the calibration of an input of the interface from its loopback returns: means of all
+ * readings, and the scale from dBFS to dBu. The uncertainty of a mean follows from its parts; if
+ * they scatter more than their uncertainties allow, it is widened by the ratio (R. T. Birge, "The
+ * calculation of errors by the method of least squares", Phys. Rev. 40, 1932).
  *
  * @param channel of the captures, from 0
- * @param measured one or more returns, checked by {@link findInterfaceFault} and {@link findDisagreement}
+ * @param measured one or more returns, checked by {@link findInterfaceFault} and {@link
+ * findDisagreement}
  * @param known level at the input while the 1 kHz tone played
  * @example
  * const reading = (value, unit = "dB") => ({ value, unit, uncertainty: 0.001 });
@@ -81,7 +80,7 @@ function meanReading(rows: readonly Reading[]): Reading {
     value,
     unit: highest.unit,
     uncertainty,
-    // By the word length: there is no other interface in a loopback.
+    // By the word length: in a loopback there is no other limit.
     ...(isSet ? { limitedBy: "interface" as const } : {}),
   };
 }
@@ -93,7 +92,7 @@ function meanCurves(all: readonly Readonly<Record<string, Curve>>[]): Curves {
     const rows = all.flatMap((curves) => curves[id] ?? []);
     if (rows.some(({ x }) => x.length !== curve.x.length) || rows.length < all.length) continue;
     const points = curve.x.map((_, i) => {
-      // As of readings: a bound cannot be averaged, the highest is safe.
+      // As for readings: a bound cannot be averaged, the highest is safe.
       const isBound = curve.floor !== undefined && rows.some((r) => r.uncertainty[i] >= boundDb);
       if (isBound) return { value: Math.max(...rows.map((r) => r.y[i])), uncertainty: boundDb };
       return mean(rows.map((r) => [r.y[i], r.uncertainty[i]]));
@@ -116,14 +115,14 @@ function mean(rows: readonly (readonly [value: number, uncertainty: number])[]) 
   return { value, uncertainty: own * Math.sqrt(Math.max(1, chi2)) };
 }
 
-/** What an interface's own figures may be at most, and at least; common practice, wide. */
+/** Plausible ranges of an interface's readings; wide (common practice, no source). */
 const plain = {
   /** Level of the nominal tone in the recording. */
   levelDbfs: { least: -48, most: -5 },
-  /** Response against 1 kHz, decibels. */
+  /** Response relative to 1 kHz, decibels. */
   audioDb: 3,
   aboveDb: 12,
-  /** Below the least no converter is; only a file that never left the computer. */
+  /** No converter is below the least; only a file that never left the computer. */
   noiseDbfs: { least: -134, most: -70 },
   /** Distortion at nominal level and 12 dB above, decibels: 1 %. */
   distortion: -40,
@@ -131,7 +130,7 @@ const plain = {
 /** Up to here the response is that of the audio band. */
 const audioHz = 20_000;
 
-/** What is plainly not an interface about a loopback; worded in `report/loopback-faults`. */
+/** Why a loopback cannot be of an interface alone; worded in `report/loopback-faults`. */
 export type InterfaceFault =
   | {
       readonly code: "not-read";
@@ -149,16 +148,15 @@ export type InterfaceFault =
     }
   | { readonly code: "distorts"; readonly at: "nominal" | "hot"; readonly db: number };
 
-/** In what the returns of one input differ more than those of one loopback do. */
+/** How returns of one input differ more than returns of one loopback can. */
 export type Disagreement =
   | { readonly code: "polarities-differ" }
   | { readonly code: "levels-differ" | "noise-differs"; readonly db: number }
   | { readonly code: "responses-differ"; readonly db: number; readonly hz: number };
 
 /**
- * What is plainly not an interface about a loopback; undefined for a plausible one.
- * Wide limits: a poor interface passes, a desk with a filter in, a wrong cable or the signal file
- * itself do not.
+ * Why a loopback cannot be of an interface alone; undefined for a plausible one. Limits are wide: a
+ * poor interface passes; a desk with a filter in, a wrong cable or the signal file itself do not.
  *
  * @example
  * findInterfaceFault({ readings: {}, absent: {}, curves: {} }); // { code: "not-read", what: "level" }

@@ -3,7 +3,7 @@ import { amplitudeToDb, dbToAmplitude } from "../../dsp/decibels.js";
 import { formatSigned } from "../../text/format-signed.js";
 import type { KnownLevel } from "./loopback.js";
 
-/** What a voltmeter showed, V r.m.s. */
+/** Reading of a voltmeter, V r.m.s. */
 export interface MeterReading {
   readonly volts: number;
   /** Value of the last digit shown, volts; 0 if not given. */
@@ -17,8 +17,8 @@ export interface MeteredVolts {
 }
 
 /**
- * A meter's reading with the uncertainty of the meter and that of its last digit, which is even
- * over the digit (JCGM 100, F.2.2.1), in quadrature.
+ * A meter's reading with the uncertainties of the meter and of its last digit, uniform over the
+ * digit (JCGM 100, F.2.2.1), in quadrature.
  *
  * @param percent expanded uncertainty of the meter, per cent of the voltage
  * @example
@@ -49,10 +49,10 @@ const outputFullScale = { least: -14, most: 30 } as const;
 const inputFullScale = { least: -75, most: 34 } as const;
 
 /**
- * What is plainly wrong with a voltage at the interface's output, in words; undefined for a
- * plausible one. Millivolts typed as volts, or a level in dBu, do not pass.
+ * Why a voltage at the interface's output is implausible, in words; undefined for a plausible one.
+ * Rejects millivolts typed as volts, or a level in dBu.
  *
- * @param nominalDbfs level of the tone that was metered
+ * @param nominalDbfs level of the tone measured
  * @example
  * validateOutputVolts(1.228, -18); // undefined
  * validateOutputVolts(1228, -18) === undefined; // false
@@ -85,7 +85,7 @@ export function validateInputVolts(volts: number, outputVolts: number): string |
 }
 
 /**
- * What is plainly wrong with the input's scale, in words.
+ * Why the input's scale is implausible, in words.
  *
  * @param fullScaleDbu level at the input that comes back as 0 dBFS
  * @example

@@ -5,25 +5,27 @@ import type { Curve, Curves, Reading, Readings } from "../types.js";
 import { interpolateCurve } from "./interpolate-curve.js";
 import { ownWeightings } from "./own-weighting.js";
 
-/** Against this the interface's response stands. */
+/** The interface's response is relative to this frequency. */
 const toneHz = 1000;
 
-/** Something of a reading at a frequency, as a power. */
+/** A part of a reading at a frequency, as a power. */
 interface Part {
   readonly hz: number;
   readonly power: number;
 }
 
 /**
- * By how much the interface's response raises a reading of noise or of lines, in decibels, were all of it
- * the input's: its mean over what the reading is made of, as the path's own curves show that.
+ * Decibels by which the interface's response raises a reading of noise or lines, if all of it is
+ * the input's: the mean over the reading's spectrum, from the path's own curves.
  *
  * @param heard the reading
- * @param share how the interface's own adds in it
+ *
+ * @param share how the interface's share adds in it
  * @param readings of the path as heard
  * @param curves of the path as heard: `noise` and `humLines`
- * @param response of the interface against 1 kHz; undefined where none was kept
- * @returns 0 where nothing is known, or it does not apply
+ * @param response of the interface against 1 kHz; undefined if none was stored
+ *
+ * @returns 0 if nothing is known, or it does not apply
  * @example
  * const hiss = { value: -97, unit: "dBFS", uncertainty: 0.1 };
  * const band = { fromHz: 20, toHz: 20_000, weighting: "flat" };
@@ -65,7 +67,7 @@ function listParts(
   const parts = [...noiseParts(share.band, curves.noise), ...lineParts(share, curves)];
   const against = share.against === undefined ? undefined : readings[share.against];
   if (!against || parts.length === 0) return parts;
-  // What stands against a tone has its harmonics in it: few, low ones.
+  // A reading relative to a tone includes its harmonics: few, low ones.
   const whole = dbToPower(heard.value + against.value);
   const harmonics = whole - parts.reduce((sum, { power }) => sum + power, 0);
   return harmonics > 0 ? [...parts, { hz: toneHz, power: harmonics }] : parts;

@@ -5,7 +5,9 @@ import { hotDb, thd, thdHot } from "../readings/distortion.js";
 import type { Curve, Curves, Reading, Readings } from "../types.js";
 import type { SteadyPart } from "./subtract-interface.js";
 
-/** Of a line that is not seen, a quarter of its bound's power: between nothing and the bound. */
+/**
+ * Share of its bound's power assumed for a line that is not visible: between zero and the bound.
+ */
 const unseenShare = 0.25;
 
 /** Readings and curves of a path, or of an interface. */
@@ -15,11 +17,12 @@ export interface Figures {
 }
 
 /**
- * The steady part of a reading, as powers: line by line where both curves of lines are there, else the
- * reading of them all; a reading that is nothing but lines has it from the curves alone.
+ * The steady part of a reading, as powers: line by line if both curves of lines exist, else their
+ * total; a reading of lines only uses the curves.
  *
- * @param share how the interface's own adds in the reading
- * @param outputShare how much more of the interface's output comes back, as a power ratio
+ * @param share how the interface's share adds in the reading
+ *
+ * @param outputShare interface output returned, relative to the loopback, as a power ratio
  * @example
  * const none = { readings: {}, curves: {} };
  * pairSteadyParts({ adds: "phase" }, none, none, 1); // []
@@ -31,7 +34,8 @@ export function pairSteadyParts(
   outputShare: number,
 ): readonly SteadyPart[] {
   if (share.adds === "difference") return [];
-  // A line is the output's or the input's, seldom both: where there is nothing but lines, the greater counts.
+  // A line comes from the output or the input, seldom both: for readings of lines only, the greater
+  // counts.
   const scale = share.adds === "phase" ? Math.max(1, outputShare) : (1 + outputShare) / 2;
   const lines = pairLines(share, heard, own, scale);
   if (share.adds === "phase" || share.steady === undefined) return lines ?? [];
@@ -41,7 +45,7 @@ export function pairSteadyParts(
   return [...(lines ?? []), ...(all && allOwn ? pair(all, allOwn, scale) : [])];
 }
 
-/** The lines of both, one by one; undefined where one of them has no such curve. */
+/** The lines of both, one by one; undefined if one of them has no such curve. */
 function pairLines(
   share: Exclude<OwnShare, { adds: "difference" }>,
   heard: Figures,
@@ -63,7 +67,7 @@ function pairLines(
   });
 }
 
-/** Curves of lines have one point an order, from the first on. */
+/** Curves of lines have one point per order, from the first. */
 function isOfOrders(order: number, orders: "odd" | "even" | undefined): boolean {
   return orders === undefined || (order % 2 === 1) === (orders === "odd");
 }
@@ -73,7 +77,10 @@ function pointOf({ y, uncertainty, yUnit }: Curve, k: number, against: number): 
   return point.uncertainty < boundDb ? point : { ...point, bound: "upper" };
 }
 
-/** Two bounds say nothing about a line; one bound beside a line may hide one that meets it. */
+/**
+ * Two bounds say nothing about a line; a bound on one side may hide a line that coincides with one
+ * on the other.
+ */
 function pair(heard: Reading, own: Reading, scale: number): SteadyPart[] {
   if (isBound(heard) && isBound(own)) return [];
   const power = (reading: Reading) =>
@@ -82,12 +89,13 @@ function pair(heard: Reading, own: Reading, scale: number): SteadyPart[] {
 }
 
 /**
- * By how much the interface's own harmonics or lines may stand higher behind a path than in the
- * loopback, decibels. Its output sent the same; its input had more or less. How they divide nobody
- * knows, so what counts is the greater.
+ * Decibels by which the interface's harmonics or lines may be higher after a path than in the
+ * loopback. Its output sent the same; its input had a different level. How they divide between the
+ * two is unknown, so the greater counts.
  *
  * @param id of the reading
- * @param share how the interface's own adds in it
+ *
+ * @param share how the interface's share adds in it
  * @param own the interface's readings
  * @param levelDb level of the path's return above that of the loopback
  * @example
@@ -97,11 +105,11 @@ function pair(heard: Reading, own: Reading, scale: number): SteadyPart[] {
  */
 export function computeRise(id: string, share: OwnShare, own: Readings, levelDb: number): number {
   if (share.adds !== "phase" || levelDb <= 0) return 0;
-  // Lines of the mains pass with the gain.
+  // Mains lines change with the gain.
   if (share.rise === undefined) return levelDb;
   const [low, high] = [own[thd.id], own[thdHot.id]];
   if (id === thd.id && low && high && levelDb <= hotDb) {
-    // A sum of powers of the level, in decibels against decibels, lies below its chord.
+    // A sum of powers of the level is convex in decibels, so it is below its chord.
     return (Math.max(0, high.value - low.value) / hotDb) * levelDb;
   }
   return share.rise * levelDb;

@@ -5,26 +5,26 @@ import { computeCoverageFactor } from "../readings/level.js";
 import type { Reading } from "../types.js";
 import type { WordNoise } from "./word-noise.js";
 
-/** A reading within 3 dB of the interface's own says more of the interface than of the path. */
+/** A reading within 3 dB of the interface's says more about the interface than about the path. */
 const limitedPower = 2;
 const limitedAmplitude = Math.SQRT2;
-/** A difference of powers of which the reach is at most this share is an estimate, else a bound. */
+/** A difference of powers is an estimate if its uncertainty is at most this share, else a bound. */
 const mostReach = 2 / 3;
-/** Deviations within which 95 % of a normal distribution lie, to both sides and to one. */
+/** Standard deviations that contain 95 % of a normal distribution, two-sided and one-sided. */
 const bothSides = 2;
 const oneSide = (2 * 1.645) / 1.96;
-/** How soon only one side counts as what else is in doubt grows; within 0.02 of the integral. */
+/** How fast only one side counts as the limit grows; within 0.02 of the integral. */
 const soonOneSide = 3.9;
 /**
- * So much of the power of triangular dither may a noise have and be written as less than it is: without
- * dither, noise of 0.19 steps r.m.s. seldom comes to half a step. The most of σ² − 2·Σ(2k + 1)·Q((k + ½)/σ),
- * 0.0277 steps squared.
+ * Noise power, as a share of triangular dither, that may be lost in quantising: without dither,
+ * noise of 0.19 steps r.m.s. seldom reaches half a step. The maximum of σ² − 2·Σ(2k + 1)·Q((k +
+ * ½)/σ), 0.0277 steps squared.
  */
 const hiddenShare = 0.111;
 /** Share of a full turn's cosines within ±this: 95 % (arcsine distribution, JCGM 100, 4.3.5 note). */
 const arcsine95 = Math.sin((0.95 * Math.PI) / 2);
 
-/** What else is known where the interface's share is taken out of a reading. */
+/** Further data for removing the interface's share from a reading. */
 export interface InterfaceContext {
   /**
    * How much more of the interface's output comes back through the path than through the
@@ -32,30 +32,31 @@ export interface InterfaceContext {
    * and its input, so its share lies anywhere between the two cases: a limit, no random error.
    */
   readonly outputShare: number;
-  /** What of the reading is steady, line by line: it adds as voltage, each with a phase of its own. */
+  /** The steady part of the reading, line by line: each adds as voltage with its own phase. */
   readonly steady?: readonly SteadyPart[];
-  /** What the words of round and loopback add at most, where they are unlike: limits as well. */
+  /**
+   * The most that quantisation in round and loopback adds, if their word lengths differ: also
+   * limits.
+   */
   readonly words?: WordNoise | undefined;
-  /** By how much the interface's own may have risen with the level, decibels; 0 when left out. */
+  /** Decibels by which the interface's share may have risen with the level; 0 when absent. */
   readonly riseDb?: number;
 }
 
-/** A line as heard and that of the interface alone, as powers in the unit of the reading. */
+/** A line as measured and that of the interface alone, as powers in the unit of the reading. */
 export interface SteadyPart {
   readonly heard: number;
   readonly own: number;
 }
 
 /**
- * Takes the interface's own share out of a reading, as far as that is sound, and lets the
- * uncertainty grow by what stays in.
- *
- * - Powers are subtracted: what the path alone gave is left. Where that drowns in the doubt about
- *   both powers, the value is an upper bound. Steady lines on both sides add with unknown phases: each
- *   on its own, so that of many some cancel and some add.
- * - Voltages of unknown phase are not: the truth lies anywhere between difference and sum, so the
- *   value stays and the uncertainty covers both. Within 3 dB of the interface's own only the sum
- *   remains, as an upper bound. A sum of lines that are known one by one is taken as a power again.
+ * Removes the interface's share from a reading as far as justified, and widens the uncertainty by
+ * what remains. - Powers are subtracted. If the difference is smaller than the uncertainty of both
+ * powers, the value is an upper bound. Steady lines on both sides add with unknown phases: each
+ * separately, so that of many some cancel and some add. - Voltages of unknown phase are not
+ * subtracted: the true value is anywhere between difference and sum, so the value stays and the
+ * uncertainty covers both. Within 3 dB of the interface's value only the sum remains, as an upper
+ * bound. A sum of lines known one by one is again treated as a power.
  *
  * @param heard as measured through the interface; decibels for `power` and `phase`
  * @param own the same reading of the loopback, same unit
@@ -74,7 +75,7 @@ export function subtractInterface(
   if (share.adds === "difference") return difference(heard, own);
   if (share.adds === "phase") {
     const byLine = share.lines !== undefined && (around.steady?.length ?? 0) > 0;
-    // A bound holds no lines that could cancel each on its own.
+    // A bound has no single lines that could cancel.
     if (!byLine || isBound(heard)) return besidePhase(heard, own, around.riseDb ?? 0);
   }
   return withoutPower(heard, own, around);
@@ -92,7 +93,7 @@ function difference(heard: Reading, own: Reading): Reading {
 function withoutPower(heard: Reading, own: Reading, around: InterfaceContext): Reading {
   if (isBound(heard)) return heard;
   const total = powerOf(heard);
-  // A loopback whose word length set its noise shows no more than what the interface may have.
+  // If the word length limited the loopback's noise, it is only a bound of the interface's.
   const isOwnCovered = own.limitedBy === "interface" && heard.limitedBy !== "interface";
   const mine = isOwnCovered && !around.words ? { ...own, bound: "upper" as const } : own;
   const share = withWords(ownPower(mine, around), around.words?.heard ?? 0);
@@ -101,7 +102,8 @@ function withoutPower(heard: Reading, own: Reading, around: InterfaceContext): R
   const cross = crossOf(lines, random);
   const stdDev = Math.hypot(random, cross.stdDev);
   const left = total.power - share.power;
-  // What the recording's word length set stays so: a loopback with longer words does not show it.
+  // A reading limited by the recording's word length remains so: a loopback with longer words does
+  // not show it.
   const limited = heard.limitedBy === "interface" || total.power <= limitedPower * share.power;
   const reach = reachOf(share.limit, stdDev);
   if (reach >= mostReach * left) {
@@ -124,7 +126,7 @@ function withoutPower(heard: Reading, own: Reading, around: InterfaceContext): R
   };
 }
 
-/** An interval of powers in decibels, where it is not even about the difference. */
+/** A reading in decibels from an interval of powers that is not symmetric about the difference. */
 function between(least: number, most: number) {
   const [low, high] = [powerToDb(least), powerToDb(most)];
   return { value: (low + high) / 2, uncertainty: (high - low) / 2 };
@@ -151,12 +153,12 @@ function powerOf({ value, uncertainty }: Reading): { power: number; stdDev: numb
 }
 
 /**
- * The interface's share: the middle of all divisions between its output and its input, without or with
- * what its words may have added, and the limit.
+ * The interface's share: the middle of all divisions between output and input, with and without its
+ * quantisation noise, and the limit.
  */
 function ownPower(own: Reading, { outputShare, words }: InterfaceContext) {
   const { power, stdDev } = powerOf(own);
-  // Of a bound only the range is known.
+  // For a bound only the range is known.
   if (isBound(own)) return { power: power / 2, stdDev: 0, limit: power / 2 };
   const most = (power + hiddenShare * (words?.own ?? 0)) * Math.max(1, outputShare);
   const least = Math.max(0, power - (words?.own ?? 0)) * Math.min(1, outputShare);
@@ -167,20 +169,20 @@ function ownPower(own: Reading, { outputShare, words }: InterfaceContext) {
   };
 }
 
-/** What the round's own words may have added belongs to no path either, as far as it is there. */
+/** Quantisation noise of the round's recording also does not belong to the path. */
 function withWords(share: ReturnType<typeof ownPower>, most: number) {
   const [middle, limit] = [(1 - hiddenShare) / 2, (1 + hiddenShare) / 2];
   return { ...share, power: share.power + middle * most, limit: share.limit + limit * most };
 }
 
 /**
- * What the phases of lines leave open: |a + b|² = a² + b² + 2ab·cos φ, and 2a²b² is the variance of the
- * last term for any phase. Where one line makes most of it, 95 % lie within fewer deviations than of a
- * normal distribution. Where lines cancel, less is heard and the deviation seems less; so the interval
- * within k deviations lies higher by k²·b²: for one line it runs from (h − b)² to (h + b)², not about
- * h² − b².
+ * Uncertainty from the unknown phases of lines: |a + b|² = a² + b² + 2ab·cos φ, and 2a²b² is the
+ * variance of the last term for any phase. If one line dominates, 95 % lie within fewer deviations
+ * than for a normal distribution. If lines cancel, less is measured and the deviation seems
+ * smaller; so the interval of k deviations is higher by k²·b²: for one line it is from (h − b)² to
+ * (h + b)², not around h² − b².
  *
- * @param random standard deviation of all else, which is normal
+ * @param random standard deviation of everything else, which is normal
  */
 function crossOf(lines: readonly SteadyPart[], random: number) {
   const variances = lines.map(({ heard, own }) => 2 * heard * own);
@@ -196,8 +198,8 @@ function crossOf(lines: readonly SteadyPart[], random: number) {
 }
 
 /**
- * What the path's lines may have more than the difference of powers: a line whose voltage is at most the
- * sum of what is heard and the interface's own, (a + b)² − (a² − b²).
+ * Largest excess of the path's lines over the difference of powers: the voltage of a line is at
+ * most the sum of the measured one and the interface's, (a + b)² − (a² − b²).
  */
 function crossAtMost(lines: readonly SteadyPart[]): number {
   return Math.hypot(...lines.map(({ heard, own }) => 2 * Math.sqrt(heard * own) + 2 * own));
@@ -207,7 +209,7 @@ function besidePhase(heard: Reading, own: Reading, riseDb: number): Reading {
   const amplitude = dbToAmplitude(heard.value);
   const ownAmplitude = dbToAmplitude(own.value + riseDb);
   if (isBound(heard)) {
-    // Below the noise both: the interface's bound adds nothing that is known to be there.
+    // Both are below the noise: the interface's bound is not known to add anything.
     if (isBound(own)) return heard;
     return { ...heard, value: amplitudeToDb(amplitude + ownAmplitude) };
   }

@@ -1,10 +1,10 @@
 import type { Curves, Reading, Readings } from "../types.js";
 
-/** One input of the interface as its loopback showed it. */
+/** An input of the interface, measured by its loopback. */
 export interface InputCalibration {
   /** Channel of the captures, from 0. */
   readonly channel: number;
-  /** How many returns of the loopback it was made from. */
+  /** Number of loopback returns it was made from. */
   readonly returns: number;
   /** Level at the input that comes back as 0 dBFS, dBu. */
   readonly fullScale: Reading;
@@ -13,14 +13,14 @@ export interface InputCalibration {
   readonly curves: Curves;
 }
 
-/** Steps of the words that a round and its loopback were written in, full scale 1; 0 where none counts. */
+/** Quantisation steps of a round and its loopback, full scale 1; 0 if negligible. */
 export interface UnlikeWords {
   readonly heardStep: number;
   readonly ownStep: number;
   readonly sampleRate: number;
 }
 
-/** What a path's measurement is calibrated with. */
+/** Data to calibrate a path's measurement. */
 export interface PathCalibration {
   /** The input that recorded the path. */
   readonly input: InputCalibration;
@@ -30,8 +30,8 @@ export interface PathCalibration {
   readonly socketDbu: number;
   /** Its expanded uncertainty (95 %), decibels. */
   readonly socketDb: number;
-  /** What terminates the path's input during the silence, ohms; undefined when not known. */
+  /** Source resistance at the path's input during the silence, ohms; undefined if not known. */
   readonly sourceOhm?: number;
-  /** Where loopback and round were written in unlike words; undefined where they were not. */
+  /** Set if loopback and round have different word lengths. */
   readonly words?: UnlikeWords;
 }

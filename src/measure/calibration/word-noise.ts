@@ -5,32 +5,33 @@ import { computeDitherInBand } from "../word-length.js";
 import { ownWeightings } from "./own-weighting.js";
 import type { UnlikeWords } from "./types.js";
 
-/** The most that the words of each recording add to a reading, as powers in its unit. */
+/** The most that quantisation in each recording adds to a reading, as powers in its unit. */
 export interface WordNoise {
   readonly heard: number;
   readonly own: number;
 }
 
 /**
- * The quasi-peak meter reads dither so much above its power at most, decibels: 4.0 where noise hides its
- * steps, 4.3 ± 0.15 where nothing does, as simulated.
+ * Decibels by which the quasi-peak meter at most reads dither above its power: 4.0 if noise masks
+ * the steps, 4.3 ± 0.15 otherwise, as simulated.
  */
 const meterDb = 4.6;
 
-/** What a reading stands against in each recording, as powers; 1 for a level. */
+/** Power that a reading is relative to, in each recording; 1 for a level. */
 interface References {
   readonly heard: number;
   readonly own: number;
 }
 
 /**
- * What the words of round and loopback add to a reading at most: dither of a step, white up to half the
- * sample rate. Without dither it is less; noise that a recorder shapes it knows nothing of.
+ * The most that quantisation in round and loopback adds to a reading: dither of a step, white up to
+ * half the sample rate. Without dither it is less; noise shaping by a recorder is not considered.
  *
- * @param share how the interface's own adds in the reading
- * @param words undefined where both were written alike: then the loopback shows what the words add
+ * @param share how the interface's share adds in the reading
+ *
+ * @param words undefined if both have the same word length: then the loopback includes it
  * @param atHz midband of a curve's point
- * @returns undefined where there is nothing to add
+ * @returns undefined if there is nothing to add
  * @example
  * const band = { fromHz: 0, toHz: 24_000, weighting: "flat" };
  * const words = { heardStep: 2 ** -15, ownStep: 0, sampleRate: 48_000 };

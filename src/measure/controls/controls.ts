@@ -8,21 +8,23 @@ import { blockS, findLevelBreaks } from "./level-breaks.js";
 import type { ControlEvent, ControlReport, ControlVerdict, ControlWear } from "./types.js";
 
 /**
- * Crackle weaker than this against the tone at its mark is of no concern: it lies at the noise of a
- * desk in use (common practice).
+ * Decibels relative to the tone with the control at its mark; weaker crackle is below the noise of
+ * a desk in use (common practice, no source).
  */
 const leastCrackleDb = -66;
-/** Noise may rise with the gain, or with an equaliser; beyond this it is the control's own. */
+/** Decibels; noise may rise with gain or equaliser, but more than this comes from the control. */
 const rustleDb = 24;
-/** A share of the blocks that a rustling control fills while it is moved. */
+/** Share of blocks with noise for a control to count as rustling. */
 const rustleShare = 0.1;
-/** Fewer scratches than this are chance, or the chair. */
+/** Fewer scratches than this are chance. */
 const leastScratches = 3;
-/** Seconds: scratches closer to each other are one event, and one beside a dropout is the dropout's. */
+/**
+ * Seconds; scratches closer than this are one event, and one this close to a dropout belongs to it.
+ */
 const breathS = 0.04;
-/** A switch clicks once when pressed; crackle for longer than this is dirt, seconds. */
+/** Seconds; a switch clicks once when pressed, but longer crackle is dirt. */
 const switchClickS = 0.02;
-/** A level that changes less than this was not moved, or the control does not change it. */
+/** Decibels; if the level changes less, the control was not moved or does not change it. */
 const seenDb = 1;
 const lowestDb = -60;
 const mostEvents = 12;
@@ -34,7 +36,7 @@ interface Window {
   readonly silence: SilenceSegment;
 }
 
-/** What stretches say in which nothing is moved. */
+/** Reference values from parts in which nothing is moved. */
 interface Unmoved {
   /** Amplitude of the tone with all controls at their marks. */
   readonly mark: number;
@@ -45,16 +47,16 @@ interface Unmoved {
 }
 
 /**
- * What each control did while it was moved: scratch under the tone and in the silence, dropouts and
- * jumps of the level, against the stretches at the beginning in which nothing is moved. A change of
- * level as slow as a hand is wanted, a faster one is not; noise that the hand turns up is known by
- * its neighbours, which are as loud. Common practice; each threshold says what it is.
- *
- * The hand may be late by two seconds: the pips of the next control come so much later, and what
- * lies between is still this one's.
+ * Measures what each control did while moved: scratches under the tone and in the silence, dropouts
+ * and jumps of the level, relative to the parts at the beginning in which nothing is moved. Level
+ * changes at hand speed are expected, faster ones are faults; noise that the control itself turns
+ * up is recognised because its neighbouring blocks are equally loud. Common practice, no source.
+ * The user may be late by two seconds: the pips of the next control come that much later, and
+ * everything before them belongs to this one.
  *
  * @param audio a return of a controls pass
- * @returns one report for each window, or a sentence saying why there is none
+ *
+ * @returns one report for each window, or why there is none
  * @example
  * // The recording is of no controls pass.
  * measureControls(audio).absent.part; // "moves"
@@ -73,7 +75,7 @@ export function measureControls(audio: ReturnAudio): readonly ControlReport[] | 
     : { absent: { code: "not-in-signal", part: "moves", profile: audio.table.profile } };
 }
 
-/** Seconds of a stretch left out at its start: the path settling from what was before. */
+/** Seconds left out at the start of each part, while the path settles. */
 const settleS = 0.06;
 
 function unmovedOf(audio: ReturnAudio): Unmoved | Absent {
@@ -102,8 +104,8 @@ function unmovedOf(audio: ReturnAudio): Unmoved | Absent {
 }
 
 /**
- * Scratches between the pips that count the controls in, when no hand is on any: background too. The one
- * count-in with the most of them is left out, as the hand before it may have been late.
+ * Scratches between the count-in pips, when no control is touched: also background. The count-in
+ * with the most is left out, since the previous movement may have been late.
  */
 function countIns(audio: ReturnAudio, least: number): { count: number; seconds: number } {
   const each = audio.table.segments.flatMap((pips) => {
@@ -127,7 +129,7 @@ function countIns(audio: ReturnAudio, least: number): { count: number; seconds: 
   };
 }
 
-/** Seconds left out about a pip: what rings after it, and its flank. */
+/** Seconds left out around a pip: its ringing, and its flank. */
 const afterPipS = 0.08;
 const beforePipS = 0.01;
 
@@ -215,7 +217,7 @@ function reportOf(
   });
 }
 
-/** The silence of a window, and what follows the pip that ends it, up to the next count-in. */
+/** The silence of a window, and the time after its final pip, up to the next count-in. */
 function quietParts(audio: ReturnAudio, silence: SilenceSegment) {
   const { segments, lengthS } = audio.table;
   const first = sliceSegment(audio, silence.startS, 0.08, silence.lengthS);
@@ -254,7 +256,7 @@ function toEvents(found: readonly Crackle[], stretch: Stretch): readonly Control
   }));
 }
 
-/** Whether a switch was pressed here: its own step of the level clicks. */
+/** Whether a switch was pressed here: its level step makes a click. */
 function stepsNear(amplitudes: Float64Array, piece: number, hand: ControlAction): boolean {
   if (hand !== "press") return false;
   const reach = Math.round(breathS / blockS / 2);
@@ -268,7 +270,7 @@ function besides(breaks: readonly ControlEvent[], atS: number): boolean {
   return breaks.some((b) => atS > b.atS - breathS && atS < b.atS + b.lengthS + breathS);
 }
 
-/** Scratches that follow one another within a breath, as one event; of a switch the long ones. */
+/** Merges scratches closer than `breathS` into one event; for a switch, keeps only long ones. */
 function breaths(events: readonly ControlEvent[], hand: ControlAction): readonly ControlEvent[] {
   const joined: ControlEvent[] = [];
   for (const event of events) {
@@ -282,7 +284,9 @@ function breaths(events: readonly ControlEvent[], hand: ControlAction): readonly
   return hand === "press" ? joined.filter(({ lengthS }) => lengthS >= switchClickS) : joined;
 }
 
-/** Of knobs and faders every crackling block counts, of switches every press that crackles long. */
+/**
+ * For knobs and faders every crackling block counts, for switches every press with long crackle.
+ */
 function countOf(events: readonly ControlEvent[], hand: ControlAction): number {
   return hand === "press" ? breaths(events, hand).length : events.length;
 }
@@ -313,7 +317,7 @@ function rustleOf(
 function judged(report: Omit<ControlReport, "verdicts" | "wear">): ControlReport {
   const { scratches, expected, dropouts, jumps, hand, events } = report;
   const rustles = events.some(({ kind }) => kind === "rustle");
-  // A switch is pressed a few times only: one press that crackles is one too many, two are sure.
+  // A switch is pressed only a few times: two presses with crackle are enough.
   const least = (hand === "press" ? 2 : leastScratches) + 4 * expected;
   const many = (count: number) => count >= least;
   const scratchy = many(scratches.tone + scratches.silence) || rustles;

@@ -1,7 +1,8 @@
 import type { ControlReport } from "./types.js";
 
 /**
- * Controls whose movement the level shows, or that were heard; a pass without any proves nothing.
+ * Number of controls whose movement shows in the level, or that made a noise; a pass without any
+ * proves nothing.
  *
  * @example
  * const controls = [

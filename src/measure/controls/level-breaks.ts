@@ -3,32 +3,38 @@ import type { ControlAction } from "../../signal/types.js";
 /** A change of level that is too fast for a hand. */
 export interface AbruptChange {
   readonly kind: "dropout" | "jump";
-  /** Piece of the track at which it begins. */
+  /** Block of the track at which it begins. */
   readonly at: number;
-  /** Pieces until the level is back; 0 for a jump. */
+  /** Blocks until the level is back; 0 for a jump. */
   readonly length: number;
   /** Decibels, negative downwards. */
   readonly levelDb: number;
 }
 
-/** Length of a piece of the amplitude track, seconds: two periods of 1 kHz. */
+/** Seconds per block of the amplitude track: two periods of 1 kHz. */
 export const blockS = 0.002;
 
 /**
  * A hand that takes half a second from end to end moves a fader's 60 dB by 0.7 dB in 6 ms, or 8 %;
- * a contact that opens needs a millisecond. A quarter in 6 ms lies between them.
+ * a contact that opens needs a millisecond. A quarter in 6 ms is between the two.
  */
 const fastPieces = 3;
 const fastPart = 0.25;
-/** Far down a track any movement is fast in decibels: only above this part of the mark it counts. */
+/**
+ * At low levels any movement is fast in decibels: it counts only above this share of the level at
+ * the mark.
+ */
 const leastPart = 0.15;
-/** Back within this it was a dropout, seconds; nobody presses a switch twice that fast. */
+/**
+ * Seconds; if the level is back within this, it was a dropout. Nobody presses a switch twice that
+ * fast.
+ */
 const mostDropoutS = 0.15;
-/** Back to this part of what it was before. */
+/** Share of the earlier level that counts as back. */
 const backPart = 0.75;
 /**
- * A switch breaks before it makes, and its contacts bounce for some milliseconds; that is its
- * nature. Longer than this it is dirt.
+ * Seconds; a switch breaks before it makes, and its contacts bounce for some milliseconds, which is
+ * normal. Longer is dirt.
  */
 const leastOfSwitchS = 0.02;
 const deepestDb = -60;
@@ -36,7 +42,8 @@ const deepestDb = -60;
 /**
  * Dropouts and jumps in the level of a tone.
  *
- * @param amplitudes of pieces of `blockS`
+ * @param amplitudes of blocks of `blockS`
+ *
  * @param mark the amplitude with the control at its mark
  * @example
  * // A tone of half full scale that is gone for 40 ms, in pieces of 2 ms.
@@ -81,7 +88,7 @@ export function findLevelBreaks(
   return breaks;
 }
 
-/** The piece at which the level is back, in a step as fast as it went; undefined if it stays away. */
+/** The block at which the level is back, by an equally fast step; undefined if it is not. */
 function comesBack(
   amplitudes: Float64Array,
   start: number,
@@ -97,7 +104,7 @@ function comesBack(
   return undefined;
 }
 
-/** The piece from which the level moves no faster than a hand. */
+/** The block from which the level changes no faster than by hand. */
 function settles(amplitudes: Float64Array, from: number): number {
   let k = from;
   while (k + 1 < amplitudes.length && k < from + 10) {

@@ -4,7 +4,7 @@ import type { ControlAction } from "../../signal/types.js";
 export interface ControlEvent {
   /**
    * `scratch`: a crackle; `dropout`: the tone broke off and came back faster than a hand moves;
-   * `jump`: it went to another level as fast, and stayed; `rustle`: noise beyond what the control
+   * `jump`: it changed to another level as fast, and stayed; `rustle`: more noise than the control
    * can turn up.
    */
   readonly kind: "scratch" | "dropout" | "jump" | "rustle";
@@ -12,41 +12,40 @@ export interface ControlEvent {
   readonly atS: number;
   readonly lengthS: number;
   /**
-   * Scratch and rustle: their peak against the tone at its mark, decibels; dropout and jump: by how
-   * much the level changed, decibels, negative downwards, −60 at the most.
+   * Scratch and rustle: peak relative to the tone with the control at its mark, decibels; dropout
+   * and jump: change of the level, decibels, negative downwards, −60 at the most.
    */
   readonly levelDb: number;
 }
 
 export type ControlVerdict = "sound" | "scratchy" | "drops out" | "jumps";
 
-/** What was heard of one control. */
+/** Results for one control. */
 export interface ControlReport {
   readonly control: string;
   readonly hand: ControlAction;
-  /** When it was to be moved, seconds of the signal. */
+  /** Start of its window, seconds of the signal. */
   readonly fromS: number;
   readonly untilS: number;
-  /** Whether the level shows that it was moved; many controls do not change it at 1 kHz. */
+  /** Whether the level shows a movement; many controls do not change it at 1 kHz. */
   readonly moved: "seen" | "not seen";
   /** From the lowest to the highest level under the tone, decibels; 60 at the most. */
   readonly rangeDb: number;
   readonly scratches: { readonly tone: number; readonly silence: number };
   readonly dropouts: number;
   readonly jumps: number;
-  /** How many scratches chance and background would give in as long a time. */
+  /** Number of scratches expected from chance and background in the same time. */
   readonly expected: number;
-  /** Worst first; scratches in the same breath are one. */
+  /** Worst first; scratches close together are one. */
   readonly events: readonly ControlEvent[];
-  /** The worst of what is wrong first; `sound` alone. */
+  /** Faults, the worst first; or only `sound`. */
   readonly verdicts: readonly ControlVerdict[];
-  /** What that points to; absent when sound, and in rounds made before it was kept. */
+  /** Likely wear; absent if sound, and in rounds made before it was stored. */
   readonly wear?: ControlWear;
 }
 
 /**
- * What a control that is not sound points to; worded in `report/controls`. `leak`: it crackles
- * without a signal, so DC voltage lies on it; `contact`: of a switch; `track`: of a knob or a
- * fader.
+ * Likely wear of a faulty control; worded in `report/controls`. `leak`: it crackles without a
+ * signal, so DC voltage lies on it; `contact`: of a switch; `track`: of a knob or a fader.
  */
 export type ControlWear = "leak" | "contact" | "track";

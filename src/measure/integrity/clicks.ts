@@ -8,33 +8,35 @@ import type { ToneAnalysis } from "../tone.js";
 export interface Click {
   /** Seconds of the signal. */
   readonly atS: number;
-  /** Peak above the typical peak of the background, decibels. */
+  /** Peak relative to the typical peak of the background, decibels. */
   readonly overDb: number;
 }
 
-/** What was listened to for clicks, and what was heard. */
+/** Clicks found, and the time searched. */
 export interface ClickAnalysis {
   readonly clicks: readonly Click[];
-  /** Seconds listened. */
+  /** Seconds searched. */
   readonly seconds: number;
 }
 
 /** One period of the 1 kHz tone, so that what its distortion repeats is background. */
 const blockS = 0.001;
-/** Fewer than this cannot show that they come with the mains. */
+/** Fewer impulses than this cannot show a relation to the mains. */
 const leastTogether = 12;
 /** Mean resultant length of their phases from which impulses are tied to the mains. */
 const together = 0.8;
-/** Impulses this near to the common phase are the mains', radians. */
+/** Radians; impulses this close to the common phase come from the mains. */
 const nearRad = 0.6;
 
 /**
- * Clicks in the silence and under the 1 kHz tone. Impulses that recur with every half-wave of the
- * mains, as from a dimmer or a rectifier, are hum and not counted.
+ * Clicks in the silence and under the 1 kHz tone. Impulses in every half-wave of the mains, e.g.
+ * from a dimmer or a rectifier, are hum and not counted.
  *
  * @param quiet the silence, or why there is none
- * @param tone the 1 kHz tone, or why there is none; then the silence alone is listened to
- * @returns the clicks in the order of time, or why none can be heard
+ *
+ * @param tone the 1 kHz tone, or why there is none; then only the silence is searched
+ *
+ * @returns the clicks in order of time, or why there are none to search
  * @example
  * const context = createReturnContext(audio);
  *

@@ -8,29 +8,27 @@ import { computeEqualShare, maxEqualShare } from "./equal-share.js";
 
 /** Shorter flat tops occur at any crest: two samples on either side of it are equally high. */
 const leastFlat = 3;
-/** This many flat tops make a ceiling, rather than one event. */
+/** Number of flat tops that make a ceiling rather than a single event. */
 const leastTops = 5;
 /**
- * A crest passes the steps just below its top as slowly as the top; this many of 16 bits are
+ * A natural crest is almost as slow just below its top; this range, in steps of 16 bits, is
  * checked.
  */
 const justBelow = 4 / 2 ** 15;
-/** At a ceiling there are this many times as many samples as just below it. */
+/** Ratio of the number of samples at a ceiling to that just below it. */
 const overBelow = 10;
 /** A lower ceiling, full scale 1, is a coarse quantiser's crest. */
 const leastCeiling = 0.05;
 
 /**
- * Where a return's converter clips: at full scale, or lower where it says so itself. A converter may
- * clip a little below full scale, and a recorder's trim moves full scale down: then the highest value
- * of the return is reached again and again by several equal samples in a row. An analogue stage that
- * clips never does that, since the noise of everything after it, the converter's own at least, parts
- * them.
+ * Finds where a return's converter clips: at full scale, or lower if the return shows it. A
+ * converter may clip slightly below full scale, and a recorder's trim lowers full scale: then the
+ * highest value is reached repeatedly by several equal samples in a row. A clipping analogue stage
+ * never does that, since noise added after it, at least the converter's, makes its tops uneven. A
+ * return without noise is not judged: a simulated path of ideal parts looks like a converter.
+ * Derived from how converters work; no published source.
  *
- * A return without noise is not judged: there a path of ideal parts, as is made for trials, looks the
- * same as a converter. From how converters work; no published source.
- *
- * @returns the values from which samples are the converter's, full scale 1
+ * @returns the values at and beyond which samples are clipped by the converter, full scale 1
  * @example
  * // Nothing was clipped: samples are the converter's at full scale alone.
  * findClipLevels(audio).high > 0.999; // true
@@ -53,7 +51,7 @@ export function findClipLevels(audio: ReturnAudio): ClipLevels {
   };
 }
 
-/** The highest and the lowest value, and how often each came. */
+/** The highest and the lowest value, with their counts. */
 interface Extremes {
   high: number;
   low: number;
@@ -62,8 +60,8 @@ interface Extremes {
 }
 
 /**
- * A return goes in pieces, so short that a whole one is over before the loop is compiled: what was
- * compiled within a loop knows nothing of the way out of it, and is thrown away there every time.
+ * Samples per block. Short, so that the function returns before its loop is compiled: code compiled
+ * inside a running loop is discarded at its end every time.
  */
 const piece = 512;
 
@@ -85,7 +83,9 @@ function widen(extremes: Extremes, samples: Float64Array, from: number, to: numb
   extremes.atLow = atLow;
 }
 
-/** Whether an extreme value is kept for several samples, time and again, and hardly approached. */
+/**
+ * Whether an extreme value is held for several samples repeatedly, with few samples just below it.
+ */
 function isFlatTopped(samples: Float64Array, top: number): boolean {
   const level = Math.abs(top);
   if (level < leastCeiling) return false;

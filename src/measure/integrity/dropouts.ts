@@ -12,33 +12,33 @@ import { findHeldSpans } from "./held-spans.js";
 
 /** Samples that the recorder lost, repeated or held within a return. */
 export interface Dropout {
-  /** How many were lost or put in; the length of a stretch held, or played again in another's place. */
+  /** Number lost or inserted; or the length of a run held, or repeated in place of others. */
   readonly samples: number;
   readonly what: "lost" | "repeated" | "held";
-  /** Seconds of the signal between which it lies. */
+  /** Seconds of the signal between which it happened. */
   readonly fromS: number;
   readonly toS: number;
 }
 
-/** Pieces in which a tone's phase is followed, seconds. */
+/** Seconds per block when following a tone's phase. */
 const pieceS = 0.01;
-/** Lost and repeated samples come in whole ones; less than this of one is noise. */
+/** Samples; a smaller shift is noise, since only whole samples are lost or repeated. */
 const leastSamples = 0.5;
-/** So near to a whole number of samples it must be. */
+/** Samples; required closeness to a whole number. */
 const wholeWithin = 0.25;
-/** Blocks that come again within this time are looked for; a marker's second chirp is later. */
+/** Seconds within which repeated blocks are searched; a marker's second chirp is later. */
 const mostLagS = 0.14;
 
 /**
- * Dropouts of the recording, as distinct from faults of the desk: no desk can move a tone in time
- * for good.
+ * Dropouts of the recording, as distinct from faults of the desk: no desk can shift a tone in time
+ * permanently.
  *
  * - A jump of phase within a tone is one, at a known time. - The tones keep the player's clock.
- * Where the markers lie farther apart, or less far, than that clock says, samples were lost or
- * repeated between them. Where 1 kHz was heard several times (in the sweep, as a tone, as steps)
- * its phase shows between which two. - Noise never repeats exactly: a block that comes
- * again bit for bit was played again by the recorder, in the place of what it lost or put in
- * between. - A stretch of equal samples that stands out was held by the recorder.
+ * If the markers are further apart, or closer, than by that clock, samples were lost or repeated
+ * between them. If 1 kHz occurs several times (in the sweep, as a tone, as steps), its phase shows
+ * between which two. - Noise never repeats exactly: a block that repeats bit for bit was repeated
+ * by the recorder, in place of lost samples or in addition. - A conspicuous run of equal samples
+ * was held by the recorder.
  *
  * @example
  * const context = createReturnContext(audio);
@@ -60,7 +60,7 @@ function heldSamples(audio: ReturnAudio): readonly Dropout[] {
   return findHeldSpans(audio).map(({ begin, end }) => stretch(audio, "held", begin, end));
 }
 
-/** Repeated blocks; without noise, repeated signals give exact repeats and nothing is concluded. */
+/** Repeated blocks. Without noise, repeated signals give exact repeats, so nothing is concluded. */
 function repeatsIn(audio: ReturnAudio): readonly Dropout[] {
   if (computeEqualShare(audio) >= maxEqualShare) return [];
   const { samples, clock } = audio;
@@ -99,7 +99,7 @@ function jumpsIn(audio: ReturnAudio, { startS, lengthS, frequencyHz }: Tone): re
   const track = trackPhase(part.samples, frequency, Math.round(pieceS * audio.clock));
   if (!holdsTone(part.samples, track)) return [];
   const { slope, jumps } = findPhaseJumps(track, leastSamples * radPerSample);
-  // The phase gives a jump up to whole periods, the slope of the clock the whole of it.
+  // The phase gives a jump except for whole periods; the slope of the clock gives all of it.
   const [start, end] = markersOf(audio);
   const all = (slope / radPerSample / track.step) * (end.startS - start.startS) * audio.clock;
   return jumps.flatMap(({ at, radians, stdDev }): readonly Dropout[] => {
@@ -122,7 +122,7 @@ function jumpsIn(audio: ReturnAudio, { startS, lengthS, frequencyHz }: Tone): re
   });
 }
 
-/** A path that takes the fundamental away leaves no phase to follow, and less than this share. */
+/** A path that suppresses the fundamental leaves less than this share, and no usable phase. */
 const leastShare = 0.05;
 
 function holdsTone(samples: Float64Array, { amplitudes }: PhaseTrack): boolean {
@@ -132,7 +132,7 @@ function holdsTone(samples: Float64Array, { amplitudes }: PhaseTrack): boolean {
   return middle > leastShare * Math.sqrt(sum / samples.length);
 }
 
-/** Two ways of telling a jump agree when they differ by less, radians of the tone. */
+/** Radians of the tone; two estimates of a jump agree within this. */
 const sameRad = 0.15;
 
 function markersOf({ table }: ReturnAudio): readonly [MarkerSegment, MarkerSegment] {
@@ -168,18 +168,18 @@ function slipBetween(context: ReturnContext): Dropout | undefined {
   return { samples: Math.abs(whole), what: whole < 0 ? "lost" : "repeated", ...place };
 }
 
-/** Slips beyond this are more than a foreign tone can feign, samples. */
+/** Samples; an interfering tone cannot imitate a larger slip. */
 const mostFeigned = 16;
-/** What was heard of 1 kHz lies so near to where a slip would put it, samples. */
+/** Samples; the delay of 1 kHz must agree with the slip within this. */
 const heardWithin = 0.3;
 
-/** Parts of the tone that must agree, and how far each may be off, samples. */
+/** Number of parts of the tone that must agree, and their tolerance in samples. */
 const steadyParts = 3;
 const steadyWithin = 0.6;
 
 /**
- * Whether the tone kept one frequency all along. A clock does; a foreign tone nearby, or the tail of
- * a reverberation that settles, turns its phase by a little that only on the whole looks like one.
+ * Whether the tone kept a constant frequency. A clock does; an interfering tone nearby, or a
+ * reverberation tail, shifts its phase slightly, which only looks like a clock on average.
  *
  * @param off samples by which a frequency in hertz misses the slip
  */
@@ -197,15 +197,15 @@ function isSteady(audio: ReturnAudio, tone: Tone, off: (hz: number) => number): 
   return true;
 }
 
-/** 1 kHz as it was heard at some time: its delay in samples, by the markers' clock. */
+/** An occurrence of 1 kHz: its delay in samples, by the markers' clock. */
 interface Heard {
   readonly atS: number;
   readonly delay: number;
 }
 
 /**
- * Between which two hearings of 1 kHz a slip lies; undefined where a small one is contradicted by
- * what was heard, or is a single sample that nothing else shows.
+ * The two occurrences of 1 kHz between which a slip happened; undefined if these contradict a small
+ * one, or if it is a single sample without other evidence.
  */
 function placeOf(
   context: ReturnContext,
@@ -218,17 +218,17 @@ function placeOf(
   const period = clock / 1000;
   const heard = heard1k(context).map(({ atS, delay }) => ({
     atS,
-    // Without the slope that the slip puts on the markers' clock.
+    // Without the slope that the slip causes in the markers' clock.
     delay: delay + perSecond * (atS - start.startS),
   }));
   const off = (samples: number) => Math.abs(wrapPhase((2 * Math.PI * samples) / period));
   const near = (2 * Math.PI * leastSamples) / period;
   const moves = heard.slice(1).map(({ delay }, k) => delay - heard[k].delay);
   const most = (2 * Math.PI * heardWithin) / period;
-  // A slip moves what was heard at once, and by the whole of it; a tone that was turned aside does not.
+  // A slip shifts the delay abruptly and completely; an interfering tone does not.
   const fits = moves.every((moved) => Math.min(off(moved), off(moved - slip)) < most);
   if (Math.abs(slip) <= mostFeigned && !fits) return undefined;
-  // A slip of whole periods leaves the phase as it was.
+  // A slip of whole periods does not change the phase.
   if (off(slip) > 2 * near) {
     const k = moves.findIndex((moved) => off(moved - slip) < near);
     if (k >= 0) return { fromS: heard[k].atS, toS: heard[k + 1].atS };
@@ -265,7 +265,7 @@ function heard1k(context: ReturnContext): readonly Heard[] {
   return list.sort((a, b) => a.atS - b.atS);
 }
 
-/** Delay of a 1 kHz tone against the markers' clock, at its middle. */
+/** Delay of a 1 kHz tone relative to the markers' clock, at its middle. */
 function delayOf(audio: ReturnAudio, startS: number, lengthS: number): readonly Heard[] {
   const part = sliceSegment(audio, startS, 2 * toneFlankS, lengthS - toneEndS);
   if (!part) return [];

@@ -1,16 +1,17 @@
 import { findSegment, type ReturnAudio, sliceSegment } from "../return-audio.js";
 import { silenceSettleS } from "../silence-analysis.js";
 
-/** Neighbours that are equal less often than this are moved by noise. */
+/** Share; if neighbours are equal less often, noise moves the samples. */
 export const maxEqualShare = 0.7;
-/** Equal samples in such a row are held, or say nothing about the noise. */
+/** Longer runs of equal samples are held, or say nothing about the noise. */
 const longRun = 32;
 
 /**
- * How often two neighbouring samples of the silence are equal, 0 to 1; the less often, the more
- * surely the recorder held the value, since a converter's noise never stops.
+ * Share of neighbouring samples of the silence that are equal, 0 to 1. The lower it is, the more
+ * certain that a run of equal samples was held by the recorder, since a converter's noise never
+ * stops.
  *
- * @returns 1 where there is no noise to go by: no silence, or a constant one
+ * @returns 1 without noise to judge by: no silence, or a constant one
  * @example
  * // Noise of the last bit stands still now and then.
  * const share = computeEqualShare(audio);
@@ -32,6 +33,6 @@ export function computeEqualShare(audio: ReturnAudio): number {
     }
     begin = n;
   }
-  // Of a silence that mostly stands still nothing is known.
+  // A mostly constant silence says nothing.
   return counted > samples.length / 2 ? (equal + 1) / counted : 1;
 }

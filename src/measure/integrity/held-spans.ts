@@ -3,7 +3,7 @@ import { computePlayedSpan, isAtClipLevel, type ReturnAudio } from "../return-au
 import { toneEndS, toneFlankS } from "../tone-edges.js";
 import { computeEqualShare } from "./equal-share.js";
 
-/** A stretch of equal samples that only the recorder can have made. */
+/** A run of equal samples that only the recorder can have made. */
 export interface HeldSpan {
   /** Index of its first sample, and of the first after it. */
   readonly begin: number;
@@ -12,24 +12,25 @@ export interface HeldSpan {
 
 /** At the sweep's beginning, natural logarithm of frequency: half an octave. */
 const sweepSettle = Math.LN2 / 2;
-/** Samples that keep one value for so long are looked at. */
+/** Runs of equal samples from this length are examined. */
 const leastHeld = 16;
 /** Shortest run that the noise alone proves, seconds. */
 const leastSure = 48;
 /**
- * How unlikely a run of equal samples must be by chance, bits: an hour at 96 kHz has 2^29 places.
+ * Bits; improbability by chance required of a run of equal samples: an hour at 96 kHz has 2^29
+ * positions.
  */
 const leastBits = 50;
-/** Below this amplitude a coarse quantiser may hold a value on its own. */
+/** Below this amplitude a coarse quantiser may hold a value. */
 const leastAmplitude = 0.003;
-/** Above this a stretch of the sweep is recognised by its length alone, hertz. */
+/** Hertz; above this a held run in the sweep is recognised by its length alone. */
 const heldFromHz = 1000;
 
 /**
- * Stretches that the recorder held at one value, zero or another, anywhere in a return. - A
- * converter's noise never stops. Where the return has noise that moves almost every sample, a
- * stretch that stands still is the recorder's, alone as it stands: what a path makes flat comes
- * with every half-wave. - Where there is no noise to go by, the waveform tells: see {@link isOdd}.
+ * Runs that the recorder held at one value, zero or another, anywhere in a return. - A converter's
+ * noise never stops. If noise moves almost every sample, a single constant run was held by the
+ * recorder: a path that flattens does so in every half-wave. - Without noise, the waveform decides:
+ * see {@link isOdd}.
  * @example
  * findHeldSpans(audio); // []
  */
@@ -54,11 +55,11 @@ export function findHeldSpans(audio: ReturnAudio): readonly HeldSpan[] {
   return found;
 }
 
-/** Samples on either side that show how often neighbours are equal. */
+/** Samples on either side used to count equal neighbours. */
 const around = 1024;
-/** A path's own flat stretches come twice in a period of what is played, or of the mains. */
+/** Flat runs made by a path repeat twice per period of the signal, or of the mains. */
 const leastPeriodS = 0.02;
-/** A run of at least the stretch's length divided by this counts as similar. */
+/** A run of at least the length divided by this counts as similar. */
 const ofItsKind = 4;
 
 function isSure(audio: ReturnAudio, { begin, end }: HeldSpan, restBits: number): boolean {
@@ -86,7 +87,7 @@ function shareEqual(samples: Float64Array, from: number, until: number): number 
   return equal / counted;
 }
 
-/** Whether a stretch holds this many equal samples in a row. */
+/** Whether a range has this many equal samples in a row. */
 function hasRun(samples: Float64Array, from: number, until: number, least: number): boolean {
   const stop = Math.min(samples.length, until);
   let begin = Math.max(0, from);
@@ -98,9 +99,9 @@ function hasRun(samples: Float64Array, from: number, until: number, least: numbe
 }
 
 /**
- * Whether a stretch is held, by its waveform: what was played is loud just before and just after,
- * and either it lasts so long that no clipping and no dead zone of a desk does (and what a desk does
- * not pass at all begins and ends softly), or it {@link standsOut}.
+ * Whether a run is held, judging by the waveform: the signal is loud just before and after, and
+ * either the run is longer than any clipping or dead zone of a desk (and a signal that a desk does
+ * not pass begins and ends softly), or it {@link standsOut}.
  */
 function isOdd(audio: ReturnAudio, { begin, end }: HeldSpan): boolean {
   const { samples, clock } = audio;
@@ -114,21 +115,21 @@ function isOdd(audio: ReturnAudio, { begin, end }: HeldSpan): boolean {
   const value = samples[begin];
   if (!isLively(samples, value, begin - near, begin)) return false;
   if (!isLively(samples, value, end, end + near)) return false;
-  // In the low part of the sweep a clipped half-wave grows and shrinks from one to the next.
+  // In the low part of the sweep clipped half-waves vary in length from one to the next.
   const isSteady = kind === "tones" || period <= short;
   return (isSteady && run >= near) || standsOut(samples, begin, end, near);
 }
 
-/** What plays at a sample. */
+/** The signal at a sample. */
 interface Playing {
   readonly kind: "sweep" | "tones";
   /** Samples. */
   readonly period: number;
-  /** Neither beginning nor ending. */
+  /** Whether it is neither beginning nor ending. */
   readonly isSettled: boolean;
 }
 
-/** What plays at a sample; undefined in a marker, a silence or a gap. */
+/** The signal at a sample; undefined in a marker, a silence or a gap. */
 function playingAt({ table, origin, clock }: ReturnAudio, n: number): Playing | undefined {
   const signalS = (n - origin) / clock;
   const segment = table.segments.find(
@@ -158,10 +159,10 @@ function tones(period: number, atS: number, lengthS: number): Playing {
   return { kind: "tones", period, isSettled: atS > toneFlankS && atS < lengthS - toneEndS };
 }
 
-/** A waveform that takes a value more often than this has a flat there. */
+/** Share; a waveform with a value more often than this is flat there. */
 const mostAtValue = 1 / 8;
 
-/** Whether a stretch is loud somewhere, and hardly ever at a value. */
+/** Whether a range is loud somewhere, and rarely at a given value. */
 function isLively(samples: Float64Array, value: number, from: number, to: number): boolean {
   let atValue = 0;
   let isLoud = false;
@@ -172,19 +173,20 @@ function isLively(samples: Float64Array, value: number, from: number, to: number
   return isLoud && atValue <= mostAtValue * (to - from);
 }
 
-/** A held value this far from the waveform's middle and from its top is neither of a desk's flats. */
+/** A held value this far from the waveform's middle and top is not a flat made by a desk. */
 const offMiddle = 0.05;
 const offTop = 0.9;
 /**
- * After a crest that is flat for lack of resolution comes one step of the quantiser, not this many.
+ * A crest that is flat for lack of resolution is followed by one step of the quantiser, not this
+ * many.
  */
 const leastBreak = 3;
-/** A step at the end of a stretch must be this many times as high as any nearby. */
+/** Ratio required of a step at the end of a run to any step nearby. */
 const leastStep = 6;
 
 /**
- * Whether a flat stretch is not part of a waveform: a clipped one is flat at its top, one with a
- * dead zone in its middle, and both leave it as smoothly as they came.
+ * Whether a flat run is not part of the waveform: clipping is flat at the top, a dead zone in the
+ * middle, and both end as smoothly as they began.
  *
  * @param near samples on either side that show the waveform, a period
  */

@@ -5,57 +5,63 @@ import { type ReturnAudio, sliceSegment } from "../return-audio.js";
 import { toneEndS, toneFlankS } from "../tone-edges.js";
 import type { LevelBreakMark } from "../types.js";
 
-/** A stretch of the signal whose level is followed. */
+/** A part of the signal whose level is followed. */
 interface Track {
   readonly segment: string;
-  /** Seconds of the signal at the first piece. */
+  /** Seconds of the signal at the first block. */
   readonly startS: number;
   readonly pieceS: number;
-  /** Decibels, piece by piece; what is usual is not yet taken off. */
+  /** Decibels, block by block; the usual level is not yet subtracted. */
   readonly levelsDb: Float64Array;
-  /** Pieces to either side whose middle is the usual level; 0: that of the whole stretch. */
+  /** Blocks on either side whose median is the usual level; 0: that of the whole part. */
   readonly reach: number;
 }
 
-/** A tone's level is read in pieces of whole periods: 4 ms, and of low tones two periods. */
+/** Seconds per block, whole periods of the tone: 4 ms, or two periods for low tones. */
 const pieceS = 0.004;
 const leastPeriods = 2;
-/** So many pieces are left out at least at a stretch's beginning, while the path settles. */
+/** Blocks left out at least at the beginning, while the path settles. */
 const settlePieces = 3;
-/** Steps below this are read amid hum, whose lines beat with them; decibels against nominal. */
+/** Decibels relative to nominal; lower steps beat with hum. */
 const leastStepDb = -20;
-/** The sweep is followed from where a piece holds some periods, hertz, to where it leaves the band. */
+/**
+ * Hertz; the sweep is followed from here, where a block has several periods, to the end of its
+ * band.
+ */
 const sweepFromHz = 400;
 const sweepToHz = 18_000;
-/** Usual in a sweep is the middle of so many pieces to either side: a quarter of an octave. */
+/** Blocks on either side for the usual level in a sweep: a quarter of an octave. */
 const sweepReach = 13;
 /** The tail behind it is another frequency's: a sweep's beginning and end do not count, pieces. */
 const besideSweep = 4;
 
-/** A break is at least so deep, decibels, and so many deviations of what the track does anyway. */
+/** Least depth of a break: decibels, and standard deviations of the track. */
 const leastDb = 0.25;
 const leastDeviations = 8;
-/** Noise that falls with frequency scatters the low end of a sweep more: so many pieces to either side. */
+/**
+ * Blocks on either side for the local scatter: noise that falls with frequency affects the low end
+ * of a sweep more.
+ */
 const scatterReach = 40;
-/** Usual for a tone is what it has in its better stretches. */
+/** Quantile used as the usual level of a tone. */
 const usualShare = 0.7;
-/** Shorter than this it may be a click, pieces. */
+/** Blocks; a shorter break may be a click. */
 const leastPieces = 2;
-/** Of its depth so much happens within so many pieces: a contact is fast, what drifts is not. */
+/** Share of the depth that must occur within a few blocks: a contact is fast, drift is not. */
 const fastShare = 0.6;
 const fastPieces = 2;
-/** A level as good as gone, decibels below full scale. */
+/** dBFS; lowest level used. */
 const deepestDb = -160;
-/** So many are listed, the deepest. */
+/** Number of breaks listed, the deepest. */
 const mostBreaks = 40;
-/** As loud as noise is no tone: decibels that the track may scatter by. */
+/** Decibels; if the track scatters more, it is mostly noise. */
 const mostScatterDb = 1.5;
 
 /**
- * Breaks of the level in time, in every stretch of the signal that has a level: what a contact does
- * that opens, wholly or in part, and no filter, no clipping and no drift.
+ * Breaks of the level in time, in every part of the signal with a level: the effect of a contact
+ * that opens, wholly or in part, but of no filter, clipping or drift.
  *
- * @returns in the order of time; none for a return that holds still
+ * @returns in order of time; none for a steady return
  * @example
  * listLevelBreaks(audio); // []
  */
@@ -115,7 +121,7 @@ function toneTrack(
   return [{ segment, startS: at, pieceS: piece, levelsDb: toDb(powers), reach: 0 }];
 }
 
-/** Power of one frequency in each piece, added to what is there. */
+/** Adds the power of one frequency in each block. */
 function addPowers(powers: Float64Array, samples: Float64Array, size: number, omega: number) {
   const turnCos = Math.cos(omega);
   const turnSin = Math.sin(omega);
@@ -135,7 +141,7 @@ function addPowers(powers: Float64Array, samples: Float64Array, size: number, om
   }
 }
 
-/** Within a piece the sweep turns by its own frequency, which grows: it is followed by its phase. */
+/** The sweep's frequency changes within a block, so it is demodulated by its phase. */
 function sweepTrack(audio: ReturnAudio, segment: SweepSegment): readonly Track[] {
   const { name, startS, fromHz, toHz, rateS, sweepS } = segment;
   const top = Math.min(sweepToHz, toHz, 0.4 * audio.sampleRate);
@@ -179,7 +185,7 @@ function findBreaks({ segment, startS, pieceS: piece, levelsDb, reach }: Track) 
       until++;
     }
     const isDeep = deepest >= least && until - from >= leastPieces;
-    // At an end of the stretch one edge is not seen.
+    // At an end of the part one edge is not visible.
     const edges = [...(from > margin ? [from] : []), ...(until < count - margin ? [until] : [])];
     if (isDeep && edges.length > 0 && edges.every((k) => isEdge(levelsDb, k, deepest))) {
       found.push({
@@ -195,7 +201,10 @@ function findBreaks({ segment, startS, pieceS: piece, levelsDb, reach }: Track) 
   return found;
 }
 
-/** Of successive pieces, so that a break itself does not count; Gaussian: 1.4826/√2 of the median. */
+/**
+ * From successive differences, so that a break itself does not count; Gaussian: 1.4826/√2 of the
+ * median.
+ */
 const scatterOf = (steps: readonly number[]) => (1.4826 / Math.SQRT2) * median(steps);
 
 function spanAround(at: number, length: number): readonly [number, number] {
@@ -203,8 +212,8 @@ function spanAround(at: number, length: number): readonly [number, number] {
 }
 
 /**
- * Whether the level goes most of a break's depth at once about a piece, beyond the slope that it has
- * before and behind.
+ * Whether most of a break's depth occurs abruptly near a block, beyond the slope before and after
+ * it.
  */
 function isEdge(levelsDb: Float64Array, at: number, depth: number): boolean {
   const level = (k: number) => levelsDb[Math.max(0, Math.min(levelsDb.length - 1, k))];
@@ -228,7 +237,7 @@ function awayFromUsual(levelsDb: Float64Array): Float64Array {
 
 function awayFromAround(levelsDb: Float64Array, reach: number): Float64Array {
   return levelsDb.map((db, k) => {
-    // As far on either side, so that a slope has its middle in the middle.
+    // Equally far on either side, so that a slope does not shift the median.
     const own = Math.min(reach, k, levelsDb.length - 1 - k);
     return db - median([...levelsDb.subarray(k - own, k + own + 1)]);
   });

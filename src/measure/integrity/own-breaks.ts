@@ -3,11 +3,11 @@ import type { LevelBreakMark } from "../types.js";
 import { findDropouts } from "./dropouts.js";
 import { listLevelBreaks } from "./level-breaks.js";
 
-/** Where the recorder lost samples, the level says nothing about the desk: seconds to either side. */
+/** Seconds on either side of lost samples where the level says nothing about the desk. */
 const besideDropoutS = 0.02;
 
 /**
- * Breaks of the level that are the path's own and not the recorder's.
+ * Breaks of the level caused by the path, not by the recorder.
  *
  * @example
  * const context = createReturnContext(audio);

@@ -4,14 +4,14 @@ import type { ReturnContext } from "../return-context-types.js";
 import type { ReturnEvent } from "../types.js";
 import { findDropouts } from "./dropouts.js";
 
-/** A return full of clicks is described by their number; only the largest are listed. */
+/** Number of clicks listed, the largest; their total is a reading. */
 const mostClicks = 50;
 const mostClipped = 50;
-/** Clipping within this time is one mark, seconds. */
+/** Seconds; clipping within this time is one event. */
 const togetherS = 0.05;
 
 /**
- * Moments of a return that deserve a look, in the order of time.
+ * Notable events of a return, in order of time.
  *
  * @example
  * const context = createReturnContext(audio);
@@ -45,7 +45,7 @@ function dropoutMarks(context: ReturnContext): readonly ReturnEvent[] {
   }));
 }
 
-/** Stretches in which the converter clipped: two neighbouring samples or more where it does. */
+/** Times at which the converter clipped: two or more neighbouring samples at its limit. */
 function clippedMarks(audio: ReturnAudio): readonly ReturnEvent[] {
   const { samples, origin, clock } = audio;
   if (!isClipped(samples, audio)) return [];

@@ -18,7 +18,7 @@ export const breaks: ReadingKind<"breaks"> = {
   read(context) {
     const tone = context.tone("tone-1k");
     if (isAbsent(tone)) return tone;
-    // A count: one at the threshold may be in or out.
+    // A count: one event at the threshold may be in or out.
     return { value: context.levelBreaks().length, unit: "", uncertainty: 0.5 };
   },
 };

@@ -9,7 +9,9 @@ import { digitalZero, type SilenceAnalysis } from "../silence-analysis.js";
 import type { Reading } from "../types.js";
 import { isSetByWordLength } from "../word-length.js";
 
-/** Whitened from here on: below, the filter's 1.5 ms do not resolve a spectrum that falls. */
+/**
+ * Hertz; whitened from here up: below, the filter of 1.5 ms does not resolve a falling spectrum.
+ */
 const fromHz = 500;
 const toHz = 20_000;
 /** Half the width of the band that the density at a frequency is taken over. */
@@ -18,22 +20,22 @@ const halfWidthHz = 350;
 const gaussian = 3;
 /** 95 % of a normal distribution lie within this many deviations. */
 const coverage = 1.96;
-/** Pieces that the scatter of the kurtosis is read from. */
+/** Number of blocks from which the scatter of the kurtosis is estimated. */
 const pieces = 20;
 /** Variance of the kurtosis of n independent Gaussian samples, times n (textbook). */
 const ofGaussian = 24;
-/** Samples further apart than this, in periods of the band's width, have as good as nothing in common. */
+/** In periods of the band's width; samples further apart are practically independent. */
 const apart = 40;
 /**
- * The scatter between the pieces counts where it is more than that of Gaussian noise would come to once in
- * forty times: a mean square of 1.73 with 19 degrees of freedom (chi-squared, textbook).
+ * Scatter between the blocks counts if it exceeds what Gaussian noise reaches once in forty times:
+ * a mean square of 1.73 with 19 degrees of freedom (chi-squared, textbook).
  */
 const clearOfChance = Math.sqrt(1.73);
 
 /**
- * Kurtosis of the hiss, once its spectrum is made flat, against that of Gaussian noise: 0 dB for the noise
- * of a device, however it is coloured (a filtered Gaussian process is Gaussian), more where it comes in
- * crackles, steps or bursts (textbook: fourth moment over the square of the second).
+ * Kurtosis of the whitened hiss relative to Gaussian noise: 0 dB for device noise of any colour (a
+ * filtered Gaussian process is Gaussian), more for crackles, steps or bursts (textbook: fourth
+ * moment over the square of the second).
  */
 export const burstiness: ReadingKind<"burstiness"> = {
   id: "burstiness",
@@ -89,7 +91,7 @@ function readKurtosis({ hiss, spectrum }: SilenceAnalysis, sampleRate: number, t
     }
     const count = pieces * length;
     const all = kurtosisOf(second, fourth, count, -1);
-    // Jackknife over the pieces: how far it depends on any one of them.
+    // Jackknife over the blocks.
     let squares = 0;
     for (let k = 0; k < pieces; k++) {
       squares += (kurtosisOf(second, fourth, count - length, k) - all) ** 2;
@@ -106,7 +108,7 @@ function readKurtosis({ hiss, spectrum }: SilenceAnalysis, sampleRate: number, t
   });
 }
 
-/** Lays down the sums of the second and fourth powers of a piece's samples. */
+/** Stores the sums of the second and fourth powers of a block's samples. */
 function sumPowers(
   samples: Float64Array,
   second: Float64Array,
@@ -124,9 +126,10 @@ function sumPowers(
 }
 
 /**
- * By how much the variance of the kurtosis of a Gaussian process is that of independent samples: Σρ⁴ over all
- * distances, of the autocorrelation ρ of a flat band (Z. A. Lomnicki, "Tests for departure from normality in
- * the case of linear stochastic processes", Metrika 4, 1961, from memory; agrees with simulated noise).
+ * Ratio of the variance of the kurtosis of a Gaussian process to that of independent samples: Σρ⁴
+ * over all distances, of the autocorrelation ρ of a flat band (Z. A. Lomnicki, "Tests for departure
+ * from normality in the case of linear stochastic processes", Metrika 4, 1961, from memory; agrees
+ * with simulated noise).
  *
  * @param upTo upper edge of the band, cycles per sample; the lower one is as good as zero
  */

@@ -7,12 +7,15 @@ type Facets<Id extends string> = Omit<
   "unit" | "source" | "segment" | "aspect" | "harm" | "least"
 >;
 
-/** A corner may move by this share of itself before anybody need care; common practice. */
+/** Smallest relative change of a corner that matters (common practice, no source). */
 const cornerShare = 0.15;
 /** The two batches of a family may differ by this much in their corners, octaves. */
 const batchOctaves = 0.4;
 
-/** The response says among siblings what a corner says; from year to year a corner says it sooner. */
+/**
+ * Among siblings the response shows what a corner shows; from year to year a corner shows it
+ * earlier.
+ */
 function cornerKind<Id extends string>(facets: Facets<Id>, end: ResponseEnd): ReadingKind<Id> {
   return {
     unit: "Hz",
@@ -54,7 +57,7 @@ function orderKind<Id extends string>(facets: Facets<Id>, end: ResponseEnd): Rea
   };
 }
 
-/** Lower −3 dB corner against 1 kHz. */
+/** Lower −3 dB corner relative to 1 kHz. */
 export const cornerLow = cornerKind(
   {
     id: "cornerLow",
@@ -73,7 +76,7 @@ export const cornerLow = cornerKind(
   "low",
 );
 
-/** Upper −3 dB corner against 1 kHz. */
+/** Upper −3 dB corner relative to 1 kHz. */
 export const cornerHigh = cornerKind(
   {
     id: "cornerHigh",

@@ -2,11 +2,14 @@ import { computeStudentShare } from "../../dsp/student.js";
 import { isAbsent } from "../absence.js";
 import type { ReadingKind } from "../reading-kind.js";
 
-/** Whole cycles over the silence at which the noise is read: they know nothing of the mean. */
+/**
+ * Number of whole cycles over the silence at which the noise is read: these are independent of the
+ * mean.
+ */
 const cycles = 12;
-/** The share that an interval holds. */
+/** Coverage of the interval. */
 const held = 0.95;
-/** Samples summed before they are turned: the cycles are far slower. */
+/** Samples summed before the transform: the cycles are far slower. */
 const block = 64;
 
 /** Slopes that are tried for the density near 0 Hz, f^−α, and how likely white noise is beforehand. */
@@ -41,15 +44,14 @@ function powerAt(sums: Float64Array, cyclesOver: number): number {
 }
 
 /**
- * How far the mean of noise over a time T lies from zero at most, 95 %, from the density at the first
- * whole cycles over T.
- *
- * Near 0 Hz the density is taken for a power law, S = a·(fT)^−α. How likely each slope is follows from
- * the periodogram (P. Whittle, "Curve and periodogram smoothing", J. R. Stat. Soc. B 19(1), 1957): its
- * values are exponentially distributed about S, and with a integrated out of the likelihood there
- * remains Γ(K)·Πk^α/(Σ P·k^α)^K. At each slope the mean's variance is ∫ S(f)·sinc²(fT) df, where 1/a is
- * gamma distributed, so that the mean has a Student t distribution with 2K degrees of freedom; the
- * interval is that of these distributions together, each as likely as its slope.
+ * Largest distance of the mean of noise over a time T from zero, 95 %, from the density at the
+ * first whole cycles over T. Near 0 Hz the density is assumed to be a power law, S = a·(fT)^−α. How
+ * likely each slope is follows from the periodogram (P. Whittle, "Curve and periodogram smoothing",
+ * J. R. Stat. Soc. B 19(1), 1957): its values are exponentially distributed about S, and with a
+ * integrated out of the likelihood there remains Γ(K)·Πk^α/(Σ P·k^α)^K. At each slope the mean's
+ * variance is ∫ S(f)·sinc²(fT) df, where 1/a is gamma distributed, so that the mean has a Student t
+ * distribution with 2K degrees of freedom; the interval is that of the mixture of these
+ * distributions, weighted by the likelihood of their slopes.
  */
 function reachOfMean(densities: readonly number[], seconds: number): number {
   const count = densities.length;
@@ -83,7 +85,10 @@ function reachOfMean(densities: readonly number[], seconds: number): number {
   return far;
 }
 
-/** Scales within which 95 % of a Student t distribution lie for sure, from three degrees of freedom. */
+/**
+ * Scale parameters that contain at least 95 % of a Student t distribution from three degrees of
+ * freedom.
+ */
 const farthest = 4;
 
 const step = 1 / 32;

@@ -5,23 +5,21 @@ import { computeResponse } from "../sweep.js";
 import type { SweepAnalysis } from "../sweep-answer.js";
 import type { Reading } from "../types.js";
 
-/** The middle of the band, where coupling capacitors and treble losses turn the phase least. */
+/** The middle of the band, where coupling capacitors and treble losses shift the phase least. */
 const fromHz = 300;
 const toHz = 3000;
 const points = 60;
 /** Gating and interpolation of two responses, microseconds at 95 %. */
 const methodUs = 0.002;
-/** Noise turns the phase of a point by less than this, radians, or a turn may be missed. */
+/** Radians; with more phase noise at a point, a turn may be missed. */
 const mostDeviation = 0.3;
 
 /**
- * Delay between the sides of a stereo bus: that of the left less that of the right. A straight line
- * is fitted to the difference of their phases at 60 frequencies from 300 Hz to 3 kHz, all alike; its
- * slope is the delay (group delay, τ = −dφ/dω; textbook definition). An inverted side moves the
- * line, not its slope.
- *
- * The delay of a single channel cannot be measured: where its return lies is found by the same
- * markers that the delay would have to be counted from.
+ * Delay between the sides of a stereo bus: left minus right. A straight line is fitted to the
+ * difference of their phases at 60 frequencies from 300 Hz to 3 kHz, with equal weights; its slope
+ * is the delay (group delay, τ = −dφ/dω; textbook definition). An inverted side shifts the line,
+ * not its slope. The delay of a single channel cannot be measured: its return is located by the
+ * same markers that would be the reference for the delay.
  */
 export const delay: ReadingKind<"delay"> = {
   id: "delay",
@@ -66,7 +64,7 @@ function delayBetween(
       return { absent: { code: "sweep-in-noise", where: "both-sides" } };
     }
     const off = a.phase - b.phase;
-    // Each is the turn that lies nearest to the one before.
+    // Unwrapped to be nearest to the previous one.
     const phase = k === 0 ? off : off + 2 * Math.PI * Math.round((last - off) / (2 * Math.PI));
     last = phase;
     const away = hz - middle;

@@ -16,13 +16,13 @@ function secondOrder({ second }: TwoToneAnalysis): Lines {
 }
 
 /**
- * The sum of both third-order lines. They are as strong as each other in a path without memory,
- * so one stands for both where the sample rate does not hold the upper.
+ * The sum of both third-order lines. They are equal in a path without memory, so one is used for
+ * both if the upper one is beyond the sample rate.
  */
 function thirdOrder({ third }: TwoToneAnalysis): Lines {
   const one = third.length === 1 ? scaled(third, 2) : undefined;
   if (one) return one;
-  // a sum of amplitudes: the noise under each is taken off before they are added
+  // a sum of amplitudes: the noise under each is subtracted before they are added
   const clear = third.map(({ amplitude, variance }) =>
     Math.sqrt(Math.max(0, amplitude ** 2 - 2 * variance)),
   );
@@ -86,7 +86,7 @@ export const imd = differenceKind(
   (answer) => [secondOrder(answer), thirdOrder(answer)],
 );
 
-/** Second order, U(f2−f1) against the arithmetic sum of both tones (IEC 60268-3). */
+/** Second order, U(f2−f1) relative to the arithmetic sum of both tones (IEC 60268-3). */
 export const imd2 = differenceKind(
   {
     id: "imd2",
@@ -100,7 +100,9 @@ export const imd2 = differenceKind(
   (answer) => [secondOrder(answer)],
 );
 
-/** Third order, U(2f1−f2) + U(2f2−f1) against the arithmetic sum of both tones (IEC 60268-3). */
+/**
+ * Third order, U(2f1−f2) + U(2f2−f1) relative to the arithmetic sum of both tones (IEC 60268-3).
+ */
 export const imd3 = differenceKind(
   {
     id: "imd3",

@@ -15,8 +15,8 @@ const topHz = 20_000;
 const bottomHz = 20;
 
 /**
- * Harmonic n of a gently bent line goes with n − 1 times the level, decibel for decibel, against the
- * fundamental; the third is the last that a sum of them is mostly made of (common practice).
+ * Harmonic n of a weak nonlinearity changes by n − 1 decibels per decibel of level, relative to the
+ * fundamental; the third is the highest that dominates a sum (common practice, no source).
  */
 const thirdOrder = 2;
 
@@ -48,7 +48,7 @@ function readThdN(tone: ToneAnalysis, context: ReturnContext): Reading {
   const total = power + harmonic + (withoutLine?.lines.power ?? 0);
   const fundamental = tone.amplitudes[0] ** 2 / 2;
   const spread = Math.hypot(stdDev, Math.sqrt(beats), withoutLine?.lines.stdDev ?? 0);
-  // The part of a line that went into the fundamental stands in what it is compared with.
+  // The part of a line that entered the fundamental is in the reference.
   const reference = (2 * dbPerNeper * Math.sqrt(tone.variances[0])) / tone.amplitudes[0];
   const uncertainty = computeNoiseUncertaintyDb(total, spread);
   return {
@@ -59,7 +59,7 @@ function readThdN(tone: ToneAnalysis, context: ReturnContext): Reading {
   };
 }
 
-/** Whether what is beside the tone may be the word length's own: the silence shows its step. */
+/** Whether the residual may be quantisation noise: the silence shows its step. */
 function isSetByWords(power: number, context: ReturnContext): boolean {
   const quiet = context.quiet();
   if (isAbsent(quiet)) return false;
@@ -86,11 +86,13 @@ function distortionKind<Id extends string>(
 const tone1k: Tone = (context) => context.tone("tone-1k");
 const tone100: Tone = (context) => context.tone("tone-100");
 
-/** How far above nominal the distortion near full level is read, decibels. */
+/** Decibels above nominal at which distortion near full level is measured. */
 export const hotDb = 12;
 const hot: Tone = (context) => context.step(hotDb);
 
-/** Total harmonic distortion at 1 kHz, harmonics 2 to 10 against the fundamental (IEC 60268-3). */
+/**
+ * Total harmonic distortion at 1 kHz, harmonics 2 to 10 relative to the fundamental (IEC 60268-3).
+ */
 export const thd = distortionKind(
   {
     id: "thd",
@@ -181,7 +183,7 @@ export const thd100 = distortionKind(
   readThd,
 );
 
-/** Total harmonic distortion at 1 kHz, 12 dB above nominal: what headroom is left. */
+/** Total harmonic distortion at 1 kHz, 12 dB above nominal: shows lost headroom. */
 export const thdHot = distortionKind(
   {
     id: "thdHot",
@@ -244,12 +246,12 @@ export const harmonics = ([2, 3, 4, 5, 6, 7, 8, 9, 10] as const).map((order) =>
 /** Rounding and settling, decibels at 95 %. */
 const methodDb = 2e-5;
 /**
- * A path that clips settles again at each step, and what it makes folds back; for each decibel of
- * compression. Seen on limiters between filters.
+ * Per decibel of compression: a clipping path settles again at each step, and its products alias.
+ * Observed on limiters between filters.
  */
 const methodPerDb = 3e-4;
 
-/** Level of the hot step against that sent, decibels: falls behind the level when clipping. */
+/** Level of the hot step relative to that sent, decibels: negative when clipping. */
 export const compression: ReadingKind<"compression"> = {
   id: "compression",
   role: "overload-squeeze",

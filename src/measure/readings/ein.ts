@@ -28,11 +28,11 @@ export const ein: ReadingKind<"ein"> = {
 };
 
 /**
- * Equivalent input noise of a path. The scale of the interface's input stands in noise and gain
- * alike and cancels, so noise and level are taken in dBFS.
+ * Equivalent input noise of a path. The scale of the interface's input is in both noise and gain
+ * and cancels, so noise and level are used in dBFS.
  *
  * @param readings noise and level in dBFS, without the interface's own noise
- * @returns the reading, why there is none, or undefined where the source is not known
+ * @returns the reading, why there is none, or undefined if the source is not known
  * @example
  * const dbfs = (value) => ({ value, unit: "dBFS", uncertainty: 0.1 });
  * const fed = { socketDbu: -40, socketDb: 0.08, sourceOhm: 150 };
@@ -50,7 +50,8 @@ export function computeEquivalentInputNoise(
   const value = noise.value - level.value + socketDbu;
   const uncertainty = Math.hypot(noise.uncertainty, level.uncertainty, socketDb);
   const thermal = voltsToDbu(computeThermalNoiseV(sourceOhm, dataSheetBandHz));
-  // Nothing is quieter than its source; what seems so was not set, fed or terminated as it says.
+  // Nothing is quieter than its source; if it seems so, setting, feed or termination are not as
+  // given.
   if (noise.bound === undefined && value + uncertainty < thermal) {
     return { absent: { code: "below-thermal-noise", belowDb: thermal - value, sourceOhm } };
   }

@@ -15,7 +15,9 @@ import { computeResponse } from "../sweep.js";
 import type { Reading } from "../types.js";
 import { polarity } from "./polarity.js";
 
-/** Filters behind the bend turn the phases: so much a side is off for each decibel of loss at 10 kHz. */
+/**
+ * Error of a side per decibel of loss at 10 kHz: filters after the nonlinearity shift the phases.
+ */
 const sidePerLossDb = 0.02;
 
 const hidden: Absence = { code: "overload-in-noise" };
@@ -40,7 +42,7 @@ function crossing(context: ReturnContext): OverloadedSteps | Absent {
   return { absent: mayReach ? hidden : unreached(ladder) };
 }
 
-/** A signal whose steps all lie above nominal has its tone for the one at nominal. */
+/** If all steps are above nominal, the tone serves as the one at nominal. */
 function withNominal(
   steps: readonly AnalyzedStep[],
   context: ReturnContext,
@@ -76,7 +78,7 @@ function readHeadroom(context: ReturnContext): Reading | Absent {
   return { value: level.db, unit: "dB", uncertainty: level.uncertainty };
 }
 
-/** Response at 10 kHz against 1 kHz, the size of it; 0 where it is not known. */
+/** Magnitude of the response at 10 kHz relative to 1 kHz, decibels; 0 if not known. */
 function trebleLossDb(context: ReturnContext): number {
   const answer = context.sweep();
   if (isAbsent(answer)) return 0;
@@ -85,9 +87,9 @@ function trebleLossDb(context: ReturnContext): number {
 }
 
 /**
- * Level above nominal at which the total harmonic distortion of 1 kHz, harmonics 2 to 10, reaches
- * 1 % (the rated distortion of IEC 60268-3's distortion-limited output voltage). Between the steps
- * the transfer curve drawn from the waveform of the step above is read.
+ * Level above nominal at which the total harmonic distortion of 1 kHz, harmonics 2 to 10, reaches 1
+ * % (the rated distortion of IEC 60268-3's distortion-limited output voltage). Between the steps it
+ * is read from the transfer curve of the step above.
  */
 export const headroom: ReadingKind<"headroom"> = {
   id: "headroom",
@@ -118,13 +120,13 @@ export const headroom: ReadingKind<"headroom"> = {
   read: readHeadroom,
 };
 
-/** Cut-off of the harmonics and phases turned by filters, decibels at 95 %. */
+/** Decibels at 95 % from the limited number of harmonics and from filter phase. */
 const sideMethodDb = 0.05;
 
 /**
- * Which half-wave clips first: how much further the negative one reaches than the positive, at the
- * first step above 1 % of distortion. Positive where the positive half-wave of the signal as sent
- * is cut, negative where the negative one is, near zero where both are.
+ * Clipping asymmetry: how much further the negative half-wave extends than the positive, at the
+ * first step above 1 % distortion. Positive if the positive half-wave of the signal as sent is
+ * clipped, negative if the negative one is, near zero if both are.
  */
 export const clipSide: ReadingKind<"clipSide"> = {
   id: "clipSide",

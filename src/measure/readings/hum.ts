@@ -8,8 +8,8 @@ import { mainsLines, mainsWithinHz } from "../silence-analysis.js";
 import type { Curve, Reading } from "../types.js";
 
 /**
- * The noise beneath a line is known from a few bins only: a little more than twice the standard
- * deviation holds 95 %.
+ * The noise under a line is known from only a few bins: 95 % is slightly more than two standard
+ * deviations.
  */
 const coverage = 2.08;
 
@@ -68,8 +68,8 @@ function humKind<Id extends string>(
     segment: "silence",
     aspect: "hum",
     least: 4,
-    // Cables lie where they lie, and strips stand nearer to a transformer or further: common
-    // practice, a guess.
+    // Depends on the position of cables and the distance to transformers (common practice, a
+    // guess).
     priorScatter: 4,
     levelDependence: "noise",
     share: "power",
@@ -88,7 +88,7 @@ function humKind<Id extends string>(
 function sumOf(lines: HarmonicLines, orders: readonly number[]): Reading {
   const amplitudes = orders.map((n) => lines.amplitudes[n - 1]);
   const variances = orders.map((n) => lines.variances[n - 1]);
-  // Peak amplitudes against a full-scale sine, whose amplitude is 1.
+  // Peak amplitudes relative to a full-scale sine, whose amplitude is 1.
   const sum = { ...computePowerReading(amplitudes, variances, 1), unit: "dBFS" };
   if (sum.limitedBy === "noise") return { ...sum, ...boundByNoise };
   let power = 0;
@@ -111,16 +111,18 @@ function sumOf(lines: HarmonicLines, orders: readonly number[]): Reading {
 
 /** What tables and rounding add, decibels at 95 %. */
 const methodDb = 5e-4;
-/** An estimate nearer to the noise than this would be one of those that chance lifted out of it. */
+/** An estimate closer to the noise than this may be there by chance. */
 const clear = 4.5;
 const boundByNoise = { uncertainty: 6, limitedBy: "noise", bound: "upper" } as const;
 
-/** Where no line was found: the most that lines of these orders may have and not be seen. */
+/** Bound if no line was found: the most that hidden lines of these orders may have. */
 function bound(hidden: number): Reading {
   return { value: powerToDb(hidden), unit: "dBFS", ...boundByNoise };
 }
 
-/** Odd lines are a field's, which differs with place and cable; together with the even ones too. */
+/**
+ * Odd lines come from fields, which vary with place and cable; so does their sum with even ones.
+ */
 const sharedOdd = {
   group: "humOdd",
   aspect: "hum-odd",
@@ -139,8 +141,8 @@ export const hum = humKind(
     harm: "up",
     evidence: { group: "humOdd", order: 51 },
     shared: { order: 51, ...sharedOdd },
-    // Counted from where the path's hiss drowns it (`floorHum`): below, it hangs on how cables lie.
-    // 6 dB doubles the voltage (common practice, no source).
+    // Compared above the level where the path's hiss hides it (`floorHum`): below, it depends on
+    // the position of cables. 6 dB doubles the voltage (common practice, no source).
     closing: { most: 6 },
     // Hum depends on cables: common practice.
     sumTolerance: 6,
@@ -173,7 +175,7 @@ export const humEven = humKind(
     definition: "the even ones of these lines",
     role: "even-hum",
     harm: "none",
-    // A supply's, that odd lines of fields and cables bury in the sum.
+    // Comes from a supply; in the sum, odd lines of fields and cables hide it.
     harmBeside: "up",
     evidence: { group: "humEven", order: 60 },
     shared: {
@@ -191,7 +193,7 @@ export const humEven = humKind(
 
 /**
  * Each mains line's level at its nominal frequency; `floor` is what noise alone would give. A line
- * that does not stand out from it is given as an upper bound, with an uncertainty of 6 dB.
+ * that is not clear of it is given as an upper bound, with an uncertainty of 6 dB.
  *
  * @returns the curve, or why there is none
  * @example

@@ -12,29 +12,29 @@ import type { Reading } from "../types.js";
 
 /** How a tone's envelope is taken. */
 interface Envelope {
-  /** Length of a piece, seconds: whole periods of the tone. */
+  /** Length of a block, seconds: whole periods of the tone. */
   readonly pieceS: number;
-  /** The noise is taken beside the tone, beyond the pieces' own band: offsets from it, hertz. */
+  /** Offsets from the tone, hertz, at which the noise is taken, beyond the band of the blocks. */
   readonly noiseFromHz: number;
   readonly noiseToHz: number;
 }
 
 const at1k: Envelope = { pieceS: 0.02, noiseFromHz: 60, noiseToHz: 260 };
-/** Nearer, as noise rises towards low frequency. */
+/** Closer, because noise rises towards low frequency. */
 const at100: Envelope = { pieceS: 0.05, noiseFromHz: 25, noiseToHz: 90 };
 
-/** A fluctuation this many deviations above zero is an estimate, below it a bound. */
+/** Standard deviations above zero from which a fluctuation is an estimate, not a bound. */
 const clear = 3;
-/** How well the noise beside the tone is that beneath it: a twentieth. */
+/** Relative uncertainty of the noise under the tone, estimated beside it. */
 const noiseDoubt = 0.05;
-/** A piece that is as good as gone counts as this share of the tone: −60 dB. */
+/** Lowest level of a block as a share of the tone: −60 dB. */
 const leastPiece = 1e-3;
 /** Rounding of the fit and what a path of some hertz still settles, decibels at 95 %. */
 const methodDb = 2e-5;
 
 /**
- * Level fluctuation of a steady tone, decibels r.m.s. about their mean: its envelope in pieces, the
- * fluctuation that noise alone gives taken off; common practice.
+ * Level fluctuation of a steady tone, decibels r.m.s. about the mean: its envelope in blocks, minus
+ * the fluctuation from noise alone; common practice.
  */
 function instabilityKind<Id extends string>(
   facets: Pick<ReadingFacets<Id>, "id" | "name" | "definition" | "role" | "evidence">,
@@ -57,7 +57,8 @@ function instabilityKind<Id extends string>(
       if (isAbsent(tone)) return tone;
       const quiet = context.quiet();
       const { pieceS, noiseToHz } = envelope;
-      // What wavers fast stands beside the tone too; there is no more noise than without the tone.
+      // Fast fluctuation also appears beside the tone, but the noise is no more than without the
+      // tone.
       const quietest = isAbsent(quiet)
         ? Number.POSITIVE_INFINITY
         : computeDensityAround(quiet.spectrum, tone.frequencyHz, 2 * noiseToHz);
@@ -97,7 +98,7 @@ export const instability100 = instabilityKind(
   at100,
 );
 
-/** Variance that lines of the mains, seen or hidden, put on the amplitude of a piece. */
+/** Variance of a block's amplitude from mains lines, visible or hidden. */
 function mainsVariance(
   { lines, hidden }: SilenceAnalysis,
   { mainsHz }: ReturnAudio,
@@ -109,8 +110,9 @@ function mainsVariance(
 }
 
 /**
- * @param mains variance that lines of the mains may put on the amplitude of a piece
- * @param density of the noise beneath the tone
+ * @param mains variance of a block's amplitude from mains lines
+ *
+ * @param density of the noise under the tone
  */
 function fluctuation(
   tone: ToneAnalysis,
@@ -125,9 +127,9 @@ function fluctuation(
   const nepers = pieces.map(({ level }) => Math.log(Math.max(leastPiece, 1 + level)));
   const mean = nepers.reduce((sum, y) => sum + y, 0) / nepers.length;
   const squares = nepers.reduce((sum, y) => sum + (y - mean) ** 2, 0) / (nepers.length - 1);
-  // Variance of an amplitude fitted over one piece in noise of density S: S/T.
+  // Variance of an amplitude fitted over one block in noise of density S: S/T.
   const noise = density / pieceS / amplitude ** 2;
-  // Strong hum reaches a piece by its side lobes; how far it wavers from piece to piece, is not known.
+  // Strong hum reaches a block by its side lobes; its variation from block to block is not known.
   const hum = mains / amplitude ** 2;
   const power = squares - noise;
   const freedom = pieces.length - 1;
@@ -147,18 +149,18 @@ function fluctuation(
   return { value: bound, unit: "dB", uncertainty: bound / 2, limitedBy: "noise", bound: "upper" };
 }
 
-/** A piece of the envelope, against the tone's amplitude. */
+/** A block of the envelope, relative to the tone's amplitude. */
 interface Piece {
   /** Deviation of its mean. */
   readonly level: number;
-  /** Mean square of what a straight line leaves of it, noise included. */
+  /** Mean square residual of a straight line, noise included. */
   readonly misfit: number;
 }
 
 /**
- * Relative deviation of the tone's amplitude, piece by piece: of each the in-phase part, its slope and
- * the quadrature are fitted together, so that a level on the move leaves nothing of the doubled
- * frequency in the mean.
+ * Relative deviation of the tone's amplitude, block by block: in-phase part, its slope and
+ * quadrature are fitted together, so that a changing level leaves no second-harmonic term in the
+ * mean.
  */
 function piecesOf(
   { residual, frequencyHz, amplitudes, phases }: ToneAnalysis,
@@ -211,17 +213,20 @@ function piecesOf(
   return pieces;
 }
 
-/** Mean square, against its height's, of what a straight line leaves of a jump: u(1 − u) − 3u²(1 − u)², over u. */
+/**
+ * Mean square residual of a jump after fitting a straight line, relative to its squared height: u(1
+ * − u) − 3u²(1 − u)², over u.
+ */
 const jumpMisfit = 1 / 15;
-/** Times the misfit of quiet pieces from which one holds more than noise. */
+/** Ratio to the misfit of quiet blocks from which a block has more than noise. */
 const misfitClear = 1.3;
 
 /**
- * Standard deviation of what jumps within pieces put on Σ (y − mean)². A jump is no slope: of the
- * doubled frequency it leaves its height over 2ωT, with a phase of its own. How high it was is seen by
- * what the piece's straight line leaves.
+ * Standard deviation of Σ (y − mean)² caused by jumps within blocks. A jump is not a slope: at
+ * twice the frequency it leaves its height over 2ωT, with any phase. Its height is estimated from
+ * the residual of the block's straight line.
  *
- * @param cycles of the tone in a piece
+ * @param cycles of the tone in a block
  */
 function jumpsDeviation(
   pieces: readonly Piece[],
@@ -238,7 +243,7 @@ function jumpsDeviation(
   return (2 * Math.sqrt(sum)) / (4 * Math.PI * cycles);
 }
 
-/** Median density beside the tone, so that mains lines do not count, brought to the mean. */
+/** Median density beside the tone, so that mains lines do not count, converted to a mean. */
 function noiseBeside(
   { rest, frequencyHz }: ToneAnalysis,
   { noiseFromHz, noiseToHz }: Envelope,

@@ -23,11 +23,11 @@ function levelReading(context: ReturnContext): Reading | Absent {
 
 /**
  * Factor from a standard deviation to 95 % of its distribution. That of noise is normal: 1.96. A
- * mains line of unknown phase puts a·cos φ on the level, which never exceeds a: 95 % of it lie within
- * 1.41 deviations (arcsine distribution, JCGM 101, 6.4.6, from memory). Where both add up the sum is nearly normal
- * unless the line rules; in between, a curve that is within 4 % of the factor integrated over φ.
+ * mains line of unknown phase adds a·cos φ to the level, which never exceeds a: 95 % is within 1.41
+ * deviations (arcsine distribution, JCGM 101, 6.4.6, from memory). If both add, the sum is nearly
+ * normal unless the line dominates; in between, a curve within 4 % of the factor integrated over φ.
  *
- * @param share of the variance that lines of the mains make, 0 to 1
+ * @param share of the variance due to mains lines, 0 to 1
  * @example
  * computeCoverageFactor(0); // 1.96
  * // Of nothing but a line of unknown phase: √2·sin(0.95·π/2).
@@ -59,7 +59,7 @@ export const level: ReadingKind<"level"> = {
   read: levelReading,
 };
 
-/** Level of the 1 kHz tone against that sent. */
+/** Level of the 1 kHz tone relative to that sent. */
 export const gain: ReadingKind<"gain"> = {
   id: "gain",
   name: "gain",
@@ -71,14 +71,14 @@ export const gain: ReadingKind<"gain"> = {
   role: "gain",
   harm: "both",
   harmOfTwo: "down",
-  // A hand sets a control to its mark within about half a decibel (common practice).
+  // A control is set to its mark by hand within about half a decibel (common practice, no source).
   least: 0.7,
   batch: { group: "gain" },
   evidence: { group: "gain", order: 10 },
   shared: { order: 20, group: "gain", aspect: "level", harm: "both", scatter: 0.35, least: 1.2 },
   share: "shift",
   recognition: { order: 10, repeat: 0.3, withLevel: true },
-  // Without a calibration the interface may have been set a little otherwise.
+  // Without a calibration the interface may have been set slightly differently.
   closing: { most: 1.5, mostCalibrated: 1 },
   relativeUntilCalibrated: true,
   commonChange: "set-up",

@@ -3,21 +3,21 @@ import { isAbsent } from "../absence.js";
 import type { AnalyzedStep } from "../level-step-analysis.js";
 import type { ReadingKind } from "../reading-kind.js";
 
-/** A step must stand this far above the noise's own amplitude to be read. */
+/** Ratio to the noise's amplitude required of a step. */
 const leastSignalToNoise = 5;
 /**
- * A step counts that is known to this, decibels: what the reading is judged by. One that is known
- * less well counts where it stands clear of all that it may be off, this many times.
+ * Decibels; a step known to this counts, which is the threshold of the reading. A less certain one
+ * counts only if its deviation exceeds its uncertainty by this factor.
  */
 const mostDoubtDb = 0.2;
 const clearOfDoubt = 1.5;
-/** Student's factor for the degrees of freedom, some forty, that a step's noise is known with. */
+/** Student's factor for the roughly forty degrees of freedom of a step's noise. */
 const coverage = 2.02;
 /** What settling and rounding add, decibels at 95 %. */
 const methodDb = 0.0005;
 
 /**
- * Gain of a step, decibels, and its standard deviation; the noise's own share taken off.
+ * Gain of a step, decibels, and its standard deviation; without the noise's share.
  *
  * @example
  * const level = { amplitude: dbToAmplitude(-40.5), variance: 0 };
@@ -35,8 +35,8 @@ export function computeStepGain({ level, aboveNominalDb }: AnalyzedStep) {
 }
 
 /**
- * Low-level linearity: of the steps below nominal the gain that differs most from that at nominal.
- * Negative where a weak tone is lost, as in a bad contact or between the halves of an output stage.
+ * Low-level linearity: among the steps below nominal, the gain that differs most from that at
+ * nominal. Negative if a weak tone is lost, e.g. in a bad contact or by crossover distortion.
  */
 export const linearity: ReadingKind<"linearity"> = {
   id: "linearity",
@@ -49,7 +49,7 @@ export const linearity: ReadingKind<"linearity"> = {
   aspect: "linearity",
   role: "step-gain",
   harm: "both",
-  // Two tenths are what a sound contact and a healthy stage keep to (common practice).
+  // Good contacts and healthy stages stay within two tenths (common practice, no source).
   least: mostDoubtDb,
   share: "shift",
   evidence: { group: "linearity", order: 130 },
@@ -81,7 +81,7 @@ export const linearity: ReadingKind<"linearity"> = {
       .filter(({ off, doubt }) => doubt <= mostDoubtDb || Math.abs(off) > clearOfDoubt * doubt);
     if (steps.length === 0) return { absent: { code: "low-steps-in-noise" } };
     const most = steps.reduce((a, b) => (Math.abs(b.off) > Math.abs(a.off) ? b : a));
-    // A noisier step may hide more than the largest one seen.
+    // A noisier step may hide more than the largest deviation seen.
     const hidden = Math.max(...steps.map(({ off, doubt }) => Math.abs(off) + doubt));
     return {
       value: most.off,

@@ -11,14 +11,17 @@ import { noise } from "./noise.js";
 /** Midbands of the lowest and the highest third-octave band of the line. */
 const fromHz = 25;
 const toHz = 400;
-/** Neighbouring bands share the bins at their edges; by so much that widens the slope's doubt (simulated). */
+/**
+ * Factor on the slope's uncertainty because neighbouring bands share the bins at their edges
+ * (simulated).
+ */
 const sharedEdges = 1.08;
 
 /**
  * Slope of the hum-free noise at low frequency, decibels of density per octave: 0 for white noise,
- * −3 for 1/f noise. A straight line is fitted to the third-octave bands from 25 Hz to 400 Hz, each
- * with a weight in proportion to its width, which is that of its certainty in white noise; the
- * weights are fixed, so that a spectrum which is not a straight line has a slope as well.
+ * −3 for 1/f noise. A straight line is fitted to the third-octave bands from 25 Hz to 400 Hz,
+ * weighted by width, which is proportional to certainty in white noise; the weights are fixed, so
+ * that a spectrum which is not a straight line also has a defined slope.
  */
 export const noiseSlope: ReadingKind<"noiseSlope"> = {
   id: "noiseSlope",

@@ -86,8 +86,8 @@ function linesBetween(
 }
 
 /**
- * The window spreads each frequency over neighbouring bins, with a variance of a third of a bin
- * squared; a weight that bends over that width is bent back by as much.
+ * Corrects a weighting for the window, which spreads each frequency over neighbouring bins with a
+ * variance of a third of a bin squared.
  *
  * @returns the weight at each bin, the same for every return of a recording
  */
@@ -116,12 +116,12 @@ const sharpWeights = new WeakMap<
 
 interface NoiseOptions {
   readonly band?: NoiseBand;
-  /** Highest power (95 %) of what may be in it and is none of it. */
+  /** Highest power (95 %) of foreign parts that may be included. */
   readonly computeForeign?: (quiet: SilenceAnalysis) => number;
 }
 
 const none = () => 0;
-/** What is foreign makes a bound of the figure where it may be more than so many times its uncertainty. */
+/** Foreign parts turn the value into a bound if they may exceed its uncertainty by this factor. */
 const foreignFrom = 2;
 
 function noiseKind<Id extends string>(
@@ -178,7 +178,7 @@ export const noise = noiseKind(
     least: 2,
     priorScatter: "unknown",
     holdsHum: true,
-    // Hum and hiss together: where siblings hum unequally, only the sum stands clear.
+    // Hum and hiss together: if siblings hum unequally, only the sum is clear.
     evidence: { group: "noise", order: 40 },
     underHum: [-3, 90],
     ageing: { order: 50, scale: "against-tone", wants: "quieter input devices" },
@@ -258,7 +258,8 @@ export const hiss = noiseKind(
     underHum: [-3, 20],
     repeats: noise.id,
     own: { adds: "power", band: { ...noiseBand, weighting: "flat" } },
-    // Sums of eight alike strips scatter by a third of what single ones do: common practice.
+    // Sums of eight similar strips scatter a third as much as single ones (common practice, no
+    // source).
     sumTolerance: 1.5,
   },
   flat,
@@ -267,9 +268,8 @@ export const hiss = noiseKind(
 );
 
 /**
- * What lines of the mains may be in the hiss where none was found: one far up on its own may as
- * well be a whistle, and then it is left where it is. In noise alone that is less than the
- * uncertainty.
+ * Mains lines that may be in the hiss if none was found: a single one at high order may also be a
+ * whistle, and is then not removed. In noise alone that is less than the uncertainty.
  */
 function computeHiddenLines({ hidden }: SilenceAnalysis): number {
   // Of squared peak amplitudes.

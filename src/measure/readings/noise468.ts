@@ -10,29 +10,30 @@ import type { Reading } from "../types.js";
 import { isSetByWordLength } from "../word-length.js";
 import { computeNoiseBetween, noise } from "./noise.js";
 
-/** Below this rate the weighted signal is interpolated, as the meter wants it. */
+/** Below this rate the weighted signal is interpolated for the meter. */
 const leastRateHz = 80_000;
 /**
- * The meter hears twice this at the end of the silence before it is read, seconds: it settles, and starts
- * from the lowest that it then shows.
+ * Seconds; before reading, the meter is fed twice this from the end of the silence: it settles, and
+ * starts from its lowest value then.
  */
 const settlingS = 0.6;
-/** Who reads the meter takes the highest that the pointer shows in this time, seconds. */
+/** Seconds over which the highest pointer reading is taken. */
 const watchedS = 1;
 /** The pointer hardly moves within this, seconds. */
 const blockS = 0.01;
 /**
- * How the highest of a second scatters in Gaussian noise: its expanded uncertainty (95 %), decibels, and
- * the time in which it forgets, seconds. From a simulation of ten minutes of white noise; the band that
- * the network leaves is much the same for every noise.
+ * Scatter of the highest of a second in Gaussian noise: expanded uncertainty (95 %), decibels, and
+ * correlation time, seconds. From a simulation of ten minutes of white noise; the network makes the
+ * band nearly the same for every noise.
  */
 const pointerDb = 0.145;
 const forgetsS = 0.72;
-/** The highest of a second differs by less than this in hiss, decibels; by more where it crackles. */
+/** Decibels; variation of the highest of a second in hiss. Crackle varies more. */
 const evenDb = 0.5;
 /**
- * What sampling, the settling of the meter and its make add, decibels at 95 %: meters of three circuits
- * that read the bursts of BS.468-4 alike read white noise 0.05 dB lower than this one to 0.02 dB higher.
+ * Decibels at 95 % from sampling, settling and the meter's circuit: meters of three circuits that
+ * read the bursts of BS.468-4 equally read white noise 0.05 dB lower than this one to 0.02 dB
+ * higher.
  */
 const methodDb = 0.05;
 
@@ -51,10 +52,10 @@ function filterAt(sampleRate: number): FrequencyFilter {
 }
 
 /**
- * Quasi-peak noise as heard, hum included, weighted (Recommendation ITU-R BS.468-4). The standard has no
- * rule for a pointer that moves; in its tables the reading of a burst, single or repeated, is the highest
- * that is shown. So the highest of each second is taken and their mean given, the second moved along the
- * silence in steps of 10 ms.
+ * Quasi-peak noise as heard, hum included, weighted (Recommendation ITU-R BS.468-4). The standard
+ * has no rule for a moving pointer; in its tables the reading of a burst, single or repeated, is
+ * the highest shown. So the value is the mean of the highest readings in a window of one second,
+ * moved along the silence in steps of 10 ms.
  */
 export const noise468: ReadingKind<"noise468"> = {
   id: "noise468",
@@ -80,7 +81,7 @@ export const noise468: ReadingKind<"noise468"> = {
     if (reading === undefined) return digitalZero;
     const band = { fromHz: 0, toHz: sampleRate / 2, weight: powerWeight };
     const { power } = computeNoiseBetween(quiet, band.fromHz, band.toHz, powerWeight);
-    // The meter reads all noise so much above its power.
+    // The meter reads all noise this much above its power.
     return isSetByWordLength(power, quiet.step, sampleRate, band)
       ? { ...reading, limitedBy: "interface" }
       : reading;
@@ -96,7 +97,7 @@ function powerWeight(hz: number): number {
  * Expanded uncertainty of the mean of the highest over a time, decibels: that of a process whose
  * correlation falls exponentially (textbook result for a first-order process).
  *
- * @param seconds length over which the second that is watched is moved
+ * @param seconds length over which the window is moved
  */
 function meanDb(seconds: number): number {
   const times = seconds / forgetsS;
@@ -115,7 +116,8 @@ function meterReading({ heard }: SilenceAnalysis, sampleRate: number): Reading |
     const halfway = Math.max(margin, end - Math.round(settlingS * rateHz));
     meter.read(weighted, Math.max(margin, halfway - Math.round(settlingS * rateHz)), halfway);
     meter.read(weighted, halfway, end);
-    // The end does not join the beginning: a crackle on both sides of the seam would count as one.
+    // The end does not continue into the beginning: a crackle on both sides of the seam would count
+    // as one.
     meter.fallBack();
     const blocks: number[] = [];
     for (let at = margin; at + block <= end; at += block) {
@@ -134,13 +136,13 @@ function meterReading({ heard }: SilenceAnalysis, sampleRate: number): Reading |
   };
 }
 
-/** Range of the highest of a second where that is more than hiss makes it. */
+/** Range of the highest of a second, if more than hiss explains. */
 function unevenDb(watched: readonly number[]): number {
   const range = amplitudeToDb(Math.max(...watched) / Math.min(...watched));
   return range > evenDb ? range : 0;
 }
 
-/** Highest of every run of so many values; of all where there are fewer. */
+/** Maximum of every window of this many values; of all if there are fewer. */
 function slidingHighest(values: readonly number[], count: number): number[] {
   const last = Math.max(0, values.length - count);
   return Array.from({ length: last + 1 }, (_, from) =>

@@ -5,14 +5,14 @@ import { computeResponse } from "../sweep.js";
 const fromHz = 300;
 const toHz = 3000;
 const points = 60;
-/** A path's own phase stays well inside this in the middle of the band. */
+/** Radians; a path's own phase is well within this in the middle of the band. */
 const clearRad = Math.PI / 3;
 /** Of the fitted constant, between its limit and the middle, where either answer is as likely. */
 const clearDeviations = 3;
 
 /**
- * Polarity: +1 normal, −1 inverted. The phase between 300 Hz and 3 kHz is fitted by a delay
- * and a constant; the constant is near 0 or near π. In between there is no answer.
+ * Polarity: +1 normal, −1 inverted. The phase between 300 Hz and 3 kHz is fitted by a delay and a
+ * constant; the constant is near 0 or near π. In between it is undecided.
  */
 export const polarity: ReadingKind<"polarity"> = {
   id: "polarity",

@@ -28,8 +28,8 @@ function sides<T>(context: ReturnContext, own: T, other: T): Sides<T> {
 const inStereo = (context: ReturnContext) => context.audio.partner !== undefined;
 
 /**
- * Balance of a stereo bus: level of the left side less that of the right, 1 kHz. Where one side
- * carries no tone above its noise, a bound in that direction.
+ * Balance of a stereo bus: level of the left side minus that of the right, 1 kHz. If one side has
+ * no tone above its noise, a bound in that direction.
  */
 export const balance: ReadingKind<"balance"> = {
   id: "balance",
@@ -42,7 +42,7 @@ export const balance: ReadingKind<"balance"> = {
   role: "balance",
   sides: "both",
   harm: "both",
-  // A pan pot's detent lies within about a decibel of the middle (common practice).
+  // A pan pot's detent is within about a decibel of the middle (common practice, no source).
   least: 1,
   share: "shift",
   applies: inStereo,
@@ -61,7 +61,7 @@ export const balance: ReadingKind<"balance"> = {
   },
 };
 
-/** The silent side is at most as loud as a tone that would just have been found. */
+/** The silent side is below the weakest tone that would have been found. */
 function oneSided(
   context: ReturnContext,
   own: ToneAnalysis,
@@ -85,7 +85,7 @@ function oneSided(
   };
 }
 
-/** Phase of a stereo bus: that of the left side less that of the right at 1 kHz, −180° to 180°. */
+/** Phase of a stereo bus: left side minus right at 1 kHz, −180° to 180°. */
 export const stereoPhase: ReadingKind<"stereoPhase"> = {
   id: "stereoPhase",
   name: "phase between the sides",

@@ -8,13 +8,16 @@ import { isToneOfRounding } from "../word-length.js";
 
 /** What window and wandering add to a tone's level, decibels at 95 %. */
 const methodDb = 0.05;
-/** What they add to its frequency, hertz at 95 %: a sixtieth of a bin, as the outer bins are cut off. */
+/**
+ * Hertz at 95 % that they add to its frequency: a sixtieth of a bin, because the outer bins are cut
+ * off.
+ */
 const methodHz = 0.05;
 
 /**
- * Level of the strongest steady tone in the silence that is not a line of the mains: a stage that
- * oscillates, a switching supply, a screen or a clock. A tone that the noise hides from the ear is
- * none; how loud it may be is the bound.
+ * Level of the strongest steady tone in the silence that is not a mains line: an oscillating stage,
+ * a switching supply, a screen or a clock. A tone masked by noise does not count; its possible
+ * level is the bound.
  */
 export const strayTone: ReadingKind<"strayTone"> = {
   id: "strayTone",
@@ -27,7 +30,7 @@ export const strayTone: ReadingKind<"strayTone"> = {
   aspect: "noise",
   harm: "up",
   least: 4,
-  // Strips stand nearer to a source or further, as with hum: a guess.
+  // Strips differ in distance to the source, as with hum: a guess.
   priorScatter: 4,
   levelDependence: "noise",
   share: "power",
@@ -63,7 +66,7 @@ export const strayTone: ReadingKind<"strayTone"> = {
   },
 };
 
-/** Where that tone lies. */
+/** Frequency of that tone. */
 export const strayToneFrequency: ReadingKind<"strayToneHz"> = {
   id: "strayToneHz",
   role: "stray-tone-frequency",
