@@ -3,32 +3,32 @@ import type { BatchFacet, ReadingKind } from "../measure/reading-kind.js";
 import { type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import { type FamilyMembers, groupFamilies, minSiblings, type PathToRank } from "./family-stats.js";
 
-/** A family that is two crowds: strips that were worked on, and the others. */
+/** A family that consists of two batches: strips that were worked on, and the others. */
 export interface Batches {
   readonly family: string;
   /** Paths of either, in the order given; the first path's batch first. */
   readonly members: readonly [readonly string[], readonly string[]];
-  /** Readings in which they differ, one of those that depend on one another. */
+  /** Readings in which they differ, one per group of dependent readings. */
   readonly differ: readonly ReadingId[];
 }
 
-/** Fewer paths than this are no two crowds. */
+/** Fewer paths than this are not split into batches. */
 const leastPaths = 6;
 /** Either batch holds at least this share. */
 const leastShare = 0.25;
 /**
  * How far apart two crowds are: D = |μ₁ − μ₂| / √((σ₁² + σ₂²)/2), above 2 for a clean separation
- * (K. M. Ashman, C. M. Bird, S. E. Zepf, "Detecting bimodality in astronomical datasets", Astron. J.
- * 108, 1994). Asked for here is far more, as many readings are tried.
+ * (K. M. Ashman, C. M. Bird, S. E. Zepf, "Detecting bimodality in astronomical datasets", Astron.
+ * J. 108, 1994). Far more is required here, because many readings are tried.
  */
 const leastSeparation = 5;
-/** A larger difference, in practical floors, is a fault of many paths, not another make. */
+/** In practical floors; a larger difference is a fault of many paths, not another batch. */
 const mostFloors = 4;
 /** This many different readings must split a family in the same way. */
 const leastReadings = 2;
-/** Share of paths that readings must agree on; the rest may be faulty ones. */
+/** Share of paths on which readings must agree; the rest may be faulty. */
 const agreement = 0.85;
-/** A practical floor is this many granted standard deviations. */
+/** A practical floor is this many assumed standard deviations. */
 const leastInDeviations = 4;
 
 interface Parting {
@@ -37,13 +37,13 @@ interface Parting {
   /** Paths on the upper side, of all that have the reading. */
   readonly upper: ReadonlySet<string>;
   readonly all: ReadonlySet<string>;
-  /** Those by which it was found. */
+  /** Paths by which it was found. */
   readonly paths: readonly string[];
 }
 
 /**
- * Finds families that are two batches, such as renewed and original strips: at least two unlike
- * readings part it cleanly and in the same way.
+ * Finds families that are two batches, such as renewed and original strips: at least two
+ * independent readings split it cleanly and in the same way.
  *
  * @param paths all paths of a round
  * @example
@@ -53,7 +53,7 @@ export function findBatches(paths: readonly PathToRank[]): readonly Batches[] {
   return [...groupFamilies(paths)].flatMap(([family, siblings]) => {
     const sound = withoutFaulty(siblings);
     if (sound.length < leastPaths) return [];
-    // Those that depend on one another count once; those that hang on cables or chance, never.
+    // Dependent readings count once; those that depend on cables or chance, never.
     const partings = readingKinds.flatMap((kind) =>
       kind.batch === undefined ? [] : (partingOf(sound, siblings, kind, kind.batch) ?? []),
     );
@@ -65,10 +65,10 @@ export function findBatches(paths: readonly PathToRank[]): readonly Batches[] {
   });
 }
 
-/** No other make is further off than this, in practical floors: what is, is a fault. */
+/** In practical floors; another batch differs by less than this, a fault may differ by more. */
 const mostOffFloors = mostFloors + 1;
 
-/** Paths whose faults would make a crowd of their own. */
+/** Leaves out paths whose faults would look like a batch. */
 function withoutFaulty(siblings: FamilyMembers): FamilyMembers {
   const usual = readingKinds.flatMap((kind) => {
     if (kind.batch === undefined || kind.least === 0) return [];
@@ -88,7 +88,7 @@ function withoutFaulty(siblings: FamilyMembers): FamilyMembers {
 }
 
 /**
- * The paths with the batch as their family, where theirs is two.
+ * The paths with the batch as their family, if the family is split.
  *
  * @example
  * const batches = [{ family: "mic", members: [["1/mic"], ["2/mic"]], differ: [] }];
@@ -137,7 +137,7 @@ function partingOf(
     if (apart < floor / 2 || apart > mostFloors * floor) continue;
     const spread = Math.hypot(qn(low), qn(high), floor / leastInDeviations) / Math.SQRT2;
     const separation = apart / spread;
-    // A path may lie on the wrong side of the cut: robust spreads take no notice of one.
+    // A path may be on the wrong side of the cut: robust spreads ignore a single one.
     const middle = (below + above) / 2;
     if (!best || separation > best.separation) best = { middle, separation };
   }
@@ -153,19 +153,19 @@ function partingOf(
   };
 }
 
-/** What is compared by ratio is compared in octaves. */
+/** Readings compared by ratio are scaled to octaves. */
 function scaled({ compared }: ReadingKind, value: number): number {
   return compared === "ratio" ? Math.log2(value) : value;
 }
 
-/** Whether two readings part a family alike, whichever side is up. */
+/** Whether two readings split a family equally, whichever side is higher. */
 function agree(a: Parting, b: Parting): boolean {
   const shared = a.paths.filter((path) => b.paths.includes(path));
   const same = shared.filter((path) => a.upper.has(path) === b.upper.has(path)).length;
   return Math.max(same, shared.length - same) >= agreement * shared.length;
 }
 
-/** Every path goes where most of the readings put it. */
+/** Assigns every path to the batch indicated by most readings. */
 function batchesBy(family: string, siblings: FamilyMembers, partings: readonly Parting[]): Batches {
   const [lead] = partings;
   const votes = siblings.map(({ path }) => {

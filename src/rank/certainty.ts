@@ -1,5 +1,5 @@
-/** Nothing is certain before it has been looked at: no probability is more. */
+/** Largest probability: nothing is certain before it has been inspected. */
 export const mostCertain = 0.99;
 
-/** Readings of a strip's paths hang together: their evidence counts at this share. */
+/** Readings of a strip's paths are correlated: their evidence is weighted by this. */
 export const stripEvidenceShare = 0.7;

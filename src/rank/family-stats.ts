@@ -6,17 +6,17 @@ import { circularMean, unwrapReadings } from "../measure/unwrap.js";
 import type { Unheard } from "../not-measured.js";
 import { computeScatter, minInDeviations, priorInAssumed, type Scatter } from "./robust-stats.js";
 
-/** A path as ranking sees it. */
+/** A path as input for ranking. */
 export interface PathToRank {
   readonly path: string;
   readonly family: string;
   /** Absent for a path whose return could not be found or measured. */
   readonly measurement?: Measurement;
-  /** Set where a capture was made for this path and nothing of the signal came back. */
+  /** Set if a capture was made for this path but nothing of the signal came back. */
   readonly unheard?: Unheard;
-  /** What was heard instead, where that was noise. */
+  /** The noise heard instead, if it was noise. */
   readonly silence?: EmptyCaptureNoise;
-  /** Set where that was far too loud for the noise of any stage. */
+  /** Set if it was too loud to be the noise of a stage. */
   readonly loud?: LoudSound;
 }
 
@@ -24,13 +24,13 @@ export interface PathToRank {
 export interface EmptyCaptureNoise {
   readonly aboveSiblingsDb: number;
   /**
-   * How far its siblings' noise stands above that of the quietest family: what they add. Absent
-   * where there is no other family.
+   * Level of its siblings' noise above that of the quietest family: what they add. Absent if there
+   * is no other family.
    */
   readonly siblingsAboveQuietestDb?: number;
 }
 
-/** Sound in a capture that is not a return and no noise either. */
+/** Sound in a capture that is neither a return nor noise. */
 export interface LoudSound {
   /** R.m.s., 0 for a sine at full scale. */
   readonly levelDbfs: number;
@@ -43,7 +43,7 @@ export interface LoudSound {
 /** A family's measured paths. */
 export type FamilyMembers = readonly { readonly path: string; readonly measurement: Measurement }[];
 
-/** Fewer siblings than this cannot outvote one another. */
+/** With fewer siblings there is no majority. */
 export const minSiblings = 3;
 
 /**
@@ -67,7 +67,7 @@ const periodic = readingKinds.flatMap(({ id, period }) =>
   period === undefined ? [] : [{ id, period }],
 );
 
-/** A family whose phases lie within half a turn of their middle: 179° and −179° are neighbours. */
+/** Shifts a family's phases to within half a turn of their mean: 179° and −179° are neighbours. */
 function unwrapFamily(family: FamilyMembers): FamilyMembers {
   const near: Record<string, number> = {};
   for (const { id, period } of periodic) {
@@ -81,41 +81,41 @@ function unwrapFamily(family: FamilyMembers): FamilyMembers {
   }));
 }
 
-/** What is usual in a family. */
+/** Statistics of a family. */
 export interface FamilyStats {
   readonly count: number;
   /** Scatter of every reading that at least {@link minSiblings} paths have. */
   readonly readings: Readonly<Record<string, Scatter>>;
-  /** Readings whose usual value is no more than a bound: half the family's are, or more. */
+  /** Readings whose median is only a bound: half the family's or more are. */
   readonly bounded?: ReadonlySet<string>;
   /**
-   * Of a reading whose usual value is a bound from above: what no sibling that hides it can be above,
-   * and the scatter of those that show theirs, where there are enough of them.
+   * For a reading whose median is an upper bound: the highest possible value of siblings with a
+   * bound, and the scatter of those with a value, if there are enough.
    */
   readonly ceilings?: Readonly<Record<string, Ceiling>>;
   /** Every curve that at least {@link minSiblings} paths have. */
   readonly curves: Readonly<Record<string, FamilyCurve>>;
-  /** How much more than assumed the family scatters in all its readings together; at least 1. */
+  /** Ratio of the family's scatter in all readings together to the assumed one; at least 1. */
   readonly excess: number;
 }
 
-/** What is known of a reading that most of a family hides. */
+/** What is known about a reading that is a bound in most of a family. */
 export interface Ceiling {
   /** The highest of their bounds, a dead path's aside. */
   readonly value: number;
-  /** Robust standard deviation of the values of those that show theirs; 0 where they are too few. */
+  /** Robust standard deviation of the siblings with a value; 0 if too few. */
   readonly scale: number;
 }
 
 /** A family's curve: scatter at every point of the common grid. */
 export interface FamilyCurve {
   readonly x: readonly number[];
-  /** Undefined at points that too few paths reach. */
+  /** Undefined at points with too few paths. */
   readonly points: readonly (Scatter | undefined)[];
 }
 
 /**
- * The usual of a family; undefined when it is too small to have one.
+ * Statistics of a family; undefined if it is too small.
  *
  * @example
  * const reading = (value) => ({ gain: { value, unit: "dB", uncertainty: 0.01 } });
@@ -150,7 +150,10 @@ export function computeFamilyStats(family: FamilyMembers): FamilyStats | undefin
   return { count: family.length, readings, bounded, ceilings, curves, excess: excessOf(readings) };
 }
 
-/** Bounds of siblings that are alike lie within so many deviations above their middle, and those are at least so large (common practice). */
+/**
+ * Bounds of similar siblings are within this many deviations above their median; deviations have a
+ * minimum (common practice, no source).
+ */
 const boundDeviations = 4;
 const leastBoundScatterDb = 3;
 
@@ -158,7 +161,7 @@ function ceilingOf(own: readonly Reading[]): Ceiling | undefined {
   const hidden = own.filter((one) => getBoundSide(one) === "upper").map(({ value }) => value);
   if (2 * hidden.length < own.length) return undefined;
   const shown = own.filter((one) => !isBound(one)).map(({ value }) => value);
-  // A dead path's bound lies far above the others', and says nothing about them.
+  // A dead path's bound is far above the others, and says nothing about them.
   const { median: middle, scale } = computeScatter(hidden);
   const most = middle + boundDeviations * Math.max(scale, leastBoundScatterDb);
   return {
@@ -167,7 +170,7 @@ function ceilingOf(own: readonly Reading[]): Ceiling | undefined {
   };
 }
 
-/** What a path's only sibling has, as its usual: one value each, without a scatter. */
+/** A path's only sibling as reference: one value each, without a scatter. */
 function usualBeside({ readings, curves }: Measurement): FamilyStats {
   const one = (value: number): Scatter => ({ count: 1, median: value, scale: 0 });
   return {
@@ -184,9 +187,9 @@ function mapped<A, B>(record: Readonly<Record<string, A>>, map: (value: A) => B)
 }
 
 /**
- * What is usual for one path of a family: that of all, or in a family of two the other one's own.
+ * The reference for one path: the family's statistics or, in a family of two, the other path.
  *
- * @returns undefined where the path has no sibling
+ * @returns undefined if the path has no sibling
  * @example
  * const of = (value) => ({
  *   readings: { gain: { value, unit: "dB", uncertainty: 0.01 } },
@@ -203,12 +206,12 @@ export function getReferenceStats(family: FamilyMembers, path: string): FamilySt
   return other && usualBeside(other.measurement);
 }
 
-/** So many readings show together how much a family scatters. */
+/** Number of readings needed to estimate how much a family scatters. */
 const leastShown = 5;
 
 /**
  * Few siblings say little about one reading's scatter; all readings together show whether the
- * family is a wide one. The median of what each shows is not moved by the readings of a fault.
+ * family is a wide one. Their median is not affected by the readings of a fault.
  */
 function excessOf(readings: FamilyStats["readings"]): number {
   const shown = Object.entries(readings).flatMap(([id, { scale }]) => {
@@ -218,7 +221,7 @@ function excessOf(readings: FamilyStats["readings"]): number {
   return shown.length < leastShown ? 1 : Math.max(1, median(shown));
 }
 
-/** A healthy family's standard deviation of a reading beforehand; undefined where none is known. */
+/** Prior standard deviation of a reading in a healthy family; undefined if none is known. */
 function assumedScatter(id: string): number | undefined {
   const kind = findReadingKind(id);
   if (!kind || kind.harm === "none" || kind.values || kind.least === 0) return undefined;

@@ -1,4 +1,4 @@
-/** Paths among their siblings: what is usual, who stands out, by how much. */
+/** Paths compared with their siblings: statistics, findings and severity. */
 export { type Batches, findBatches } from "./batches.js";
 export {
   computeFamilyStats,

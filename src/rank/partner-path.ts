@@ -25,7 +25,7 @@ export function nameSecondFamily(family: string, side: Side): string {
 }
 
 /**
- * The second side of a stereo bus as a path among second sides; undefined for any other.
+ * The second side of a path as a path of its own; undefined if recorded in mono.
  *
  * @example
  * const side = { readings: {}, absent: {}, curves: {} };
@@ -55,7 +55,7 @@ export function isSecondSilent({ readings }: Pick<Measurement, "readings">): boo
 }
 
 /**
- * Which side is the second one of most paths; undefined where none was recorded in stereo.
+ * Which side is the second one on most paths; undefined if none was recorded in stereo.
  *
  * @example
  * const side = { readings: {}, absent: {}, curves: {} };
@@ -71,9 +71,9 @@ export function getUsualSecond(
 }
 
 /**
- * Paths with the same side second: where the left one hardly comes through, the right one was
- * measured first, and would be compared with its siblings' left sides. One whose second side is
- * silent stays as it is: there is nothing to hold against anything.
+ * Exchanges sides so that all paths have the same one second: if the left side hardly comes
+ * through, the right one was measured first, and would be compared with its siblings' left sides. A
+ * path with a silent second side is not changed: there is nothing to compare.
  *
  * @example
  * const of = (value) => ({
@@ -101,7 +101,7 @@ export function alignSides<P extends PathToRank>(paths: readonly P[]): readonly 
   });
 }
 
-/** What belongs to both sides together stays where it is. */
+/** Exchanges the sides, except readings of both together. */
 function exchangeSides(measurement: Measurement, side: Side): Measurement {
   const { partner, readings, absent, curves } = measurement;
   if (partner === undefined) return measurement;

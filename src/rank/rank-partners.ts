@@ -3,16 +3,16 @@ import type { PathToRank } from "./family-stats.js";
 import { toPartnerPath } from "./partner-path.js";
 import { type RankedPath, rankPaths } from "./rank.js";
 
-/** A path ranked by the side of a stereo bus that is the odder one. */
+/** A path ranked by the odder of its two sides. */
 export interface RankedPartner extends RankedPath {
-  /** What its findings were found on: the path itself, or its second side as a path. */
+  /** The side with its findings: the path itself, or its second side as a path. */
   readonly spoken: PathToRank;
 }
 
 /**
- * Ranks paths as {@link rankPaths} does, and where a bus was recorded in stereo its second sides
- * among themselves too. Of a path the odder side speaks: a fault behind the pan shows on one side
- * only, one before it on both.
+ * Ranks paths as {@link rankPaths} does and, for a stereo bus, also second sides among themselves.
+ * A path is represented by its odder side: a fault after the pan shows on one side only, one before
+ * it on both.
  *
  * @param paths all paths of a round
  * @returns the same paths in the same order
@@ -51,7 +51,7 @@ export function rankPartners(paths: readonly PathToRank[]): readonly RankedPartn
   return inOrder(sides);
 }
 
-/** New places, 1 for the oddest. */
+/** New ranks, 1 for the oddest. */
 function inOrder(sides: readonly RankedPartner[]): readonly RankedPartner[] {
   const counted = sides.filter(({ rank }) => rank !== undefined);
   const order = [...counted].sort((a, b) => b.oddness - a.oddness || (a.rank ?? 0) - (b.rank ?? 0));

@@ -27,7 +27,7 @@ import { classifySeverity, getThresholdFactor } from "./severity.js";
 import { compareSpectra } from "./spectra.js";
 import type { Finding } from "./types.js";
 
-/** A path with what stands out on it. */
+/** A path with its findings. */
 export interface RankedPath {
   readonly path: string;
   readonly oddness: number;
@@ -36,17 +36,17 @@ export interface RankedPath {
   readonly findings: readonly Finding[];
 }
 
-/** No single reading adds more than this to a path's oddness. */
+/** Most that a single reading adds to a path's oddness. */
 const mostScore = 100;
-/** A path from which nothing came back is listed before all that can still be measured. */
+/** A path from which nothing came back is ranked before all measured ones. */
 const unheardScore = 1000;
-/** Scores below this are the crowd's own noise and add nothing. */
+/** Scores below this are normal scatter and add nothing. */
 const crowdScore = 2;
 
 /**
- * Ranks paths against their siblings: every reading of the registry by median and robust scale,
- * the response as a curve. A path's oddness is the root of the summed squares of its harmful
- * scores beyond the crowd's own noise, where readings of one aspect count once, by the largest.
+ * Ranks paths by comparison with their siblings: every reading of the registry by median and robust
+ * scale, the response as a curve. A path's oddness is the root sum of squares of its harmful scores
+ * beyond normal scatter; readings of one aspect count once, by the largest.
  *
  * @param paths all paths of a round, of any number of families
  * @returns the same paths in the same order, each with rank, oddness and findings
@@ -109,7 +109,7 @@ export function rankPaths(paths: readonly PathToRank[]): readonly RankedPath[] {
   });
 }
 
-/** Families with what is usual in them; two paths are compared with each other. */
+/** Families with their statistics; two paths are compared with each other. */
 function comparisons(paths: readonly PathToRank[]) {
   return [...groupFamilies(paths).values()].flatMap((family) =>
     family.length === 2
@@ -118,7 +118,10 @@ function comparisons(paths: readonly PathToRank[]) {
   );
 }
 
-/** What a curve or a part of a sum shows is said only where no reading of these aspects says it as gravely. */
+/**
+ * Whether a finding of a curve, or of a part of a sum, is redundant because a reading of these
+ * aspects reports it with the same severity.
+ */
 function isSaid(one: Finding, saidBy: readonly Aspect[], findings: readonly Finding[]): boolean {
   return findings.some(
     ({ reading, severity }) =>
@@ -129,7 +132,7 @@ function isSaid(one: Finding, saidBy: readonly Aspect[], findings: readonly Find
 
 const gravity: readonly Finding["severity"][] = ["remark", "watch", "service"];
 
-/** Of a reading its aspect; whatever else is ranked is an aspect of its own. */
+/** The aspect of a reading; anything else ranked is a separate aspect. */
 function aspectOf(id: string): string {
   return findReadingKind(id)?.aspect ?? id;
 }
@@ -146,7 +149,7 @@ function rankReading(
   for (const [at, { path, measurement }] of family.entries()) {
     const reading = measurement.readings[kind.id];
     const humlike = withHum(kind, measurement, usual);
-    // What a weighting leaves of it stands beside the hiss, and scatters by less than hum does.
+    // Hum remaining after weighting is compared with hiss, and scatters less than hum.
     const here = kind.holdsHum === "weighted" ? kind : { ...kind, ...humlike };
     const hums = kind.aspect === "hum" || here.least !== kind.least;
     const nearby = hums ? findNearby(family, at, kind.id, usual) : 0;
@@ -185,38 +188,34 @@ function rankReading(
 }
 
 /**
- * Which side of a difference is the faulty one if there are only two: what fails loses level. Where
- * either may be, it is a mere difference.
+ * Which of only two paths is the faulty one: a fault loses level. If it may be either, it is only a
+ * difference.
  */
 function getHarmOfTwo(kind: ReadingKind): HarmDirection {
   const harm = harmOf(kind);
   return kind.harmOfTwo ?? (harm === "both" ? "none" : harm);
 }
 
-/** Which way a reading stands out of its siblings'. */
+/** Direction in which a reading's deviation is a fault. */
 function harmOf({ harm, harmBeside }: ReadingKind): HarmDirection {
   return harmBeside ?? harm;
 }
 
 const judged = readingKinds.filter((kind) => harmOf(kind) !== "none");
-/** Parts of a sum after the sums, which may say it for them. */
+/** Parts of a sum after the sums, which may make them redundant. */
 const rankedKinds = [
   ...judged.filter(({ harmBeside }) => harmBeside === undefined),
   ...judged.filter(({ harmBeside }) => harmBeside !== undefined),
 ];
 
 /**
- * Hum of healthy siblings differs by many times what their hiss does, so what a weighting leaves of
- * it beside the hiss is not limited by how similar their hiss is. From 10 dB on it is twice as loud
- * (S. S. Stevens, "The measurement of loudness", J. Acoust. Soc. Am. 27(5), 1955), which counts
- * whatever the hum itself shows.
+ * Hum of healthy siblings differs many times more than their hiss, so hum remaining after weighting
+ * may vary more than hiss. From 10 dB it is twice as loud (S. S. Stevens, "The measurement of
+ * loudness", J. Acoust. Soc. Am. 27(5), 1955), which counts whatever the hum itself shows.
  */
 const twiceAsLoudDb = 10;
 
-/**
- * Where hum is most of what a noise reading holds, its practical floor is that of hum, and healthy
- * siblings scatter by it as they do by hum.
- */
+/** If hum dominates a noise reading, its practical floor and scatter are those of hum. */
 function withHum(
   kind: ReadingKind,
   measurement: Measurement,
@@ -238,27 +237,27 @@ function holdsMostlyHum(
   const [hum, noise] = [readings[humId], readings[noiseId]];
   if (!holdsHum || !hum || !noise || hum.value < noise.value - halfPowerDb) return false;
   if (holdsHum === true) return true;
-  // A weighting takes most of the hum away: what is left of it is what hiss has no part in.
+  // A weighting removes most of the hum: it counts only if hiss has no part in the rise.
   const rise = riseOf(id, readings, usual);
   const hiss = riseOf(hissId, readings, usual);
   return rise !== undefined && hiss !== undefined && rise > 0 && hiss < rise / 2;
 }
 
-/** How far a reading lies above its siblings' middle. */
+/** How far a reading is above its siblings' median. */
 function riseOf(id: string, readings: Measurement["readings"], usual: FamilyStats | undefined) {
   const [own, siblings] = [readings[id], usual?.readings[id]];
   return own && siblings ? own.value - siblings.median : undefined;
 }
 
-/** So many strips to either side are neighbours, and so many of them must show theirs. */
+/** Strips on either side that are neighbours, and how many of them must have the reading. */
 const neighboursEachSide = 2;
 const leastNeighbours = 2;
 
 /**
- * How much more than the family's median a path's neighbours have: hum of a supply's field fades along
- * the desk, and who stands where all are louder is no louder for it. Nothing where they have less.
+ * Excess of a path's neighbours over the family's median: hum from a supply's field fades along the
+ * desk, and a strip near it is not faulty because of that. Zero if they have less.
  *
- * @param family in the order in which the strips stand
+ * @param family in the order of the strips
  */
 function findNearby(
   family: FamilyMembers,
@@ -277,7 +276,7 @@ function findNearby(
   const after = heard.filter(({ isBefore }) => !isBefore).slice(0, neighboursEachSide);
   const all = [...before, ...after];
   if (all.length < leastNeighbours) return 0;
-  // At the end of a row the course goes on as it came.
+  // At the end of a row it is extrapolated.
   const oneSided = before.length === 0 || after.length === 0;
   const ordered = before.length > 0 ? before : [...after].reverse();
   const last = ordered[ordered.length - 1];
@@ -287,23 +286,23 @@ function findNearby(
   return Math.max(0, onward - scatter.median);
 }
 
-/** A path beside another, and how many places apart. */
+/** A neighbouring path, with its distance in strips. */
 interface Neighbour {
   readonly value: number;
   readonly apart: number;
   readonly isBefore: boolean;
 }
 
-/** What lost more of its level lets no hum through either, decibels. */
+/** Decibels; a path that lost more level also lets no hum through. */
 const mostLostDb = 20;
 
-/** Whether what a path picks up comes through it: a dead one says nothing about the field about it. */
+/** Whether hum picked up would come through: a dead path says nothing about the field near it. */
 function comesThrough({ readings }: Measurement, usual: FamilyStats): boolean {
   const [level, siblings] = [readings[gainId], usual.readings[gainId]];
   return !level || !siblings || level.value > siblings.median - mostLostDb;
 }
 
-/** The usual of a family when each is taken for no louder than its neighbours. */
+/** A family's statistics without the excess of neighbours. */
 function withoutNearby(
   family: FamilyMembers,
   id: string,
@@ -320,7 +319,7 @@ function withoutNearby(
   return { ...usual, readings: { ...usual.readings, [id]: { ...scatter, scale: own.scale } } };
 }
 
-/** From one place to the next, and never down. */
+/** Slope from one strip to the next, never negative. */
 function slopeOf(ordered: readonly Neighbour[]): number {
   const [first, last] = [ordered[0], ordered[ordered.length - 1]];
   return Math.max(0, (last.value - first.value) / Math.max(1, first.apart - last.apart));
@@ -332,18 +331,18 @@ const noiseId = getReadingId("noise");
 const hissId = getReadingId("hiss");
 const halfPowerDb = 3;
 
-/** How far a reading lies from its siblings'. */
+/** Deviation of a reading from its siblings. */
 export interface Deviation extends DeviationScore {
   readonly expected: number;
-  /** Set where the siblings' own values lie below what was measured of them: it differs by more. */
+  /** Set if the siblings' values are upper bounds: the true difference is larger. */
   readonly atLeast?: true;
 }
 
 /**
- * Compares one reading with what is usual in its family.
+ * Compares one reading with its family.
  *
- * @returns undefined where the family has no usual, or where the figure is a bound that can accuse
- *   the path of nothing
+ * @returns undefined if the family has no statistics, or if the reading is a bound that cannot show
+ * a fault
  * @example
  * const of = (value) => ({ value, unit: "dB", uncertainty: 0.01 });
  * const family = [0, 0.1, -0.1, 0.05, -0.05].map((gainDb, k) => ({
@@ -365,7 +364,7 @@ export function computeDeviation(
   if (accusesNobody(reading, scatter.median)) return undefined;
   const granted = kind.least / minInDeviations;
   const ceiling = usual?.ceilings?.[kind.id];
-  // One bound lies above or below another by chance alone.
+  // Differences between bounds are chance.
   if (usual?.bounded?.has(kind.id) && isBound(reading)) return undefined;
   if (ceiling && granted > 0) return aboveCeiling(reading, ceiling, scatter.count, granted);
   const { excess = 1 } = usual ?? {};
@@ -378,12 +377,12 @@ export function computeDeviation(
 }
 
 /**
- * Nobody knows how far beneath its bound a hidden reading lies, but that healthy siblings have values
- * this many granted standard deviations apart or less is known beforehand (common practice).
+ * It is unknown how far a hidden reading is below its bound, but values of healthy siblings differ
+ * by at most this many assumed standard deviations (common practice, no source).
  */
 const hiddenInGranted = 3;
 
-/** Beyond what siblings that hide theirs can have: a distance of at least so much. */
+/** Deviation above the highest possible value of siblings with a bound: a lower limit. */
 function aboveCeiling(
   reading: Reading,
   ceiling: Ceiling,
@@ -404,14 +403,14 @@ function priorOf({ priorScatter }: ReadingKind): number | undefined {
   return typeof priorScatter === "number" ? priorScatter : undefined;
 }
 
-/** Whether a reading is a bound on the far side of its siblings' median. */
+/** Whether a reading is a bound that does not show a deviation. */
 function accusesNobody(reading: Reading, usual: number): boolean {
   const side = getBoundSide(reading);
   if (side === undefined) return false;
   return side === "upper" ? reading.value > usual : reading.value < usual;
 }
 
-/** The part of a score that speaks of illness. */
+/** The part of a score in the direction of harm. */
 function getHarmfulPart(score: number, harm: HarmDirection): number {
   if (harm === "both") return Math.abs(score);
   if (harm === "up") return Math.max(0, score);
@@ -447,7 +446,7 @@ function rankValues(
   }
 }
 
-/** Such a value is certain or absent; it counts like a difference beyond all scatter. */
+/** Such a value is certain or absent; it counts like a very large difference. */
 const valueScore = 20;
 
 function unheardFinding(heard: Unheard): Finding {

@@ -7,7 +7,7 @@ import { priorInAssumed, scoreSiblingDeviation } from "./robust-stats.js";
 import { classifySeverity, getThresholdFactor } from "./severity.js";
 import type { Finding } from "./types.js";
 
-/** A path's response against its family's median curve in one part of the band. */
+/** A path's response relative to its family's median curve in one part of the band. */
 interface CurveFinding {
   readonly path: string;
   /** Which part of the band. */
@@ -24,15 +24,15 @@ const parts = [
   { part: "high", fromHz: 5000, toHz: Number.POSITIVE_INFINITY },
 ] as const;
 
-/** A difference smaller than this is of no concern, decibels. */
+/** Smallest difference that matters, decibels. */
 export const responseLeastDb = 0.6;
 export const assumedResponseStdDevDb = responseLeastDb / 4;
 /** A difference must hold over this many neighbouring points of the 1/24-octave grid. */
 const sustained = 5;
 
 /**
- * Compares responses as curves: at every frequency the siblings' median and robust scale, and
- * of each part of the band the largest difference that neighbours share.
+ * Compares responses as curves: at every frequency the siblings' median and robust scale, and for
+ * each part of the band the largest difference shared by neighbouring points.
  *
  * @example
  * const x = buildOctaveGrid(24, 20, 20_000);
@@ -63,16 +63,16 @@ export function compareResponses(
       const worst = worstIn(curve, crowd, usual.excess, shift, { fromHz, toHz });
       return worst ? [{ path, part, ...worst }] : [];
     });
-    // What is heard says it already.
+    // An audible loss reports it already.
     const heard = within.find(({ part }) => part === "low")?.finding;
     if (heard && heard.severity !== "remark") return within;
     return [...within, ...belowBand(path, measurement, usual, shift)];
   });
 }
 
-/** What is lost below the band must be this much, decibels: nobody hears it, but it shows ageing. */
+/** Decibels; least loss below the band: inaudible, but it shows ageing. */
 const lowLeastDb = 1;
-/** Points there lie 1.25 Hz apart and more, and share no noise. */
+/** Points there are 1.25 Hz or more apart, and have independent noise. */
 export const lowSustained = 3;
 /**
  * Less is enough where the corner itself has gone up so far: in a row of capacitors, some of which stay
@@ -85,11 +85,11 @@ const capacitanceShare = 0.12;
 const leastLowStdDevDb = 0.05;
 
 /**
- * Standard deviation that a healthy family is granted below the band, decibels: what the scatter of its
- * capacitors makes of a first-order fall, (20/ln 10)·δ·u/(1 + u) with u = (fc/f)². Nothing else bends
+ * Standard deviation assumed for a healthy family below the band, decibels: the effect of capacitor
+ * scatter on a first-order roll-off, (20/ln 10)·δ·u/(1 + u) with u = (fc/f)². Nothing else affects
  * it there.
  *
- * @param cornerHz of the family; undefined where none was read
+ * @param cornerHz of the family; undefined if not measured
  * @example
  * // As for the band above where no corner is known.
  * grantLowResponse(8, undefined); // 0.15
@@ -104,8 +104,8 @@ export function grantLowResponse(hz: number, cornerHz: number | undefined): numb
 }
 
 /**
- * A loss below 20 Hz that a healthy capacitor does not have: to be watched, and no more, as nothing
- * of it is heard yet.
+ * A loss below 20 Hz that a healthy capacitor does not have: only to be watched, since it is not
+ * audible yet.
  */
 function belowBand(
   path: string,
@@ -125,7 +125,7 @@ function belowBand(
     own.value - own.uncertainty > movedTimes * cornerHz;
   const below = { fromHz: 0, toHz: Number.POSITIVE_INFINITY, sustainedOver: lowSustained };
   const plain = worstIn(curve, crowd, excess, shift, { ...below, leastDb: lowLeastDb });
-  // A remark may be no more than the scatter that any response is granted; capacitors have less.
+  // A remark may be only the scatter allowed for any response; capacitors have less.
   const called = plain?.finding !== undefined && plain.finding.severity !== "remark";
   const byCorner =
     !called && moved
@@ -144,16 +144,18 @@ function belowBand(
 
 /** A plateau is this wide, decibels to either side, and the shift is twice as much or more. */
 const plateauDb = 0.5;
-/** Of the band, in octaves, a plateau has at least this share, and so many times what 0 has. */
+/**
+ * Least share of the band, in octaves, that a plateau covers, and its ratio to the share at 0 dB.
+ */
 const plateauShare = 0.5;
 const plateauTimes = 2;
 
 /**
- * Where the level at 1 kHz, which a response is counted from, is itself what differs, all else lies
- * on a plateau beside its siblings': how far, decibels. A bell near 1 kHz is then a bell, and not a
- * loss of everything else.
+ * If the level at 1 kHz, the reference of a response, is itself what differs, everything else is on
+ * a plateau relative to its siblings; this returns its height, decibels. A bell near 1 kHz then
+ * counts as a bell, not as a loss of everything else.
  *
- * @returns 0 where most of the response is where its siblings have it, or on no plateau
+ * @returns 0 if most of the response agrees with its siblings, or there is no plateau
  */
 function findReferenceShift(curve: Curve, crowd: FamilyCurve["points"]): number {
   const off = curve.y.flatMap((y, i) => {
@@ -162,7 +164,7 @@ function findReferenceShift(curve: Curve, crowd: FamilyCurve["points"]): number 
   });
   const near = (db: number) => off.filter((one) => Math.abs(one - db) <= plateauDb).length;
   const sorted = [...off].sort((a, b) => a - b);
-  // The densest stretch of that width.
+  // The densest interval of that width.
   let best = 0;
   let most = 0;
   for (let from = 0, to = 0; from < sorted.length; from++) {
@@ -181,7 +183,7 @@ interface WorstOptions {
   readonly toHz: number;
   readonly leastDb?: number;
   readonly sustainedOver?: number;
-  /** Standard deviation that any healthy family is granted, decibels. */
+  /** Standard deviation assumed for any healthy family, decibels. */
   readonly granted?: (hz: number) => number;
 }
 
@@ -228,7 +230,7 @@ function worstIn(
   const { score, significance, deviation, i } = worst;
   const count = crowd[i]?.count ?? 0;
   const least = leastDb * getThresholdFactor(count);
-  // Of two that differ, the one that lost level is more likely the faulty one.
+  // Of two that differ, the one with less level is more likely faulty.
   const harmful = count > 1 || deviation < 0;
   const severity = classifySeverity(significance, deviation, least, harmful);
   const atHz = curve.x[i];

@@ -1,6 +1,6 @@
 import { median, normalFromStudent, qn, qnEfficiency } from "../dsp/robust.js";
 
-/** Where a crowd of values lies and how far it scatters. */
+/** Location and scatter of values. */
 export interface Scatter {
   readonly count: number;
   readonly median: number;
@@ -25,7 +25,7 @@ export function computeScatter(values: readonly number[]): Scatter {
   };
 }
 
-/** How far one value lies from its siblings. */
+/** Deviation of one value from its siblings. */
 export interface DeviationScore {
   /** value − median. */
   readonly deviation: number;
@@ -40,16 +40,16 @@ export interface DeviationScore {
 /**
  * Scores a value against its siblings' scatter.
  *
- * The standard deviation is that of the siblings, of the value's own measurement and of a
- * scatter that any healthy family is granted, combined in quadrature (JCGM 100, 5.1.2). Only the
- * siblings' share is an estimate with few degrees of freedom; the whole gets its effective
- * degrees of freedom by the Welch–Satterthwaite formula (JCGM 100, G.4.1), and Wallace's formula
- * turns the Student value into a normal one.
+ * The standard deviation combines that of the siblings, of the value's own measurement and of a
+ * scatter assumed for any healthy family in quadrature (JCGM 100, 5.1.2). Only the siblings' share
+ * is an estimate with few degrees of freedom; the whole gets its effective degrees of freedom by
+ * the Welch–Satterthwaite formula (JCGM 100, G.4.1), and Wallace's formula turns the Student value
+ * into a normal one.
  *
  * @param value the value to judge
  * @param scatter of its family
  * @param uncertainty expanded uncertainty (95 %) of the value
- * @param granted standard deviation that counts as healthy however alike the siblings are
+ * @param granted standard deviation that counts as healthy, however similar the siblings are
  * @example
  * const siblings = computeScatter([0, 0.1, -0.1, 0.05, -0.05]);
  * scoreDeviation(3, siblings, 0.01, 0.1).score > 5; // true
@@ -91,36 +91,37 @@ function qnFreedom(count: number): number {
   return qnEfficiency * Math.max(1, count - 1);
 }
 
-/** What is known beforehand of a healthy family's scatter is worth so many degrees of freedom. */
+/** Degrees of freedom of the prior for a healthy family's scatter. */
 const priorFreedom = 5;
-/** A healthy family's standard deviation beforehand, in granted ones (common practice). */
+/** Prior standard deviation of a healthy family, in assumed ones (common practice, no source). */
 export const priorInAssumed = 2;
 /** A practical floor is this many granted standard deviations. */
 export const minInDeviations = 4;
 /**
- * A variance this many times the prior's is that of a family to which the prior does not apply; of
- * few siblings chance alone makes larger ones.
+ * With a variance this many times the prior's, the prior does not apply to the family; with few
+ * siblings, chance alone makes larger ones.
  */
 const contradicts = (count: number) => 3 * (1 + 8 / Math.max(1, count - 1) ** 2);
-/** In families of so many or fewer the prior may also make a scatter smaller. */
+/** In families of this size or smaller the prior may also reduce a scatter. */
 const mostLeaning = 5;
-/** No healthy family's standard deviation is more granted ones than this (common practice). */
+/** Largest standard deviation of a healthy family, in assumed ones (common practice, no source). */
 const mostInGranted = 10;
-/** What is known of that limit is worth so many degrees of freedom. */
+/** Degrees of freedom of that limit. */
 const mostFreedom = 8;
 
 /**
- * {@link scoreDeviation} for a value among siblings: what a healthy family scatters is known in part
- * beforehand, which a small family needs, so its variance is moderated by a prior one and gains the
- * prior's degrees of freedom (G. K. Smyth, "Linear models and empirical Bayes methods", Stat. Appl.
- * Genet. Mol. Biol. 3(1), 2004; the prior itself is common practice). A family that plainly
- * scatters more stands on its own figures, and but for the smallest the prior never makes a scatter
- * smaller. What is far out even for the widest scatter of a healthy family stands out, however few siblings there
- * are. Of a single sibling the scatter is the prior's alone.
+ * {@link scoreDeviation} for a value among siblings: the scatter of a healthy family is partly
+ * known beforehand, which matters for small families, so its variance is moderated by a prior and
+ * gains the prior's degrees of freedom (G. K. Smyth, "Linear models and empirical Bayes methods",
+ * Stat. Appl. Genet. Mol. Biol. 3(1), 2004; the prior itself is common practice). A family that
+ * clearly scatters more uses its own scatter, and except in the smallest families the prior never
+ * reduces a scatter. A value far out even for the widest scatter of a healthy family stands out,
+ * however few siblings there are. With a single sibling the scatter is that of the prior.
  *
- * @param excess how much more than the prior the family scatters in all its readings together
- * @param usual a healthy family's standard deviation beforehand, where it is not the usual multiple
- *   of what is granted
+ * @param excess ratio of the family's scatter in all readings together to the prior's
+ *
+ * @param usual prior standard deviation of a healthy family, if not the usual multiple of the
+ * assumed one
  * @example
  * const few = computeScatter([0, 0.01, -0.01]);
  * // Three that happen to lie close are granted what any healthy family scatters.
@@ -165,7 +166,7 @@ export function scoreSiblingDeviation(
     : near;
 }
 
-/** The difference of two, each with the scatter known beforehand and nothing else to go by. */
+/** The difference of two, each with only the prior scatter. */
 function besideOne(
   value: number,
   scatter: Scatter,

@@ -1,9 +1,9 @@
 import type { Severity } from "./types.js";
 
 /**
- * Significance (standard normal) from which a difference is spoken of. A round of 72 paths holds
- * some 800 judged figures: the chance that any healthy one reaches `watch` is near 1 in 30, and
- * 1 in 2000 for `service`, before the practical floor halves the rest.
+ * Significance (standard normal) from which a difference is reported. A round of 72 paths holds
+ * some 800 judged figures: the chance that any healthy one reaches `watch` is near 1 in 30, and 1
+ * in 2000 for `service`, before the practical floor halves the rest.
  */
 const significant = { remark: 3.5, watch: 4.1, service: 5 } as const;
 
@@ -11,8 +11,8 @@ const significant = { remark: 3.5, watch: 4.1, service: 5 } as const;
 export const serviceFloors = 1.5;
 
 /**
- * How many practical floors count as one in a family of this many siblings: with three, two that
- * happen to lie close make an outlier of any third.
+ * Factor on the practical floor in a family of this many siblings: with three, two that happen to
+ * be close make any third an outlier.
  *
  * @example
  * getThresholdFactor(3); // 3
@@ -24,12 +24,13 @@ export function getThresholdFactor(siblings: number): number {
 }
 
 /**
- * How seriously to take a difference; undefined for none.
+ * Severity of a difference; undefined for none.
  *
  * @param significance standard normal value of the difference
  * @param deviation the difference, in the reading's unit
- * @param least difference below which nobody would care, same unit
- * @param harmful whether it lies in the direction of harm
+ * @param least smallest difference that matters, same unit
+ *
+ * @param harmful whether it is in the direction of harm
  * @example
  * classifySeverity(8, 6, 3, true); // "service"
  * classifySeverity(8, 6, 3, false); // "remark"

@@ -1,35 +1,37 @@
 import type { SharedAspect } from "./types.js";
 
-/** What the search for faulty shared parts knows of an aspect, as plain data. */
+/** Properties of an aspect for the search for faulty shared parts, as plain data. */
 export interface AspectFacets {
   /**
-   * What it adds to the signal: a `floor`, which is a level of its own and hides what lies beneath it,
-   * or `harmonics`, which are given against the tone. How much of it comes out differs by what an
-   * input amplifies. Absent for what is done to the signal itself, alike on every input.
+   * What it adds to the signal: a `floor`, an absolute level that hides everything below it, or
+   * `harmonics`, relative to the tone. How much comes out depends on the gain of an input. Absent
+   * for changes of the signal itself, which are the same on every input.
    */
   readonly adds?: "floor" | "harmonics";
-  /** Set where a part after the inputs join adds the same power to every input of a strip. */
-  readonly isEqualOnInputs?: true;
   /**
-   * Set where makes of strips differ in it: the floors by which they are told apart, in those of a
-   * row.
+   * Set if a part after the point where inputs join adds the same power to every input of a strip.
    */
+  readonly isEqualOnInputs?: true;
+  /** Set if kinds of strips differ in it: least difference, in floors of a row. */
   readonly floorsOfMake?: number;
-  /** Set for what strips worked on, or filled with parts of one batch, may have in common anywhere. */
+  /**
+   * Set if strips worked on, or with parts of one batch, may have it in common anywhere on the
+   * desk.
+   */
   readonly isOfWork?: true;
   /**
-   * A change since an earlier round that is of no concern, in the unit of a row; a row's own goes
-   * before it. Absent where rounds are not compared by it.
+   * Smallest change since an earlier round that matters, in the unit of a row; a row's own value
+   * takes precedence. Absent if rounds are not compared by it.
    */
   readonly leastChange?: number;
   /**
-   * By this share of itself what a shared part does scatters from path to path: contacts and the
-   * rejection of stages differ, a filter after them does not.
+   * Relative scatter of a shared part's effect from path to path: contacts and the rejection of
+   * stages differ, a filter after them does not.
    */
   readonly scatter: number;
 }
 
-/** A row for each aspect; figures are common practice, without a source. */
+/** One row per aspect; values are common practice, no source. */
 export const aspectFacets: Readonly<Record<SharedAspect, AspectFacets>> = {
   dead: { scatter: 0 },
   polarity: { scatter: 0, leastChange: 1 },
@@ -64,7 +66,7 @@ export const aspectFacets: Readonly<Record<SharedAspect, AspectFacets>> = {
 };
 
 /**
- * Whether an aspect moves with a level that is touched: the level itself, and each floor.
+ * Whether an aspect changes with a level setting: the level itself, and each floor.
  *
  * @example
  * isMovedByLevel("hum-odd"); // true

@@ -23,36 +23,36 @@ import type {
 /** What a desk as a whole is compared with. */
 export interface DeskReference {
   readonly expectations: Expectations;
-  /** In what levels stand. */
+  /** Unit of levels. */
   readonly unit: "dBFS" | "dBu";
   /** Noise of the recording's own word length, in `unit`. */
   readonly recordingNoise?: number;
   /** Level at the mix output when the signal plays at its nominal level, dBu. */
   readonly referenceDbu: number;
-  /** By input, level at its socket at nominal, dBu: what its stage amplifies. */
+  /** Level at each input's socket at nominal, dBu: it gives the gain of its stage. */
   readonly nominalDbu: Readonly<Record<string, number>>;
   /** The same paths in an earlier round that can be compared with this one. */
   readonly earlier?: readonly PlacedInput[];
-  /** What a path past all strips shows; absent where none was recorded. */
+  /** What the reference path shows; absent if none was recorded. */
   readonly path?: DriftContext & { readonly evidence: ReferenceEvidence };
 }
 
-/** One family's middle in a row. */
+/** One family's median in a row. */
 interface Middle {
   readonly family: string;
   readonly input: string;
   readonly value: number;
 }
 
-/** A family that is beyond what is expected of it. */
+/** A family beyond its expectation. */
 interface Beyond extends Middle {
   readonly row: Row;
   readonly expected: number;
   readonly deviation: number;
-  /** In practical floors: how grave it is. */
+  /** Excess in practical floors. */
   readonly floors: number;
   readonly against: "expectation" | "baseline" | "other-side";
-  /** For what adds as power: the level of what was added. */
+  /** For aspects that add as power: the level added. */
   readonly addedDb?: number;
 }
 
@@ -61,16 +61,19 @@ const sharedPrior = Math.log(0.15);
 const ownPrior = Math.log(0.1);
 /** Fewer paths than this show nothing in common. */
 const leastPaths = 3;
-/** Parts after the strips add the same to every input within this, decibels. */
+/** Decibels; parts after the strips add the same to every input within this. */
 const equalWithinDb = 6;
-/** A family whose own figure is not further below what another has gained may have gained it too. */
+/**
+ * Decibels; a family whose value is no further below what another has gained may have gained it
+ * too.
+ */
 const maskedWithinDb = 3;
 
 /**
- * Judges what all paths of an input, or of the desk, have in common, which no comparison among
- * siblings shows: by an earlier round if there is one, and by what such a desk can be.
+ * Judges what all paths of an input, or of the desk, have in common, which comparison with siblings
+ * cannot show: by an earlier round, if any, and by the desk's expectations.
  *
- * @param paths without the shares of what only some strips have in common
+ * @param paths without the contributions shared by only some strips
  * @example
  * const path = (strip, value) => ({
  *   path: `${strip}/mic`,
@@ -102,8 +105,8 @@ export function compareDesk(
 
 /**
  * Judges what all paths of one side of a stereo bus have in common against the other side, by the
- * bounds of changes: only what is worse on this side. Of two levels the lower one is, of two
- * polarities the inverted one.
+ * bounds for changes: only what is worse on this side, i.e. the lower level or the inverted
+ * polarity.
  *
  * @param paths of this side
  * @param other side of the same paths, under the same names
@@ -141,7 +144,10 @@ export function compareWithOther(
   return toFaults(beyond, measured);
 }
 
-/** Distortion so far below what such a desk keeps to is no concern, whatever the other side's is. */
+/**
+ * Decibels; distortion this far below the expectation does not matter, whatever the other side's
+ * is.
+ */
 const unheardBelowDb = 20;
 
 function toFaults(
@@ -156,9 +162,8 @@ function toFaults(
 }
 
 /**
- * What in a single path is beyond what such a desk should show: before it has siblings there is
- * nothing else to compare it with. Level and polarity are left out, because only siblings can judge
- * them.
+ * Readings of a single path beyond the desk's expectations: without siblings there is nothing else
+ * to compare with. Level and polarity are left out, because only siblings can judge them.
  *
  * @example
  * const reference = { expectations: {}, unit: "dBFS", referenceDbu: 4, nominalDbu: { mic: -40 } };
@@ -183,8 +188,8 @@ interface Graded {
 }
 
 /**
- * A floor that rises reaches into what is measured beside it: mains lines drown in noise, and harmonics
- * in both. It is one fault, not three.
+ * Merges side effects: a risen floor also affects other readings, since noise hides mains lines,
+ * and both hide harmonics. It is one fault, not three.
  */
 function joinSideEffects(found: readonly Graded[]): readonly Graded[] {
   const rise = ({ fault }: Graded) => fault.findings[0].deviation;
@@ -204,11 +209,11 @@ function joinSideEffects(found: readonly Graded[]): readonly Graded[] {
   });
 }
 
-/** The faults that families beyond expectation add up to: one for the desk, or one for each input. */
+/** Makes faults from families beyond expectation: one for the desk, or one for each input. */
 function faultsOf(beyond: readonly Beyond[], measured: readonly PlacedInput[]): readonly Graded[] {
   if (beyond.length === 0) return [];
   const worst = beyond.reduce((a, b) => (b.floors > a.floors ? b : a));
-  // By one yardstick: how far they are off another says nothing about whether they are off alike.
+  // Only with one reference: deviations from different ones cannot be compared.
   const same = beyond.filter(({ row, against }) => row === worst.row && against === worst.against);
   const middles = middlesOf(worst.row, measured);
   if (isOfDesk(worst, same, middles)) {
@@ -283,8 +288,8 @@ function toFinding(
 }
 
 /**
- * How likely a shared part is, against each strip having a fault of its own: by the strips that show
- * it and those that do not.
+ * Probability of a shared part rather than separate faults: by the strips that show it and those
+ * that do not.
  */
 function computeProbability(beyond: readonly Beyond[], paths: readonly PlacedInput[]): number {
   const strips = new Map<string, boolean>();
@@ -310,8 +315,8 @@ function kindOfDesk(aspect: SharedAspect): SharedPartKind {
 }
 
 /**
- * Whether what some families show sits after the inputs join: then every family has it, or hides it
- * under more of its own.
+ * Whether a fault of some families is after the point where inputs join: then every family has it,
+ * or hides it under a higher level of its own.
  */
 function isOfDesk(worst: Beyond, same: readonly Beyond[], middles: readonly Middle[]): boolean {
   const others = middles.filter(({ family }) => !same.some((one) => one.family === family));
@@ -332,8 +337,8 @@ function isOfDesk(worst: Beyond, same: readonly Beyond[], middles: readonly Midd
 }
 
 /**
- * The middle of each family of which most paths have the figure, and not as a bound: what a few alone
- * reach, such as the level at which they clip, is not the family's.
+ * The median of each family in which most paths have the reading, not as a bound: a level that only
+ * a few reach, e.g. that of clipping, is not typical of the family.
  */
 function middlesOf(row: Row, measured: readonly PlacedInput[], leastValues = 2): readonly Middle[] {
   return [...groupBy(measured, ({ family }) => family)].flatMap(([family, own]) => {
@@ -372,7 +377,7 @@ function beyondEarlier(
       if (a === undefined || b === undefined || row.isBound(now)) return [];
       const level = levelChange(now, before);
       if (row.aspect !== "level" && level <= lostDb) return [];
-      // Lines that drown in the hiss move with it: what counts is how far they rise out of what it was.
+      // Lines hidden by hiss change with it: what counts is their rise above the earlier hiss.
       const lines = linesOf(row);
       const hiss = before.measurement?.readings[getReadingId("hiss")]?.value;
       const risen =
@@ -418,10 +423,13 @@ function levelChange(now: PlacedInput, before: PlacedInput): number {
   return a === undefined || b === undefined ? 0 : a - b;
 }
 
-/** A path, or a family, that lost so much level says nothing about anything else, decibels. */
+/** Decibels; a path or family with such a loss of level says nothing about anything else. */
 const lostDb = -20;
 
-/** A floor has risen only where it did so on its own and against the tone: not by a turned knob. */
+/**
+ * A floor has risen only if both its level and its ratio to the tone did; otherwise a control was
+ * moved.
+ */
 function changeOf(row: Row, change: number, levelDb: number): number {
   if (row.aspect !== "noise" && linesOf(row) === undefined) return change;
   return Math.min(change, change - levelDb);
@@ -433,8 +441,8 @@ function isHarmful({ harm, aspect }: Row, deviation: number): boolean {
 }
 
 /**
- * A floor that is the same on every input although one amplifies so much more is not made in the
- * strips: then what is left to the bus, the master and the interface may be this much less.
+ * Decibels; a floor that is the same on every input, although their gains differ, does not come
+ * from the strips: bus, master and interface alone must be this much lower.
  */
 const lessWhereEqualDb = 6;
 const amplifiesMoreDb = 20;
@@ -454,7 +462,7 @@ function beyondExpectation(
     const level = levelOf(one.family, measured);
     const lost = level === undefined || highest === undefined ? 0 : level - highest;
     if (lost <= lostDb) return [];
-    // What lost level has not got noisier by that: the floor is compared with what the others carry.
+    // A loss of level does not make a path noisier: its floor is compared with the others' level.
     const carried = lost < -reference.expectations.levelDb ? highest : level;
     const limit = limitOf(row, carried, middles, reference);
     if (limit === undefined) return [];
@@ -465,7 +473,7 @@ function beyondExpectation(
   });
 }
 
-/** The level of the family that comes back highest. */
+/** The highest level of a family. */
 function findHighestLevel(measured: readonly PlacedInput[]): number | undefined {
   const families = new Set(measured.map(({ family }) => family));
   const levels = [...families].flatMap((family) => levelOf(family, measured) ?? []);
@@ -473,9 +481,9 @@ function findHighestLevel(measured: readonly PlacedInput[]): number | undefined 
 }
 
 /**
- * The bound that a family's middle is held to, in the row's unit; undefined if there is none.
+ * The bound for a family's median, in the row's unit; undefined if there is none.
  *
- * @param level that levels against the tone are compared with
+ * @param level of the tone, for bounds relative to it
  */
 function limitOf(
   row: Row,
@@ -486,7 +494,7 @@ function limitOf(
   const { expectations } = reference;
   const placed = ({ value, unit }: Expectations["hum"]) => {
     if (unit === "dBu" && reference.unit === "dBu") return value;
-    // Without a calibration the tone is taken to come back at the level that it is meant to.
+    // Without a calibration the tone is assumed to come back at its intended level.
     const againstTone = unit === "dBu" ? value - reference.referenceDbu : value;
     return level === undefined ? undefined : level + againstTone;
   };
@@ -508,7 +516,7 @@ function limitOf(
   }
 }
 
-/** Two powers together, both in decibels. */
+/** Sum of two powers in decibels. */
 function addPowers(a: number, b = Number.NEGATIVE_INFINITY): number {
   return 10 * Math.log10(dbToPower(a) + dbToPower(b));
 }
@@ -523,7 +531,7 @@ function hasEqualFloors(middles: readonly Middle[], { nominalDbu }: DeskReferenc
   );
 }
 
-/** Inputs that come back the other way up than the most; of two alike in number, the inverted. */
+/** Inputs with another polarity than most; if equal in number, the inverted ones. */
 function apartPolarities(row: Row, middles: readonly Middle[]): readonly Beyond[] {
   const upright = middles.filter(({ value }) => value > 0);
   const inverted = middles.filter(({ value }) => value < 0);
@@ -540,7 +548,7 @@ function apartPolarities(row: Row, middles: readonly Middle[]): readonly Beyond[
   }));
 }
 
-/** Inputs that come back at other levels than the others, though all are fed at their nominal. */
+/** Inputs that come back at another level than the others, although all are fed at nominal. */
 function apartLevels(
   row: Row,
   middles: readonly Middle[],
@@ -561,7 +569,7 @@ function apartLevels(
   }
   const inputs = new Set(middles.map(({ input }) => input));
   if (inputs.size < 2) return [];
-  // Of two that differ, what fails or is fed wrongly loses level.
+  // Of two that differ, the one with less level is faulty or fed wrongly.
   const values = middles.map(({ value }) => value);
   const expected = inputs.size === 2 ? Math.max(...values) : median(values);
   return middles.flatMap((one) => toBeyond(one, expected));

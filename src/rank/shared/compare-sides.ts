@@ -15,11 +15,11 @@ interface Sides {
 }
 
 /**
- * Judges what all paths of an input, or of the desk, have in common as {@link compareDesk} does, and
- * where a bus was recorded in stereo each side of it: by an earlier round, by what such a desk can
- * be, and by the other side, since an amplifier after the pan fails on one side only.
+ * Judges what all paths of an input, or of the desk, have in common as {@link compareDesk} does,
+ * and, for a stereo bus, each side of it: by an earlier round, by the desk's expectations, and by
+ * the other side, since an amplifier after the pan fails on one side only.
  *
- * @param paths without the shares of what only some strips have in common
+ * @param paths without the contributions shared by only some strips
  * @returns faults of both sides, and of one with its `part.side`; `paths` are those of the round
  *
  * @example
@@ -31,7 +31,7 @@ export function compareSides(
 ): readonly SharedFault[] {
   const first = compareDesk(paths, reference);
   const side = getUsualSecond(paths);
-  // A path whose usual first side is silent shows neither side.
+  // A path whose usual first side is silent is not used.
   const stereo = paths.flatMap(toSides).filter((one) => one.side === side);
   if (side === undefined || stereo.length < leastPaths) return first;
   const other = side === "left" ? "right" : "left";
@@ -44,7 +44,7 @@ export function compareSides(
   const own = new Map(stereo.map((one) => [one.second.path, one.first.path]));
   const named = (fault: SharedFault, of: "left" | "right"): SharedFault => ({
     ...fault,
-    // A level that was touched moves both sides.
+    // A changed level setting affects both sides.
     part: {
       ...fault.part,
       kind: fault.part.kind === "level" ? "master" : fault.part.kind,

@@ -1,6 +1,6 @@
 import type { SharedAspect, SharedFinding } from "./types.js";
 
-/** What loses this much carries nothing but what leaks across, decibels (common practice). */
+/** Decibels; a path with this loss carries only leakage (common practice, no source). */
 const deadDb = -40;
 
 /**

@@ -4,23 +4,23 @@ import { readRows, scoreCandidate } from "./score-candidate.js";
 import { leastLogOdds } from "./separate-shared.js";
 import type { PlacedInput, SharedPart, SharedStructure } from "./types.js";
 
-/** An output or bus of passes that may have what some of its paths show, or these on their own. */
+/** An output or bus of passes that may be the cause of what some of its paths show. */
 export interface OpenWay {
   readonly part: SharedPart;
   /** Paths that show it, in the order given. */
   readonly paths: readonly string[];
-  /** How many went through it. */
+  /** Number of paths through it. */
   readonly of: number;
 }
 
-/** One path that is odd says nothing about what another went through. */
+/** A single odd path says nothing about its output. */
 const leastPaths = 2;
 
 /**
- * Finds outputs and buses of passes of which the readings do not tell whether they are at fault or
- * the strips: too few paths went through them, or one of them does not show it. Where an inverted
- * output feeds three strips, of which one has its legs swapped, two come back inverted; so they do
- * where those two are swapped.
+ * Finds outputs and buses of passes that may be at fault instead of the strips: too few paths went
+ * through them, or one path does not show the fault. For example, if an inverted output feeds three
+ * strips, one of which has its legs swapped, two come back inverted; the same happens if those two
+ * are swapped.
  *
  * @param paths without the shares of the faults that were found
  * @example

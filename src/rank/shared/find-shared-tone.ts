@@ -2,18 +2,19 @@ import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
 import type { PathToRank } from "../family-stats.js";
 
-/** A tone with at least half of the noise's power is what the noise consists of, decibels. */
+/** Decibels; a tone with at least half of the noise's power counts as the noise. */
 const mostOfItDb = -3.01;
-/** Frequencies of one source: recorders' clocks and drift in the course of a round, a guess. */
+/** Relative difference of frequencies of one source: clocks and drift during a round, a guess. */
 const sameShare = 0.01;
 /** Where the noise readings lie, hertz. */
 const [fromHz, toHz] = [22.4, 22_400];
 
 /**
- * The frequency of the steady tone that is most of what several paths have as noise.
+ * The frequency of the steady tone that dominates the noise of several paths.
  *
  * @param paths that have the noise in common
- * @returns hertz; undefined where most of them have no such tone, or not the same one
+ *
+ * @returns hertz; undefined if most of them have no such tone, or not the same one
  * @example
  * const of = (value, unit) => ({ value, unit, uncertainty: 0.1 });
  * const path = (toneDb) => ({

@@ -8,20 +8,20 @@ import type { PlacedInput, SharedPart, SharedStructure } from "./types.js";
 export interface Candidate {
   readonly part: SharedPart;
   readonly members: ReadonlySet<string>;
-  /** Set for an output or a bus of passes: what it does to a level is the same for every input. */
+  /** Set for an output or a bus of passes: its effect on a level is the same for every input. */
   readonly isThrough?: true;
-  /** Natural logarithm of how likely it is beforehand that just these have a fault in common. */
+  /** Natural logarithm of the prior probability that exactly these have a fault in common. */
   readonly logPrior: number;
 }
 
-/** Fewer paths or strips than these have nothing in common that their own faults do not explain. */
+/** With fewer paths or strips, separate faults explain it as well. */
 const leastPaths = 3;
 const leastNamedStrips = 2;
 const leastStrips = 3;
 
 /**
- * Neighbours that nobody has named as sharing a part are at most this share of the strips: where more
- * differ from the rest, it is the rest that is odd, strip by strip.
+ * Largest share of the strips for neighbours without a named shared part: if more differ from the
+ * rest, the rest is odd.
  */
 const mostUnnamedShare = 2 / 3;
 
@@ -29,9 +29,9 @@ const mostUnnamedShare = 2 / 3;
 const sharedPrior = Math.log(0.15);
 
 /**
- * How likely it is beforehand that one of the parts that are named has a fault, ln.
+ * Natural logarithm of the prior probability that a given named part is faulty.
  *
- * @param parts how many are named
+ * @param parts number of named parts
  * @example
  * // 0.15 for any of them, shared by two and one that nobody has named.
  * computePartPrior(2); // -2.99573
@@ -46,9 +46,9 @@ const unnamedPrior = Math.log(0.2);
 const oneInputPrior = Math.log(0.25);
 
 /**
- * Sets of paths that may share a faulty part: those that the desk file names, stretches of
- * neighbouring strips, strips that a reading parts from the others, and all that was recorded from
- * some moment on; strips with all their inputs, or one of them.
+ * Sets of paths that may share a faulty part: those that the desk file names, runs of neighbouring
+ * strips, strips separated from the others by a reading, and everything recorded after some moment;
+ * strips with all their inputs, or one of them.
  *
  * @param paths in the order of recording
  * @example
@@ -116,7 +116,7 @@ export function listCandidates(
 
 const names = (paths: readonly PlacedInput[]) => new Set(paths.map(({ path }) => path));
 
-/** How many stretches of neighbours leave enough strips outside. */
+/** Number of runs of neighbours that leave enough strips outside. */
 function countRuns(strips: number): number {
   const longest = countMostUnnamed(strips);
   let count = 0;
@@ -128,7 +128,7 @@ function countMostUnnamed(strips: number): number {
   return Math.floor(mostUnnamedShare * strips);
 }
 
-/** Stretches of neighbours between places where some row steps, or the ends of the desk. */
+/** Runs of neighbours between steps of some row, or the ends of the desk. */
 function listRuns(
   strips: readonly string[],
   steps: ReadonlySet<number>,
@@ -144,12 +144,12 @@ function listRuns(
   );
 }
 
-/** So many figures on either side show a step, whatever one of them has on its own. */
+/** Number of values on either side used to detect a step. */
 const besideStep = 3;
-/** A step may show only in part where one of those has a fault of its own. */
+/** Share of a step that must remain if one of those values is faulty. */
 const partOfStep = 0.6;
 
-/** Places in a list of figures at which it steps by something that may matter. */
+/** Positions in a list of values at which there is a relevant step. */
 function listSteps(figures: readonly (number | undefined)[], least: number): readonly number[] {
   return figures.flatMap((_, at) => {
     const before = figures.slice(Math.max(0, at - besideStep), at).flatMap((one) => one ?? []);
@@ -159,7 +159,7 @@ function listSteps(figures: readonly (number | undefined)[], least: number): rea
   });
 }
 
-/** Between which strips some row of some family steps. */
+/** Positions between strips at which some row of some family steps. */
 function listStripSteps(
   heard: readonly PlacedInput[],
   strips: readonly string[],
@@ -180,7 +180,7 @@ function groupByFamily(heard: readonly PlacedInput[]): readonly (readonly Placed
   return [...groupBy(heard, ({ family }) => family).values()];
 }
 
-/** Strips on either side of the widest gap that a row leaves between them. */
+/** Strips on either side of the widest gap in a row's values. */
 function listPartings(
   heard: readonly PlacedInput[],
   strips: readonly string[],
@@ -227,7 +227,7 @@ function logChoices(n: number, k: number): number {
   return sum;
 }
 
-/** A level that is touched in the midst of a round holds for all that is recorded after it. */
+/** Candidates for a level changed during the round: everything recorded after some moment. */
 function listTouched(heard: readonly PlacedInput[]): readonly Candidate[] {
   const level = rows.find(({ aspect }) => aspect === "level");
   if (level === undefined) return [];
