@@ -1,27 +1,28 @@
 import { readingKinds } from "../measure/reading-kinds.js";
 import { computeFamilyStats, type FamilyMembers } from "./family-stats.js";
 
-/** Fewer paths than this show no likeness. */
+/** Fewer paths than this do not show a correlation. */
 const leastPaths = 5;
-/** So many readings that scatter on their own are needed, counted by path. */
+/** Number of scattering readings needed, counted by path. */
 const leastPairs = 20;
 /** A reading counts if its siblings scatter by this many of its own standard uncertainties. */
 const ownScatter = 3;
-/** Nothing counts as more spreads than this: a fault is no scatter. */
+/** Limit of a deviation in spreads: a fault is not scatter. */
 const mostSpreads = 2;
-/** Two sides of one signal differ alike, those of two strips do not (correlation of their deviations). */
+/** Correlation of deviations from which both sides come from one signal. */
 const alike = 0.6;
 const unlike = 0.3;
 
-/** Set with the knobs, which both sides share even where nothing else is. */
+/** Readings set by the knobs, which both sides share even if nothing else is. */
 const byHand = (kind: (typeof readingKinds)[number]) => kind.aspect === "gain";
 
 /**
- * Whether both sides of a family's paths come from one signal: parts that scatter before the pan make
- * both sides of a path differ from their siblings alike.
+ * Whether both sides of a family's paths come from one signal: parts that scatter before the pan
+ * make both sides of a path differ equally from their siblings.
  *
  * @param sides of each path
- * @returns undefined where too little scatters to tell
+ *
+ * @returns undefined if too little scatters to decide
  * @example
  * compareSideScatter([]); // undefined
  */

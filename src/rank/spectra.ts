@@ -16,14 +16,14 @@ type Spectrum = CurveKind & Required<Pick<CurveKind, "rise">>;
 
 const spectra = curveKinds.filter((kind): kind is typeof kind & Spectrum => "rise" in kind);
 
-/** A point this near to what the method alone would give says nothing about the path, decibels. */
+/** Decibels; a point this close to the method's floor says nothing about the path. */
 const overFloorDb = 3;
 
-/** A path's spectrum against its family's median curve. */
+/** A path's spectrum relative to its family's median curve. */
 interface SpectrumFinding {
   readonly path: string;
   readonly aspect: Aspect;
-  /** Aspects whose readings may say the same. */
+  /** Aspects whose readings may make it redundant. */
   readonly saidBy: readonly Aspect[];
   readonly harmful: number;
   readonly finding?: Finding;
@@ -31,8 +31,8 @@ interface SpectrumFinding {
 
 /**
  * Compares noise spectra and distortion against frequency as curves: at every frequency the
- * siblings' median and robust scale, and of each curve the largest rise that neighbours share.
- * What is quieter or straighter than its siblings is left alone.
+ * siblings' median and robust scale, and for each curve the largest rise shared by neighbouring
+ * points. Lower noise or distortion than the siblings' is not a finding.
  *
  * @example
  * const x = buildOctaveGrid(3, 20, 20_000);

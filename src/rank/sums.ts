@@ -4,43 +4,47 @@ import { findReadingKind } from "../measure/reading-kinds.js";
 import { groupBy } from "../text/group-by.js";
 import { floorHum } from "./shared/rows.js";
 
-/** What several strips, open at once on one channel, gave together. */
+/** A sum of several strips open at once on one channel. */
 export interface SumToJudge {
-  /** All whose strips were open. */
+  /** All paths whose strips were open. */
   readonly paths: readonly string[];
-  /** The same, by what they are: sums of alike families are compared. */
+  /** Their families: sums of the same families are compared. */
   readonly families: readonly string[];
-  /** What is added up: its id, and how it adds. */
+  /** Id of the reading. */
   readonly reading: string;
   readonly unit: string;
   readonly adds: "power" | "phase" | "count";
-  /** As each of the returns heard it. */
+  /** Value in each of the returns. */
   readonly values: readonly number[];
-  /** Of hum: the hiss of the same strips, in which it may drown, in the unit of `values`. */
+  /** For hum: the hiss of the same strips, which may hide it, in the unit of `values`. */
   readonly hissDb?: number;
 }
 
-/** A sum as judged: it does not show what one strip has, only whether any has too much. */
+/** A judged sum: it does not show the value of one strip, only whether any is too high. */
 export interface JudgedSum extends Pick<SumToJudge, "paths" | "reading" | "unit"> {
   readonly value: number;
-  /** What so many healthy strips add up to; absent where nothing shows. */
+  /** Sum expected of healthy strips; absent if unknown. */
   readonly expected?: number;
-  /** `siblings`: other sums of the same kind; `earlier`: the paths' own figures, an upper bound. */
+  /**
+   * `siblings`: other sums of the same kind; `earlier`: the paths' single readings, an upper bound.
+   */
   readonly against?: "siblings" | "earlier";
-  /** `cannot-tell` with what was expected: it is more, and no more than strips in phase may give. */
+  /**
+   * `cannot-tell` with an expected value: it is higher, but no more than strips in phase may give.
+   */
   readonly verdict: "sound" | "too-high" | "cannot-tell";
 }
 
 /** How sums of a reading are made and judged. */
 export interface SumRule {
   readonly adds: SumToJudge["adds"];
-  /** How far a sum may lie above what is expected of it: decibels, of clicks so many a second. */
+  /** Largest excess over the expected sum: decibels, or clicks per second. */
   readonly most: number;
 }
 
 /**
- * How sums of a reading are judged; undefined for one that is not added up. Strips add as the
- * interface does; what it has no share in is counted.
+ * How sums of a reading are judged; undefined for one that is not added up. Strips add like the
+ * interface's share; readings without such a share are counts.
  *
  * @example
  * findSumRule("hiss"); // { adds: "power", most: 1.5 }
@@ -53,20 +57,19 @@ export function findSumRule(reading: string): SumRule | undefined {
 }
 
 /**
- * So rarely are healthy strips called too loud because they happened to add in phase: one sum in
+ * Probability of calling healthy strips too loud because they add in phase by chance: one sum in
  * three hundred.
  */
 const inPhaseChance = 0.003;
 
 /**
- * How far hum of several strips may lie above the median of other such sums by phase alone, decibels.
+ * Decibels by which hum of several strips may exceed the median of other such sums by phase alone.
+ * All hum has the mains frequency, so amplitudes add with unknown phases. The power of the sum is
+ * then distributed exponentially about the sum of powers (Rayleigh, Phil. Mag. 10, 73, 1880), and
+ * one over the mean of k others is above x with the chance (1 + x/k)^−k (the F distribution with 2
+ * and 2k degrees of freedom). A median is ln 2 times the mean.
  *
- * All hum has the frequency of the mains, so amplitudes add, with phases that nobody knows. The power
- * of the sum is then distributed exponentially about the sum of powers (Rayleigh, Phil. Mag. 10, 73,
- * 1880), and one over the mean of k others is above x with the chance (1 + x/k)^−k (the F distribution
- * with 2 and 2k degrees of freedom). A median is ln 2 times the mean.
- *
- * @param others how many sums there are to compare with
+ * @param others number of sums to compare with
  * @example
  * // Three others: 3 · (0.003^(−1/3) − 1) / ln 2 in power.
  * computePhaseAllowance(3); // 14.09615
@@ -75,17 +78,16 @@ export function computePhaseAllowance(others: number): number {
   return powerToDb((others * (inPhaseChance ** (-1 / others) - 1)) / Math.LN2);
 }
 
-/** Fewer other sums of a kind are no yardstick. */
+/** Number of other sums of a kind needed for comparison. */
 const leastSiblings = 2;
 
 /**
- * Judges sums against what this many healthy strips add up to: other sums of the same families in
- * the same round; without those the same sum of an earlier round that shows what it ought to be, or
- * else the figures that the paths had on their own there, added up. That counts the bus once for
- * each path, so it is never too low. Hum adds by phase: between the sum of powers and what the
- * strips may give in phase nothing shows.
+ * Judges sums by what healthy strips add up to: other sums of the same families in the same round;
+ * without these, the same sum of an earlier round, or else the paths' single readings there, added
+ * up. The latter counts the bus once per path, so it is never too low. Hum adds by phase: between
+ * the sum of powers and the sum in phase it is undecided.
  *
- * @param single figure of a path on its own in an earlier round, in the reading's unit
+ * @param single reading of a single path in an earlier round, in the reading's unit
  * @param before sums of that round
  * @example
  * const sum = (hiss, first) => ({
@@ -123,7 +125,7 @@ export function judgeSums(
     if (expected === undefined || most === undefined) return { ...head, verdict: "cannot-tell" };
     const heard = (db: number) => (sum.hissDb === undefined ? db : floorHum(db, sum.hissDb, "odd"));
     const isAbove = heard(value) - heard(expected) > most;
-    // No more than before says nothing where nobody knew then what it ought to be.
+    // No increase says nothing if the earlier sum could not be judged either.
     if (!isAbove && same?.isUnknown) return { ...head, verdict: "cannot-tell" };
     const inPhase = isAlike
       ? expected + computePhaseAllowance(others.length)
@@ -138,7 +140,7 @@ export function judgeSums(
   });
 }
 
-/** What the same sum ought to be by an earlier round; undefined where that has none. */
+/** Expected value of the same sum from an earlier round; undefined if that has none. */
 function expectAsBefore(
   { paths, reading, unit }: SumToJudge,
   before: readonly JudgedSum[],
@@ -155,7 +157,7 @@ function expectAsBefore(
 }
 
 /**
- * What so many figures add up to; undefined where one is missing.
+ * Sum of values; undefined if one is missing.
  *
  * @param adds as powers, or as amplitudes in phase, of decibels, or one by one
  * @example

@@ -2,16 +2,16 @@ import type { Unheard } from "../not-measured.js";
 
 export type Severity = "remark" | "watch" | "service";
 
-/** What a finding says beside its figures, as data; `report/findings` has the words. */
+/** The observation of a finding besides its values, as data; `report/findings` has the words. */
 export type Observation =
   | {
-      /** It lies above or below what its siblings have. */
+      /** It is above or below its siblings. */
       readonly code: "deviates";
       readonly siblings: number;
-      /** Set where the siblings' own values lie below what was measured of them. */
+      /** Set if the siblings' values are upper bounds. */
       readonly atLeast?: true;
     }
-  /** One of few values, and not that of its siblings. */
+  /** One of few values, different from its siblings'. */
   | { readonly code: "unlike"; readonly siblings: number }
   | { readonly code: "nothing-back"; readonly heard: Unheard };
 
@@ -29,9 +29,9 @@ export interface Finding {
   readonly score: number;
   readonly severity: Severity;
   readonly observation: Observation;
-  /** Set where all else is as if another input had been recorded. */
+  /** Set if everything else looks as if another input had been recorded. */
   readonly elseAs?: "another-input";
-  /** Where on the curve the finding lies, for curves. */
+  /** Frequency of the finding, for curves. */
   readonly atHz?: number;
   /** The side of a stereo bus that shows it; absent for the first one and for both. */
   readonly side?: "left" | "right";

@@ -5,15 +5,15 @@ import type { SharedAspect } from "./types.js";
 
 /** A set of at least this share of all paths may be another make of strip. */
 const leastShare = 0.25;
-/** A difference of more practical floors is a fault of many, not another make. */
+/** In practical floors; a larger difference is a fault of many, not another make. */
 const mostFloors = 4;
-/** Makes differ in it; one differs in at least two such aspects. */
+/** Whether makes differ in an aspect; another make differs in at least two. */
 const isOfMake = (aspect: SharedAspect) => aspectFacets[aspect].floorsOfMake !== undefined;
 
 /**
- * Whether two kinds of strips explain a difference as well as a fault: it is small, in several
- * aspects at once, and in nothing that no make has, such as hum. Where one mechanism alone explains
- * it, it is a fault of the worse ones as long as they are not the most.
+ * Whether two kinds of strips explain a difference as well as a fault does: it is small, in several
+ * aspects at once, and not in aspects such as hum that do not depend on the make. If one mechanism
+ * explains it, it is a fault of the worse strips unless they are the majority.
  *
  * @example
  * const members = new Set(["1/mic", "2/mic", "3/mic"]);
@@ -38,7 +38,7 @@ export function isMakeDifference({ candidate, moved, aspects }: Score, paths: nu
 const mayBeMake = 0.4;
 
 /**
- * Whether a difference may be that of another make as well as a fault: worth a look, not a repair.
+ * Whether a difference may also come from another make: to be inspected, not repaired.
  *
  * @example
  * const moved = [{ row: { aspect: "bass", least: 1 }, deviation: 1.5 }];

@@ -1,7 +1,7 @@
 import { aspectFacets } from "./aspect-facets.js";
 import type { SharedAspect, SharedPartKind } from "./types.js";
 
-/** A bus of some strips is what a group is. */
+/** A bus of some strips has the same readiness as a group. */
 const ofGroup = {
   level: 0,
   noise: 0,
@@ -13,10 +13,10 @@ const ofGroup = {
 } as const;
 
 /**
- * How readily a part gives an aspect, as the logarithm of odds against the aspect that it gives most
- * readily. By what the parts are made of: a supply carries ripple and limits the swing, a ribbon's
- * contacts lose level and its ground wire gathers hum, a group is an amplifier with resistors.
- * Common practice, no source.
+ * How likely a part causes an aspect, as the logarithm of odds relative to its most likely aspect.
+ * By what the parts are made of: a supply carries ripple and limits the swing, a ribbon's contacts
+ * lose level and its ground wire gathers hum, a group is an amplifier with resistors. Common
+ * practice, no source.
  */
 const readiness: Partial<
   Record<SharedPartKind, Partial<Record<SharedAspect, number>> & { readonly else: number }>
@@ -58,7 +58,7 @@ const readiness: Partial<
   },
 };
 
-/** Parts that all inputs of a strip have gone through before. */
+/** Parts after the point where the inputs of a strip join. */
 const afterInputs: ReadonlySet<SharedPartKind> = new Set(["group", "bus", "master"]);
 
 /**

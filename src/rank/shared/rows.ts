@@ -13,31 +13,33 @@ export interface Row {
   readonly unit: string;
   readonly atHz?: number;
   readonly aspect: SharedAspect;
-  /** Which way it moves when something fails. */
+  /** Direction in which it moves with a fault. */
   readonly harm: HarmDirection;
-  /** Standard deviation of a healthy family beforehand, in the row's unit (common practice). */
+  /**
+   * Prior standard deviation of a healthy family, in the row's unit (common practice, no source).
+   */
   readonly scatter: number;
-  /** A shared difference smaller than this is of no concern. */
+  /** Smallest shared difference that matters. */
   readonly least: number;
-  /** A change since an earlier round smaller than this is of none; the aspect's when left out. */
+  /** Smallest change since an earlier round that matters; that of the aspect when absent. */
   readonly leastChange?: number;
-  /** What the desk file's expectations hold it to; nothing of its own when left out. */
+  /** The desk file's expectation that applies to it; none when absent. */
   readonly expected?: SharedReadingFacet["expected"];
-  /** Undefined where the path has no such figure. */
+  /** Undefined if the path has no such value. */
   readonly read: (path: PathToRank) => number | undefined;
   /** The figure as measured, where `read` gives it another value for what drowns it. */
   readonly readPlain?: (path: PathToRank) => number | undefined;
-  /** Whether the figure only says that the truth is below it. */
+  /** Whether the value is only an upper bound. */
   readonly isBound: (path: PathToRank) => boolean;
 }
 
-/** A row with its place among all. */
+/** A row with its position among all. */
 interface OrderedRow {
   readonly order: number;
   readonly row: Row;
 }
 
-/** Readings of one group, in their order: where a profile lacks one the next serves. */
+/** Readings of one group, in order: if a profile lacks one, the next is used. */
 function ofReadings(ids: readonly ReadingId[], { shared, unit }: ReadingOfGroup): Row {
   const find = ({ measurement }: PathToRank) => {
     const id = ids.find((one) => measurement?.readings[one] !== undefined);
@@ -73,16 +75,15 @@ export function linesOf({ aspect }: Pick<Row, "aspect">): "odd" | "even" | undef
 }
 
 /**
- * Mains lines this far below the hiss are not heard, and what they scatter says nothing, decibels.
- * Odd lines are a field's, which differs with place and cable; even ones are a supply's.
- *
- * With hiss at 30 dB, as loud as a quiet room, they lie at 20 and 12 dB: near or below the threshold of
+ * Decibels; mains lines this far below the hiss are inaudible, and their scatter means nothing. Odd
+ * lines come from a field, which varies with place and cable; even ones from a supply. With hiss at
+ * 30 dB, the level of a quiet room, they are at 20 and 12 dB: near or below the threshold of
  * hearing, which is 44.0 dB at 50 Hz, 26.5 at 100, 17.9 at 160 and 14.4 at 200 (ISO 226:2003, from
  * memory).
  */
 const unheardDb = { odd: 10, even: 18 } as const;
 
-/** Mains lines, no lower than where the path's own hiss drowns them. */
+/** Mains lines, limited to the level where the path's hiss hides them. */
 function floored({ read }: Row, lines: "odd" | "even"): Pick<Row, "read" | "readPlain"> {
   return {
     readPlain: read,
@@ -94,7 +95,7 @@ function floored({ read }: Row, lines: "odd" | "even"): Pick<Row, "read" | "read
   };
 }
 
-/** Readings of mains lines, and which lines they have above all. */
+/** Readings of mains lines, with the lines that dominate them. */
 export const humLines: ReadonlyMap<string, "odd" | "even"> = new Map([
   [getReadingId("hum"), "odd"],
   [getReadingId("odd-hum"), "odd"],
@@ -102,7 +103,7 @@ export const humLines: ReadonlyMap<string, "odd" | "even"> = new Map([
 ]);
 
 /**
- * The power of mains lines with that of hiss some decibels lower, decibels.
+ * Sum of the power of mains lines and that of hiss some decibels lower, decibels.
  *
  * @example
  * // Odd lines 10 dB below the hiss are as loud as its floor for them: twice the power.
@@ -112,7 +113,7 @@ export function floorHum(humDb: number, hissDb: number, lines: "odd" | "even"): 
   return 10 * Math.log10(dbToPower(humDb) + dbToPower(hissDb - unheardDb[lines]));
 }
 
-/** Half a third of an octave to either side is averaged. */
+/** Averaging range on either side: half a third of an octave. */
 const around = 2 ** (1 / 6);
 
 function meanAround(curve: Curve | undefined, hz: number): number | undefined {
@@ -167,7 +168,7 @@ const silence: Row = {
   harm: "up",
   scatter: 0.05,
   least: 0.5,
-  // Loud sound in place of the signal is no dead part's: it says nothing about whether one is.
+  // Loud sound in place of the signal says nothing about whether a part is dead.
   read: ({ measurement, unheard, loud }) => {
     if (unheard !== undefined) return loud === undefined ? 1 : undefined;
     return measurement === undefined ? undefined : 0;
@@ -177,7 +178,7 @@ const silence: Row = {
 
 /**
  * The figures by which shared faults are recognised, from the facets of readings and curves: one
- * row for each way of seeing an aspect.
+ * row for each way of measuring an aspect.
  */
 export const rows: readonly Row[] = [
   silence,
@@ -197,7 +198,7 @@ export const mechanisms: readonly (readonly SharedAspect[])[] = [
 ];
 
 /**
- * Whether two aspects may be of one fault.
+ * Whether two aspects may come from one fault.
  *
  * @example
  * isSameMechanism("hum-odd", "hum-even"); // true
@@ -208,7 +209,7 @@ export function isSameMechanism(a: SharedAspect, b: SharedAspect): boolean {
 }
 
 /**
- * A shared difference in a reading smaller than this is of no concern; in its unit.
+ * Smallest shared difference in a reading that matters; in its unit.
  *
  * @example
  * getSharedLeast("gain", "level"); // 1.2

@@ -15,7 +15,7 @@ export interface RowValues {
   readonly paths: readonly {
     readonly path: string;
     readonly strip: string;
-    /** Of the strip in the desk, from 0. */
+    /** Position of the strip in the desk, from 0. */
     readonly place: number;
     readonly value: number;
     readonly isBound: boolean;
@@ -30,54 +30,58 @@ export interface MovedRow {
   readonly outside: number;
   /** inside − outside, in the row's unit. */
   readonly deviation: number;
-  /** Nats by which the shared difference explains it better than each path for itself. */
+  /** Nats by which a shared difference explains it better than separate faults. */
   readonly nats: number;
-  /** Paths inside that are nearer to what the others inside have than to those outside. */
+  /** Paths inside that are closer to the others inside than to those outside. */
   readonly showing: readonly string[];
 }
 
 /** How well a shared part explains its paths. */
 export interface Score {
   readonly candidate: Candidate;
-  /** Natural logarithm of the odds for the shared part, against what each path has for itself. */
+  /** Natural logarithm of the odds of the shared part to separate faults. */
   readonly logOdds: number;
-  /** The same, of a set that its readings picked out against one kind of strips that scatters widely. */
+  /**
+   * The same, for a set selected by its readings, relative to one kind of strips with wide scatter.
+   */
   readonly logOddsApart: number;
   readonly moved: readonly MovedRow[];
-  /** Aspects that the part moves, the most telling first. */
+  /** Aspects that the part moves, the most significant first. */
   readonly aspects: readonly SharedAspect[];
 }
 
-/** A path or strip with a fault of its own explains anything, at a price: nats. */
+/** Nats; cost of assuming a separate fault of a path or strip, which explains anything. */
 const mostPerPath = 6;
 const mostPerStrip = 10;
 const mostPerStripInAll = 12;
-/** An aspect of a shared part may have any size: nats. */
+/** Nats; cost of each aspect of a shared part, whose size is free. */
 const costPerAspect = 3;
-/** The scatter known beforehand is worth so many degrees of freedom. */
+/** Degrees of freedom of the prior scatter. */
 const priorFreedom = 5;
 const fewestEachSide = 2;
-/** What adds the same power to all inputs does so within this, decibels. */
+/** Decibels; a part that adds the same power to all inputs does so within this. */
 const equalWithinDb = 4;
 const unequalCost = -5;
-/** A master level moves level and noise together within this, decibels. */
+/** Decibels; a master level moves level and noise equally within this. */
 const togetherDb = 1;
-/** Inputs at one level by the run sheet are so within this, decibels, one standard deviation. */
+/** Decibels; standard deviation of inputs fed at the same level by the run sheet. */
 const betweenInputsDb = 0.7;
-/** An input recorded at one level has at least this share of its paths there. */
+/**
+ * Share of an input's paths that must be at one level for it to count as recorded at that level.
+ */
 const leastTogether = 0.75;
 
-/** What is shared shows alike on most of the paths: so many deviations from their median, that share. */
+/**
+ * A shared effect is similar on most paths: within this many deviations of their median, on this
+ * share of them.
+ */
 const fitsWithin = 3;
 const leastFit = 0.6;
-/**
- * Strips that nobody named as sharing anything, and of which fewer show it, have it each on its
- * own.
- */
+/** With fewer strips showing it, an unnamed set counts as separate faults. */
 const leastUnnamed = 3;
 
 /**
- * Reads every row of every family, in the order in which they appear.
+ * Reads every row of every family, in order of appearance.
  *
  * @param strips in the desk's physical order
  * @example
@@ -122,15 +126,14 @@ export function readRows(
 }
 
 /**
- * Weighs a fault in a shared part against faults that each strip has for itself.
- *
- * In every row of a family the paths inside the set are seen against their own median and against
- * that of the paths outside it, both with the heavy tail of Student's t, ν = 4, cut off where a
- * fault of the path's own explains anything at a price; so neither a few faulty strips in the set
- * nor outside it decide. An aspect counts by its most telling row, a strip once however many inputs
- * and aspects it shows it on, since one fault of its own would explain them all. Against that stand
- * the prior of the set, and a price for each aspect, whose size is not known beforehand (as in
- * Bayes factors; R. E. Kass, A. E. Raftery, J. Am. Stat. Assoc. 90(430), 1995).
+ * Weighs a fault in a shared part against separate faults of the strips. In every row of a family,
+ * the paths inside the set are compared with their own median and with that of the paths outside,
+ * both with the heavy tail of Student's t, ν = 4, cut off at the cost of a separate fault; so a few
+ * faulty strips inside or outside the set do not decide. An aspect counts by its most significant
+ * row, and a strip once however many inputs and aspects show it, since one separate fault would
+ * explain them all. Against that count the prior of the set, and a cost for each aspect, whose size
+ * is not known beforehand (as in Bayes factors; R. E. Kass, A. E. Raftery, J. Am. Stat. Assoc.
+ * 90(430), 1995).
  *
  * @example
  * const strips = ["1", "2", "3", "4", "5", "6", "7", "8"];
@@ -183,7 +186,7 @@ export function scoreCandidate(candidate: Candidate, values: readonly RowValues[
     .filter(([aspect]) => !staysBehind(aspect, moved, gainedDb))
     .sort((a, b) => natsOf(b[1]) - natsOf(a[1]));
   const shown = telling.map(([aspect]) => aspect);
-  // A level that is touched takes all that is heard along: it is the level all the same.
+  // A changed level also changes everything else heard: it still counts as the level.
   const first =
     candidate.part.kind === "level" && shown.includes("level") ? ["level" as const] : [];
   const aspects = [...first, ...shown.filter((one) => !first.includes(one as "level"))];
@@ -216,7 +219,7 @@ export function scoreCandidate(candidate: Candidate, values: readonly RowValues[
   };
 }
 
-/** Noise and hum that rise with a level, and no more than it, are that level and nothing else. */
+/** Whether noise and hum rise only with the level: then they are not a separate aspect. */
 function goesWithLevel(
   aspect: SharedAspect,
   moved: readonly MovedRow[],
@@ -226,7 +229,7 @@ function goesWithLevel(
   return (medianDeviation(moved, aspect) ?? 0) <= gainedDb + togetherDb;
 }
 
-/** A loss of so much is more than a setting, decibels. */
+/** Decibels; a larger loss is more than a setting. */
 const lossDb = -6;
 
 /** Harmonics are given against the tone: where that is lost, what stays behind weighs the more by as much. */
@@ -235,7 +238,7 @@ function staysBehind(aspect: SharedAspect, moved: readonly MovedRow[], gainedDb:
   return (medianDeviation(moved, aspect) ?? 0) <= togetherDb - gainedDb;
 }
 
-/** Mains lines that rise no more than the hiss rise with it. */
+/** Whether mains lines rise no more than the hiss: then they are hidden by it. */
 function drownsInNoise(
   aspect: SharedAspect,
   moved: readonly MovedRow[],
@@ -250,15 +253,15 @@ function medianDeviation(moved: readonly MovedRow[], aspect: SharedAspect): numb
   return own.length === 0 ? undefined : median(own);
 }
 
-/** What fails loses level: that many gained some is less likely, nats. */
+/** Nats; a fault usually loses level, so a gain on many paths is less likely. */
 const gainedLevel = -6;
 
 type ByStrip = ReadonlyMap<string, number>;
 
 /**
- * Nats by strip for a shared difference: of the strips inside, had those outside no fault, and of
- * those outside, had those inside none. Whichever side would need fewer faults of its own is what a
- * shared fault has to beat.
+ * Nats by strip for a shared difference: of the strips inside, if those outside are good, and of
+ * those outside, if those inside are good. A shared fault must explain more than the side that
+ * needs fewer separate faults.
  */
 interface Sides {
   readonly inside: ByStrip;
@@ -291,7 +294,7 @@ function groupByRow(values: readonly RowValues[]): readonly (readonly RowValues[
   return [...groupBy(values, ({ row }) => row).values()];
 }
 
-/** A set that its own readings have picked out, and not the desk file. */
+/** Whether a set was selected by its readings, not by the desk file. */
 const isUnnamed = ({ part }: Candidate) => part.kind === "bank" && part.name === undefined;
 
 /** The families of a row in which a candidate moved something. */
@@ -306,17 +309,17 @@ function keepFamilies(
 const scatterStep = 1.25;
 const widestScatter = 50;
 
-/** By all inputs together, or by the one that shows it best. */
+/** Uses all inputs together, or the one that shows it best. */
 function weighPartings(candidate: Candidate, row: Row, families: readonly RowValues[]): number {
   const some = families.length < 2 ? [] : families.map((one) => [one]);
   return Math.max(...[families, ...some].map((own) => weighParting(candidate, row, own)));
 }
 
 /**
- * Nats by which a row shows two kinds of strips, each about a median of its own, rather than one kind
- * that scatters more widely. A set that was picked for its readings lies apart from the others even
- * where all are of one kind: whoever takes the worst three of twelve finds them worse. A strip counts
- * once, by the mean of its inputs, since stages that they share move all of them.
+ * Nats by which a row shows two kinds of strips, each with its own median, rather than one kind
+ * with wider scatter. A set selected by its readings differs from the others even if all are of one
+ * kind: the worst three of twelve are always worse. A strip counts once, by the mean of its inputs,
+ * since shared stages move all of them.
  */
 function weighParting({ members }: Candidate, row: Row, families: readonly RowValues[]): number {
   const byStrip = new Map<string, { sum: number; count: number; isInside: boolean }>();
@@ -359,12 +362,12 @@ function sumPrices(deviations: readonly number[], scatter: number): number {
   return deviations.reduce((sum, deviation) => sum + price(deviation / scatter), 0);
 }
 
-/** What adds nothing, an output or a bus does alike to every input that goes through it. */
+/** Effects without added signal are the same for every input through an output or bus. */
 const isLinear = ({ aspect }: Row) => aspectFacets[aspect].adds === undefined;
 
 /**
- * All families of a row as one, each against its own paths outside the set: two paths of each input
- * with one that is odd on its own show nothing alone, but all of them together do.
+ * Compares all families of a row together, each relative to its own paths outside the set: two
+ * paths of each input, one of which is faulty, show nothing separately, but together they do.
  */
 function comparePooled(candidate: Candidate, own: readonly RowValues[]) {
   const { members } = candidate;
@@ -441,15 +444,15 @@ function compareSides({ members, part }: Candidate, { row, family, paths }: RowV
 }
 
 /**
- * A field from beside the desk falls off along it without a step: odd lines of the mains that do not
- * step by as much as this between neighbours are a field's.
+ * Decibels; an external field decreases along the desk without a step: odd mains lines without a
+ * step of this size between neighbours come from a field.
  */
 const leastStepDb = 8;
-/** Strips this near to one on the other side show the step between them. */
+/** Strips within this distance of one on the other side are used for the step. */
 const beside = 2;
 const near = 3;
 
-/** How much the strips at the edges of a set differ from their neighbours outside it. */
+/** Difference of the strips at the edges of a set from their neighbours outside it. */
 function findStep(within: RowValues["paths"], without: RowValues["paths"]): number {
   const steps = within.flatMap(({ place, value }) => {
     const others = without.filter((one) => Math.abs(one.place - place) <= near);
@@ -464,15 +467,17 @@ function isMoved({ harm, least }: Pick<Row, "harm" | "least">, deviation: number
   return harm === "both" || (harm === "up") === deviation > 0;
 }
 
-/** Nats that a value costs, never more than a fault of the path's own. */
+/** Cost of a value in nats, never more than that of a separate fault. */
 function price(t: number): number {
   return Math.min(mostPerPath, 2.5 * Math.log1p((t * t) / 4));
 }
 
-/** A normal distribution's standard deviation in its median absolute deviations, 1/Φ⁻¹(3/4). */
+/**
+ * Standard deviation of a normal distribution divided by its median absolute deviation, 1/Φ⁻¹(3/4).
+ */
 const toDeviation = 1.4826;
 
-/** Scatter about both medians, moderated by that known beforehand. */
+/** Scatter about both medians, moderated by the prior. */
 function pooledScatter(
   { scatter }: Row,
   within: RowValues["paths"],
@@ -493,7 +498,7 @@ function moderateScatter(scatter: number, rest: readonly number[]): number {
   return Math.sqrt((priorFreedom * scatter ** 2 + freedom * seen ** 2) / (priorFreedom + freedom));
 }
 
-/** What a part after the inputs join adds is as strong on each of them. */
+/** Log-odds for equal power on each input, as from a part after the inputs join. */
 function equalityOdds(
   { part }: Candidate,
   aspect: SharedAspect,
@@ -508,8 +513,7 @@ function equalityOdds(
 }
 
 /**
- * A master level that is touched moves all that is heard by as much, and all inputs recorded later
- * with it.
+ * Log-odds for a changed master level: it moves everything equally, on all inputs recorded later.
  */
 function touchedOdds(
   { members }: Candidate,
@@ -531,7 +535,8 @@ function touchedOdds(
     const middle = median(paths.map(({ value }) => value));
     const near = paths.filter(({ value }) => Math.abs(value - middle) <= 2 * betweenInputsDb);
     if (near.length < leastTogether * paths.length) {
-      // Recorded in one go, it lies apart: a level touched elsewhere does not explain that.
+      // An input recorded in one go differs as a whole: a level changed elsewhere does not explain
+      // that.
       odds -= mostPerPath;
       continue;
     }

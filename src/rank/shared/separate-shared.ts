@@ -10,24 +10,25 @@ import { type MovedRow, readRows, type Score, scoreCandidate } from "./score-can
 import { findPooledShares, findShares, type Shares, subtractShares } from "./subtract-share.js";
 import type { PlacedInput, SharedFault, SharedFinding, SharedStructure } from "./types.js";
 
-/** Odds of this many nats, about 50 to 1, and strips do have a fault in common. */
+/** Nats, about 50 to 1; from these odds strips are considered to have a common fault. */
 export const leastLogOdds = 4;
-/** No desk has more faulty shared parts at once. */
+/** Largest number of faulty shared parts at once. */
 const mostFaults = 5;
 
-/** What paths share, and what is left of each when that is taken off. */
+/** What paths share, and what remains of each without it. */
 export interface Separated {
   readonly faults: readonly SharedFault[];
-  /** The paths given, in their order, without the shares of the faults. */
+  /** The paths given, in order, without the faults' contributions. */
   readonly inputs: readonly PlacedInput[];
 }
 
 /**
- * Separates what some strips share from what each path has for itself. The likeliest shared fault
- * is found and its share taken off, then the next, until none explains the paths better than
- * faults of their own.
+ * Separates faults shared by strips from those of single paths. The most likely shared fault is
+ * found and its contribution subtracted, then the next, until none explains the paths better than
+ * separate faults.
  *
- * @param paths all paths of a round, in the order of recording
+ * @param paths all paths of a round, in order of recording
+ *
  * @param structure what strips are known to share
  * @example
  * const strips = ["1", "2", "3", "4", "5", "6", "7", "8"];
@@ -58,7 +59,7 @@ export function separateShared(
     const best = findBest(inputs, structure);
     if (!best) break;
     if (isMakeDifference(best, inputs.length)) {
-      // Two kinds of strips: each is seen among its own from here on.
+      // Two kinds of strips: from here on each is compared with its own kind.
       inputs = inputs.map((one) =>
         best.candidate.members.has(one.path) ? { ...one, family: `${one.family}\n${makes}` } : one,
       );
@@ -84,11 +85,11 @@ function findBest(inputs: readonly PlacedInput[], structure: SharedStructure): S
     .filter(({ logOddsApart }) => logOddsApart >= leastLogOdds)
     .reduce<Score | undefined>(likelier, undefined);
   if (best === undefined) return undefined;
-  // One strip in the midst of them, with a fault of its own, hides what it has in common with them.
+  // A strip among them with a separate fault may hide what it shares with them.
   return scores.filter((one) => isStretchAround(one, best, structure)).reduce(likelier, best);
 }
 
-/** Whether a set is a stretch of neighbours that no name joins, and holds another such set. */
+/** Whether a set is an unnamed run of neighbours that contains another such set. */
 function isStretchAround(
   { candidate: { part, members } }: Score,
   { candidate: within }: Score,
@@ -154,7 +155,7 @@ function asMeasured(
   return { inside: median(of(true)), outside: median(of(false)) };
 }
 
-/** The paths without the share of a fault, family by family. */
+/** The paths without the contribution of a fault, family by family. */
 function takeOff(
   inputs: readonly PlacedInput[],
   { candidate, moved }: Score,
@@ -185,7 +186,7 @@ function takeOff(
   });
 }
 
-/** A path that is silent with all others of a dead part says nothing about itself. */
+/** A path that is silent because of a dead shared part says nothing about itself. */
 function withoutSilence(one: PlacedInput, moved: Score["moved"]): PlacedInput {
   if (one.loud !== undefined || !moved.some(({ row }) => row.aspect === "dead")) return one;
   const { unheard: _, ...rest } = one;

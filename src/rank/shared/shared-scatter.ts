@@ -1,13 +1,13 @@
 import { aspectFacets } from "./aspect-facets.js";
 import type { SharedAspect } from "./types.js";
 
-/** It scatters by a share of itself, up to so much (common practice). */
+/** Largest scatter of a shared effect (common practice, no source). */
 const mostSharedScatter = 2;
 
 /**
- * How far what a shared part does may scatter from path to path, as known beforehand.
+ * Prior scatter of a shared part's effect from path to path.
  *
- * @param deviation what it does, in the unit of the reading
+ * @param deviation its effect, in the unit of the reading
  * @returns standard deviation in that unit
  * @example
  * computeSharedScatter("distortion", 16); // 1.6

@@ -13,40 +13,40 @@ export interface Sides {
   readonly outside: readonly Measurement[];
 }
 
-/** A share in one reading, found on a family. */
+/** The contribution of a shared part to one reading, found on a family. */
 export interface Share {
   readonly inside: number;
   readonly outside: number;
-  /** How far the share scatters from path to path, in the reading's unit. */
+  /** Scatter of the contribution from path to path, in the reading's unit. */
   readonly scatter: number;
 }
 
-/** The shares of a part in all readings and curves of one family. */
+/** The contributions of a part to all readings and curves of one family. */
 export interface Shares {
   readonly readings: Readonly<Record<string, Share>>;
   readonly curves: Readonly<Record<string, readonly (Share | undefined)[]>>;
 }
 
-/** Fewer values on either side show no share. */
+/** Fewer values on either side do not show a contribution. */
 const fewest = 2;
-/** A share counts where both medians differ by this many standard errors. */
+/** A contribution counts if both medians differ by this many standard errors. */
 const leastErrors = 3;
-/** Standard error of a median of normal values against that of their mean: √(π/2). */
+/** Standard error of a median of normal values relative to that of their mean: √(π/2). */
 const medianError = Math.sqrt(Math.PI / 2);
-/** Scatter of a share is never taken to be less than this, decibels (common practice). */
+/** Least scatter of a contribution, decibels (common practice, no source). */
 const leastScatterDb = 0.3;
-/** What is left is a path's own only where it is this many deviations of the share. */
+/** A remainder belongs to the path only if it exceeds this many deviations of the contribution. */
 const clear = 3;
-/** The same for one of the hundreds of points that a family's curves have. */
+/** The same for one of the hundreds of points of a family's curves. */
 const clearAtPoint = 4;
-/** Points to either side that show with a point how far a spectrum scatters there. */
+/** Points on either side used to estimate the scatter of a spectrum. */
 const pointsAround = 3;
 
 export const hiddenByShare: Absence = { code: "hidden-by-share" };
 
 /**
- * Finds what a set of paths has more, or less, of than its siblings outside the set, in every
- * reading and at every point of every curve that at least two paths on either side have.
+ * Finds by how much a set of paths differs from its siblings outside the set, in every reading and
+ * at every point of every curve that at least two paths on either side have.
  *
  * @example
  * const of = (value) => ({
@@ -90,9 +90,9 @@ export function findShares({ inside, outside }: Sides): Shares {
 }
 
 /**
- * The shares of a part that does the same to every input, as an output of the interface does: levels,
- * responses and polarity are found on all families together, each against its own paths outside.
- * Two paths of a family of which one has a fault of its own do not say which of them; those of the
+ * The contributions of a part with the same effect on every input, e.g. an output of the interface:
+ * levels, responses and polarity are found on all families together, each relative to its own paths
+ * outside. If one of two paths of a family has a separate fault, they do not show which; those of
  * other families do.
  *
  * @param families the sides of each family
@@ -179,7 +179,7 @@ function poolShifts(
   });
 }
 
-/** A turn is shared where it shows on more paths than not. */
+/** An inversion is shared if it shows on most paths. */
 function poolTurns(families: readonly SideValues[]): readonly (Share | undefined)[] {
   const middles = families.map(({ outside }) =>
     outside.length < fewest ? 0 : Math.sign(median(outside)),
@@ -192,16 +192,16 @@ function poolTurns(families: readonly SideValues[]): readonly (Share | undefined
 }
 
 /**
- * A few paths lie together at a point by chance. In decibels a spectrum scatters alike whatever its
- * level, by how long was listened: those outside and the points beside it show it as well.
+ * A few paths may agree at a point by chance. In decibels a spectrum's scatter depends on the
+ * measuring time, not on its level: paths outside and neighbouring points show it too.
  */
 function scatterOf(values: readonly number[]): number {
   return values.length < fewest ? 0 : qn(values);
 }
 
 /**
- * A few paths may scatter less by chance than what is added does by its nature: what is left of a
- * power would be called a path's own for it.
+ * A few paths may scatter less by chance than the contribution really does: the remainder of a
+ * power would then wrongly count as the path's.
  */
 function withKnownScatter(share: Share, kind: ReadingKind | undefined): Share {
   if (kind?.share !== "power") return share;
@@ -229,8 +229,9 @@ function shareOf(
 }
 
 /**
- * A measurement without a part's share: as though the shared part were sound. What the share hides
- * is left out, with the reason, so that it neither accuses nor acquits the path.
+ * A measurement without a part's contribution, as if the shared part were good. Readings hidden by
+ * the contribution are left out, with the reason, so that they count neither for nor against the
+ * path.
  *
  * @param shares those of the path's family
  * @example
@@ -287,7 +288,7 @@ function subtractFromReading(id: string, reading: Reading, share: Share): Readin
   const least = findReadingKind(id)?.least ?? 0;
   if (domain === "least") {
     if (inside > outside) return { ...reading, value: value - (inside - outside) };
-    // Worse than the share: a stage of the path's own gives way earlier, and is heard alone.
+    // Worse than the contribution: a stage of the path itself clips earlier.
     return value < inside - Math.max(least, clear * scatter) ? reading : undefined;
   }
   const left = subtractPower(value, share, least);
@@ -300,11 +301,12 @@ function subtractFromReading(id: string, reading: Reading, share: Share): Readin
 }
 
 /**
- * What is left of a power when the share is taken off: P − (P_in − P_out), known no better than the
- * share's scatter. Undefined where a rise that would matter could not be seen.
+ * The remainder of a power without the contribution: P − (P_in − P_out), with the contribution's
+ * scatter as uncertainty. Undefined if a relevant rise could not be seen.
  *
- * @param leastDb a rise that would matter
- * @param clearBy deviations of the share by which what is left has to rise out of it
+ * @param leastDb smallest relevant rise
+ *
+ * @param clearBy deviations of the contribution that the remainder must exceed
  * @example
  * // Of 4 units of power 2 are the share: 10·lg 2 is left.
  * const share = { inside: powerToDb(3), outside: 0, scatter: 0 };
@@ -322,7 +324,7 @@ export function subtractPower(
   const share = power(inside) - 1;
   const doubt = (share * Math.max(leastScatterDb, scatter)) / dbPerPowerShare;
   const left = power(db) - share;
-  // A path that lacks the share is as its siblings outside.
+  // A path without the contribution is like its siblings outside.
   if (power(db) < 1 + share / 4) return { db, uncertaintyDb: 0 };
   const mattering = dbToPower(Math.max(1, leastDb)) - 1;
   const own = left - 1;
@@ -340,14 +342,17 @@ export function subtractPower(
   };
 }
 
-/** What lies so near to the usual, in its distance from the share, lacks it (common practice, a guess). */
+/**
+ * Share of the distance between the medians within which a path lacks the contribution (common
+ * practice, a guess).
+ */
 const lacksWithin = 1 / 4;
 
 /**
- * Whether what a part does to the others does not show here: it measures as though the part were
- * sound, and without a share that it lacks it would be called too loud.
+ * Whether a path lacks the part's effect: it reads as if the part were good, and subtracting an
+ * effect that it does not have would make it look faulty.
  *
- * @param least a smaller share is of no concern
+ * @param least smallest relevant effect
  */
 function lacksShift(
   values: readonly number[],
@@ -375,7 +380,7 @@ function shifted(curve: Curve, shares: readonly (Share | undefined)[]): Curve {
   return { ...curve, y };
 }
 
-/** Points that the share hides lie on their floor: they say nothing about the path. */
+/** Points hidden by the contribution are set to their floor: they say nothing about the path. */
 function cleared(curve: Curve, shares: readonly (Share | undefined)[]): Curve {
   const y = [...curve.y];
   const floor = curve.floor ? [...curve.floor] : curve.y.map(() => noFloorDb);
@@ -395,7 +400,7 @@ function cleared(curve: Curve, shares: readonly (Share | undefined)[]): Curve {
   return { ...curve, y, floor };
 }
 
-/** A response that moves by less throughout may as well be scatter. */
+/** Decibels; a response that moves by less everywhere may be scatter. */
 const leastShiftDb = 1;
 const noFloorDb = -400;
 const leastCurveDb = 4;

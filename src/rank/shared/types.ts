@@ -3,7 +3,7 @@ import type { PathToRank } from "../family-stats.js";
 
 export type { SharedAspect };
 
-/** What several paths can have in common: parts of the desk, then what is outside it. */
+/** Parts that several paths can share: parts of the desk, then those outside it. */
 export const sharedPartKinds = [
   "supply",
   "ribbon",
@@ -25,15 +25,15 @@ export type SharedPartKind = (typeof sharedPartKinds)[number];
 /** One part that paths share. */
 export interface SharedPart {
   readonly kind: SharedPartKind;
-  /** As the desk file names it; absent where the file names none. */
+  /** Its name in the desk file; absent if it has none. */
   readonly name?: string;
-  /** Absent where it is not a matter of strips. */
+  /** Absent if it does not concern particular strips. */
   readonly strips?: readonly string[];
-  /** The side of a stereo bus that alone shows it. */
+  /** The only side of a stereo bus that shows it. */
   readonly side?: "left" | "right";
 }
 
-/** How a reading or a curve differs on the paths that share a part. */
+/** Deviation of a reading or curve on the paths that share a part. */
 export interface SharedFinding {
   /** Reading id, or the name of a curve. */
   readonly reading: string;
@@ -43,38 +43,37 @@ export interface SharedFinding {
   /** Median of the paths concerned. */
   readonly value: number;
   readonly expected: number;
-  /** Where on the curve, for curves. */
+  /** Frequency, for curves. */
   readonly atHz?: number;
-  /** Of noise that is mostly a steady tone: its frequency. */
+  /** Frequency of the tone, if the noise is mostly a steady tone. */
   readonly toneHz?: number;
 }
 
-/** A fault or setting of what several paths share. */
+/** A fault or setting of a part shared by several paths. */
 export interface SharedFault {
   readonly part: SharedPart;
   readonly paths: readonly string[];
-  /** What it shows in, the most telling first. */
+  /** Its findings, the most significant first. */
   readonly findings: readonly SharedFinding[];
   /** The aspect of `findings[0]`. */
   readonly aspect: SharedAspect;
   /**
-   * What the paths were compared with; `reference-path`: with itself, as a path past all strips shows
-   * it, in an earlier round or earlier in the round; `other-side`: with the other side of a stereo bus.
+   * What the paths were compared with; `reference-path`: with the reference path in an earlier
+   * round or earlier in the round; `other-side`: with the other side of a stereo bus.
    */
   readonly against: "siblings" | "expectation" | "baseline" | "reference-path" | "other-side";
   readonly severity: "watch" | "service";
   /**
-   * Whether a path past all strips shows it too; absent if none was played, or if it cannot show
-   * it.
+   * Whether the reference path also shows it; absent if none was played, or if it cannot show it.
    */
   readonly reference?: "shows" | "partly" | "clean";
-  /** Of a shared part, against each path having a fault of its own; 0 to 1. */
+  /** Probability of a shared fault rather than separate ones; 0 to 1. */
   readonly probability?: number;
   /** Set if it is beyond what such a desk should show, whatever reported it first. */
   readonly beyondExpectation?: true;
 }
 
-/** A path with its place in the desk. */
+/** A path with its position in the desk. */
 export interface PlacedInput extends PathToRank {
   readonly strip: string;
   readonly input: string;
@@ -85,15 +84,15 @@ export interface NamedPart {
   readonly kind: SharedPartKind;
   readonly name: string;
   readonly strips: readonly string[];
-  /** Set where only some paths of these strips went through it, as through a pass's output or bus. */
+  /** Set if only some paths of these strips went through it, as through a pass's output or bus. */
   readonly paths?: readonly string[];
 }
 
-/** What a desk's strips have in common, as far as it is known. */
+/** Parts known to be shared by a desk's strips. */
 export interface SharedStructure {
   /** In the desk's physical order. */
   readonly strips: readonly string[];
   readonly parts: readonly NamedPart[];
-  /** Set where the level is known not to have been touched while the round was recorded. */
+  /** Set if the level is known not to have changed during the round. */
   readonly levelHeld?: true;
 }

@@ -7,28 +7,30 @@ import { mechanisms, type Row, rows } from "../rows.js";
 import type { PlacedInput, SharedFault, SharedFinding, SharedPart } from "../types.js";
 import type { ReferenceMeasurements, ReferencePoint } from "./types.js";
 
-/** What the reference path says of faults that all paths share. */
+/** Readings of the reference path about faults shared by all paths. */
 export interface ReferenceEvidence {
   readonly now: ReferenceMeasurements;
-  /** That of the earlier round, where it entered at the same place and stood in the same unit. */
+  /** That of the earlier round, if it entered at the same place and had the same unit. */
   readonly earlier?: ReferenceMeasurements;
-  /** Level at the mix output at nominal, dBu; absent where nothing is calibrated. */
+  /** Level at the mix output at nominal, dBu; absent without a calibration. */
   readonly outputDbu?: number;
 }
 
-/** Shares of what was added that the reference path must have to show it, or not to. */
+/** Shares of the added power that the reference path must have to show it, or to be clean. */
 const ofPower = { shows: 0.4, clean: 0.1 } as const;
 /** The same of a loss or a change of the level, in decibels. */
 const ofShift = { shows: 0.6, clean: 0.25 } as const;
-/** A path that clips this much later than the others does not set where they clip, decibels. */
+/**
+ * Decibels; if the reference path clips this much later than the others, it does not limit them.
+ */
 const ofHeadroomDb = { shows: 1.5, clean: 3 } as const;
-/** Changes of the reference path on its own that are reported, by row: its practical floors. */
+/** In practical floors of a row; smaller changes of the reference path alone are not reported. */
 const leastFloors = 1.3;
 
 /**
- * Puts each fault that all paths share on its side of the place where the reference path enters: what
- * that shows too lies after it, what it does not show lies in the bus or the strips. Adds what the
- * reference path alone shows, because the strips' own noise hides it.
+ * Locates each fault shared by all paths relative to the entry of the reference path: if the
+ * reference path shows it, it is after the entry, otherwise in the bus or the strips. Adds faults
+ * that only the reference path shows, because the strips' noise hides them.
  *
  * @param faults of the desk as a whole or of all paths of an input
  * @param paths all paths of the round
@@ -119,14 +121,14 @@ interface PowerContext {
   readonly against: SharedFault["against"];
 }
 
-/** By the power that the reference path has of what was added to the others. */
+/** Judges by the reference path's share of the power added to the others. */
 function judgePower(
   { value, expected }: SharedFinding,
   row: Row,
   { is, was, own, evidence, against }: PowerContext,
 ): Verdict | undefined {
   const power = (db: number) => 10 ** ((db - value) / 10);
-  // Levels at the output differ by little; what is given against the tone does not move with them.
+  // Corrects floors for the level difference; readings relative to the tone need no correction.
   const isLevel = aspectFacets[row.aspect].adds === "floor";
   const apart = isLevel ? levelApart(own, evidence.now) : 0;
   const apartThen = isLevel && evidence.earlier ? levelApart(own, evidence.earlier) : apart;
@@ -148,7 +150,9 @@ interface ReferenceFigure {
   readonly isBound: boolean;
 }
 
-/** The reference path's figure in a row: of its first turn for levels, else of both in the middle. */
+/**
+ * The reference path's value in a row: of its first turn for levels, otherwise the mean of both.
+ */
 function readReference(row: Row, reference: ReferenceMeasurements): ReferenceFigure | undefined {
   const turns = [reference.first, reference.last].flatMap((one) => (one ? [toPath(one)] : []));
   const told = turns.flatMap((path) => {
@@ -169,7 +173,7 @@ function findRow({ reading, atHz }: SharedFinding): Row | undefined {
   return rows.find((row) => row.reading === reading && row.atHz === atHz);
 }
 
-/** How much louder than the paths the reference path comes back, decibels. */
+/** Level of the reference path relative to the other paths, decibels. */
 function levelApart(own: readonly PlacedInput[], { first, last }: ReferenceMeasurements): number {
   const level = (first ?? last)?.readings[getReadingId("level")]?.value;
   const levels = own.flatMap(
@@ -178,7 +182,7 @@ function levelApart(own: readonly PlacedInput[], { first, last }: ReferenceMeasu
   return level === undefined || levels.length === 0 ? 0 : level - median(levels);
 }
 
-/** How far the reference path is from what it should be, without an earlier round. */
+/** Deviation of the reference path from its expected value, without an earlier round. */
 function fromIdeal(
   { aspect }: Row,
   value: number,
@@ -199,7 +203,7 @@ const after: Readonly<Record<ReferencePoint, SharedPart>> = {
   bus: { kind: "master", name: "mix bus, master or interface" },
 };
 
-/** On which side of the reference path's entry a fault lies. */
+/** The part on one side of the reference path's entry. */
 function placePart(
   { part, aspect }: SharedFault,
   verdict: Verdict,
@@ -226,7 +230,7 @@ function mechanismOf(aspect: SharedFault["aspect"]): SharedFault["aspect"] {
   return mechanisms.find((own) => own.includes(aspect))?.[0] ?? aspect;
 }
 
-/** What changed on the reference path since the earlier round, of concern on its own. */
+/** Relevant changes of the reference path since the earlier round. */
 function listOwnFaults(
   paths: readonly PlacedInput[],
   { now, earlier }: ReferenceEvidence,

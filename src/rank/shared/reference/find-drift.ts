@@ -5,17 +5,17 @@ import type { Curve, Measurement } from "../../../measure/types.js";
 import { toDifferenceUnit } from "../../../text/level-units.js";
 import type { DriftedReading, ReferenceMeasurements } from "./types.js";
 
-/** A change of so many standard deviations is none of chance. */
+/** Standard deviations from which a change is significant. */
 const realDeviations = 3.5;
-/** A plug put in again gives a level within this, standard deviation, decibels (common practice). */
+/** Standard deviation of a level after replugging, decibels (common practice, no source). */
 const pluggedAgainDb = 0.02;
 /** A level that holds within this is of no concern: a fifth of what siblings are granted. */
 const leastLevelDb = 0.15;
-/** The response is looked at here, Hz. */
+/** Frequencies at which the response is compared, Hz. */
 const frequenciesHz = [20, 63, 250, 4000, 10_000, 18_000];
 const leastResponseDb = 0.5;
 
-/** Both turns of a reference path, where it was measured at both. */
+/** Both turns of a reference path, if measured at both. */
 function getBothTurns({
   first,
   last,
@@ -41,7 +41,7 @@ export function findLevelChange(reference: ReferenceMeasurements): DriftedReadin
 }
 
 /**
- * Whether a level moved by more than chance and more than is of no concern.
+ * Whether a level changed significantly and by a relevant amount.
  *
  * @example
  * const held = { reading: "gain", first: 0, last: 0.1, change: 0.1, uncertainty: 0.04, unit: "dB" };
@@ -53,7 +53,8 @@ export function isLevelMoved({ change, uncertainty }: DriftedReading): boolean {
 }
 
 /**
- * Readings but level and gain, and the response, that changed from the first to the last turn.
+ * Readings other than level and gain, and the response, that changed from the first to the last
+ * turn.
  *
  * @example
  * const at = (noise) => ({
@@ -75,7 +76,7 @@ export function findDriftedReadings(reference: ReferenceMeasurements): readonly 
     if (kind.harm === "none" || kind.aspect === "gain") return [];
     const found = differ(both, kind.id, kind.least / 4);
     if (found === undefined) return [];
-    // What only followed the level is reported with it.
+    // Readings that only followed the level are not reported separately.
     const follows = Math.abs(levelDb) >= leastLevelDb && isFollowing(kind, found.change, levelDb);
     const size = Math.abs(found.change) - (follows ? followsDb(kind, levelDb) : 0);
     if (size < kind.least) return [];
@@ -99,12 +100,12 @@ export function findDriftedReadings(reference: ReferenceMeasurements): readonly 
   return [...withoutRepeats(readings), ...most];
 }
 
-/** Whether a reading moved the way in which the level moves it: noise with it, distortion with it. */
+/** Whether a reading moved in the direction in which the level moves it. */
 function isFollowing({ harm }: ReadingKind, change: number, levelDb: number): boolean {
   return harm === "down" ? change * levelDb < 0 : change * levelDb > 0;
 }
 
-/** By how much a change of the level may move a reading, decibels: harmonics by twice as much. */
+/** Decibels by which a change of the level may move a reading: harmonics by twice as much. */
 function followsDb({ aspect }: ReadingKind, levelDb: number): number {
   return (aspect === "noise" || aspect === "hum" ? 1 : 2) * Math.abs(levelDb);
 }
@@ -125,7 +126,7 @@ function differ(
 ): DriftedReading | undefined {
   const [a, b] = [first.readings[id], last.readings[id]];
   if (a === undefined || b === undefined || a.unit !== b.unit) return undefined;
-  // Two bounds, or a fall to one, are no change that could be sized.
+  // Two bounds, or a fall to a bound, do not give the size of a change.
   if (b.bound !== undefined || (a.bound !== undefined && b.value <= a.value)) return undefined;
   const own = [a, b].map(getOwnUncertainty);
   return {

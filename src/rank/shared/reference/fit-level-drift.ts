@@ -2,7 +2,7 @@ import { median, qn } from "../../../dsp/robust.js";
 import { groupBy } from "../../../text/group-by.js";
 import type { DriftCourse } from "./types.js";
 
-/** A path of a round: when it was recorded, and its gain. */
+/** A path of a round: its position in time, and its gain. */
 export interface TimedGain {
   readonly path: string;
   readonly family: string;
@@ -11,11 +11,11 @@ export interface TimedGain {
   readonly gainDb: number;
 }
 
-/** Part of a change that a path has, 0 to 1, and how far that is unknown, as standard deviations. */
+/** Part of a change that applies to a path, 0 to 1, with standard deviations. */
 export interface DriftPart {
   readonly part: number;
   readonly doubt: number;
-  /** The same against the path's siblings. */
+  /** The same relative to the path's siblings. */
   readonly doubtAmongSiblings: number;
 }
 
@@ -25,11 +25,11 @@ export interface FittedDrift {
   /** For a step: the first turn after it. */
   readonly fromTurn?: number;
   readonly parts: ReadonlyMap<string, DriftPart>;
-  /** Whether the paths are as alike with the change taken off as siblings are. */
+  /** Whether the paths without the change are as similar as siblings are. */
   readonly fits: boolean;
 }
 
-/** Part of the whole change that the path at a turn has. */
+/** Part of the whole change that applies at a turn. */
 interface Shape {
   readonly course: Exclude<DriftCourse, "unclear">;
   readonly fromTurn?: number;
@@ -39,29 +39,37 @@ interface Shape {
 
 /** Time constants of warming up, as shares of the round. */
 const constants = [0.06, 0.15, 0.35];
-/** Scatter of levels among siblings, decibels: what a hand and resistors give (common practice). */
+/**
+ * Scatter of levels among siblings, decibels: from settings by hand and resistors (common practice,
+ * no source).
+ */
 const scatterDb = { least: 0.1, most: 0.5 } as const;
-/** Families that are fed at their nominal levels come back alike within this (common practice). */
+/** Decibels; levels of families fed at nominal agree within this (common practice, no source). */
 const familiesDb = 0.7;
-/** One path's fault must not outweigh all others: logarithm of Student's density, cut off. */
+/**
+ * Largest cost of a path, so that one fault does not outweigh all others: logarithm of Student's
+ * density, cut off.
+ */
 const mostCost = 6;
-/** A course is reported if it is this much likelier than the other. */
+/** Probability from which a course is reported. */
 const clear = 0.85;
 /**
- * Of siblings that were recorded in the order given few differ by more than this with the change
- * taken off: those with a fault of their own.
+ * Decibels; after subtracting the change, only siblings with a fault differ by more than this if
+ * the order is right.
  */
 const strangeDb = 0.8;
 const mostStrange = 0.25;
 const fewest = 3;
 
 /**
- * Finds how a known change of the level went about: every moment for a step and several creeps are
- * tried, each path against its siblings, and weighed by how alike the siblings are then.
+ * Finds the course of a known change of the level: tries a step at every moment and several creeps,
+ * and weighs them by how similar siblings then are.
  *
  * @param paths of the round
- * @param changeDb last minus first, as the reference path shows it
- * @param turns how many paths were recorded between the two
+ *
+ * @param changeDb last minus first, by the reference path
+ *
+ * @param turns number of paths recorded between the two
  * @example
  * // Eight paths, and from the fifth on all are 2 dB up.
  * const paths = [0, 0, 0, 0, 2, 2, 2, 2].map((gainDb, turn) => ({
@@ -105,7 +113,7 @@ export function fitLevelDrift(
   return { course, ...(fromTurn === undefined ? {} : { fromTurn }), parts, fits };
 }
 
-/** Steps before each path and after the last; creeps even and ever slower. */
+/** Steps before each path and after the last; linear and exponential creeps. */
 function listShapes(turns: number): readonly Shape[] {
   const steps = Array.from(
     { length: turns + 1 },
@@ -116,7 +124,7 @@ function listShapes(turns: number): readonly Shape[] {
       prior: 1 / (turns + 1),
     }),
   );
-  // The first turn lies one before the first path, the last one after the last path.
+  // The first turn is one before the first path, the last one after the last path.
   const place = (turn: number) => (turn + 1) / (turns + 1);
   const creep = (part: (at: number) => number): Shape => ({
     course: "creep",
@@ -129,7 +137,10 @@ function listShapes(turns: number): readonly Shape[] {
   return [...steps, creep((at) => at), ...slowing];
 }
 
-/** Gains without a part of the change: each path's against its siblings, each family's against all. */
+/**
+ * Gains without a part of the change: each path relative to its siblings, each family relative to
+ * all.
+ */
 function computeResiduals(paths: readonly TimedGain[], changeDb: number, part: Shape["part"]) {
   const families = groupBy(paths, ({ family }) => family);
   const left = [...families.values()].map((own) =>

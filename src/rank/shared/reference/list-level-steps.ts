@@ -2,13 +2,13 @@ import { getReadingId } from "../../../measure/reading-kinds.js";
 import type { SharedFault } from "../types.js";
 import type { LevelDrift } from "./types.js";
 
-/** A smaller step of the level is reported with the reference path alone, decibels. */
+/** Decibels; a smaller step of the level is reported only with the reference path. */
 const leastStepDb = 1.2;
-/** From this on the round deserves to be made again. */
+/** Decibels; with a larger step the round should be made again. */
 const graveDb = 1.8;
 
 /**
- * A level that was touched in the midst of a round, as what the paths after it share.
+ * Reports a level changed during a round as a fault shared by the paths after it.
  *
  * @example
  * const turns = new Map([["1/mic", 0], ["2/mic", 1], ["3/mic", 2]]);

@@ -10,32 +10,32 @@ import {
 import { takeLevelDriftOff } from "./take-level-drift-off.js";
 import type { DriftShare, LevelDrift, ReferenceDrift, ReferenceMeasurements } from "./types.js";
 
-/** A round's paths with the level's drift taken off, and what drifted. */
+/** A round's paths with the level's drift subtracted, and the drift. */
 export interface WithoutDrift<P extends PathToRank> {
   readonly inputs: readonly P[];
-  /** Undefined where only one turn was measured, or nothing drifted. */
+  /** Undefined if only one turn was measured, or nothing drifted. */
   readonly drift?: ReferenceDrift;
-  /** Whether the level is known to have held: both turns agree. */
+  /** Whether the level is known to be constant: both turns agree. */
   readonly levelHeld: boolean;
 }
 
 /** What a round shows about its recording. */
 export interface DriftContext {
   readonly reference: ReferenceMeasurements;
-  /** Path to its turn: 0 for what was recorded first after the reference path. */
+  /** Path to its turn: 0 for the first after the reference path. */
   readonly turns: ReadonlyMap<string, number>;
-  /** Path to its gain in an earlier round whose own level held, in the same unit. */
+  /** Path to its gain in an earlier round with constant level, in the same unit. */
   readonly earlierGains?: ReadonlyMap<string, number>;
 }
 
-/** A path's level that is unknown by more than this is doubted, expanded (95 %), decibels. */
+/** Expanded uncertainty (95 %), decibels, above which a path's level is in doubt. */
 const doubtedDb = 0.7;
-/** From this size on it is asked whether noise moved with the level. */
+/** Decibels; from this size it is examined whether noise moved with the level. */
 const noiseMovesDb = 1;
 
 /**
- * Subtracts what the level did between the first and the last turn of the reference path, path by
- * path as far as the paths show when it happened; if they do not, there is only a doubt.
+ * Subtracts the level's change between the first and last turn of the reference path from each
+ * path, if the paths show when it happened; if not, there is only a doubt.
  *
  * @example
  * const of = (value) => ({
@@ -104,7 +104,7 @@ function toShare({ part, doubt, doubtAmongSiblings }: DriftPart, changeDb: numbe
   };
 }
 
-/** Gains by which paths are compared with their siblings; against themselves if a round shows them. */
+/** Gains for comparing paths with siblings; relative to an earlier round if it has them. */
 function listGains(
   inputs: readonly PathToRank[],
   turns: ReadonlyMap<string, number>,
@@ -120,15 +120,15 @@ function listGains(
   });
 }
 
-/** The first path after a step; undefined where it fell before the first or after the last. */
+/** The first path after a step; undefined if it was before the first or after the last. */
 function findFrom({ fromTurn }: FittedDrift, turns: ReadonlyMap<string, number>) {
   if (fromTurn === undefined || fromTurn === 0) return undefined;
   return [...turns].find(([, turn]) => turn === fromTurn)?.[0];
 }
 
 /**
- * Whether noise moved with the level, as it does when the master or the interface's input is touched
- * and not when the interface's output is: the siblings' noise is more alike that way.
+ * Whether noise moved with the level, as it does if the master or the interface's input was
+ * changed, but not its output: whichever makes the siblings' noise more similar.
  */
 function isNoiseMoved(
   inputs: readonly PathToRank[],

@@ -2,17 +2,18 @@ import { findReadingKind, getReadingId } from "../../../measure/reading-kinds.js
 import type { Reading, Readings } from "../../../measure/types.js";
 import type { DriftShare, LevelDrift } from "./types.js";
 
-/** What of a path moves with the level. */
+/** The parts of a path that move with the level. */
 interface Levelled {
   readonly readings: Readings;
   readonly partner?: { readonly readings: Readings };
 }
 
 /**
- * A path's readings as they would be had the level of the round held.
+ * A path's readings corrected for the drift of the round's level.
  *
  * @param measured as measured
- * @returns the same where nothing was taken off the path
+ *
+ * @returns the same if the path has no correction
  * @example
  * const readings = { gain: { value: 2, unit: "dB", uncertainty: 0.01 } };
  * const taken = { "7/mic": { db: 2, uncertainty: 0.02, common: 0.02 } };
@@ -49,7 +50,7 @@ const levels: ReadonlySet<string> = new Set([getReadingId("gain"), getReadingId(
 /** Noise and hum as levels at the output, which a master level moves. */
 function isAbsoluteNoise(id: string, { unit }: Reading): boolean {
   const kind = findReadingKind(id);
-  // Noise that is reckoned back to the input is the input's, whatever the level after it.
+  // Noise referred to the input does not depend on the level after it.
   const isAtOutput = kind?.unit === "dBFS";
   const adds = kind?.own?.adds;
   return isAtOutput && /^dB(?:FS|u)/.test(unit) && (adds === "power" || adds === "phase");

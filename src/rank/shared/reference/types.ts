@@ -3,7 +3,7 @@ import type { Measurement } from "../../../measure/types.js";
 /** Where the reference path enters: after the summing amplifier, or before it. */
 export type ReferencePoint = "insert" | "bus";
 
-/** The path past all strips as it was measured before all other paths and after them. */
+/** The reference path, measured before and after all other paths. */
 export interface ReferenceMeasurements {
   readonly into: ReferencePoint;
   readonly first?: Measurement;
@@ -25,12 +25,12 @@ export interface DriftedReading {
 }
 
 /**
- * How the level went from the first to the last: at once, as when it is touched; by and by, as while
- * a desk warms up; or in a way that the paths between do not show.
+ * Course of the level from the first to the last turn: `step`, as by a control; `creep`, as while a
+ * desk warms up; `unclear` if the paths in between do not show it.
  */
 export type DriftCourse = "step" | "creep" | "unclear";
 
-/** What was taken off the level of one path. */
+/** Correction of the level of one path. */
 export interface DriftShare {
   readonly db: number;
   /** Expanded (95 %), decibels. */
@@ -39,7 +39,7 @@ export interface DriftShare {
   readonly common: number;
 }
 
-/** What the level of a round did while it was recorded. */
+/** Change of the level during a round. */
 export interface LevelDrift {
   /** Last minus first, decibels. */
   readonly changeDb: number;
@@ -49,22 +49,26 @@ export interface LevelDrift {
   /** The first path after a step, in the order of recording; absent for other courses. */
   readonly from?: string;
   /**
-   * `taken-off`: the level of each path is as it was at the first turn; `doubted`: nobody knows
-   * which paths have how much of it, and nothing was taken off.
+   * `taken-off`: the level of each path is corrected to that of the first turn; `doubted`: it is
+   * unknown how much applies to which path, and nothing was corrected.
    */
   readonly handled: "taken-off" | "doubted";
-  /** How far the correction of a path is unknown at most, expanded (95 %), decibels. */
+  /** Largest expanded uncertainty (95 %) of a path's correction, decibels. */
   readonly leftDb: number;
-  /** Whether noise and hum moved with the level, as they do where the master or the input is touched. */
+  /**
+   * Whether noise and hum moved with the level, as they do if the master or the input is changed.
+   */
   readonly noise: "moves" | "stays";
-  /** Path to what was taken off its level; absent where nothing was. Readings are kept as measured. */
+  /**
+   * Path to the correction of its level; absent if there is none. Readings are stored as measured.
+   */
   readonly taken?: Readonly<Record<string, DriftShare>>;
 }
 
-/** What changed on the reference path from the first to the last turn of a round. */
+/** Changes of the reference path from the first to the last turn of a round. */
 export interface ReferenceDrift {
-  /** Absent where the level held. */
+  /** Absent if the level was constant. */
   readonly level?: LevelDrift;
-  /** Readings but the level that changed by more than is of no concern. */
+  /** Other readings with a relevant change. */
   readonly readings: readonly DriftedReading[];
 }
