@@ -10,7 +10,7 @@ import { buildSignalTable } from "../../../src/signal/signal-table.js";
 import type { Profile } from "../../../src/signal/types.js";
 import { addNoise, addReturn, memoryReader } from "../../helpers/captures.js";
 import { gaussian } from "../../helpers/noise.js";
-import { joinSamples } from "../../helpers/samples.js";
+import { joinSamples, makeSamples } from "../../helpers/samples.js";
 import { slow } from "../../helpers/slow.js";
 
 const beforeS = 0.5;
@@ -50,7 +50,10 @@ const startOf = (profile: Profile, name: string) =>
 /** As a file of so many bits holds it. */
 function inBits(samples: Float64Array, bits: number): Float64Array {
   const full = 2 ** (bits - 1);
-  return samples.map((x) => Math.max(-full, Math.min(full - 1, Math.round(x * full))) / full);
+  return makeSamples(
+    samples.length,
+    (n) => Math.max(-full, Math.min(full - 1, Math.round(samples[n] * full))) / full,
+  );
 }
 
 describe("dropouts", () => {
