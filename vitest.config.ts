@@ -1,9 +1,23 @@
 import { availableParallelism } from "node:os";
 import { defineConfig } from "vitest/config";
+import { BaseSequencer, type TestSpecification } from "vitest/node";
 
 const long = ["tests/**/*.long.test.ts"];
 /** Tests that replace a module: each in a worker of its own. */
 const apart = ["tests/**/*.apart.test.ts"];
+
+/** Small files that take long: begun last, each would leave the other cores idle at the end. */
+const first =
+  /[\\/](?:cli[\\/](?:processes|listen|start-up|full-disk|note|desk-folder|load-program)|jobs[\\/](?:main-job|containers)|prove[\\/]prove)\.test\.ts$/;
+
+/** Long files first; of the others the large ones, as vitest has it where it knows no times. */
+class LongFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]) {
+    const sorted = await super.sort(files);
+    const isFirst = ({ moduleId }: TestSpecification) => first.test(moduleId);
+    return [...sorted.filter(isFirst), ...sorted.filter((one) => !isFirst(one))];
+  }
+}
 
 export default defineConfig({
   test: {
@@ -11,6 +25,7 @@ export default defineConfig({
     hookTimeout: 120_000,
     // Every core, and one more, as some tests wait for a clock, a disk or another process.
     maxWorkers: availableParallelism() + 1,
+    sequence: { sequencer: LongFirst },
     // What one file has compiled and made quick serves the next.
     isolate: false,
     // Messages name the program as where it is installed; days of the tests are of 2030 and on.
