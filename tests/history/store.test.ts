@@ -16,6 +16,7 @@ import {
   assertHeld,
   assertStorable,
   holdFolder,
+  listAllRounds,
   listRounds,
   readRound,
   storeRound,
@@ -46,6 +47,16 @@ describe("storing a round", () => {
     const rounds = join(folder, "rounds");
     renameSync(join(rounds, "2030-01-31-01.json"), join(rounds, "old.json"));
     expect(storeRound(folder, aRound("2030-01-31")).id).toBe("2030-01-31-03");
+  });
+
+  it("counts only files of rounds, whatever else a file's name says", () => {
+    const folder = newFolder();
+    const { id } = storeRound(folder, aRound("2030-01-31"));
+    const rounds = join(folder, "rounds");
+    for (const name of ["2030-02-01-01.html", "2030-02-01-01.json.tmp", "notes.json", "x"]) {
+      writeFileSync(join(rounds, name), "");
+    }
+    expect(listAllRounds(folder)).toEqual([id]);
   });
 
   it("keeps the figures that the uncertainty is worth, and no more", () => {

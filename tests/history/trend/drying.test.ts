@@ -286,6 +286,30 @@ describe("a capacitor alone", () => {
     expect(alone(1.11)).toBeUndefined();
   });
 
+  it("comes to rest where its drying ends, and no higher", () => {
+    // A fifth of the capacitance is left in the end: C = 0.2 + 0.8·e^(−0.5 t), and f goes as 1/C.
+    const y = (years: number) => Math.log(2) - Math.log(0.2 + 0.8 * Math.exp(-0.5 * years));
+    const course = Array.from({ length: 6 }, (_, k) => ({
+      years: k - 5,
+      y: y(k),
+      epoch: 0,
+      round: k,
+    }));
+    const [law, ...others] = fitDrying(course, Math.log(2)).filter(
+      ({ share, squares }) => share === 1 && squares < 1e-12,
+    );
+    expect(others).toEqual([]);
+    expect(law.line.slope).toBeCloseTo(0.5, 9);
+    // That it rests somewhere is one of five ends: ln 5 nats.
+    expect(law.course.cost).toBeCloseTo(Math.log(5), 12);
+    for (const years of [0, 3, 40]) {
+      expect(computeDryingHeight(law, years).y).toBeCloseTo(y(5 + years), 9);
+    }
+    // The slope of y: 0.8·0.5·e^(−0.5 t) of 0.2 + 0.8·e^(−0.5 t).
+    const left = 0.8 * Math.exp(-0.5 * 8);
+    expect(computeDryingHeight(law, 3).slope).toBeCloseTo((0.5 * left) / (0.2 + left), 9);
+  });
+
   it("may have begun later, and the rounds before it are sound", () => {
     const law = alone(0.3, 8, 3);
     expect(law?.line.slope).toBeCloseTo(0.3, 9);
