@@ -36,13 +36,13 @@ export function findRates(
       return combine(rates, Math.max);
     case "multiply":
     case "divide": {
-      const [one, other] = node.args.map(fixedNumber);
+      const [one, other] = node.args.map(findMagnitude);
       if (other !== undefined) {
-        const factor = Math.abs(name === "divide" ? 1 / other : other);
+        const factor = name === "divide" ? 1 / other : other;
         return rates[0].map((rate) => rate * factor);
       }
       if (name === "divide" || one === undefined) return undefined;
-      return rates[1].map((rate) => rate * Math.abs(one));
+      return rates[1].map((rate) => rate * one);
     }
     default:
       return undefined;
@@ -56,11 +56,9 @@ function combine(
   return rates.reduce((sum, own) => sum.map((rate, k) => join(rate, own[k])));
 }
 
-function fixedNumber(node: MathNode): number | undefined {
-  if (node.type === "ParenthesisNode") return fixedNumber(unwrapNode(node));
-  if (isOperator(node) && node.fn === "unaryMinus") {
-    const number = fixedNumber(node.args[0]);
-    return number === undefined ? undefined : -number;
-  }
+/** The magnitude of a number with any signs before it; undefined for all else. */
+function findMagnitude(node: MathNode): number | undefined {
+  if (node.type === "ParenthesisNode") return findMagnitude(unwrapNode(node));
+  if (isOperator(node) && node.fn === "unaryMinus") return findMagnitude(node.args[0]);
   return node.type === "ConstantNode" ? Number((node as ConstantNode).value) : undefined;
 }

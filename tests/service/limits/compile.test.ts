@@ -253,6 +253,9 @@ describe("what an expression can reach", () => {
   });
 
   it("is bounded in size, and so in time", async () => {
+    const padded = (length: number) => "gain <= 1 dB".padEnd(length);
+    expect(await refusal(padded(300))).toBe("understood");
+    expect(await refusal(padded(301))).toContain("longer than 300");
     const long = `${"(".repeat(140)}gain${")".repeat(140)} <= 1 dB`;
     expect(await refusal(long)).toMatch(/is too long|cannot be understood/);
     expect(await refusal(`gain <= ${"1 dB + ".repeat(60)}1 dB`)).toContain("longer than 300");
@@ -290,6 +293,8 @@ describe("what is not understood", () => {
     ["response(-20 Hz) >= -3 dB", "is not a frequency."],
     ["(gain + gain) dezibels <= 2 dB", "an operator is missing before dezibels."],
     ["plain distortion <= -80 dB", "Did you mean distortion?"],
+    // "hum" is a part of many names, and of many words: too short to be meant.
+    ["humming <= -80 dB", "Use the names that"],
     ["response() >= -3 dB", '"response" takes one frequency, or two for every point between.'],
     [
       "response(20 Hz, 1 kHz, 20 kHz) >= -3 dB",

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { findCause } from "../../../src/diagnose/causes.js";
+import { findCause, predictedCauses } from "../../../src/diagnose/causes.js";
 import type { NextCheck } from "../../../src/diagnose/checks/types.js";
 import type { Cause } from "../../../src/diagnose/types.js";
 import type { RoundFinding, RoundPath } from "../../../src/history/types.js";
@@ -65,6 +65,20 @@ const of = (paths: readonly RoundPath[] | undefined, book = none, ...more: unkno
   listPlanItems(paths && round(paths), book, ...(more as [undefined]));
 const worthOf = (paths: readonly RoundPath[]) => of(paths).items.map(({ worth }) => worth);
 const noisy = "noisy-device";
+
+describe("the steps of an item", () => {
+  // First what is seen with the desk in use, then open and powered, at last switched off: nobody
+  // switches on again what he has opened and discharged.
+  const order = ["in use", "powered and open", "unplugged", "bench"];
+  it.each(predictedCauses.map(({ id }) => id))("go from power to none: %s", (id) => {
+    const { items } = of([ailing("4/mic", [cause(id)])]);
+    for (const { steps } of items) {
+      const at = steps.map(({ power }) => order.indexOf(power));
+      expect(at).not.toContain(-1);
+      expect(at).toEqual([...at].sort((a, b) => a - b));
+    }
+  });
+});
 
 describe("the worth of a path", () => {
   it.each([

@@ -34,7 +34,7 @@ const curve = {
   x: [1000],
   y: [0],
   uncertainty: [0.1],
-  xUnit: "Hz",
+  xUnit: "Hz" as const,
   yUnit: "dB",
 };
 const aPath = (name: string, more: Partial<RoundPath> = {}): RoundPath =>

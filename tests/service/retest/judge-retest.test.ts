@@ -557,6 +557,23 @@ describe("retestPaths", () => {
     expect(at("meters", "meters")).toMatchObject({ paths: [], worksOnShared: false });
   });
 
+  it("follows sections that feed each other in a ring", () => {
+    const ring = parseDesk(
+      "name: x\nmains: 50\nstrips: 8\ninputs: { mic: { nominal: -40 } }\nplaces:\n  A: { kind: supply, feeds: [B] }\n  B: { kind: supply, feeds: [A, 1-4] }\n",
+      "desk.yaml",
+    );
+    const repaired = notes({
+      kind: "repair",
+      section: "A",
+      sectionKind: "supply",
+      text: "x",
+      parts: [],
+    });
+    expect(listRetestPaths(ring, repaired, "2031-03-14", []).neighbours).toEqual([
+      ...["1", "3", "4", "5", "6"],
+    ]);
+  });
+
   it("takes what came off as touched, whether or not it was repaired", () => {
     const off = (place: object) => ({ kind: "off", what: "mic board", text: "", ...place });
     const found = listRetestPaths(desk, notes(off({ strip: "2" })), "2031-03-14", [{ strip: "8" }]);

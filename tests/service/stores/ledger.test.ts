@@ -48,6 +48,7 @@ describe("parsePartSpec", () => {
     ["film 0,47 µ", { kind: "film", value: 4.7e-7, unit: "F" }],
     ["coupling capacitor 10 µF", { kind: "electrolytic", value: 1e-5, unit: "F" }],
     ["resistors 6k8", { kind: "resistor", value: 6800, unit: "Ω" }],
+    ["res 6k8", { kind: "res", value: 6800, unit: "Ω" }],
     ["6.8 kΩ", { kind: "", value: 6800, unit: "Ω" }],
     ["resistor 4R7", { kind: "resistor", value: 4.7, unit: "Ω" }],
     ["680 ohm", { kind: "", value: 680, unit: "Ω" }],
