@@ -287,8 +287,8 @@ describe("what has a sign or a unit", () => {
 
 describe("what is not understood", () => {
   it.each([
-    ["siblings() <= 2 dB", '"siblings" takes one reading, as in siblings(noise).'],
-    ["siblings(gain, noise) <= 2 dB", '"siblings" takes one reading, as in siblings(noise).'],
+    ["siblings() <= 2 dB", '"siblings" takes one reading, e.g. siblings(noise).'],
+    ["siblings(gain, noise) <= 2 dB", '"siblings" takes one reading, e.g. siblings(noise).'],
     ["response(0 Hz) >= -3 dB", "0 Hz is not a frequency."],
     ["response(-20 Hz) >= -3 dB", "is not a frequency."],
     ["(gain + gain) dezibels <= 2 dB", "an operator is missing before dezibels."],

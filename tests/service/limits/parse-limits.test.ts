@@ -103,8 +103,8 @@ describe("the limits file", () => {
       "limits:\n  3x: hum <= 1 dBFS\n",
       'limits.yaml line 2: "3x" is not a usable name for a limit.',
     ],
-    ["limits:\n  a:\n", 'limits.yaml line 2: "a" holds no limit.'],
-    ["limits:\n  a: [1]\n", 'limits.yaml line 2: "a" holds no limit.'],
+    ["limits:\n  a:\n", 'limits.yaml line 2: "a" has no limit.'],
+    ["limits:\n  a: [1]\n", 'limits.yaml line 2: "a" has no limit.'],
     [
       "limits:\n  hum-alke: off\n",
       'limits.yaml line 2: "hum-alke" is off, but no built-in limit has that name. | Did you mean hum-alike?',
@@ -129,7 +129,7 @@ describe("the limits file", () => {
       'limits:\n  a:\n    limit: hum <= 1 dBFS\n    why: "a\\u001b[2J"\n',
       'limits.yaml line 4: "why" holds control characters',
     ],
-    ["limits:\n  a: &x hum <= 1 dBFS\n  b: *x\n", 'limits.yaml line 3: "b" holds no limit.'],
+    ["limits:\n  a: &x hum <= 1 dBFS\n  b: *x\n", 'limits.yaml line 3: "b" has no limit.'],
   ])("%j is refused with its line", (text, told) => {
     expect(refusal(() => read(text))).toContain(told);
   });
