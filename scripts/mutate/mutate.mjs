@@ -7,6 +7,7 @@
  *
  *     npm run mutate -- --again --tests measure        … now by the tests of these rooms too
  *     npm run mutate -- --again --slow                 … by those too that take seconds
+ *     npm run mutate -- --further                      … by those of all rooms that import the file
  *     npm run mutate -- 400 7 --only rank,history      of 400 drawn in all rooms those in these
  *
  * With --only what other rooms gave of the same draw is kept, so that a long run can be made room
@@ -14,9 +15,10 @@
  * and --again goes on with the rest.
  *
  * Each change is tried by the tests of its own room that reach it, those of its examples too, up to
- * the first that fails: what only a room further on would notice counts as missed. What was found is printed and kept in
- * coverage/mutate.json. Changes that alter nothing anybody could see are listed in
- * equivalent.mjs, with the reason, and are left out of the share.
+ * the first that fails; with --further what these missed is tried by the quick tests of all rooms that
+ * import the file, those of the built program aside. What was found is printed and kept in
+ * coverage/mutate.json. Left out of the share are changes that do not compile, and those that alter
+ * nothing anybody could see: equivalent.mjs lists them, with the reason.
  */
 import {
   existsSync,
@@ -31,11 +33,13 @@ import { join, relative, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 import { Stryker } from "@stryker-mutator/core";
+import { findUncompiled } from "./check-types.mjs";
 import { drawSome, isSameMutant, leftOut, listMutants } from "./draw-mutants.mjs";
 import { drawnFile, tried } from "./drawn-checker.mjs";
 import { findEquivalent } from "./equivalent.mjs";
 import { describeMissed, describeShares } from "./results.mjs";
 import { commentedSources, testedRooms, withSlow } from "./tested-rooms.mjs";
+import { tryRelated } from "./try-related.mjs";
 
 const rooms = ["dsp", "measure", "rank", "diagnose", "history", "service"];
 const root = fileURLToPath(new URL("../..", import.meta.url));
@@ -48,6 +52,7 @@ const { values, positionals } = parseArgs({
   options: {
     in: { type: "string" },
     again: { type: "boolean" },
+    further: { type: "boolean" },
     tests: { type: "string" },
     only: { type: "string" },
     slow: { type: "boolean" },
@@ -55,15 +60,19 @@ const { values, positionals } = parseArgs({
 });
 const [count = 100, seed = 1] = positionals.map(Number);
 if (![count, seed].every((n) => Number.isInteger(n) && n >= 0)) {
-  process.stderr.write("usage: npm run mutate -- [count] [seed] [--in rooms] | --again\n");
+  process.stderr.write(
+    "usage: npm run mutate -- [count] [seed] [--in rooms] | --again | --further\n",
+  );
   process.exit(2);
 }
 const tryRooms = values.only?.split(",") ?? rooms;
 const isTried = ({ file }) => tryRooms.some((room) => file.startsWith(`src/${room}/`));
 const last = existsSync(kept) ? JSON.parse(readFileSync(kept, "utf8")) : undefined;
-const drawn = values.again ? await listAgain() : await draw();
-let results = values.again ? listKnown() : values.only === undefined ? [] : listOthers();
-const head = values.again ? { count: last.count, seed: last.seed } : { count, seed };
+const isAgain = values.again || values.further;
+const drawn = isAgain ? await listAgain() : await draw();
+let results = isAgain ? listKnown() : values.only === undefined ? [] : listOthers();
+const uncompiled = isAgain ? new Set() : findUncompiled(drawn.filter(isTried));
+const head = isAgain ? { count: last.count, seed: last.seed } : { count, seed };
 mkdirSync("coverage", { recursive: true });
 for (const room of rooms.filter((one) => tryRooms.includes(one))) {
   const own = drawn.filter(({ file }) => file.startsWith(`src/${room}/`));
@@ -78,7 +87,7 @@ for (const room of rooms.filter((one) => tryRooms.includes(one))) {
     results = [...before, ...now];
     writeFileSync(kept, `${JSON.stringify({ ...head, results }, null, 1)}\n`);
   };
-  const found = await tryMutants(own, room, keep);
+  const found = await (values.further ? tryFurther : tryMutants)(own, room, keep);
   keep(found);
   process.stdout.write(describeMissed(found));
 }
@@ -145,7 +154,7 @@ function listFiles(place) {
  */
 async function tryMutants(mutants, room, keep) {
   const equivalent = mutants.map(findEquivalent);
-  const wanted = mutants.filter((_, i) => equivalent[i] === undefined);
+  const wanted = mutants.filter((one, i) => equivalent[i] === undefined && !uncompiled.has(one));
   const file = join(root, "coverage", `drawn-${process.pid}.json`);
   writeFileSync(file, JSON.stringify(wanted));
   process.env[drawnFile] = file;
@@ -164,11 +173,24 @@ async function tryMutants(mutants, room, keep) {
   return describe(all);
 }
 
+/** Has the tests of all rooms try changes that those of their own room missed. */
+async function tryFurther(mutants, _room, keep) {
+  const found = mutants.map((one) => describeResult(one, findEquivalent(one), []));
+  for (const [i, mutant] of mutants.entries()) {
+    if (found[i].status === "Equivalent") continue;
+    found[i] = { ...mutant, ...(await tryRelated(mutant)), further: true };
+    process.stdout.write(`${found[i].status} ${mutant.file}:${mutant.start.line + 1}\n`);
+    keep(found);
+  }
+  return found;
+}
+
 /**
  * What became of a change; `NotTried` where no result is its own, and `Slow` where the clock ended its
  * tests: a busy machine does that as well as an endless loop, which the tester mostly knows by its turns.
  */
 function describeResult(mutant, why, results) {
+  if (uncompiled.has(mutant)) return { ...mutant, status: "Uncompiled" };
   if (why !== undefined) return { ...mutant, status: "Equivalent", why };
   const result = results.find((one) => isSameMutant(mutant, fromReport(one)));
   return {

@@ -25,9 +25,10 @@ export function computeShare(hits, of) {
  */
 export function describeMissed(results) {
   const lines = [];
-  for (const result of results.filter(({ status }) => !caught.includes(status))) {
+  for (const result of results) {
+    if (caught.includes(result.status) || result.status === "Uncompiled") continue;
     const { file, start, status, original, replacement, text, why, tests } = result;
-    const reach = status === "Survived" ? ` (${tests} tests reach it)` : "";
+    const reach = status === "Survived" && tests !== undefined ? ` (${tests} tests reach it)` : "";
     lines.push(`${status} ${file}:${start.line + 1}${reach}`, `    ${text}`);
     lines.push(`    ${oneLine(original)}  →  ${oneLine(replacement)}`);
     if (status === "Equivalent") lines.push(`    ${why}`);
@@ -40,7 +41,9 @@ export function describeMissed(results) {
  * @returns {string} the share that was caught, by room and in all
  */
 export function describeShares(results) {
-  const lines = ["room        tried  caught  loops  slow  equivalent  share, 95 %"];
+  const lines = [
+    "room        tried  caught  further  loops  slow  equivalent  uncompiled  share, 95 %",
+  ];
   const byRoom = new Map();
   for (const one of results) byRoom.set(roomOf(one), [...(byRoom.get(roomOf(one)) ?? []), one]);
   for (const [room, own] of byRoom) lines.push(row(room, own));
@@ -50,6 +53,7 @@ export function describeShares(results) {
 
 function row(name, results) {
   const count = (statuses) => results.filter(({ status }) => statuses.includes(status)).length;
+  const further = results.filter((one) => one.further && caught.includes(one.status)).length;
   const hits = count(caught);
   const of = hits + count(missed);
   const { share, low, high } = computeShare(hits, of);
@@ -58,9 +62,11 @@ function row(name, results) {
     name.padEnd(10),
     String(of).padStart(6),
     String(hits).padStart(7),
+    String(further).padStart(8),
     String(count(["Timeout"])).padStart(6),
     String(count(["Slow"])).padStart(5),
     String(count(["Equivalent"])).padStart(11),
+    String(count(["Uncompiled"])).padStart(11),
     (of === 0 ? "–" : `${percent(share)} % (${percent(low)} to ${percent(high)})`).padStart(24),
   ];
   return cells.join(" ");

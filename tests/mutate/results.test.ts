@@ -2,6 +2,7 @@ import { expect, test } from "vitest";
 
 const script = (name: string) => new URL(`../../scripts/mutate/${name}.mjs`, import.meta.url).href;
 const { computeShare, describeMissed, describeShares } = await import(script("results"));
+const { applyChange } = await import(script("changed-source"));
 const { drawSome, listMutants } = await import(script("draw-mutants"));
 
 // R. G. Newcombe, "Two-sided confidence intervals for the single proportion", Statistics in Medicine
@@ -66,12 +67,25 @@ test("what was missed is printed, and counted by room", () => {
     { ...change, file: "src/dsp/a.ts", status: "Killed" },
     // What the clock ended counts neither way.
     { ...change, file: "src/dsp/a.ts", status: "Slow" },
+    // Nor does what no compiler takes.
+    { ...change, file: "src/dsp/a.ts", status: "Uncompiled" },
+    { ...change, file: "src/measure/c.ts", status: "Killed", further: true },
     { ...change, file: "src/rank/b.ts", status: "Equivalent", why: "b is always 0" },
   ];
   const printed = describeMissed(found) + describeShares(found);
   expect(printed).toContain("Survived src/dsp/a.ts:10 (4 tests reach it)");
   expect(printed).toContain("a + b  →  a - b");
-  expect(printed).toMatch(/dsp +2 +1 +0 +1 +0 +50\.0 % \(9\.5 to 90\.5\)/);
-  expect(printed).toMatch(/rank +0 +0 +0 +0 +1/);
+  expect(printed).toMatch(/dsp +2 +1 +0 +0 +1 +0 +1 +50\.0 % \(9\.5 to 90\.5\)/);
+  expect(printed).toMatch(/rank +0 +0 +0 +0 +0 +1/);
+  expect(printed).toMatch(/measure +1 +1 +1/);
+  expect(printed).not.toContain("Uncompiled");
   expect(printed).toContain("b is always 0");
+});
+
+test("a change is made in its place, and nowhere else", () => {
+  const source = "const a = 1;\nconst b = a + a;\nconst c = a + a;\n";
+  const at = { start: { line: 1, column: 10 }, end: { line: 1, column: 15 } };
+  const change = { ...at, original: "a + a", replacement: "a - a" };
+  expect(applyChange(source, change)).toBe("const a = 1;\nconst b = a - a;\nconst c = a + a;\n");
+  expect(() => applyChange(source, { ...change, original: "a * a" })).toThrow(/drawn from/);
 });
