@@ -1,6 +1,3 @@
-/** Names the change that is tried, as JSON: the test runner is a process of its own. */
-export const changedSource = "DESKROUND_CHANGED_SOURCE";
-
 /**
  * A source as a change of one place leaves it.
  *

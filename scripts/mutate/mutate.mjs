@@ -5,7 +5,6 @@
  *     npm run mutate -- [count] [seed] --in dsp,rank   in these rooms, or files
  *     npm run mutate -- --again                        those that nothing noticed last time
  *
- *     npm run mutate -- --again --tests measure        … now by the tests of these rooms too
  *     npm run mutate -- --again --slow                 … by those too that take seconds
  *     npm run mutate -- --further                      … by those of all rooms that import the file
  *     npm run mutate -- 400 7 --only rank,history      of 400 drawn in all rooms those in these
@@ -38,8 +37,7 @@ import { drawSome, isSameMutant, leftOut, listMutants } from "./draw-mutants.mjs
 import { drawnFile, tried } from "./drawn-checker.mjs";
 import { findEquivalent } from "./equivalent.mjs";
 import { describeMissed, describeShares } from "./results.mjs";
-import { commentedSources, testedRooms, withSlow } from "./tested-rooms.mjs";
-import { tryRelated } from "./try-related.mjs";
+import { allRooms, commentedSources, testedRooms, withSlow } from "./tested-rooms.mjs";
 
 const rooms = ["dsp", "measure", "rank", "diagnose", "history", "service"];
 const root = fileURLToPath(new URL("../..", import.meta.url));
@@ -53,7 +51,6 @@ const { values, positionals } = parseArgs({
     in: { type: "string" },
     again: { type: "boolean" },
     further: { type: "boolean" },
-    tests: { type: "string" },
     only: { type: "string" },
     slow: { type: "boolean" },
   },
@@ -66,7 +63,8 @@ if (![count, seed].every((n) => Number.isInteger(n) && n >= 0)) {
   process.exit(2);
 }
 const tryRooms = values.only?.split(",") ?? rooms;
-const isTried = ({ file }) => tryRooms.some((room) => file.startsWith(`src/${room}/`));
+const isOf = (room, { file }) => file.startsWith(`src/${room}/`);
+const isTried = (one) => tryRooms.some((room) => isOf(room, one));
 const last = existsSync(kept) ? JSON.parse(readFileSync(kept, "utf8")) : undefined;
 const isAgain = values.again || values.further;
 const drawn = isAgain ? await listAgain() : await draw();
@@ -74,8 +72,8 @@ let results = isAgain ? listKnown() : values.only === undefined ? [] : listOther
 const uncompiled = isAgain ? new Set() : findUncompiled(drawn.filter(isTried));
 const head = isAgain ? { count: last.count, seed: last.seed } : { count, seed };
 mkdirSync("coverage", { recursive: true });
-for (const room of rooms.filter((one) => tryRooms.includes(one))) {
-  const own = drawn.filter(({ file }) => file.startsWith(`src/${room}/`));
+for (const room of values.further ? [allRooms] : rooms.filter((one) => tryRooms.includes(one))) {
+  const own = drawn.filter((one) => isTried(one) && (room === allRooms || isOf(room, one)));
   if (own.length === 0) continue;
   const known = results;
   const before = known.filter((one) => !own.some((mutant) => isSameChange(mutant, one)));
@@ -87,7 +85,7 @@ for (const room of rooms.filter((one) => tryRooms.includes(one))) {
     results = [...before, ...now];
     writeFileSync(kept, `${JSON.stringify({ ...head, results }, null, 1)}\n`);
   };
-  const found = await (values.further ? tryFurther : tryMutants)(own, room, keep);
+  const found = await tryMutants(own, room, keep);
   keep(found);
   process.stdout.write(describeMissed(found));
 }
@@ -159,7 +157,7 @@ async function tryMutants(mutants, room, keep) {
   writeFileSync(file, JSON.stringify(wanted));
   process.env[drawnFile] = file;
   if (values.slow) process.env[withSlow] = "yes";
-  process.env[testedRooms] = [room, "library", ...(values.tests?.split(",") ?? [])].join(",");
+  process.env[testedRooms] = [room, "library"].join(",");
   const describe = (results) =>
     mutants.map((mutant, i) => describeResult(mutant, equivalent[i], results));
   const sofar = [];
@@ -171,18 +169,6 @@ async function tryMutants(mutants, room, keep) {
   const all = wanted.length === 0 ? [] : await new Stryker(options(wanted)).runMutationTest();
   rmSync(file);
   return describe(all);
-}
-
-/** Has the tests of all rooms try changes that those of their own room missed. */
-async function tryFurther(mutants, _room, keep) {
-  const found = mutants.map((one) => describeResult(one, findEquivalent(one), []));
-  for (const [i, mutant] of mutants.entries()) {
-    if (found[i].status === "Equivalent") continue;
-    found[i] = { ...mutant, ...(await tryRelated(mutant)), further: true };
-    process.stdout.write(`${found[i].status} ${mutant.file}:${mutant.start.line + 1}\n`);
-    keep(found);
-  }
-  return found;
 }
 
 /**
@@ -199,6 +185,7 @@ function describeResult(mutant, why, results) {
     why: result?.statusReason,
     tests: result?.coveredBy?.length ?? 0,
     killedBy: result?.killedBy?.[0],
+    ...(values.further ? { further: true } : {}),
   };
 }
 

@@ -1,6 +1,9 @@
 /** Names the rooms whose tests are run, commas between them: the test runner is a process of its own. */
 export const testedRooms = "DESKROUND_TESTED_ROOMS";
 
+/** Stands for all rooms in their place. */
+export const allRooms = "all";
+
 /** Set where tests that take seconds are run too. */
 export const withSlow = "DESKROUND_SLOW_TESTS";
 
