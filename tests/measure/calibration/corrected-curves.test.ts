@@ -181,3 +181,21 @@ test("a response is divided by the interface's, and noise is told in dBu", () =>
   expect([cleared.noise.y[7], cleared.noise.floor?.[7]]).toEqual([-98, -108]);
   expect(cleared.noise.uncertainty[7]).toBeCloseTo(0.5, 12);
 });
+
+it("levels are put in dBu, and what is in decibels stays as it is", () => {
+  const input = {
+    channel: 0,
+    returns: 1,
+    fullScale: { value: 22, unit: "dBu", uncertainty: 0.03 },
+    readings: {},
+    curves: {},
+  };
+  const noise = curve(() => -100, { yUnit: "dBFS", floor: grid.map(() => -120) });
+  const distortionCurve = curve(() => -80);
+  const made = calibrateCurves({ noise, distortionCurve }, { input, words: undefined }, 1);
+  expect(made.distortionCurve).toEqual(distortionCurve);
+  // −100 dBFS of 22 dBu; 0.02 and 0.03 dB in quadrature.
+  expect(made.noise).toMatchObject({ yUnit: "dBu", y: grid.map(() => -78) });
+  expect(made.noise?.floor).toEqual(grid.map(() => -98));
+  for (const u of made.noise?.uncertainty ?? []) expect(u).toBeCloseTo(Math.hypot(0.02, 0.03), 12);
+});
