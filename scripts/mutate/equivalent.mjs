@@ -409,6 +409,62 @@ const equivalent = [
     replacement: "moved >= 0",
     why: "what did not move at all is not real, and is told as unchanged",
   },
+  {
+    file: "src/history/trend/steps.ts",
+    text: "if (steps.length < fewestSteps || first === undefined || last === undefined) return undefined;",
+    original: "first === undefined",
+    replacement: "false",
+    why: "where there is a last point there is a first",
+  },
+  {
+    file: "src/rank/shared/find-open-ways.ts",
+    text: "if (ways.length === 0) return [];",
+    original: "ways.length === 0",
+    replacement: "false",
+    why: "of no ways none is listed",
+  },
+  {
+    file: "src/dsp/fft.ts",
+    text: "const made = size < large ? library(size) : createStockham(size);",
+    original: "size < large",
+    replacement: "size >= large",
+    why: "either transform takes any size and gives the same; only the time differs",
+  },
+  {
+    file: "src/dsp/line-search.ts",
+    text: "if (windows.size >= mostWindows) windows.clear();",
+    original: "windows.size >= mostWindows",
+    replacement: "windows.size > mostWindows",
+    why: "one window more is kept, and a window made again is the same",
+  },
+  {
+    file: "src/dsp/robust.ts",
+    text: "while (low < high) {",
+    original: "low < high",
+    replacement: "low <= high",
+    why: "the only value left is exchanged with itself, and the search ends",
+  },
+  {
+    file: "src/dsp/harmonic-lines.ts",
+    text: "if (!(known > 0)) return undefined;",
+    original: "known > 0",
+    replacement: "true",
+    why: "0/0 is no number, which is not above what is allowed: undefined all the same",
+  },
+  {
+    file: "src/measure/readings/noise.ts",
+    text: "if (kept?.stepHz !== stepHz || kept.values.length !== density.length) {",
+    original: "kept?.stepHz !== stepHz || kept.values.length !== density.length",
+    replacement: "true",
+    why: "what is kept is made again, and is the same",
+  },
+  {
+    file: "src/rank/shared/compare-desk.ts",
+    text: "return levels.length === 0 ? undefined : Math.max(...levels);",
+    original: "levels.length === 0",
+    replacement: "false",
+    why: "where no family has a level, none asks how far it is below the highest",
+  },
 ];
 
 /**
