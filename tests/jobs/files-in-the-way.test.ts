@@ -32,6 +32,7 @@ import { makeSignal } from "../../src/jobs/signal.js";
 import { pageMark, plotMark } from "../../src/report/html/own-marks.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
 import { encodeCaptureWav, encodeDemoWav, encodeSignalWav } from "../../src/signal/signal-wav.js";
+import { slow } from "../helpers/slow.js";
 import { aDesk } from "../report/html/a-desk.js";
 
 const base = mkdtempSync(join(tmpdir(), "in-the-way-"));
@@ -232,8 +233,18 @@ const storable = {
   outputFullScale: { value: 1, unit: "dBu", uncertainty: 1 },
 } as unknown as Parameters<typeof storeCalibration>[1];
 
-describe.each(Object.entries(outputs))("%s", (output, { file: name, write, own }) => {
-  it.each(Object.keys(ways))("with %s in the way", async (way) => {
+const numbered = Object.entries(outputs).map(([name, output], k) => [name, output, k] as const);
+/** Each output is tried with a third of the ways in `npm test`, each way with a third of the outputs. */
+const isQuick = (output: number, way: number) => (output + way) % 3 === 0;
+
+describe.each(numbered)("%s", (output, { file: name, write, own }, k) => {
+  const all = Object.keys(ways);
+  const quick = all.filter((way, i) => own.includes(way) || isQuick(k, i));
+
+  it.each(quick)("with %s in the way", tryWay);
+  it.each(all.filter((way) => !quick.includes(way)))("with %s in the way", slow, tryWay);
+
+  async function tryWay(way: string): Promise<void> {
     // The demo takes a minute; what it may replace is tried where it is written.
     if (output.startsWith("demo") && own.includes(way)) return;
     const folder = newDesk();
@@ -259,7 +270,7 @@ describe.each(Object.entries(outputs))("%s", (output, { file: name, write, own }
     );
     expect(stateOf(file)).toBe(before);
     expect(readdirSync(dirname(file))).toEqual(around);
-  });
+  }
 });
 
 describe("what is protected", () => {

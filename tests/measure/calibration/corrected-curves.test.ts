@@ -192,7 +192,7 @@ it("levels are put in dBu, and what is in decibels stays as it is", () => {
   };
   const noise = curve(() => -100, { yUnit: "dBFS", floor: grid.map(() => -120) });
   const distortionCurve = curve(() => -80);
-  const made = calibrateCurves({ noise, distortionCurve }, { input, words: undefined }, 1);
+  const made = calibrateCurves({ noise, distortionCurve }, { input }, 1);
   expect(made.distortionCurve).toEqual(distortionCurve);
   // −100 dBFS of 22 dBu; 0.02 and 0.03 dB in quadrature.
   expect(made.noise).toMatchObject({ yUnit: "dBu", y: grid.map(() => -78) });
