@@ -29,6 +29,17 @@ describe("the level steps", () => {
     }
   });
 
+  it("name no distortion where noise hides it, and what a tone shows above it", () => {
+    // A step at −78 dBFS is 19 dB above noise of 1e-5 per sample; one at −18 dBFS is 79 dB above it.
+    const through = (x: number) => x - 0.02 * x ** 3;
+    const steps = computeLevelSteps(createReturnContext(returnThrough(table, rate, through, 1e-5)));
+    const at = (level: number) =>
+      steps.find(({ aboveNominalDb }) => Math.round(aboveNominalDb) === level);
+    expect(at(-60)).toMatchObject({ gainDb: expect.closeTo(0, 0) });
+    expect(at(-60)).not.toHaveProperty("distortionDb");
+    expect(at(14)).toHaveProperty("distortionDb");
+  });
+
   it("are absent where the signal has one step only", () => {
     const quick = excerpt(buildSignalTable("quick", "base"), ["silence", "tone-1k", "steps-1k"]);
     expect(computeLevelSteps(createReturnContext(returnThrough(quick, rate, (x) => x)))).toEqual(

@@ -181,5 +181,16 @@ describe("where a family is parted", () => {
       { path: "9/mic", family: "mic" },
       other,
     ]);
+    // Each family has its own, whichever comes first.
+    const lines = { family: "line", members: [["2/line"], ["1/line"]], differ: [] } as const;
+    const mics = { family: "mic", members, differ: [] };
+    for (const all of [
+      [mics, lines],
+      [lines, mics],
+    ]) {
+      const families = applyBatches([...named, other], all).map(({ family: own }) => own);
+      expect(families.at(-1)).toBe("line, batch B");
+      expect(families[1]).toBe("mic, batch B");
+    }
   });
 });

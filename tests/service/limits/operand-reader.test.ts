@@ -200,6 +200,20 @@ describe("the baseline's figure", () => {
     expect(read(own("gain"), now)).toMatchObject({ value: 1 });
   });
 
+  it("stands as it is where noise set it, and has its doubt where not", () => {
+    const read = (more: object) =>
+      createOperandReader(
+        round([now]),
+        round(
+          [path({ path: "1/mic", readings: { thd: { ...reading(-90), ...more } } })],
+          "2030-03-14-01",
+        ),
+      )(baseline("thd"), now);
+    expect(read({})).toMatchObject({ value: -90, uncertainty: 0.1 });
+    expect(read({ limitedBy: "noise" })).toMatchObject({ value: -90, uncertainty: 0 });
+    expect(read({ limitedBy: "noise" })).not.toHaveProperty("bound");
+  });
+
   it("is missing without fault of the path", () => {
     const other = path({ path: "2/mic", readings: { gain: reading(7) } });
     const read = createOperandReader(round([now]), round([other], "2030-03-14-01"));
