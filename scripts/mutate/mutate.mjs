@@ -67,6 +67,8 @@ const isOf = (room, { file }) => file.startsWith(`src/${room}/`);
 const isTried = (one) => tryRooms.some((room) => isOf(room, one));
 const last = existsSync(kept) ? JSON.parse(readFileSync(kept, "utf8")) : undefined;
 const isAgain = values.again || values.further;
+/** What each change that is tried again was in the last run. */
+const earlier = new Map();
 const drawn = isAgain ? await listAgain() : await draw();
 let results = isAgain ? listKnown() : values.only === undefined ? [] : listOthers();
 const uncompiled = isAgain ? new Set() : findUncompiled(drawn.filter(isTried));
@@ -76,11 +78,11 @@ for (const room of values.further ? [allRooms] : rooms.filter((one) => tryRooms.
   const own = drawn.filter((one) => isTried(one) && (room === allRooms || isOf(room, one)));
   if (own.length === 0) continue;
   const known = results;
-  const before = known.filter((one) => !own.some((mutant) => isSameChange(mutant, one)));
+  const before = known.filter((one) => !own.some((mutant) => earlier.get(mutant) === one));
   const keep = (found) => {
     // What is not tried yet keeps what it had, should the run be ended.
-    const now = found.map((one) =>
-      one.status === "NotTried" ? (known.find((old) => isSameChange(old, one)) ?? one) : one,
+    const now = found.map((one, i) =>
+      one.status === "NotTried" ? (earlier.get(own[i]) ?? one) : one,
     );
     results = [...before, ...now];
     writeFileSync(kept, `${JSON.stringify({ ...head, results }, null, 1)}\n`);
@@ -108,7 +110,7 @@ function listOthers() {
 /** The results of the last run, without changes that were missed of lines that are gone by now. */
 function listKnown() {
   const left = last.results.filter(
-    (one) => !isMissed(one) || !isTried(one) || drawn.some((mutant) => isSameChange(mutant, one)),
+    (one) => !isMissed(one) || !isTried(one) || [...earlier.values()].includes(one),
   );
   const gone = last.results.length - left.length;
   if (gone > 0) process.stdout.write(`${gone} missed of lines that are gone, left out\n`);
@@ -128,8 +130,17 @@ function isMissed({ status }) {
 async function listAgain() {
   if (last === undefined) throw new Error(`${kept} is not there: run without --again first`);
   const missed = last.results.filter((one) => isMissed(one) && isTried(one));
-  const all = await listMutants([...new Set(missed.map(({ file }) => file))]);
-  return all.filter((mutant) => missed.some((old) => isSameChange(old, mutant)));
+  const all = new Set(await listMutants([...new Set(missed.map(({ file }) => file))]));
+  // A line may stand in a file more than once: where nothing has moved its place tells which it is.
+  for (const isSame of [isSameMutant, isSameChange]) {
+    for (const old of missed.filter((one) => ![...earlier.values()].includes(one))) {
+      const mutant = [...all].find((one) => isSame(old, one));
+      if (mutant === undefined) continue;
+      all.delete(mutant);
+      earlier.set(mutant, old);
+    }
+  }
+  return [...earlier.keys()];
 }
 
 function listFiles(place) {
