@@ -98,7 +98,7 @@ describe("calibrate", () => {
     expect(inputs[0].fullScale.value).toBeCloseTo(0.002, 2);
   });
 
-  it("calibrates both inputs of a stereo loopback, each with its scale", () => {
+  it("calibrates both inputs of a stereo loopback, each with its scale", slow, () => {
     const desk = newDesk();
     const file = saveStereo(join(desk, "both.wav"), recording(1), recording(0.5));
     const { inputs } = JSON.parse(run("calibrate", file, ...volts, "--desk", desk, "--json").out);

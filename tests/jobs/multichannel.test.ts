@@ -115,7 +115,7 @@ describe("a multichannel capture of a desk whose channels are its strips", () =>
     expect(round.paths[2].take).not.toHaveProperty("partnerChannel");
   });
 
-  it("holds the inputs one after the other where its name tells none", async () => {
+  it("holds the inputs one after the other where its name tells none", slow, async () => {
     const [a, b] = [answers([1, 2, 3, 4]), answers([5, 6, 7, 8])];
     const file = capture(
       desk,
@@ -142,19 +142,23 @@ describe("a multichannel capture of a desk whose channels are its strips", () =>
     expect(round.paths[1]).toMatchObject({ findings: [], causes: [] });
   });
 
-  it("may hold the strips one after the other, with crosstalk onto the other channels", async () => {
-    const quiet = pause(0.3, rate);
-    const turns = [1, 2, 3, 4].map((k) => answers([k])[0]);
-    const channels = [0, 1, 2, 3].map((channel) =>
-      joined(...turns.flatMap((x, k) => [x.map((y) => (k === channel ? y : 0.003 * y)), quiet])),
-    );
-    const round = await preview(desk, [capture(desk, "mic.wav", channels)]);
-    expect(got(round)).toEqual({ "1/mic": 1, "2/mic": 2, "3/mic": 3, "4/mic": 4 });
-    expect(round.warnings).toEqual([]);
-    // 20 lg 0.003 = −50.5 dB.
-    const { x, y } = round.paths[0].curves.crosstalk;
-    expect(y[x.findIndex((hz) => hz > 990)]).toBeCloseTo(-50.5, 0);
-  });
+  it(
+    "may hold the strips one after the other, with crosstalk onto the other channels",
+    slow,
+    async () => {
+      const quiet = pause(0.3, rate);
+      const turns = [1, 2, 3, 4].map((k) => answers([k])[0]);
+      const channels = [0, 1, 2, 3].map((channel) =>
+        joined(...turns.flatMap((x, k) => [x.map((y) => (k === channel ? y : 0.003 * y)), quiet])),
+      );
+      const round = await preview(desk, [capture(desk, "mic.wav", channels)]);
+      expect(got(round)).toEqual({ "1/mic": 1, "2/mic": 2, "3/mic": 3, "4/mic": 4 });
+      expect(round.warnings).toEqual([]);
+      // 20 lg 0.003 = −50.5 dB.
+      const { x, y } = round.paths[0].curves.crosstalk;
+      expect(y[x.findIndex((hz) => hz > 990)]).toBeCloseTo(-50.5, 0);
+    },
+  );
 
   it("stands beside captures of the mix output, which go on by name and order", async () => {
     const mic = capture(desk, "mic.wav", answers([1, 2, 3, 4]));
@@ -259,7 +263,7 @@ describe("a stereo capture one side of which fails during a return", () => {
     expect(round.paths[1].findings.map(({ words }) => words).join()).toContain("right side");
   });
 
-  it("counts by another take that has both", async () => {
+  it("counts by another take that has both", slow, async () => {
     const file = capture(plain, "evening.wav", sides(answer(rate, { gain: 0.8, seed: 18 })));
     const [left, right] = [answer(rate, { gain: 0.8, seed: 50 }), new Float64Array(length)];
     const again = capture(plain, "2-mic take 2.wav", [left, right]);

@@ -383,7 +383,7 @@ describe("paths that are passed over", () => {
   const own = (k: number, seed: number) =>
     highPassed(answer(rate, { gain: 0.25, seed, noise: 1e-5 }), 8 * 1.7 ** k);
 
-  it("is seen at once by the last round, and one key moves all that came after", async () => {
+  it("is seen at once by the last round, and one key moves all that came after", slow, async () => {
     const desk = freshDesk(5);
     const before = join(desk, "before.wav");
     writeCapture(before, [evening([1, 2, 3, 4, 5].map((k) => own(k, k)))], rate);
