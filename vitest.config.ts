@@ -8,7 +8,7 @@ const apart = ["tests/**/*.apart.test.ts"];
 
 /** Small files that take long: begun last, each would leave the other cores idle at the end. */
 const first =
-  /[\\/](?:cli[\\/](?:processes|listen|start-up|full-disk|note|desk-folder|load-program)|jobs[\\/](?:main-job|containers)|prove[\\/]prove)\.test\.ts$/;
+  /[\\/](?:cli[\\/](?:processes|listen|start-up|note|desk-folder|load-program)|jobs[\\/](?:main-job|containers)|prove[\\/]prove|service[\\/]notebook[\\/]phrasings)\.test\.ts$/;
 
 /** Long files first; of the others the large ones, as vitest has it where it knows no times. */
 class LongFirst extends BaseSequencer {
