@@ -6,37 +6,32 @@ import { applyChange } from "./changed-source.mjs";
 /**
  * Finds the changes that the compiler turns down: no such program is ever tried.
  *
- * One change a file is made at a time, in all files at once: an error counts for the change of the file
- * that has it. (A change of one operator hardly ever alters what a file offers to others.)
+ * Each change is made in a copy of its file beside it, and all are compiled at once: an error counts
+ * for the change of the copy that has it. (A change of one operator hardly ever alters what a file
+ * offers to others.)
  *
  * @param {readonly object[]} changes of `listMutants`
  * @returns {Set<object>} those that do not compile
  */
 export function findUncompiled(changes) {
+  if (changes.length === 0) return new Set();
   const folder = resolve("coverage", `types-${process.pid}`);
   try {
     copySources(folder);
-    const uncompiled = new Set();
-    for (const round of inRounds(changes)) {
-      const files = compile(folder, round);
-      for (const change of round) if (files.has(change.file)) uncompiled.add(change);
-    }
-    return uncompiled;
+    const copies = changes.map((change, k) => writeCopy(folder, change, k));
+    const failed = compile(folder);
+    return new Set(changes.filter((_, k) => failed.has(copies[k])));
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
 }
 
-/** Groups in which every file occurs once at most. */
-function inRounds(changes) {
-  const rounds = [];
-  const known = new Map();
-  for (const change of changes) {
-    const k = known.get(change.file) ?? 0;
-    known.set(change.file, k + 1);
-    rounds[k] = [...(rounds[k] ?? []), change];
-  }
-  return rounds;
+/** The name of the copy, as the compiler gives it. */
+function writeCopy(folder, change, k) {
+  const name = change.file.replace(/\.ts$/, `.changed-${k}.ts`);
+  const whole = readFileSync(join(folder, change.file), "utf8");
+  writeFileSync(join(folder, name), applyChange(whole, change));
+  return name;
 }
 
 function copySources(folder) {
@@ -55,17 +50,14 @@ function copySources(folder) {
   writeFileSync(join(folder, "tsconfig.changed.json"), JSON.stringify(settings));
 }
 
-/** Files with an error once the changes are made; the sources are afterwards what they were. */
-function compile(folder, changes) {
-  const whole = changes.map(({ file }) => readFileSync(join(folder, file), "utf8"));
-  changes.forEach((change, k) => {
-    writeFileSync(join(folder, change.file), applyChange(whole[k], change));
-  });
+/** Files with an error. */
+function compile(folder) {
   const compiler = resolve("node_modules/typescript/bin/tsc");
   const words = [compiler, "--noEmit", "--pretty", "false", "-p", "tsconfig.changed.json"];
-  const { stdout } = spawnSync(process.execPath, words, { cwd: folder, encoding: "utf8" });
-  changes.forEach(({ file }, k) => {
-    writeFileSync(join(folder, file), whole[k]);
+  const { stdout } = spawnSync(process.execPath, words, {
+    cwd: folder,
+    encoding: "utf8",
+    maxBuffer: 1e9,
   });
   return new Set(
     [...stdout.matchAll(/^(src\/[^(\n]+)\(\d+,\d+\): error/gm)].map(([, file]) => file),

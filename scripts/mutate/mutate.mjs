@@ -8,6 +8,8 @@
  *     npm run mutate -- --again --slow                 … by those too that take seconds
  *     npm run mutate -- --further                      … by those of all rooms that import the file
  *     npm run mutate -- 400 7 --only rank,history      of 400 drawn in all rooms those in these
+ *     npm run mutate -- 999 --in src/rank/sums.ts --by tests/rank/sums.test.ts
+ *                                                      by these tests alone, which is quick
  *
  * With --only what other rooms gave of the same draw is kept, so that a long run can be made room
  * by room; with --again what was caught before counts on. A run that is ended keeps what it tried,
@@ -37,7 +39,7 @@ import { drawSome, isSameMutant, leftOut, listMutants } from "./draw-mutants.mjs
 import { drawnFile, tried } from "./drawn-checker.mjs";
 import { findEquivalent } from "./equivalent.mjs";
 import { describeMissed, describeShares } from "./results.mjs";
-import { allRooms, commentedSources, testedRooms, withSlow } from "./tested-rooms.mjs";
+import { allRooms, commentedSources, testedFiles, testedRooms, withSlow } from "./tested-rooms.mjs";
 
 const rooms = ["dsp", "measure", "rank", "diagnose", "history", "service"];
 const root = fileURLToPath(new URL("../..", import.meta.url));
@@ -50,6 +52,7 @@ const { values, positionals } = parseArgs({
   options: {
     in: { type: "string" },
     again: { type: "boolean" },
+    by: { type: "string" },
     further: { type: "boolean" },
     only: { type: "string" },
     slow: { type: "boolean" },
@@ -58,10 +61,11 @@ const { values, positionals } = parseArgs({
 const [count = 100, seed = 1] = positionals.map(Number);
 if (![count, seed].every((n) => Number.isInteger(n) && n >= 0)) {
   process.stderr.write(
-    "usage: npm run mutate -- [count] [seed] [--in rooms] | --again | --further\n",
+    "usage: npm run mutate -- [count] [seed] [--in rooms] [--by tests] | --again | --further\n",
   );
   process.exit(2);
 }
+if (values.by !== undefined) process.env[testedFiles] = values.by;
 const tryRooms = values.only?.split(",") ?? rooms;
 const isOf = (room, { file }) => file.startsWith(`src/${room}/`);
 const isTried = (one) => tryRooms.some((room) => isOf(room, one));

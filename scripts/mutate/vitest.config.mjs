@@ -1,6 +1,6 @@
 import { defineConfig } from "vitest/config";
 import whole from "../../vitest.config.ts";
-import { allRooms, testedRooms, withSlow } from "./tested-rooms.mjs";
+import { allRooms, testedFiles, testedRooms, withSlow } from "./tested-rooms.mjs";
 
 const rooms = process.env[testedRooms]?.split(",") ?? [];
 /** Tests that ask the built program, or read the sources as text: no change reaches them. */
@@ -16,7 +16,9 @@ const { testTimeout, hookTimeout, env, tags } = whole.test;
  */
 export default defineConfig({
   test: {
-    include: rooms.map((room) => `tests/${room === allRooms ? "*" : room}/**/*.test.ts`),
+    include:
+      process.env[testedFiles]?.split(",") ??
+      rooms.map((room) => `tests/${room === allRooms ? "*" : room}/**/*.test.ts`),
     exclude: [
       ...["**/*.long.test.ts", "**/*.apart.test.ts", "**/browser*.test.ts"],
       ...(rooms.includes(allRooms)
