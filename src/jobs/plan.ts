@@ -55,7 +55,8 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
   const folder = getDeskFolder(folderOrFile);
   const notebook = readNotebook(folder);
   const skipped: string[] = [];
-  const { latest, later } = await findRoundsOfPlan(folder, skipped);
+  const unread: string[] = [];
+  const { latest, later } = await findRoundsOfPlan(folder, skipped, unread);
   const day = getDate(date).slice(0, 10);
   const left =
     latest === undefined
@@ -71,6 +72,8 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
     );
   const done = listProvenSince(notebook, round);
   const book = readStripDown(folder, desk);
+  const unreadPasses: string[] = [];
+  const controls = await listFaultyControls(folder, notebook, skipped, unreadPasses);
   return {
     plan: wordPlan(
       makePlan({
@@ -79,7 +82,8 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
         later: later.map((one) => leaveAlone(one, notebook.entries, day).round ?? one),
         notebook,
         done,
-        controls: await listFaultyControls(folder, notebook, skipped),
+        controls,
+        unread: { rounds: unread, passes: unreadPasses },
         ...(hours === undefined ? {} : { hours }),
         book,
         date: day,
@@ -124,11 +128,15 @@ export async function findLatestWholeRound(
 async function findRoundsOfPlan(
   folder: string,
   skipped: string[],
+  unread: string[] = [],
 ): Promise<{ readonly latest: Round | undefined; readonly later: readonly Round[] }> {
   const later: Round[] = [];
   for (const id of [...listRounds(folder)].reverse()) {
     const round = await readOrSkip(folder, id, skipped);
-    if (round === undefined) continue;
+    if (round === undefined) {
+      unread.push(id);
+      continue;
+    }
     if (round.partial === undefined) return { latest: round, later };
     later.push(round);
   }

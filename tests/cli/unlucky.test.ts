@@ -37,6 +37,16 @@ describe("one damaged round", () => {
     expect(err).toMatch(passedOver);
   });
 
+  it("lets no plan say that nothing calls for opening the desk", () => {
+    const alone = desk();
+    mkdirSync(join(alone, "rounds"));
+    writeFileSync(join(alone, "rounds", "2032-01-31-01.json"), "{");
+    const { out } = run("plan", "--desk", alone);
+    expect(out.replace(/\s+/g, " ")).toContain(
+      "Whether the desk has to be opened cannot be told: there is no round of the whole desk to go by; round 2032-01-31-01 is damaged",
+    );
+  });
+
   it("between a round and its baseline is passed over by compare, check and report", () => {
     storeRound(folder, aRound("2033-01-31"));
     const args = ["--desk", folder];

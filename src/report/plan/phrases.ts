@@ -1,5 +1,6 @@
 import { formatStep } from "../../service/plan/format-step.js";
 import type { NotPlanned } from "../../service/plan/list-not-planned.js";
+import type { Untold } from "../../service/plan/list-untold.js";
 import type { ItemBoards, PlanPart } from "../../service/plan/types.js";
 import type { Reservation } from "../../service/stores/ledger.js";
 import { formatCount } from "../../text/format-count.js";
@@ -241,7 +242,30 @@ export function formatTime(minutes: number, hours: number | null): string {
 /** What the plan is made from, and what of newer rounds is not in it. */
 export function formatBasis(plan: WordedPlan): string {
   const missing = (plan.notPlanned ?? []).map(formatNotPlanned);
-  return [formatSources(plan), ...missing].join(". ");
+  const untold = (plan.untold ?? []).flatMap((one) =>
+    // That is what the sources say already.
+    one.code === "no-round" ? [] : [`Left open: ${formatUntold(one)}`],
+  );
+  return [formatSources(plan), ...missing, ...untold].join(". ");
+}
+
+/** What the sources leave open, as part of a sentence. */
+export function formatUntold(untold: Untold): string {
+  switch (untold.code) {
+    case "no-round":
+      return "there is no round of the whole desk to go by";
+    case "unread": {
+      const named = [
+        ...untold.rounds.map((id) => `round ${id}`),
+        ...untold.passes.map((id) => `controls pass ${id}`),
+      ];
+      return `${named.join(", ")} ${named.length === 1 ? "is" : "are"} damaged`;
+    }
+    case "order":
+      return `which path each return of round ${untold.round} belongs to is in doubt`;
+    case "unjudged":
+      return `${formatPathNames(untold.paths)} could not be judged`;
+  }
 }
 
 /** Rounds of some paths are no ground for a plan, but nothing that they show may be lost. */

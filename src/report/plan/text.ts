@@ -11,6 +11,7 @@ import {
   formatItemTitle,
   formatLegend,
   formatTime,
+  formatUntold,
   isOpened,
   listDangerLines,
 } from "./phrases.js";
@@ -105,6 +106,7 @@ export function formatPlanVerdict({
   places = [],
   notPlanned = [],
   loudTogether = [],
+  untold = [],
 }: WordedPlan): string {
   const strips = steps.flatMap((step) => (step.kind === "strip" ? [step.strip] : []));
   const parts = [
@@ -128,7 +130,12 @@ export function formatPlanVerdict({
   }
   if (left.length > 0) parts.push(`${left.length} left for another time`);
   if (strips.length === 0 && left.length === 0) {
-    parts.push(sound ? "nothing calls for opening the desk" : "no strip is to be pulled yet");
+    if (!sound) parts.push("no strip is to be pulled yet");
+    else if (untold.length === 0) parts.push("nothing calls for opening the desk");
+    else {
+      const why = untold.map(formatUntold).join("; ");
+      parts.push(`whether the desk has to be opened cannot be told: ${why}`);
+    }
   }
   const text = parts.join("; ");
   return `${capitalize(text)}.`;

@@ -25,6 +25,7 @@ import type { FaultyControl } from "./from-controls.js";
 import { groupBySection } from "./group-by-section.js";
 import { listPlanItems } from "./items.js";
 import { listNotPlanned } from "./list-not-planned.js";
+import { listUntold, nothingUnread, type Unread } from "./list-untold.js";
 import { mergeParts } from "./merge-parts.js";
 import { formatFeedPair, partRoles } from "./part-roles.js";
 import { isPlaceOpened, listPhases } from "./phases.js";
@@ -46,6 +47,8 @@ export interface PlanInput {
   readonly round: Round | undefined;
   /** Partial rounds since, the newest first. */
   readonly later?: readonly Round[];
+  /** Names of rounds and controls passes that are damaged, newer than what is given here. */
+  readonly unread?: Unread;
   readonly notebook: Notebook;
   /** Keys of items that a re-test has proven repaired since, with its day. */
   readonly done: ReadonlyMap<string, string>;
@@ -66,6 +69,7 @@ export function makePlan({
   desk,
   round,
   later = [],
+  unread = nothingUnread,
   notebook,
   done,
   controls = [],
@@ -106,6 +110,7 @@ export function makePlan({
   const age = mergeRecaps(desk.age, listRecaps(notebook, desk.strips));
   const ages = desk.strips.flatMap((strip) => estimateCapacitorLife(strip, age) ?? []);
   const notPlanned = listNotPlanned(round, later, notebook);
+  const untold = listUntold(round, later, unread);
   const loudTogether = listLoudTogether(round);
   const plan: Omit<Plan, "phases"> = {
     format: "deskround-plan",
@@ -116,6 +121,7 @@ export function makePlan({
     round: round?.id ?? null,
     ...(loudTogether.length === 0 ? {} : { loudTogether }),
     ...(notPlanned.length === 0 ? {} : { notPlanned }),
+    ...(untold.length === 0 ? {} : { untold }),
     passes: [...new Set(controls.map(({ pass }) => pass))].sort(),
     openNotes: notebook.entries.filter((entry) => entry.line.kind !== "off" && isOpenNote(entry))
       .length,

@@ -11,6 +11,7 @@ import type { PartSpec } from "../stores/part-spec.js";
 import type { CapacitorLife } from "./ageing.js";
 import type { RepairOption } from "./choose.js";
 import type { NotPlanned } from "./list-not-planned.js";
+import type { Untold } from "./list-untold.js";
 import type { PlanData, PlanTexts } from "./plan-data.js";
 
 /** Boards of the strip on which an item's cause can be. */
@@ -169,6 +170,8 @@ export interface Plan<T extends PlanTexts = PlanData> {
   readonly loudTogether?: readonly (readonly string[])[];
   /** Findings of later partial rounds that are not in the plan; absent if none. */
   readonly notPlanned?: readonly NotPlanned[];
+  /** What the plan's sources leave open; absent if nothing. */
+  readonly untold?: readonly Untold[];
   /** Controls passes that raised an item. */
   readonly passes: readonly string[];
   readonly openNotes: number;
