@@ -218,6 +218,268 @@ describe("distortion near the interface's own", () => {
   });
 });
 
+describe("a measurement of a few figures", () => {
+  const dbfs = (value: number, uncertainty = 0.4): Reading => ({
+    value,
+    unit: "dBFS",
+    uncertainty,
+  });
+  const dB = (value: number, uncertainty = 0.4): Reading => ({ value, unit: "dB", uncertainty });
+  const noiseCurve = (points: readonly (readonly [hz: number, db: number])[]) => ({
+    x: points.map(([hz]) => hz),
+    y: points.map(([, db]) => db),
+    uncertainty: points.map(() => 0.1),
+    xUnit: "Hz" as const,
+    yUnit: "dBFS",
+  });
+  const inputOf = (
+    fullScale: number,
+    readings: Record<string, Reading> = {},
+    curves: Measurement["curves"] = {},
+  ) => ({
+    channel: 0,
+    returns: 1,
+    fullScale: { value: fullScale, unit: "dBu", uncertainty: 0.3 },
+    readings,
+    curves,
+  });
+  const of = (readings: Record<string, Reading>, more: Partial<Measurement> = {}): Measurement => ({
+    readings,
+    absent: {},
+    curves: {},
+    ...more,
+  });
+  const socket = { socketDbu: -40, socketDb: 0.4 };
+
+  it("has levels moved by full scale, and the doubt of it once, common to all", () => {
+    const measured = of({
+      level: dbfs(-18),
+      hum: { ...dbfs(-90, 0.04), common: 0.4 },
+      thd: dB(-70),
+    });
+    const { readings, absent, curves, ...rest } = calibrateMeasurement(measured, {
+      input: inputOf(20),
+      ...socket,
+    });
+    // 0.4 and 0.3 are 0.5; 0.04 and 0.3 are 0.3027.
+    expect(readings).toEqual({
+      level: { value: 2, unit: "dBu", uncertainty: 0.5, common: 0.3 },
+      hum: { value: -70, unit: "dBu", uncertainty: Math.hypot(0.04, 0.3), common: 0.5 },
+      thd: dB(-70),
+      gain: { value: 42, unit: "dB", uncertainty: Math.hypot(0.5, 0.4), common: 0.5 },
+    });
+    expect([absent, curves, rest]).toEqual([{}, {}, {}]);
+  });
+
+  it("keeps what happened and its steps, and why readings are absent", () => {
+    const marks = [{ kind: "click", atS: 1 }] as never;
+    const steps = [{ sentDbfs: -18 }] as never;
+    const absent = { thd: { code: "no-tone", hz: 1000 } } as const;
+    const made = calibrateMeasurement(of({}, { marks, steps, absent }), {
+      input: inputOf(20),
+      ...socket,
+    });
+    expect(made).toEqual({ readings: {}, absent, curves: {}, marks, steps });
+  });
+
+  it("has the balance at the inputs: by the difference of their scales, whichever is left", () => {
+    const mine = inputOf(20, { level: dbfs(-18, 0.04) });
+    const partner = inputOf(18, { level: dbfs(-18, 0.03) });
+    const side = (name: "left" | "right") =>
+      of({ balance: dB(0.5, 0.12) }, { partner: { side: name, ...of({ level: dbfs(-18) }) } });
+    const made = (name: "left" | "right") =>
+      calibrateMeasurement(side(name), { input: mine, partner, ...socket });
+    // 0.03 and 0.04 are 0.05, with 0.12 0.13.
+    expect(made("right").readings.balance).toEqual({
+      value: 2.5,
+      unit: "dB",
+      uncertainty: expect.closeTo(0.13, 12),
+      common: expect.closeTo(0.05, 12),
+    });
+    expect(made("left").readings.balance.value).toBe(-1.5);
+    // The other side by the scale of its own input: −18 + 18 dBu.
+    expect(made("left").partner).toMatchObject({
+      side: "left",
+      readings: { level: { value: 0, unit: "dBu" }, gain: { value: 40 } },
+    });
+    // Without a calibration of the other input both stay as they were recorded.
+    const alone = calibrateMeasurement(side("left"), { input: mine, ...socket });
+    expect(alone.readings.balance).toEqual(dB(0.5, 0.12));
+    expect(alone.partner).toEqual(side("left").partner);
+    // An input whose own level is not known adds no doubt that could be told.
+    const unknown = calibrateMeasurement(side("right"), {
+      input: inputOf(20),
+      partner: inputOf(18),
+      ...socket,
+    });
+    expect(unknown.readings.balance.uncertainty).toBeCloseTo(0.12, 12);
+  });
+
+  it("has the product of both polarities, and only where both are known", () => {
+    const polarity = (value: number) => ({ value, unit: "", uncertainty: 0 });
+    const made = (heard: number, own?: number) =>
+      calibrateMeasurement(of({ polarity: polarity(heard) }), {
+        input: inputOf(20, own === undefined ? {} : { polarity: polarity(own) }),
+        ...socket,
+      }).readings.polarity.value;
+    expect([made(1, 1), made(1, -1), made(-1, 1), made(-1, -1)]).toEqual([1, -1, -1, 1]);
+    expect(made(-1)).toBe(-1);
+    const without = calibrateMeasurement(of({}), {
+      input: inputOf(20, { polarity: polarity(-1) }),
+      ...socket,
+    });
+    expect(without.readings).not.toHaveProperty("polarity");
+  });
+
+  it("counts the output's noise by how much more of the tone comes back than in the loopback", () => {
+    // Half of the power is the interface's by the loopback; 3.01 dB more comes back: 0.5 to 1 of 4.
+    const lg = (power: number) => 10 * Math.log10(power);
+    const hiss = (gainDb: number | undefined, ownDb: number | undefined) => {
+      const readings = {
+        hiss: dbfs(lg(4), 0),
+        ...(gainDb === undefined ? {} : { gain: dB(gainDb) }),
+      };
+      const own = {
+        hiss: dbfs(lg(0.5), 0),
+        ...(ownDb === undefined ? {} : { gain: dB(ownDb) }),
+      };
+      const input = { ...inputOf(0, own), fullScale: dbfs(0, 0) };
+      const { value, uncertainty } = calibrateMeasurement(of(readings), { input, ...socket })
+        .readings.hiss;
+      return [value - uncertainty, value + uncertainty].map((db) => 10 ** (db / 10));
+    };
+    const double = lg(2);
+    expect(hiss(double, 0)[0]).toBeCloseTo(3, 9);
+    expect(hiss(double, 0)[1]).toBeCloseTo(3.5, 9);
+    // Only the difference counts; the other way round it is 0.25 to 0.5.
+    expect(hiss(double - 7, -7)[0]).toBeCloseTo(3, 9);
+    expect(hiss(0, double)[1]).toBeCloseTo(3.75, 9);
+    // Without one of the two gains the shares are taken as alike.
+    for (const [a, b] of [
+      [double, undefined],
+      [undefined, double],
+    ]) {
+      expect(hiss(a, b)[0]).toBeCloseTo(3.5, 9);
+      expect(hiss(a, b)[1]).toBeCloseTo(3.5, 9);
+    }
+  });
+
+  it("counts the input's noise the less against the tone the higher it comes back", () => {
+    // Against a tone of twice the power the input's share is half: 0.25 to 0.5 of 4.
+    const lg = (power: number) => 10 * Math.log10(power);
+    const heard = { thdN: dB(lg(4), 0), gain: dB(lg(2)) };
+    const input = inputOf(0, { thdN: dB(lg(0.5), 0), gain: dB(0) });
+    const { value, uncertainty } = calibrateMeasurement(of(heard), { input, ...socket }).readings
+      .thdN;
+    expect(10 ** ((value - uncertainty) / 10)).toBeCloseTo(3.5, 9);
+    expect(10 ** ((value + uncertainty) / 10)).toBeCloseTo(3.75, 9);
+  });
+
+  it("counts what words add against the tone that a reading stands against", () => {
+    // Flat dither up to half the rate: thdN has a band, and its level is the tone's, −6.02 dBFS in the
+    // round: four times the power of the dither alone.
+    const words = { heardStep: 2 ** -9, ownStep: 0, sampleRate: 48_000 };
+    const made = (levelDb: number) =>
+      calibrateMeasurement(of({ thdN: dB(0, 0), level: dbfs(levelDb) }), {
+        input: inputOf(0, { thdN: dB(-200, 0), level: dbfs(0) }),
+        ...socket,
+        words,
+      }).readings.thdN;
+    // What may be left is the least where words add most: 1 − most, at the lower end.
+    const most = (levelDb: number) => {
+      const { value, uncertainty } = made(levelDb);
+      return 1 - 10 ** ((value - uncertainty) / 10);
+    };
+    expect(most(-6.0206) / most(0)).toBeCloseTo(4, 4);
+    expect(most(6.0206) / most(0)).toBeCloseTo(1 / 4, 4);
+  });
+
+  describe("the slope of the noise", () => {
+    const slope = (
+      path: Parameters<typeof noiseCurve>[0],
+      own?: Parameters<typeof noiseCurve>[0],
+    ) =>
+      calibrateMeasurement(of({ noiseSlope: dB(-3) }, { curves: { noise: noiseCurve(path) } }), {
+        input: inputOf(20, {}, own ? { noise: noiseCurve(own) } : {}),
+        ...socket,
+      }).readings.noiseSlope.limitedBy;
+
+    it("is limited by the interface where its noise from 25 to 400 Hz is within 3 dB", () => {
+      expect(slope([[100, -97.1]], [[100, -100]])).toBe("interface");
+      expect(slope([[100, -96.9]], [[100, -100]])).toBeUndefined();
+      expect(slope([[100, -100]])).toBeUndefined();
+    });
+
+    it("sums the powers of its bands, and of no others", () => {
+      const own = [
+        [25, -100],
+        [400, -100],
+      ] as const;
+      const with2 = (...more: readonly (readonly [number, number])[]) =>
+        slope([[25, -97.1], [400, -97.1], ...more], own);
+      expect(with2()).toBe("interface");
+      expect(with2([20, -60], [500, -60])).toBe("interface");
+      expect(with2([63, -90])).toBeUndefined();
+      // One band far above, the other at the interface's: in sum 2.6 dB, then 3.4 dB above.
+      expect(
+        slope(
+          [
+            [25, -95.9],
+            [400, -100],
+          ],
+          own,
+        ),
+      ).toBe("interface");
+      expect(
+        slope(
+          [
+            [25, -94.7],
+            [400, -100],
+          ],
+          own,
+        ),
+      ).toBeUndefined();
+    });
+
+    it("is none where there was none", () => {
+      const made = calibrateMeasurement(of({}, { curves: { noise: noiseCurve([[100, -100]]) } }), {
+        input: inputOf(20, {}, { noise: noiseCurve([[100, -100]]) }),
+        ...socket,
+      });
+      expect(made.readings).toEqual({});
+      const without = calibrateMeasurement(of({ noiseSlope: dB(-3) }), {
+        input: inputOf(20, {}, { noise: noiseCurve([[100, -100]]) }),
+        ...socket,
+      });
+      expect(without.readings.noiseSlope).toEqual(dB(-3));
+    });
+  });
+
+  it("has the noise at the input where source, noise and level are known", () => {
+    const made = (readings: Record<string, Reading>, own: Record<string, Reading> = {}) => {
+      const { readings: all, absent } = calibrateMeasurement(of(readings), {
+        input: inputOf(20, own),
+        ...socket,
+        sourceOhm: 150,
+      });
+      return all.ein ?? absent.ein;
+    };
+    const own = { noise20k: dbfs(-300, 0) };
+    // −100 dBFS against −18 dBFS, of −40 dBu: −122 dBu; 0.3 and 0.4 dB in quadrature.
+    expect(made({ noise20k: dbfs(-100, 0), level: dbfs(-18, 0.3) }, own)).toEqual({
+      value: expect.closeTo(-122, 6),
+      unit: "dBu",
+      uncertainty: expect.closeTo(0.5, 6),
+      common: expect.closeTo(0.4, 6),
+    });
+    expect(made({ level: dbfs(-18) }, own)).toEqual({ code: "without-noise" });
+    expect(made({ noise20k: dbfs(-100) }, own)).toEqual({ code: "without-level" });
+    expect(made({ noise20k: dbfs(-100), level: dbfs(-18) })).toEqual({
+      code: "calibration-without-noise",
+    });
+  });
+});
+
 describe("stated uncertainties of calibrated readings", () => {
   it("hold the path's own figures in 93 to 98 of 100 runs", { ...slow, timeout: 240_000 }, () => {
     // 250 runs, each with an interface, a meter and a path of its own; the share found is itself

@@ -199,3 +199,103 @@ it("levels are put in dBu, and what is in decibels stays as it is", () => {
   expect(made.noise?.floor).toEqual(grid.map(() => -98));
   for (const u of made.noise?.uncertainty ?? []) expect(u).toBeCloseTo(Math.hypot(0.02, 0.03), 12);
 });
+
+describe("what of a corner's doubt all paths share", () => {
+  const ends = {
+    cornerLow: { value: 30, unit: "Hz", uncertainty: 0.1 },
+    cornerHigh: { value: 10_000, unit: "Hz", uncertainty: 0.1 },
+  };
+  const path = sum(highPass(40), lowPass(12_000));
+  /** With an uncertainty of 0.004 dB at every point, of which the path's own is this. */
+  const shares = (own: (hz: number) => number) => {
+    const after = curve(path, { uncertainty: grid.map(() => 0.004) });
+    const before = curve(path, { uncertainty: grid.map(own) });
+    const found = correctCorners(
+      ends,
+      {},
+      { response: before },
+      { response: after },
+      { response: curve(() => 0) },
+    );
+    return ["cornerLow", "orderLow", "cornerHigh", "orderHigh"].map((id) => {
+      const { common = Number.NaN, uncertainty } = found[id] as Reading;
+      return common / uncertainty;
+    });
+  };
+
+  it("is counted within two octaves of its end", () => {
+    // All is the interface's between 80 Hz and 5 kHz, and nothing beyond.
+    expect(shares((hz) => (hz > 80 && hz < 5000 ? 0 : 0.004))).toEqual([0, 0, 0, 0]);
+    // At the low end everything is, at the high end nothing.
+    expect(shares((hz) => (hz <= 80 ? 0 : 0.004))).toEqual([1, 1, 0, 0]);
+    expect(shares((hz) => (hz >= 5000 ? 0 : 0.004))).toEqual([0, 0, 1, 1]);
+  });
+
+  it("is the root of its share of the squares", () => {
+    // 0.004² less 0.0024² is 0.0032²: 0.8 of it.
+    for (const one of shares(() => 0.0024)) expect(one).toBeCloseTo(0.8, 9);
+    // A path cannot be less sure before than after: nothing is shared then.
+    expect(shares(() => 0.005)).toEqual([0, 0, 0, 0]);
+    // Of half of the points within two octaves.
+    const within = grid.filter((hz) => hz <= 80).length;
+    const [low] = shares((hz) => (hz <= 40 ? 0 : 0.004));
+    expect(low).toBeCloseTo(Math.sqrt(grid.filter((hz) => hz <= 40).length / within), 9);
+  });
+
+  it("keeps the units of corner and order", () => {
+    const response = curve(path);
+    const found = correctCorners(
+      ends,
+      {},
+      { response },
+      { response },
+      { response: curve(() => 0) },
+    );
+    expect(Object.keys(found)).toEqual(["cornerLow", "orderLow", "cornerHigh", "orderHigh"]);
+    expect(found.cornerLow).toMatchObject({ unit: "Hz" });
+    expect(found.orderLow).toMatchObject({ unit: "" });
+    // Only the end that was made, or told why it was not.
+    const { cornerHigh: _, ...low } = ends;
+    expect(
+      Object.keys(
+        correctCorners(low, {}, { response }, { response }, { response: curve(() => 0) }),
+      ),
+    ).toEqual(["cornerLow", "orderLow"]);
+  });
+});
+
+test("what an interface adds is taken off point by point, with its response", () => {
+  const lg = (power: number) => 10 * Math.log10(power);
+  const inputOf = (curves: InputCalibration["curves"]): InputCalibration => ({
+    channel: 0,
+    returns: 1,
+    fullScale: { value: 22, unit: "dBu", uncertainty: 0 },
+    readings: {},
+    curves,
+  });
+  const flat = (db: number, more: Partial<Curve> = {}) =>
+    curve(() => db, { uncertainty: grid.map(() => 0), ...more });
+  const noise = flat(lg(2), { yUnit: "dBFS" });
+  const own = flat(lg(0.5), { yUnit: "dBFS" });
+  // 2 − 0.5 of it are the path's, 22 dB up.
+  const plain = calibrateCurves({ noise }, { input: inputOf({ noise: own }) }, 1).noise;
+  expect(plain.y[9]).toBeCloseTo(lg(1.5) + 22, 9);
+  expect(plain.uncertainty[9]).toBeCloseTo(0, 9);
+  // An interface that loses 0.4 dB may have lost it of the path's: from nothing to all of it.
+  const lossy = inputOf({ noise: own, response: flat(-0.4) });
+  const wide = calibrateCurves({ noise }, { input: lossy }, 1).noise;
+  expect(wide.y[9]).toBeCloseTo(lg(1.5) + 22.2, 9);
+  expect(wide.uncertainty[9]).toBeCloseTo(0.2, 9);
+  // Twice as much of the output's: 0.5 to 1 of 2.
+  const more = calibrateCurves({ noise }, { input: inputOf({ noise: own }) }, 2).noise;
+  expect(more.y[9]).toBeCloseTo(lg(1 * 1.5) / 2 + 22, 9);
+  // A curve that the interface has no counterpart of stays.
+  expect(calibrateCurves({ response: noise }, { input: inputOf({}) }, 1).response.y).toEqual(
+    noise.y.map((db) => db + (noise.yUnit === "dBFS" ? 0 : 22)),
+  );
+  // A bound stays a bound: 6 dB.
+  const bound = flat(lg(2), { yUnit: "dBFS", uncertainty: grid.map(() => 6) });
+  const kept = calibrateCurves({ noise: bound }, { input: inputOf({ noise: own }) }, 1).noise;
+  expect(kept.y[9]).toBeCloseTo(lg(2) + 22, 9);
+  expect(kept.uncertainty[9]).toBe(6);
+});

@@ -179,3 +179,185 @@ describe("several loopback returns", () => {
     expect(input.readings.thd).toMatchObject({ value: -118, limitedBy: "noise" });
   });
 });
+
+describe("the limits of a loopback", () => {
+  const at = (change: Record<string, Reading>) => findInterfaceFault(plausible(change))?.code;
+  const dbfs = (value: number) => reading(value, "dBFS");
+
+  it.each([
+    ["level", [-48.01, -48, -5, -4.99], ["level-out", undefined, undefined, "level-out"]],
+    ["noise", [-134.01, -134, -70, -69.99], ["too-quiet", undefined, undefined, "noisy"]],
+    ["thd", [-40, -39.99], [undefined, "distorts"]],
+    ["thdHot", [-40, -39.99], [undefined, "distorts"]],
+  ] as const)("of %s lie where they are said to", (id, values, codes) => {
+    expect(values.map((value) => at({ [id]: dbfs(value) }))).toEqual(codes);
+  });
+
+  it("take no distortion that noise or the word length set for one", () => {
+    for (const limitedBy of ["noise", "interface"] as const) {
+      expect(at({ thd: { ...reading(-30), limitedBy } })).toBeUndefined();
+    }
+    const { thd: _, thdHot: __, ...others } = plausible().readings;
+    expect(findInterfaceFault({ ...plausible(), readings: others })).toBeUndefined();
+  });
+
+  const shape = (points: readonly (readonly [number, number])[]) =>
+    findInterfaceFault(
+      plausible(
+        {},
+        {
+          x: points.map(([hz]) => hz),
+          y: points.map(([, db]) => db),
+          uncertainty: points.map(() => 0.01),
+          xUnit: "Hz",
+          yUnit: "dB",
+        },
+      ),
+    );
+
+  it("let a response vary by 3 dB, and fall by 12 dB above 20 kHz", () => {
+    expect(shape([[100, -3]])).toBeUndefined();
+    expect(shape([[100, 3]])).toBeUndefined();
+    expect(shape([[20_000, -3]])).toBeUndefined();
+    expect(shape([[20_001, -12]])).toBeUndefined();
+    const odd = (hz: number, db: number) => ({ code: "odd-response", hz, db, mostDb: 3 });
+    expect(shape([[100, -3.01]])).toEqual(odd(100, -3.01));
+    expect(shape([[100, 3.01]])).toEqual(odd(100, 3.01));
+    expect(shape([[20_000, -3.01]])).toEqual(odd(20_000, -3.01));
+    expect(shape([[20_001, -12.01]])).toEqual(odd(20_001, -12.01));
+    // It may not rise there.
+    expect(shape([[22_000, 3.01]])).toEqual(odd(22_000, 3.01));
+  });
+
+  it("name the place that is furthest beyond its limit, the first of equals", () => {
+    // 1.5 dB, 4 dB, 2 dB and 4 dB beyond; above 20 kHz −15 dB is 3 dB beyond.
+    const points = [
+      [50, -4.5],
+      [60, 7],
+      [70, 5],
+      [80, -7],
+      [21_000, -15],
+    ] as const;
+    expect(shape(points)).toMatchObject({ hz: 60, db: 7 });
+  });
+});
+
+describe("the means of several returns", () => {
+  const known = { dbu: 4, uncertaintyDb: 0.1 };
+  const made = (...all: readonly Measurement[]) => buildInputCalibration(0, all, known);
+
+  it("add the meter's doubt to that of the mean", () => {
+    // 0.3 and 0.4 dB are 0.5 dB.
+    const one = plausible({ level: reading(-18, "dBFS", 0.4) });
+    const { fullScale, returns, channel } = buildInputCalibration(3, [one], {
+      dbu: 4,
+      uncertaintyDb: 0.3,
+    });
+    expect(fullScale).toEqual({ value: 22, unit: "dBu", uncertainty: 0.5 });
+    expect([returns, channel]).toEqual([1, 3]);
+  });
+
+  it("are of readings that all of them have", () => {
+    const { readings } = made(plausible({ hiss: reading(-100) }), plausible());
+    expect(readings).not.toHaveProperty("hiss");
+    expect(readings).toHaveProperty("noise");
+    expect(readings.level.unit).toBe("dBFS");
+  });
+
+  it("of bounds are the highest, on their side, beside values too", () => {
+    const bound: Reading = { ...reading(-120), bound: "lower" };
+    const of = (...all: readonly Reading[]) =>
+      made(...all.map((hum) => plausible({ hum }))).readings.hum;
+    expect(of(bound, { ...bound, value: -118 })).toEqual({
+      ...bound,
+      value: -118,
+      limitedBy: "noise",
+    });
+    // A value above the bound is one that no more is known of than that it is no more.
+    expect(of(bound, reading(-110))).toEqual({
+      ...reading(-110),
+      limitedBy: "noise",
+      bound: "upper",
+    });
+  });
+
+  it("of three have the root of their squares over three, unless they scatter", () => {
+    const of = (values: readonly number[], u: number) =>
+      made(...values.map((value) => plausible({ hum: reading(value, "dBFS", u) }))).readings.hum;
+    // 0.3·√3/3; deviations 0.1, 0 and −0.1 of 0.15 each: χ²/2 = 0.44.
+    const close = of([-80, -80.1, -80.2], 0.3);
+    expect(close.value).toBeCloseTo(-80.1, 9);
+    expect(close.uncertainty).toBeCloseTo(0.3 / Math.sqrt(3), 9);
+    // Deviations of 0.6, 0 and −0.6: 4, 0, 4 deviations, and χ²/2 = 16.
+    expect(of([-79.5, -80.1, -80.7], 0.3).uncertainty).toBeCloseTo((4 * 0.3) / Math.sqrt(3), 9);
+    // What is known exactly stays so, as a polarity.
+    expect(of([-80, -80], 0)).toMatchObject({ value: -80, uncertainty: 0 });
+  });
+
+  const lines = (y: readonly number[], uncertainty: readonly number[], floor?: readonly number[]) =>
+    plausible(
+      {},
+      {
+        x: y.map((_, k) => 50 * (k + 1)),
+        y,
+        uncertainty,
+        xUnit: "Hz",
+        yUnit: "dBFS",
+        ...(floor ? { floor } : {}),
+      },
+    );
+
+  it("of curves are point by point, and of a bound the highest", () => {
+    const floor = [-140, -140];
+    const { curves } = made(
+      lines([-80, -120], [0.1, 6], floor),
+      lines([-81, -119], [0.1, 0.1], floor),
+    );
+    expect(curves.response.y).toEqual([-80.5, -119]);
+    expect(curves.response.uncertainty[1]).toBe(6);
+    expect(curves.response.bounds).toEqual([1]);
+    // 0.5 dB off with 0.05 of deviation each: χ² = 200, of 0.1/√2.
+    expect(curves.response.uncertainty[0]).toBeCloseTo((Math.sqrt(200) * 0.1) / Math.SQRT2, 9);
+    // Without a floor there are no bounds, however unsure a point.
+    const open = made(lines([-80, -120], [0.1, 6]), lines([-81, -119], [0.1, 6])).curves.response;
+    expect(open.y).toEqual([-80.5, -119.5]);
+    expect(open).not.toHaveProperty("bounds");
+  });
+
+  it("of curves are none where the points differ, or one has none", () => {
+    const two = lines([-80, -120], [0.1, 0.1]);
+    expect(made(two, lines([-80], [0.1])).curves).toEqual({});
+    expect(made(two, { ...two, curves: {} }).curves).toEqual({});
+  });
+});
+
+describe("the limits of agreement", () => {
+  const two = (id: string, by: number) =>
+    findDisagreement([0, by].map((off) => plausible({ [id]: reading(-100 + off, "dBFS") })));
+
+  it("lie at 0.1 dB of level and 3 dB of noise", () => {
+    expect(two("level", 0.09)).toBeUndefined();
+    expect(two("level", -0.11)).toMatchObject({ code: "levels-differ" });
+    expect(two("noise", 3)).toBeUndefined();
+    expect(two("noise", -3.01)).toMatchObject({ code: "noise-differs" });
+  });
+
+  it("lie at 0.1 dB of response, told of the first frequency", () => {
+    const curve = (y: readonly number[]) => ({
+      ...response(() => 0),
+      x: [100, 200, 300],
+      y,
+      uncertainty: y.map(() => 0.01),
+    });
+    const of = (...all: readonly (readonly number[])[]) =>
+      findDisagreement(all.map((y) => plausible({}, curve(y))));
+    expect(of([0, 0, 0], [0, 0.1, -0.1])).toBeUndefined();
+    // From −0.1 to 0.1 dB.
+    expect(of([0, 0.1, 0], [0, -0.1, 3])).toEqual({ code: "responses-differ", db: 0.2, hz: 200 });
+  });
+
+  it("are kept by none at all, and by returns without the figures", () => {
+    expect(findDisagreement([])).toBeUndefined();
+    expect(findDisagreement([measurement({}), measurement({})])).toBeUndefined();
+  });
+});

@@ -105,3 +105,70 @@ describe("the interface's response in what a path adds on its own", () => {
     expect(withResponse(bound, 0.4).value).toBe(-100);
   });
 });
+
+describe("the parts of a reading that the response bears on", () => {
+  // The interface loses half the power at 100 Hz and below, and nothing from 1 kHz on.
+  const response = curveOf([
+    [100, -half],
+    [1000, 0],
+  ]);
+  const band = { fromHz: 100, toHz: 2000, weighting: "flat" } as const;
+  const rise = (
+    share: OwnShare,
+    curves: Parameters<typeof computeResponseRise>[3],
+    readings = {},
+  ) => computeResponseRise(heard(-100), share, readings, curves, response);
+
+  it("are the bands within its own, their edges with them", () => {
+    const at = (...points: readonly (readonly [number, number])[]) =>
+      rise({ adds: "power", band }, { noise: curveOf(points) });
+    const outside = [99, -60] as const;
+    // Of one and one the lower came back by half: 3/4.
+    expect(at([100, -100 - half], [2000, -100])).toBeCloseTo(10 * Math.log10(3 / 4), 10);
+    expect(at(outside, [100, -100 - half], [2000, -100])).toBeCloseTo(10 * Math.log10(3 / 4), 10);
+    expect(at([100, -100 - half], [2000, -100], [2001, -60])).toBeCloseTo(
+      10 * Math.log10(3 / 4),
+      10,
+    );
+    expect(at([100, -100])).toBeCloseTo(-half, 10);
+    expect(at()).toBe(0);
+  });
+
+  it("are noise and lines together", () => {
+    const curves = { noise: curveOf([[2000, -100]]), humLines: curveOf([[100, -100 - half]]) };
+    expect(rise({ adds: "power", band, lines: "humLines" }, curves)).toBeCloseTo(
+      10 * Math.log10(3 / 4),
+      10,
+    );
+    expect(rise({ adds: "power", band }, curves)).toBeCloseTo(0, 10);
+    // Third octaves stand for themselves, and without a band or a curve there is nothing.
+    expect(rise({ adds: "power", band: "third-octaves", lines: "humLines" }, curves)).toBe(0);
+    expect(rise({ adds: "power", lines: "humLines" }, curves)).toBe(0);
+    expect(rise({ adds: "difference" }, curves)).toBe(0);
+  });
+
+  it("have no harmonics where the level is not known, or noise is all there is", () => {
+    const share = { adds: "power", band, against: "level" } as const;
+    const curves = { noise: curveOf([[100, -100 - half]]) };
+    expect(rise(share, curves)).toBeCloseTo(-half, 10);
+    // Half of −100 dB is that noise, and half is harmonics, which lie where nothing is lost.
+    const level = { value: 0, unit: "dBFS", uncertainty: 0.1 };
+    const known = { level: { ...level, value: 10 * Math.log10(3 / 2) } };
+    // Heard are 1.5: 0.5 of noise that came back by half, and 1 of harmonics.
+    expect(rise(share, curves, known)).toBeCloseTo(10 * Math.log10(1.5 / 2), 10);
+    expect(rise(share, curves, { level: { ...level, value: -20 } })).toBeCloseTo(-half, 10);
+    expect(rise(share, {}, known)).toBe(0);
+  });
+
+  it("leave a reading as it is where nothing is known", () => {
+    const reading = heard(-80);
+    expect(withResponse(reading, 0)).toBe(reading);
+    // 0.2 dB more: from −80.2 to −80, and no share that was common before.
+    expect(withResponse(reading, 0.2)).toEqual({
+      value: expect.closeTo(-80.1, 12),
+      unit: "dBFS",
+      uncertainty: expect.closeTo(0.2, 12),
+      common: expect.closeTo(0.1, 12),
+    });
+  });
+});

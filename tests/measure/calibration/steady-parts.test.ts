@@ -94,3 +94,85 @@ describe("what of the interface's own rises with the level", () => {
     expect(computeRise("thd", thd, {}, 6)).toBe(12);
   });
 });
+
+describe("the parts that are compared", () => {
+  const hum = { adds: "phase", lines: "humLines" } as const;
+  const one = (hz: readonly number[], y: readonly number[]): Curve => ({
+    ...curve(
+      y,
+      y.map(() => 0.1),
+    ),
+    x: hz,
+  });
+  const ratio = (parts: ReturnType<typeof pairSteadyParts>) =>
+    parts.map(({ heard, own }) =>
+      [heard, own].map((power) => Number((10 * Math.log10(power)).toFixed(6))),
+    );
+
+  it("are lines at the same frequency, wherever they stand in their lists", () => {
+    const heard = figures(one([50, 100, 150], [-80, -81, -82]), -70);
+    const own = figures(one([150, 50], [-110, -111]), -100);
+    expect(ratio(pairSteadyParts(hum, heard, own, 1))).toEqual([
+      [-80, -111],
+      [-82, -110],
+    ]);
+    const first = figures(one([50], [-80]), -70);
+    expect(ratio(pairSteadyParts(hum, first, first, 1))).toEqual([[-80, -80]]);
+  });
+
+  it("are none of lines where one side has no curve, and none where adding is a difference", () => {
+    const lines = figures(one([50], [-80]), -70);
+    const none = figures(undefined, -70);
+    expect(pairSteadyParts(hum, lines, none, 1)).toEqual([]);
+    expect(pairSteadyParts(hum, none, lines, 1)).toEqual([]);
+    expect(pairSteadyParts({ adds: "difference" }, lines, lines, 1)).toEqual([]);
+    // Lines that nothing sums up, and a sum that one side does not have.
+    const unsummed = pairSteadyParts({ adds: "power", lines: "humLines" }, lines, lines, 1);
+    expect(ratio(unsummed)).toEqual([[-80, -80]]);
+    const { curves } = none;
+    expect(pairSteadyParts(share, none, { readings: {}, curves }, 1)).toEqual([]);
+    expect(pairSteadyParts(share, { readings: {}, curves }, none, 1)).toEqual([]);
+  });
+
+  it("against a level are no lines where either level is missing", () => {
+    const against = { adds: "power", steady: "thd", lines: "humLines", against: "level" } as const;
+    const humLines = one([50], [-80]);
+    const whole = { readings: { level: dB(-20), thd: dB(-60) }, curves: { humLines } };
+    const without = { readings: { thd: dB(-70) }, curves: { humLines } };
+    expect(ratio(pairSteadyParts(against, whole, without, 1))).toEqual([[-60, -70]]);
+    expect(ratio(pairSteadyParts(against, without, whole, 1))).toEqual([[-70, -60]]);
+    expect(ratio(pairSteadyParts(against, whole, whole, 1))).toHaveLength(2);
+  });
+
+  it("share the output's excess evenly with the input in a sum: (1 + 3)/2 times, 3.01 dB", () => {
+    const lines = figures(one([50], [-80]), -70);
+    expect(ratio(pairSteadyParts(share, lines, lines, 3))).toEqual([[-80, -76.9897]]);
+  });
+
+  it("count a quarter of a bound's power, on either side", () => {
+    const bound = figures(curve([-80], [6]), -70);
+    const sure = figures(curve([-80], [5.99]), -70);
+    const quarter = Number((-80 + 10 * Math.log10(0.25)).toFixed(6));
+    expect(ratio(pairSteadyParts(hum, bound, sure, 1))).toEqual([[quarter, -80]]);
+    expect(ratio(pairSteadyParts(hum, sure, bound, 1))).toEqual([[-80, quarter]]);
+    expect(pairSteadyParts(hum, bound, bound, 1)).toEqual([]);
+  });
+});
+
+describe("the bounds of what rises", () => {
+  const thd = { adds: "phase", rise: 2 } as const;
+  const own = { thd: dB(-100), thdHot: dB(-88) };
+
+  it("are no level more, and the 12 dB that the loopback was tried at", () => {
+    expect(computeRise("thd", thd, own, 0)).toBe(0);
+    expect(computeRise("thd", thd, own, 12)).toBe(12);
+    expect(computeRise("thd", thd, own, 12.5)).toBe(25);
+  });
+
+  it("need both levels of the sum itself, and let nothing fall", () => {
+    expect(computeRise("thd", thd, { thd: own.thd }, 6)).toBe(12);
+    expect(computeRise("thd", thd, { thdHot: own.thdHot }, 6)).toBe(12);
+    expect(computeRise("harmonic3", thd, own, 6)).toBe(12);
+    expect(computeRise("thd", thd, { thd: dB(-88), thdHot: dB(-100) }, 6)).toBe(0);
+  });
+});

@@ -271,3 +271,187 @@ describe("taking the interface's own share out", () => {
     expect(sure.limitedBy).toBe("interface");
   });
 });
+
+// From here on every power is known exactly, or within a deviation that is given: what is left lies
+// between the two ends that the sentence of each row works out, in units of one power.
+
+const dbOf = (watts: number) => 10 * Math.log10(watts);
+/** A power with its standard deviation: the uncertainty is twice that, in decibels. */
+const watts = (power: number, stdDev = 0): Reading => ({
+  value: dbOf(power),
+  unit: "dBFS",
+  uncertainty: dbOf(1 + (2 * stdDev) / power),
+});
+const ends = ({ value, uncertainty }: Reading) => [
+  10 ** ((value - uncertainty) / 10),
+  10 ** ((value + uncertainty) / 10),
+];
+/** Triangular dither may be lost by at most this share of its power when noise is rounded. */
+const lost = 0.111;
+
+describe("what a power may be without the interface's", () => {
+  it.each([
+    ["the output's comes back thrice: 0.5 to 1.5", { outputShare: 3 }, 0.5, 1.5],
+    ["the output's comes back by half: 0.25 to 0.5", { outputShare: 0.5 }, 1.5, 1.75],
+    [
+      "the round's words add up to 0.4, or hide a share",
+      { outputShare: 1, words: { heard: 0.4, own: 0 } },
+      1.1,
+      1.5 + lost * 0.4,
+    ],
+    [
+      "the loopback's words made up to 0.2 of its own",
+      { outputShare: 1, words: { heard: 0, own: 0.2 } },
+      1.5 - lost * 0.2,
+      1.7,
+    ],
+    [
+      "the loopback's words may be all of its own",
+      { outputShare: 1, words: { heard: 0, own: 0.6 } },
+      1.5 - lost * 0.6,
+      2,
+    ],
+    [
+      "words and output together: −(0.5 + 0.111·0.2)·2 − 0.1 and −0.3 + 0.111·0.1",
+      { outputShare: 2, words: { heard: 0.1, own: 0.2 } },
+      2 - (0.5 + lost * 0.2) * 2 - 0.1,
+      2 - 0.3 + lost * 0.1,
+    ],
+  ])("%s", (_, around, low, high) => {
+    const left = subtractInterface(watts(2), watts(0.5), power, around);
+    const [from, to] = ends(left);
+    expect(from).toBeCloseTo(low, 9);
+    expect(to).toBeCloseTo(high, 9);
+    // Nothing is random: all of it is the interface's, alike for all paths.
+    expect(left.common).toBeCloseTo(left.uncertainty, 9);
+    expect(left.unit).toBe("dBFS");
+  });
+
+  it("a bound of the interface's own is anything from nothing to itself", () => {
+    const bound = { ...watts(0.5), uncertainty: 6, bound: "upper" as const };
+    const [from, to] = ends(subtractInterface(watts(2), bound, power, alike));
+    expect([from, to].map((one) => Number(one.toFixed(9)))).toEqual([1.5, 2]);
+    // So is one that the word length set, unless it is known what words add.
+    const set = { ...watts(0.5), limitedBy: "interface" as const };
+    const words = { heard: 0, own: 0.2 };
+    const known = ends(subtractInterface(watts(2), set, power, { ...alike, words }));
+    expect(known[0]).toBeCloseTo(1.5 - lost * 0.2, 9);
+    expect(known[1]).toBeCloseTo(1.7, 9);
+  });
+
+  it("two deviations lie on either side; those of the reading are the path's alone", () => {
+    const heard = subtractInterface(watts(1, 0.1), watts(0.5), power, alike);
+    expect(ends(heard)[0]).toBeCloseTo(0.3, 9);
+    expect(ends(heard)[1]).toBeCloseTo(0.7, 9);
+    expect(heard.common).toBeCloseTo(0, 9);
+    const own = subtractInterface(watts(1), watts(0.5, 0.1), power, alike);
+    expect(ends(own)[0]).toBeCloseTo(0.3, 9);
+    expect(own.common).toBeCloseTo(own.uncertainty, 9);
+    // 0.06 and 0.08 are 0.1 together.
+    const both = subtractInterface(watts(1, 0.06), watts(0.5, 0.08), power, alike);
+    expect(ends(both)[1]).toBeCloseTo(0.7, 9);
+    // Of the interface's alone 0.5 ± 0.16.
+    expect(both.common).toBeCloseTo(dbOf(0.66 / 0.34) / 2, 9);
+  });
+
+  it("beyond a wide limit only one side counts: 1.645 normal deviations, scaled to 2 for 1.96", () => {
+    // The output's comes back thrice: ±0.5 about 1, and a deviation of (1 + 3)/2 times 0.05.
+    const left = subtractInterface(watts(10), watts(0.5, 0.05), power, { outputShare: 3 });
+    const reach = 0.5 + ((2 * 1.645) / 1.96) * 0.1;
+    expect(ends(left)[0]).toBeCloseTo(9 - reach, 6);
+    expect(ends(left)[1]).toBeCloseTo(9 + reach, 6);
+  });
+
+  it("turns into a bound where its doubt is two thirds of it", () => {
+    const at = (own: number) => subtractInterface(watts(1, 0.1), watts(own), power, alike);
+    // Two deviations are 0.2: two thirds of 0.3.
+    expect(at(0.69)).not.toHaveProperty("bound");
+    expect(at(0.71)).toMatchObject({ bound: "upper", uncertainty: 6, limitedBy: "interface" });
+    expect(10 ** (at(0.71).value / 10)).toBeCloseTo(0.29 + 0.2, 9);
+    // All that is heard less the least that the interface may have had of it.
+    const wide = subtractInterface(watts(1), watts(0.9), power, { outputShare: 0.1 });
+    expect(wide.bound).toBe("upper");
+    expect(10 ** (wide.value / 10)).toBeCloseTo(0.91, 9);
+  });
+
+  it("is limited by the interface up to twice its power", () => {
+    const by = (own: number) => subtractInterface(watts(1), watts(own), power, alike).limitedBy;
+    expect([0.499, 0.501].map(by)).toEqual([undefined, "interface"]);
+  });
+
+  it("of a bound is that bound", () => {
+    const bound: Reading = { ...watts(1), limitedBy: "noise" };
+    expect(subtractInterface(bound, watts(0.1), power, alike)).toEqual(bound);
+  });
+
+  it("of one line is at most the sum of both voltages", () => {
+    const bounded = (heard: number, own: number) => {
+      const steady = [{ heard, own }];
+      const left = subtractInterface(watts(heard), watts(own), power, { outputShare: 1, steady });
+      expect(left.bound).toBe("upper");
+      return 10 ** (left.value / 10);
+    };
+    // (1 + 1)²; (1 + √2)², where less is heard than the interface has.
+    expect(bounded(1, 1)).toBeCloseTo(4, 9);
+    expect(bounded(1, 2)).toBeCloseTo((1 + Math.SQRT2) ** 2, 9);
+  });
+
+  it("of one weak line lies between difference and sum of the voltages", () => {
+    const steady = [{ heard: 1, own: 0.01 }];
+    const left = subtractInterface(watts(1), watts(0.01), power, { outputShare: 1, steady });
+    // About (1 − 0.1)² and (1 + 0.1)²: 95 % of a cosine's phases lie within k = √2·sin(0.95·90°)
+    // deviations of √2·0.1, here told as 2 for 1.96; k²·0.01 above the difference.
+    const k = Math.SQRT2 * Math.sin((0.95 * Math.PI) / 2);
+    const reach = (2 / 1.96) * k * Math.SQRT2 * 0.1;
+    const [low, high] = ends(left);
+    expect(low).toBeCloseTo(0.99 + 0.01 * k ** 2 - reach, 9);
+    expect(high).toBeCloseTo(0.99 + 0.01 * k ** 2 + reach, 9);
+  });
+
+  it("of two bounds of a voltage is the one heard, and of a bound beside a value the sum", () => {
+    const phase = { adds: "phase" } as const;
+    const bound = (db: number): Reading => ({ ...level(db, 6), limitedBy: "noise" });
+    expect(subtractInterface(bound(-100), bound(-90), phase, alike)).toEqual(bound(-100));
+    const left = subtractInterface(bound(-100), level(-100), phase, alike);
+    // Twice the voltage.
+    expect(left).toEqual({ ...bound(-100), value: expect.closeTo(-100 + 20 * Math.log10(2), 9) });
+  });
+
+  it("a bound has no lines of its own that could cancel", () => {
+    const hum = { adds: "phase", lines: "humLines" } as const;
+    const bound: Reading = { ...level(-100, 6), limitedBy: "noise" };
+    const steady = [{ heard: 1e-10, own: 1e-10 }];
+    const left = subtractInterface(bound, level(-100), hum, { outputShare: 1, steady });
+    expect(left.value).toBeCloseTo(-100 + 20 * Math.log10(2), 9);
+    // Nor has a reading without a list of them, or with an empty one.
+    for (const [share, lines] of [
+      [hum, []],
+      [{ adds: "phase" } as const, steady],
+    ] as const) {
+      const beside = subtractInterface(level(-80, 0), level(-100), share, {
+        outputShare: 1,
+        steady: lines,
+      });
+      expect(beside.value).toBe(-80);
+      expect(beside.uncertainty).toBeCloseTo(0.912, 3);
+    }
+  });
+
+  it("a voltage is limited up to √2 of the interface's: 3.01 dB", () => {
+    const phase = { adds: "phase" } as const;
+    const over = (db: number) => subtractInterface(level(-90 + db), level(-90), phase, alike);
+    expect(over(3.0)).toMatchObject({ limitedBy: "interface", bound: "upper", uncertainty: 6 });
+    expect(over(3.02)).not.toHaveProperty("limitedBy");
+    expect(over(3.02).value).toBeCloseTo(-86.98, 9);
+  });
+
+  it("a difference keeps what was common and adds the interface's doubt", () => {
+    const heard = { ...level(1, 0.1), common: 0.03 };
+    expect(subtractInterface(heard, level(0.25, 0.04), { adds: "difference" }, alike)).toEqual({
+      value: 0.75,
+      unit: "dBFS",
+      uncertainty: Math.hypot(0.1, 0.04),
+      common: 0.05,
+    });
+  });
+});
