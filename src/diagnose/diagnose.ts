@@ -1,15 +1,13 @@
 import { median } from "../dsp/robust.js";
-import { getReadingId } from "../measure/reading-kinds.js";
 import { mostCertain } from "../rank/certainty.js";
-import type { EmptyCaptureNoise, LoudSound, PathToRank } from "../rank/family-stats.js";
+import type { PathToRank } from "../rank/family-stats.js";
 import type { RankedPath } from "../rank/rank.js";
-import type { CauseKind, DeviationRange, PredictedCause, Prediction } from "./cause-kind.js";
+import type { PredictedCause, Prediction } from "./cause-kind.js";
 import { noSignal } from "./causes/no-signal.js";
 import { noneOfThese } from "./causes/none-of-these.js";
-import { nothingPatched } from "./causes/nothing-patched.js";
 import { findMatchingFamily, wrongPathRecorded } from "./causes/wrong-path-recorded.js";
-import { causeKinds, describeCause, predictedCauses } from "./causes.js";
-import type { Evidence, EvidenceLine } from "./evidence.js";
+import { describeCause, predictedCauses } from "./causes.js";
+import { joinPredictions } from "./join-predictions.js";
 import {
   computeFit,
   computeUnexplained,
@@ -27,9 +25,10 @@ import {
   type PathEvidence,
   type PathReference,
 } from "./path-evidence.js";
-import type { ResponseDeviation } from "./response-deviation.js";
+import { limitWander } from "./roughness.js";
 import { computeSideNats } from "./sides.js";
 import type { Cause } from "./types.js";
+import { isHeardBeside, listSilentSideCauses, listUnheardCauses } from "./unheard-causes.js";
 
 /** Causes less likely than this are not worth a line. */
 const leastProbability = 0.05;
@@ -73,12 +72,13 @@ export function diagnosePath(
 ): readonly Cause[] {
   const path = buildPathEvidence(input, ranked.findings, around);
   if (!ranked.findings.some((f) => f.severity !== "remark") && !isAnothers(path)) return [];
-  if (path.unheard !== undefined) return unheardCauses(path, input.silence, input.loud);
+  if (path.unheard !== undefined)
+    return listUnheardCauses(path, path.unheard, input.silence, input.loud);
   const first = weigh(path, []);
   const named = first.filter((h) => h.probability >= leastProbability).slice(0, mostCauses);
   const [best] = named;
   if (best?.kind?.id === noSignal.id && best.prediction && isHeardBeside(path)) {
-    return silentSideCauses(best.prediction.evidence);
+    return listSilentSideCauses(best.prediction.evidence);
   }
   if (best?.kind?.id !== noSignal.id) {
     return (weighPairs(path, first) ?? named).slice(0, mostCauses).map(causeOf);
@@ -233,7 +233,7 @@ function pairsFrom(
   const rest = subtractPrediction(path, alone);
   return predictedCauses.flatMap((other) => {
     const given = other.id === kind.id ? undefined : other.predict(rest);
-    const second = given && withinRoughness(path, given);
+    const second = given && limitWander(path, given);
     if (!second || other.id === noSignal.id || other.id === wrongPathRecorded.id) return [];
     const [a, b] = fitTogether(path, kind, alone, other, second);
     const fit = computeFit(path, joinPredictions(a, b));
@@ -278,83 +278,6 @@ function fitTogether(
     [a, b] = [again, rest];
   }
   return [a, b];
-}
-
-/** Points to either side that a level which jumps is compared with. */
-const roughReach = 8;
-const edgeReach = 4;
-
-/** A level wanders by no more than its jumps, with what the middle of few points hides of them. */
-const wanderInJumps = 1.5;
-
-/**
- * A level that jumps makes a rough response: one that is smooth was not bent by it, however far off
- * it is, or it would take every shape for its own.
- */
-function withinRoughness(path: PathEvidence, prediction: Prediction): Prediction {
-  const { wander } = prediction;
-  const { response } = path;
-  if (wander === undefined || !response) return prediction;
-  const jumps = wanderInJumps * Math.max(...computeRoughness(response));
-  return { ...prediction, wander: Math.min(wander, jumps) };
-}
-
-/**
- * How far each point lies off the slope of the curve about it, and how far what comes before it lies
- * off what comes behind, decibels: a filter is smooth.
- */
-function computeRoughness({ x, y }: Pick<ResponseDeviation, "x" | "y">): readonly number[] {
-  const octaves = x.map((hz) => Math.log2(hz));
-  return y.map((db, i) => {
-    const from = Math.max(0, i - roughReach);
-    const until = Math.min(y.length, i + roughReach + 1);
-    const steps: number[] = [];
-    for (let k = from + 1; k < until; k++) {
-      steps.push((y[k] - y[k - 1]) / (octaves[k] - octaves[k - 1]));
-    }
-    const slope = steps.length === 0 ? 0 : median(steps);
-    const level: number[] = [];
-    for (let k = from; k < until; k++) level.push(y[k] - slope * (octaves[k] - octaves[i]));
-    const spike = Math.abs(db - median(level));
-    const [before, behind] = [level.slice(0, i - from), level.slice(i - from + 1)].map((side, k) =>
-      k === 0 ? side.slice(-edgeReach) : side.slice(0, edgeReach),
-    );
-    const whole = before.length === edgeReach && behind.length === edgeReach;
-    return Math.max(spike, whole ? Math.abs(median(behind) - median(before)) : 0);
-  });
-}
-
-/**
- * Two deviations add. What one of them moves for certain is not left alone for the other's sake, which may
- * move it a little either way.
- */
-function joinRanges(a: DeviationRange, b: DeviationRange): DeviationRange {
-  const [low, high] = [a[0] + b[0], a[1] + b[1]];
-  const [up, down] = [a[0] > 0 || b[0] > 0, a[1] < 0 || b[1] < 0];
-  if (up === down) return [low, high];
-  return up ? [Math.max(low, Number.MIN_VALUE), high] : [low, Math.min(high, -Number.MIN_VALUE)];
-}
-
-/** What two causes make of a path together: their deviations and responses add. */
-function joinPredictions(a: Prediction, b: Prediction): Prediction {
-  const ids = new Set([...Object.keys(a.moves), ...Object.keys(b.moves)]);
-  const of = ({ moves }: Prediction, id: string) =>
-    (moves as Readonly<Record<string, DeviationRange>>)[id] ?? [0, 0];
-  const moves = Object.fromEntries(
-    [...ids].map((id) => [id, joinRanges(of(a, id), of(b, id))] as const),
-  );
-  const responses = [a.response, b.response].flatMap((one) => one ?? []);
-  const wander = Math.max(a.wander ?? 0, b.wander ?? 0);
-  return {
-    moves,
-    ...(responses.length > 0
-      ? { response: (hz: number) => responses.reduce((sum, of) => sum + of(hz), 0) }
-      : {}),
-    ...(wander > 0 ? { wander } : {}),
-    fitted: (a.fitted ?? 0) + (b.fitted ?? 0),
-    sign: (a.sign ?? 0) + (b.sign ?? 0),
-    evidence: [],
-  };
 }
 
 /** Nats by which a path must fit its own family worse before it is assigned to another. */
@@ -457,7 +380,7 @@ function weigh(path: PathEvidence, but: readonly string[]): readonly Weighed[] {
   const candidates = predictedCauses.flatMap((kind) => {
     const given = but.includes(kind.id) ? undefined : kind.predict(path);
     if (!given) return [];
-    const prediction = withinRoughness(path, given);
+    const prediction = limitWander(path, given);
     const fit = computeFit(path, prediction);
     // What explains no more than a healthy path does is not a cause, however common it is.
     if (fit.logLikelihood <= nothing) return [];
@@ -489,141 +412,4 @@ function causeOf({ kind, prediction, fit, probability }: Omit<Weighed, "nats">):
     evidence: prediction.evidence,
     ...(fit && fit.against.length > 0 ? { against: fit.against } : {}),
   };
-}
-
-/** Share of silent captures that are patching, not the desk (common practice, a guess). */
-const unpatchedShare = 0.35;
-/** The odds that a telling silence gives for one or the other, a guess on the careful side. */
-const telling = 12;
-/** Where only the level at the socket speaks, it speaks softly: it does not turn the odds over. */
-const hinting = 1.5;
-/** Siblings that add less than this to the quietest family's noise show nothing, decibels. */
-const leastAddedDb = 4;
-/** A silence this far below its siblings' lacks what they add, decibels. */
-const plainlyBelowDb = 6;
-/** So much more than its siblings' noise no dead stage gives, decibels. */
-const plainlyAboveDb = 3;
-/** Sources below this are amplified so far that a strip's own noise is most of what is heard, dBu. */
-const highGainDbu = -30;
-
-/** A capture without a return: the path is dead, or nothing was patched into it. */
-function unheardCauses(
-  path: PathEvidence,
-  silence: EmptyCaptureNoise | undefined,
-  loud: LoudSound | undefined,
-): readonly Cause[] {
-  const { unheard } = path;
-  if (unheard === undefined) return [];
-  const heard: Evidence = { code: "no-return", heard: unheard };
-  if (isHeardBeside(path)) return silentSideCauses([{ code: "side-silent", heard: unheard }]);
-  if (loud) return loudCauses(heard, loud);
-  const prediction = noSignal.predict(path);
-  const { factor, evidence } = silenceOdds(silence, path.inputDbu);
-  const odds = (factor * unpatchedShare) / (1 - unpatchedShare);
-  const share = odds / (1 + odds);
-  const patch: Cause = {
-    ...describeCause(nothingPatched),
-    probability: Math.round(100 * share) / 100,
-    evidence: [heard, ...(factor > 1 ? evidence : [])],
-    ...(factor < 1 ? { against: evidence } : {}),
-  };
-  if (!prediction) return [patch];
-  const own = causeOf({ kind: noSignal, prediction, probability: 1 - share });
-  const silent: Cause = {
-    ...own,
-    evidence: [...own.evidence, ...(factor < 1 ? evidence : [])],
-    ...(factor > 1 ? { against: evidence } : {}),
-  };
-  return share > 0.5 ? [patch, silent] : [silent, patch];
-}
-
-const allCauses: readonly CauseKind[] = causeKinds;
-
-/** A side that lost less than this comes through, decibels. */
-const throughDb = 20;
-
-function isHeardBeside({ beside }: PathEvidence): boolean {
-  return (
-    beside?.heard === true &&
-    (beside.features.get(getReadingId("gain"))?.deviation ?? 0) > -throughDb
-  );
-}
-
-function silentSideCauses(found: readonly EvidenceLine[]): readonly Cause[] {
-  const evidence: readonly EvidenceLine[] = [...found, { code: "other-side-through" }];
-  return shareOut(allCauses, ({ silentSideShare }) => silentSideShare, evidence);
-}
-
-/** Peak over r.m.s.: of a constant or of full scale to and fro 0 dB, of a sine 3.01 dB. */
-const stuckCrestDb = 0.3;
-const toneCrestDb = 3.5;
-/** More of its samples at full scale than this is no programme's. */
-const drivenShare = 0.02;
-
-/** Sound too loud for any noise: neither a dead path nor one that nothing feeds. */
-function loudCauses(heard: Evidence, { levelDbfs, crestDb, clippedShare }: LoudSound) {
-  const kind =
-    crestDb < stuckCrestDb
-      ? "stuck"
-      : clippedShare > drivenShare
-        ? "driven"
-        : crestDb < toneCrestDb
-          ? "tone"
-          : "programme";
-  const evidence: readonly Evidence[] = [
-    heard,
-    { code: "louder-than-noise", levelDbfs },
-    { code: "loud-sound", sound: kind, clippedShare },
-  ];
-  // Of two as likely, the one that sounds like this above all comes first.
-  const isMostly = ({ loudShares = {} }: CauseKind) =>
-    loudShares[kind] === Math.max(...Object.values(loudShares));
-  const inOrder = allCauses.toSorted((a, b) => Number(isMostly(b)) - Number(isMostly(a)));
-  return shareOut(inOrder, ({ loudShares }) => loudShares?.[kind], evidence);
-}
-
-/** The causes that have a share, the likeliest first. */
-function shareOut(
-  causes: readonly CauseKind[],
-  shareOf: (cause: CauseKind) => number | undefined,
-  evidence: readonly EvidenceLine[],
-): readonly Cause[] {
-  return causes
-    .flatMap((cause) => {
-      const probability = shareOf(cause);
-      return probability === undefined ? [] : [{ cause, probability }];
-    })
-    .sort((a, b) => b.probability - a.probability)
-    .map(({ cause, probability }) => ({ ...describeCause(cause), probability, evidence }));
-}
-
-/**
- * What the noise of a silent capture says of whether its stage is alive. What its siblings add to
- * the noise of the quietest family is theirs and not the bus's or the interface's: a live stage
- * adds it too. Where there is no other family, a stage of high gain is known to add most of it.
- */
-function silenceOdds(
-  silence: EmptyCaptureNoise | undefined,
-  inputDbu: number | undefined,
-): { factor: number; evidence: readonly Evidence[] } {
-  if (!silence) return { factor: 1, evidence: [] };
-  const { aboveSiblingsDb, siblingsAboveQuietestDb } = silence;
-  const alive: readonly Evidence[] = [{ code: "noise-as-siblings" }];
-  const dead: readonly Evidence[] = [{ code: "noise-below-siblings", byDb: -aboveSiblingsDb }];
-  if (aboveSiblingsDb < -plainlyBelowDb) return { factor: 1 / telling, evidence: dead };
-  if (aboveSiblingsDb > plainlyAboveDb) {
-    return {
-      factor: telling,
-      evidence: [{ code: "noise-above-siblings", byDb: aboveSiblingsDb }],
-    };
-  }
-  if (siblingsAboveQuietestDb === undefined) {
-    const amplified = inputDbu !== undefined && inputDbu < highGainDbu;
-    const alike = aboveSiblingsDb > -plainlyBelowDb / 2;
-    return amplified && alike ? { factor: hinting, evidence: alive } : { factor: 1, evidence: [] };
-  }
-  if (siblingsAboveQuietestDb < leastAddedDb) return { factor: 1, evidence: [] };
-  return aboveSiblingsDb > -siblingsAboveQuietestDb / 2
-    ? { factor: telling, evidence: alive }
-    : { factor: 1 / telling, evidence: dead };
 }
