@@ -116,3 +116,112 @@ describe("chooseJobs", () => {
     expect(await measureProcessorS(choose)).toBeLessThan(1);
   });
 });
+
+describe("an opening", () => {
+  const part = (
+    name: string,
+    strips: readonly string[],
+    minutes = 5,
+    kind: DeskPart["kind"] = "cover",
+  ) => ({ name, strips, minutes, kind }) satisfies DeskPart;
+
+  it("with no hours given is all work, and nothing where there is none", () => {
+    const jobs = [job("1", 1, 5), job("2", 1, 7), job("1", 2, 11)];
+    const panel = part("panel", ["1", "9"]);
+    // 30 to open, 5 for the panel, 2 × 10 for strips, 23 at the bench
+    expect(chooseRepairs(jobs, construction([panel, part("far", ["8", "9"])]))).toEqual({
+      jobs,
+      parts: [panel],
+      pulled: ["1", "2"],
+      minutes: 30 + 5 + 20 + 23,
+    });
+    expect(chooseRepairs([], construction([panel]))).toEqual({
+      jobs: [],
+      parts: [],
+      pulled: [],
+      minutes: 0,
+    });
+    expect(chooseRepairs([], construction([panel]), 500).minutes).toBe(0);
+  });
+
+  it("takes off what lies over most strips first, among equals what is larger", () => {
+    const parts = [
+      part("small", ["1"]),
+      part("wide", ["1", "7", "8"]),
+      part("both", ["1", "2"]),
+      part("near", ["1", "9"]),
+    ];
+    const jobs = [job("1", 1, 5), job("2", 1, 5)];
+    for (const budget of [undefined, 400]) {
+      const found = chooseRepairs(jobs, construction(parts), budget);
+      expect(found.parts.map(({ name }) => name)).toEqual(["both", "wide", "near", "small"]);
+    }
+  });
+
+  it("counts each begun minute of a strip, a test and a job", () => {
+    const times = {
+      testMinutes: () => 1.2,
+      pullMinutes: (strip: string) => (strip === "1" ? 3.5 : 8),
+    };
+    const built = construction([part("panel", ["1"], 4.5)]);
+    // 30 + 5 + 4 + 2 + 11
+    const need = 52;
+    const one = [job("1", 1, 10.1)];
+    expect(chooseRepairs(one, built, undefined, times).minutes).toBe(need);
+    expect(chooseRepairs(one, built, need, times)).toMatchObject({ jobs: one, minutes: need });
+    expect(chooseRepairs(one, built, need - 1, times).jobs).toEqual([]);
+    expect(chooseRepairs(one, built, need + 0.5, times).jobs).toEqual(one);
+    // Strip 2: 30 + 8 + 2 + 11
+    const other = [job("2", 1, 10.1)];
+    expect(chooseRepairs(other, built, 51, times).jobs).toEqual(other);
+    expect(chooseRepairs(other, built, 50, times).jobs).toEqual([]);
+    // Without times a strip takes the construction's, and no test.
+    expect(chooseRepairs(other, built, 30 + 10 + 11).jobs).toEqual(other);
+    expect(chooseRepairs(other, built, 30 + 10 + 10).jobs).toEqual([]);
+  });
+
+  it("takes of equals what is done sooner, and worth before time", () => {
+    const [slow, quick] = [job("1", 2, 20), job("2", 2, 19)];
+    expect(chooseRepairs([slow, quick], construction([]), 60).jobs).toEqual([quick]);
+    expect(chooseRepairs([quick, slow], construction([]), 60).jobs).toEqual([quick]);
+    const dear = job("3", 2.1, 20);
+    expect(chooseRepairs([quick, dear], construction([]), 60).jobs).toEqual([dear]);
+  });
+
+  it("pulls no strip of a card, though the card crosses a cover", () => {
+    const parts = [part("card", ["1", "2"], 6, "card"), part("panel", ["2", "3"], 7)];
+    const jobs = [job("1", 1, 5), job("2", 1, 5), job("3", 1, 5)];
+    // 30, 6 and 7, strip 3 pulled for 10, three jobs of 5
+    const need = 30 + 6 + 7 + 10 + 15;
+    const { jobs: chosen, ...rest } = chooseRepairs(jobs, construction(parts), need);
+    expect(new Set(chosen)).toEqual(new Set(jobs));
+    expect(rest).toEqual({
+      parts,
+      pulled: ["3"],
+      minutes: need,
+    });
+    // A minute less: the panel and strip 3 stay, and with it strip 2 under both.
+    expect(chooseRepairs(jobs, construction(parts), need - 1).jobs).toHaveLength(2);
+  });
+
+  it("weighs ten crossing parts at most", () => {
+    const crossing = (count: number) =>
+      Array.from({ length: count }, (_, k) => [
+        part(`a${k}`, [`${k}x`, `${k}y`]),
+        part(`b${k}`, [`${k}y`, `${k}z`]),
+      ]).flat();
+    const jobs = (count: number) =>
+      Array.from({ length: count }, (_, k) =>
+        ["x", "y", "z"].map((end) => job(`${k}${end}`, 1, 5)),
+      ).flat();
+    expect(chooseRepairs(jobs(10), construction(crossing(10), 0, 0), 10).jobs).toHaveLength(1);
+    expect(() => chooseRepairs(jobs(11), construction(crossing(11), 0, 0), 10)).toThrow(
+      "More than 10 parts of the construction overlap without one containing the other.",
+    );
+    // Only parts over strips that have work count, and only where the hours are short.
+    expect(
+      chooseRepairs(jobs(10).slice(0, 6), construction(crossing(11), 0, 0), 10).jobs,
+    ).toHaveLength(1);
+    expect(chooseRepairs(jobs(11), construction(crossing(11))).jobs).toHaveLength(33);
+  });
+});
