@@ -172,3 +172,167 @@ describe("the life of a strip", () => {
     ]);
   });
 });
+
+describe("an event of a strip, as data", () => {
+  const at = "2031-03-14T12:00:00Z";
+  const eventsOf = (...lines: readonly object[]) =>
+    buildStripLife("7", [], book(...lines), undefined, undefined).events;
+  const own = { strip: "7", text: " as \n noted " };
+
+  it.each([
+    [{ kind: "fault", ...own }, "noted", { code: "noted", note: "n1", tags: [], text: "as noted" }],
+    [
+      { kind: "fault", ...own, input: "mic", symptom: "hum" },
+      "noted",
+      { code: "noted", note: "n1", input: "mic", tags: ["hum"], text: "as noted" },
+    ],
+    [
+      { kind: "fault", ...own, symptom: "hum", control: "pan" },
+      "noted",
+      { code: "noted", note: "n1", tags: ["pan", "hum"], text: "as noted" },
+    ],
+    [
+      { kind: "repair", ...own, parts: [{ what: "fuse", count: 2 }] },
+      "done",
+      { code: "repair", text: "as noted", parts: [{ what: "fuse", count: 2 }] },
+    ],
+    [
+      { kind: "off", ...own, input: "mic", what: "lid" },
+      "done",
+      { code: "off", input: "mic", what: "lid" },
+    ],
+    [
+      { kind: "check", ...own, round: "r", check: "pad", outcome: "gone", figures: [] },
+      "noted",
+      { code: "check", note: "n1", check: "pad", outcome: "gone" },
+    ],
+    [
+      {
+        kind: "accept",
+        ...own,
+        round: "r",
+        findings: [{ path: "7/mic", reading: "hiss", against: "siblings", deviation: 3 }],
+      },
+      "noted",
+      { code: "left-alone", note: "n1", text: "as noted" },
+    ],
+  ])("of %j is %s", (line, kind, fact) => {
+    expect(eventsOf(line)).toEqual([{ date: "2031-03-14", kind, fact }]);
+  });
+
+  it("closes what was noted by its number, and not what was noted under another head", () => {
+    const noted = { kind: "fault", ...own };
+    const closed = {
+      kind: "close",
+      closes: "n1",
+      figures: ["0.1 dB"],
+      text: "new part",
+      date: "2031-04-05T00:00:00Z",
+    };
+    expect(eventsOf(noted, closed).slice(1)).toEqual([
+      {
+        date: "2031-04-05",
+        kind: "closed",
+        fact: { code: "closed", note: "n1", text: "new part", figures: ["0.1 dB"] },
+      },
+    ]);
+    // A line that says what it closes closes a finding of a round.
+    expect(eventsOf(noted, { ...closed, what: "hiss" })).toHaveLength(1);
+    const alone = { kind: "close", strip: "7", what: "hiss", figures: [], text: "gone" };
+    expect(eventsOf(alone)).toEqual([
+      { date: "2031-03-14", kind: "closed", fact: { code: "closed", text: "gone", figures: [] } },
+    ]);
+    expect(eventsOf({ ...alone, strip: "8" })).toEqual([]);
+  });
+
+  it("of a round counts its paths there, and names the input, cause and finding of each odd one", () => {
+    const findings = [{ severity: "service", words: "hum" }] as const;
+    const made = facts("2031-01-31", { findings, causes: [{ kind: "fault", name: "dry" }] });
+    const two = {
+      ...made,
+      paths: [
+        ...made.paths,
+        {
+          ...made.paths[0],
+          path: "7/line",
+          input: "line",
+          status: "missing",
+          findings: [],
+          causes: [],
+        },
+      ],
+    } as RoundFacts;
+    expect(buildStripLife("7", [two], none, undefined, undefined).events).toEqual([
+      {
+        date: "2031-01-31",
+        kind: "round",
+        fact: {
+          code: "round",
+          round: "2031-01-31-01",
+          measured: 1,
+          of: 2,
+          odd: [{ input: "mic", standing: "service", cause: "dry", finding: "hum" }],
+        },
+      },
+    ]);
+    const wordless = facts("2031-01-31", { findings: [{ severity: "service" }] as never });
+    const [{ fact }] = buildStripLife("7", [wordless], none, undefined, undefined).events;
+    expect(fact).toMatchObject({ odd: [{ input: "mic", standing: "service", finding: "" }] });
+    expect(fact.code === "round" && fact.odd[0]).not.toHaveProperty("cause");
+    // A remark is no finding.
+    const remark = facts("2031-01-31", { findings: [{ severity: "remark", words: "hum" }] });
+    expect(buildStripLife("7", [remark], none, undefined, undefined).events[0].fact).toMatchObject({
+      odd: [],
+    });
+  });
+
+  it("stands by its day, then by what it is, and keeps what is known of its age", () => {
+    const ageing = { strip: "7", since: 2011, years: 12, due: 2023 };
+    const life = buildStripLife(
+      "7",
+      [facts("2031-03-14", {}, { partial: { wanted: ["7/mic"] } }), facts("2031-03-15", {})],
+      book(
+        {
+          kind: "repair",
+          ...own,
+          date: at,
+          parts: [
+            { what: "fuse", count: 1 },
+            { what: "lamp", count: 2 },
+          ],
+        },
+        {
+          kind: "meter",
+          ...own,
+          date: at,
+          what: "rail",
+          values: [{ at: "plus", value: 1, unit: "V" }],
+        },
+        { kind: "fault", ...own, date: "2031-03-13T12:00:00Z" },
+        { kind: "close", closes: "n1", figures: [], text: "" },
+        {
+          kind: "repair",
+          ...own,
+          date: "2031-03-16T12:00:00Z",
+          parts: [{ what: "fuse", count: 3 }],
+        },
+      ),
+      undefined,
+      ageing,
+    );
+    expect(life.events.map(({ date, kind }) => `${date.slice(8)} ${kind}`)).toEqual([
+      "13 noted",
+      "14 meter",
+      "14 done",
+      "14 re-test",
+      "14 closed",
+      "15 round",
+      "16 done",
+    ]);
+    expect(life).toMatchObject({ strip: "7", ageing, trends: [] });
+    expect(life.parts).toEqual([
+      { what: "fuse", count: 4 },
+      { what: "lamp", count: 2 },
+    ]);
+  });
+});

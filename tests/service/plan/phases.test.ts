@@ -63,3 +63,28 @@ it("gives the rest of the desk alone the phases that strips have", () => {
   expect(phasesOf([place("in use")])).toEqual(["outside"]);
   expect(phasesOf([place("bench")], danger({}))).toEqual(["open", "strips"]);
 });
+
+it("has phases for what there is alone", () => {
+  const strip = (...powers: readonly BenchStep["power"][]) =>
+    ({ kind: "strip", items: [{ steps: powers.map((power) => ({ power, text: "" })) }] }) as never;
+  const off = {
+    kind: "off",
+    part: { name: "panel", kind: "cover", strips: [], minutes: 1 },
+  } as const;
+  const shut = { items: [{ steps: [{ power: "in use", text: "" }] }] } as never;
+  const ids = (parts: Partial<Parameters<typeof listPhases>[0]>) =>
+    listPhases({ outside: [], steps: [], ...parts })
+      .map(({ id }) => id)
+      .join(" ");
+  const closing = "try close use";
+  expect(ids({})).toBe("");
+  expect(ids({ outside })).toBe("outside");
+  expect(ids({ shared: [{}] as never })).toBe("outside");
+  expect(ids({ steps: [off, strip("in use", "bench")] })).toBe(`open strips ${closing}`);
+  expect(ids({ steps: [strip("powered and open")] })).toBe(`open inside strips ${closing}`);
+  expect(ids({ steps: [strip("unplugged")], outside })).toBe(`outside open strips ${closing}`);
+  // A section that stays shut is worked at beside the strips, and by itself outside.
+  expect(ids({ places: [shut] })).toBe("outside");
+  expect(ids({ places: [shut], steps: [strip("bench")] })).toBe(`open strips ${closing}`);
+  expect(ids({ steps: [strip("bench")], dangers: [danger({ strip: "3" })] })).toBe("open strips");
+});
