@@ -130,7 +130,7 @@ function listPhantomPoints(
     return [{ code: "phantom-regulator" }, { code: "wrong-phantom-nominal" }];
   }
   const points: MeterPoint[] = [];
-  if (unlike && values.length === 2) {
+  if (unlike) {
     const [lower, upper] = values[0].value < values[1].value ? values : [values[1], values[0]];
     const ohm = findPhantomSupply(nominal)?.feedOhm ?? phantomSupplies[48].feedOhm;
     if (lower.value < 0.02 * nominal) {
@@ -246,9 +246,8 @@ function isShifted(values: MeterLine["values"]): boolean {
     nominal === undefined ? [] : [value - nominal],
   );
   const [a, b] = shifts;
-  return (
-    shifts.length === 2 && a * b > 0 && Math.abs(a - b) < 0.2 * Math.max(Math.abs(a), Math.abs(b))
-  );
+  // False as well where one is missing: the comparison is then with NaN.
+  return Math.abs(a - b) < 0.2 * Math.max(Math.abs(a), Math.abs(b));
 }
 
 /**

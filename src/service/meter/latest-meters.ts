@@ -25,17 +25,8 @@ export function listLatestMeters(open: readonly Entry[]): readonly Meter[] {
     ...entries[entries.length - 1],
     line: mergeReadings(entries.map(({ line }) => line as MeterLine)),
   }));
-  return all.map((entry) => {
-    const { line } = entry;
-    return {
-      entry,
-      line,
-      verdict: judgeMeter(
-        line,
-        all.filter((other) => other !== entry),
-      ),
-    };
-  });
+  // A reading is never held against itself: only those of other strips and parts count.
+  return all.map((entry) => ({ entry, line: entry.line, verdict: judgeMeter(entry.line, all) }));
 }
 
 /**

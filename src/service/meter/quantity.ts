@@ -130,9 +130,8 @@ const shown: readonly (readonly [least: number, prefix: string])[] = [
 export function formatQuantity(value: number, unit: MeterUnit): string {
   const size = Math.abs(Number(value.toPrecision(3)));
   if (size === 0) return `0 ${unit}`;
-  const usable = unit === "F" ? shown.filter(([least]) => least < 1e-3 || least === 1) : shown;
-  const [least, prefix] = usable.find(([from]) => size >= from) ?? usable[usable.length - 1];
   // Millifarads are not used: 4700 µF.
-  const [by, letter] = unit === "F" && size < 1 && size >= 1e-6 ? [1e-6, "µ"] : [least, prefix];
+  const usable = unit === "F" ? shown.filter(([least]) => least < 1e-3 || least === 1) : shown;
+  const [by, letter] = usable.find(([from]) => size >= from) ?? usable[usable.length - 1];
   return `${value < 0 ? "−" : ""}${Number((size / by).toPrecision(3))} ${letter}${unit}`;
 }

@@ -262,6 +262,8 @@ describe("as data", () => {
     expect(codes(pins(0.96, 48))).toEqual(["feed-leak", "feed-off-value"]);
     expect(codes(pins(30, 40))).toEqual(["feed-leak", "feed-off-value", "phantom-switch"]);
     expect(codes(pins(53, 48))).toEqual(["phantom-regulator", "wrong-phantom-nominal"]);
+    // Both low, and no further apart than matched feeds let them be: 0.39 V.
+    expect(codes(pins(40, 40.39))).toEqual(["phantom-switch"]);
     // One pin alone differs from none.
     const one = line("phantom", [{ at: "pin 2", value: 40, nominal: 48 }]);
     expect(codes(one)).toEqual(["phantom-switch"]);
@@ -304,6 +306,7 @@ describe("as data", () => {
 
   it("lays phantom that is low on no strip, or at a supply, to the supply", () => {
     expect(codes(pins(40, 40, nowhere))).toEqual(["phantom-supply"]);
+    expect(codes(pins(40, 48, nowhere))).toEqual(["feed-leak", "feed-off-value"]);
     const at = (sectionKind: string) =>
       codes(pins(40, 40, { ...nowhere, section: "there", sectionKind }));
     expect(at("supply")).toEqual(["phantom-supply"]);
@@ -357,7 +360,10 @@ describe("as data", () => {
     [12, -18, false],
     // 5 V and 4.5 V differ by less than a fifth of 5 V, 5 V and 4 V by a fifth
     [20, -10.5, false],
+    [20, -10.9, false],
     [20, -11, true],
+    // Higher than meant, and within 5 %, beside one that is low
+    [15.5, -12, false],
     [19, -10, true],
     // Moved apart, as by a regulator each
     [18, -18, true],
@@ -475,5 +481,6 @@ describe("as data", () => {
       ).verdict;
     expect([read(98, 1), read(98), read(90), read(90, 10)]).toEqual(["out", "in", "out", "in"]);
     expect(listMeterFindings(pins(40, 48))[0]).not.toHaveProperty("tolerance");
+    expect(listMeterFindings(pins(40, 48))[0]).not.toHaveProperty("input");
   });
 });

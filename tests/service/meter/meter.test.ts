@@ -3,7 +3,7 @@ import { DeskroundError } from "../../../src/errors.js";
 import { formatMeterValues, wordMeterVerdict } from "../../../src/report/meter/format-meter.js";
 import { judgeMeter as judge, type MeterLine } from "../../../src/service/meter/judge.js";
 import { formatQuantity, parseQuantity } from "../../../src/service/meter/quantity.js";
-import { parseMeterValues } from "../../../src/service/meter/values.js";
+import { listWrittenValues, parseMeterValues } from "../../../src/service/meter/values.js";
 import type { Entry } from "../../../src/service/notebook/types.js";
 
 const judgeMeter = (...given: Parameters<typeof judge>) => wordMeterVerdict(judge(...given));
@@ -268,6 +268,7 @@ describe("what is read beside a meter", () => {
     [-1.2345, "V", "−1.23 V"],
     [1, "F", "1 F"],
     [0.5, "F", "500000 µF"],
+    [2000, "F", "2000 F"],
     [1e-6, "F", "1 µF"],
     [999e-9, "F", "999 nF"],
     [1e-9, "F", "1 nF"],
@@ -339,10 +340,22 @@ describe("the values of a reading, with what they ought to be", () => {
       /--pin2 does not belong to a reading of rail: it takes --plus and --minus/,
     ],
     ["rail", { plus: "5", value: "6" }, /The value 6 does not belong to a reading of rail/],
+    ["rail", { plus: "high" }, /^plus: "high" is not a voltage/],
+    ["direct", { value: "high" }, /^direct: "high" is not a voltage/],
     ["rail", {}, /A reading of rail needs --plus or --minus/],
     ["direct", {}, /A reading of direct needs a value/],
   ] as const)("of %s, %j, are refused with %s", (what, written, told) => {
     if (told === undefined) expect(values(what, written)).toHaveLength(1);
     else expect(() => values(what, written)).toThrow(told);
+  });
+
+  it("that are stored are those that were written", () => {
+    for (const [what, written] of [
+      ["phantom", { pin2: "47.5", pin3: "48" }],
+      ["rail", { plus: "17", minus: "-16.25" }],
+      ["direct", { value: "0.5" }],
+    ] as const) {
+      expect(listWrittenValues(values(what, written))).toEqual(written);
+    }
   });
 });
