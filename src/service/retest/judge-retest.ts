@@ -201,7 +201,7 @@ function isProvable(entry: Entry): boolean {
 
 /**
  * Resolves a measurable note whose own item was not measured: if all findings of the earlier round
- * on the same strip or input are repaired, and some of them can show such a symptom.
+ * on the same strip or input are repaired, its own too, and some of them can show such a symptom.
  */
 function answerByCompanions(
   item: RetestItem,
@@ -213,8 +213,7 @@ function answerByCompanions(
   const notes = notebook.entries.filter(({ id }) => item.staysOpen.includes(id));
   const inputs = new Set(notes.flatMap(({ line }) => line.input ?? []));
   const companions = all.filter(
-    ({ key, strip, paths }) =>
-      key !== item.key &&
+    ({ strip, paths }) =>
       strip === item.strip &&
       paths.length > 0 &&
       (inputs.size === 0 || paths.some((path) => inputs.has(path.slice(strip.length + 1)))),
@@ -232,7 +231,7 @@ function answerByCompanions(
   };
   const isAnswered =
     companions.every(({ outcome }) => outcome === "mended") &&
-    notes.every((entry) => entry.line.kind === "fault" && isProvable(entry) && isShown(entry));
+    notes.every((entry) => isProvable(entry) && isShown(entry));
   if (!isAnswered) return item;
   return {
     ...item,
