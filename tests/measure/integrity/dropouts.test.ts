@@ -12,6 +12,7 @@ import { addNoise, addReturn, memoryReader } from "../../helpers/captures.js";
 import { gaussian } from "../../helpers/noise.js";
 import { joinSamples, makeSamples } from "../../helpers/samples.js";
 import { slow } from "../../helpers/slow.js";
+import { type Played, sine, smallReturn } from "./small-returns.js";
 
 const beforeS = 0.5;
 
@@ -412,5 +413,204 @@ describe("clipping", () => {
     const marks = marksOf(clipped, 48_000).filter((m) => m.kind === "clipped");
     const steps = startOf("quick", "steps-1k");
     expect(marks.some((m) => m.atS > steps && m.atS < steps + 0.05)).toBe(true);
+  });
+});
+
+// Below a return is two markers' times and a tone or two of 1 kHz between them, 16 samples a period.
+
+const small = 16_000;
+const absent = { absent: { code: "not-in-signal" } };
+const markers = (endS: number) =>
+  [0, endS].map((startS, k) => ({
+    ...{ kind: "marker", name: k === 0 ? "marker-start" : "marker-end", startS },
+    lengthS: 0.05,
+  }));
+const toneAt = (startS: number, lengthS: number, sound = sine(1000), name = "tone-1k"): Played =>
+  ({ kind: "tone", name, startS, lengthS, frequencyHz: 1000, sound }) as Played;
+const inOrder = (...parts: readonly Played[]) => [...parts].sort((a, b) => a.startS - b.startS);
+
+type Slips = NonNullable<Parameters<typeof smallReturn>[1]["slips"]>;
+
+describe("samples lost within a tone", () => {
+  const endS = 1;
+  const within = (slips: Slips, clock = small, sound = sine(1000)) => {
+    const segments = inOrder(...markers(endS), toneAt(0.2, 0.7, sound));
+    const audio = smallReturn(segments, { rate: small, slips, clock, origin: 40, noise: 1e-5 });
+    return findDropouts({ audio, tone: () => absent, sweep: () => absent } as never);
+  };
+  const told = (...args: Parameters<typeof within>) =>
+    within(...args).map(({ what, samples }) => [what, samples]);
+
+  it.each([1, 3, 7, -1, -4, -7])("are counted by the jump of its phase: %i", (samples) => {
+    const [one, ...more] = within([{ atS: 0.55, samples }]);
+    expect(more).toEqual([]);
+    expect(one).toMatchObject({
+      what: samples < 0 ? "lost" : "repeated",
+      samples: Math.abs(samples),
+    });
+    // Between two pieces of 10 ms.
+    expect(one.toS - one.fromS).toBeCloseTo(0.02, 9);
+    expect(one.fromS).toBeLessThan(0.55);
+    expect(one.toS).toBeGreaterThan(0.55);
+  });
+
+  it("are none where nothing slipped, or by no whole number of samples", () => {
+    expect(told([])).toEqual([]);
+    // Less than half a sample is noise, and 1.4 is what a part of the desk does.
+    expect([0.4, 1.4, -1.4].map((samples) => told([{ atS: 0.55, samples }]))).toEqual([[], [], []]);
+    expect(told([{ atS: 0.55, samples: 1.2 }])).toEqual([["repeated", 1]]);
+    expect(told([{ atS: 0.55, samples: -1.2 }])).toEqual([["lost", 1]]);
+  });
+
+  it("are counted whole by the markers' clock where the phase has gone round", () => {
+    // 16 samples are a period: the phase shows 3 of 19, and the markers lie 19 further apart.
+    const by = (samples: number) => told([{ atS: 0.55, samples }], small + samples / endS);
+    expect(by(19)).toEqual([["repeated", 19]]);
+    expect(by(-19)).toEqual([["lost", 19]]);
+    expect(by(35)).toEqual([["repeated", 35]]);
+    // A clock that says otherwise is not believed: 3 by the phase.
+    expect(told([{ atS: 0.55, samples: 3 }], small + 5)).toEqual([["repeated", 3]]);
+  });
+
+  it("are told one by one where there are several", () => {
+    const slips = [
+      { atS: 0.4, samples: 2 },
+      { atS: 0.7, samples: -3 },
+    ];
+    expect(told(slips)).toEqual([
+      ["repeated", 2],
+      ["lost", 3],
+    ]);
+  });
+
+  it("are told only of a tone that is left: 5 % of what comes back", () => {
+    // Beside its third harmonic of 1, which is 0.707 r.m.s.; 5 % of it are 0.0354.
+    const weak = (amplitude: number) => (s: number) => sine(3000, 1)(s) + sine(1000, amplitude)(s);
+    const slips = [{ atS: 0.55, samples: 3 }];
+    expect(told(slips, small, weak(0.03))).toEqual([]);
+    expect(told(slips, small, weak(0.04))).toEqual([["repeated", 3]]);
+  });
+
+  it("are not looked for in a tone below 1 kHz, nor where the recording does not hold all of it", () => {
+    const low = { ...toneAt(0.2, 0.7, sine(500)), frequencyHz: 500 } as Played;
+    const slips = [{ atS: 0.55, samples: 3 }];
+    const lower = smallReturn(inOrder(...markers(endS), low), { rate: small, slips });
+    const find = (audio: ReturnAudio) =>
+      findDropouts({ audio, tone: () => absent, sweep: () => absent } as never);
+    expect(find(lower)).toEqual([]);
+    const whole = smallReturn(inOrder(...markers(endS), toneAt(0.2, 0.7)), { rate: small, slips });
+    expect(find(whole)).toHaveLength(1);
+    expect(find({ ...whole, samples: whole.samples.subarray(0, 0.8 * small) })).toEqual([]);
+  });
+});
+
+describe("a stretch that was held", () => {
+  it("is told by the signal's time, and hides no jump elsewhere", () => {
+    const silence = { kind: "silence", name: "silence", startS: 0.05, lengthS: 0.4 };
+    const segments = inOrder(...markers(1.4), silence, toneAt(0.5, 0.8));
+    const slips = [{ atS: 1.1, samples: 3 }];
+    const audio = smallReturn(segments, { rate: small, slips, origin: 160, noise: 1e-4 });
+    // 6 ms from 0.7 s on, 0.71 s from the beginning.
+    const at = 160 + 0.7 * small;
+    audio.samples.fill(audio.samples[at], at, at + 96);
+    const found = findDropouts({ audio, tone: () => absent, sweep: () => absent } as never);
+    expect(found).toEqual([
+      {
+        what: "held",
+        samples: 96,
+        fromS: expect.closeTo(0.7, 9),
+        toS: expect.closeTo(0.706, 9),
+      },
+      expect.objectContaining({ what: "repeated", samples: 3 }),
+    ]);
+    // A block that comes again in the silence, 20 ms later, in the place of what was lost.
+    const again = smallReturn(segments, { rate: small, origin: 160, noise: 1e-4 });
+    const from = 160 + 0.3 * small;
+    again.samples.copyWithin(from, from - 320, from);
+    const [one, ...more] = findDropouts({
+      audio: again,
+      tone: () => absent,
+      sweep: () => absent,
+    } as never);
+    expect(more).toEqual([]);
+    expect(one).toMatchObject({ what: "repeated", samples: 320 });
+    expect(one.fromS).toBeCloseTo(0.3, 9);
+    expect(one.toS).toBeCloseTo(0.32, 9);
+  });
+});
+
+describe("samples lost between two tones", () => {
+  const endS = 1.5;
+  const parts = [toneAt(0.1, 0.4), toneAt(0.9, 0.4, sine(1000), "tone-again")];
+
+  /** @param clocked samples by which the markers lie further apart than by the player's clock */
+  function between(
+    samples: number,
+    clocked = samples,
+    { heard = parts, variance = 1e-12, atS = 0.7 } = {},
+  ) {
+    const clock = small + clocked / endS;
+    const segments = inOrder(...markers(endS), ...heard);
+    const slips = samples === 0 ? [] : [{ atS, samples }];
+    const audio = smallReturn(segments, { rate: small, slips, clock });
+    const tone = {
+      frequencyHz: (1000 * clock) / small,
+      residual: new Float64Array(0.3 * small),
+      variances: [variance],
+      amplitudes: [0.5],
+    };
+    return findDropouts({ audio, tone: () => tone, sweep: () => absent } as never);
+  }
+  /** The middles of both, from 60 ms after they begin to 15 ms before they end. */
+  const [firstS, secondS] = [0.1, 0.9].map((startS) => startS + (0.06 + 0.385) / 2);
+
+  it.each([2, 5, -3, -7, 18])("lie between the two: %i", (samples) => {
+    const [one, ...more] = between(samples);
+    expect(more).toEqual([]);
+    expect(one).toMatchObject({
+      what: samples < 0 ? "lost" : "repeated",
+      samples: Math.abs(samples),
+    });
+    expect(one.fromS).toBeCloseTo(firstS, 3);
+    expect(one.toS).toBeCloseTo(secondS, 3);
+  });
+
+  it("lie between the markers where no tone tells: a whole period, or before both", () => {
+    const whole = { fromS: 0, toS: endS + 0.05 };
+    expect(between(16)).toEqual([{ samples: 16, what: "repeated", ...whole }]);
+    expect(between(3, 3, { heard: parts.slice(0, 1) })).toEqual([
+      { samples: 3, what: "repeated", ...whole },
+    ]);
+    // One sample by the clock alone is too little to go by.
+    expect(between(1, 1, { heard: parts.slice(0, 1) })).toEqual([]);
+  });
+
+  it("are none by a clock that is off by none, or by no whole number", () => {
+    expect(between(0)).toEqual([]);
+    expect(between(0, 0.5)).toEqual([]);
+    expect(between(2.4)).toEqual([]);
+    expect(between(2, 2.2)).toHaveLength(1);
+  });
+
+  it("are not believed up to 16 samples where the tones moved by something else", () => {
+    // The clock says 5, and the second tone comes 2 later; of 21 none is feigned.
+    expect(between(2, 5)).toEqual([]);
+    expect(between(2, 21)).toEqual([{ samples: 21, what: "repeated", fromS: 0, toS: endS + 0.05 }]);
+  });
+
+  it("are none by a tone that is not known well enough", () => {
+    // √(3·v)/(π·A·T) of 1.5 s at 16 kHz: a twelfth of a sample at v = (0.0833·π·0.5·0.3/24000)²/3.
+    const limit = (((0.25 / 3) * Math.PI * 0.5 * 0.3) / (1.5 * small)) ** 2 / 3;
+    const variance = (factor: number) => between(3, 3, { variance: factor * limit * 1e6 });
+    // The bound is of cycles a second at 1 kHz, hence 10⁶ of relative variance.
+    expect([variance(0.9).length, variance(1.1).length]).toEqual([1, 0]);
+  });
+
+  it("are none by a tone that did not keep its frequency", () => {
+    // Its phase swings by 0.13 radians, once in the tone: the frequency of its thirds by 0.3 Hz.
+    const wander = (s: number) =>
+      0.5 * Math.sin(2 * Math.PI * (1000 * s + 0.02 * Math.sin((2 * Math.PI * s) / 0.4)));
+    const [, second] = parts;
+    expect(between(3, 3, { heard: [toneAt(0.1, 0.4, wander), second] })).toEqual([]);
   });
 });

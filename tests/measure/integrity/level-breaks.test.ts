@@ -5,6 +5,7 @@ import type { ReturnAudio } from "../../../src/measure/return-audio.js";
 import { formatEvidence } from "../../../src/report/evidence/format-evidence.js";
 import { buildSignalTable } from "../../../src/signal/signal-table.js";
 import { addNoise, addReturn } from "../../helpers/captures.js";
+import { type Played, sine, smallReturn } from "./small-returns.js";
 
 // Expected values: the breaks that were put in, at their times and depths.
 
@@ -124,5 +125,244 @@ describe("breaks of the level", () => {
 
   it("are not seen where they are within the noise", () => {
     expect(broken([{ atS: tone.startS + 0.5, lengthS: 0.05, db: -0.1 }])).toEqual([]);
+  });
+});
+
+// From here on the level of every 4 ms is given: 32 samples, or four periods of 1 kHz. A tone is
+// followed from 30 ms after its beginning to 15 ms before its end.
+
+type Stretch = readonly [pieces: number, db: number];
+const levelsOf = (stretches: readonly Stretch[]) =>
+  stretches.flatMap(([pieces, db]) => Array<number>(pieces).fill(db));
+
+const small = 8000;
+const flankS = 0.03;
+const pieceS = 0.004;
+
+/** A tone with these levels, and half a millisecond to spare. */
+function toneOf(levels: readonly number[], startS = 0): Played {
+  const sound = sine(1000, 0.1);
+  return {
+    ...{ kind: "tone", name: "tone-1k", frequencyHz: 1000, startS },
+    lengthS: flankS + pieceS * levels.length + 0.015 + 0.0005,
+    sound: (s) => {
+      const piece = Math.floor((s - flankS) / pieceS + 1e-6);
+      const at = Math.max(0, Math.min(levels.length - 1, piece));
+      return 10 ** (levels[at] / 20) * sound(s);
+    },
+  };
+}
+
+/** What is found, in pieces of the tone. */
+function found(...stretches: readonly Stretch[]) {
+  const audio = smallReturn([toneOf(levelsOf(stretches))], { rate: small });
+  return listLevelBreaks(audio).map(({ atS, untilS, levelDb }) => [
+    Math.round((atS - flankS) / pieceS),
+    Math.round((untilS - flankS) / pieceS),
+    Number(levelDb.toFixed(3)),
+  ]);
+}
+
+describe("a level that breaks within a tone", () => {
+  it("is told from a quarter of a decibel, for two pieces or more", () => {
+    expect(found([20, 0], [2, -0.26], [20, 0])).toEqual([[20, 22, -0.26]]);
+    expect(found([20, 0], [2, -0.24], [20, 0])).toEqual([]);
+    expect(found([20, 0], [1, -6], [20, 0])).toEqual([]);
+    expect(found([20, 0], [5, 2], [20, 0])).toEqual([[20, 25, 2]]);
+  });
+
+  it("is told by its deepest, each by itself, in order of time", () => {
+    expect(found([20, 0], [5, -1], [3, -1.5], [20, 0], [4, -3], [20, 0])).toEqual([
+      [20, 28, -1.5],
+      [48, 52, -3],
+    ]);
+    // It ends where it is back to half of what counts.
+    expect(found([20, 0], [4, -3], [1, -0.2], [20, 0])).toEqual([[20, 25, -3]]);
+    expect(found([20, 0], [4, -3], [1, -0.1], [20, 0])).toEqual([[20, 24, -3]]);
+  });
+
+  it("is told at an end by the edge that is seen, and not where none is", () => {
+    expect(found([10, -1], [40, 0])).toEqual([[0, 10, -1]]);
+    expect(found([40, 0], [10, -1])).toEqual([[40, 50, -1]]);
+    expect(found([50, -1])).toEqual([]);
+  });
+
+  it("has the level for its usual one that 30 of 100 pieces reach", () => {
+    // 31 and 14 of 45, then 32 and 13.
+    expect(found([30, -1], [15, 0])).toEqual([[0, 30, -1]]);
+    expect(found([32, -1], [13, 0])).toEqual([[32, 45, 1]]);
+  });
+
+  it("is fast: within a few pieces, and at both of its edges", () => {
+    const ramp = (from: number, step: number, count: number): Stretch[] =>
+      Array.from({ length: count }, (_, k) => [1, from + step * (k + 1)]);
+    const [down, up] = [ramp(0, -0.1, 10), ramp(-1, 0.1, 10)];
+    expect(found([20, 0], ...down, [10, -1], ...up, [20, 0])).toEqual([]);
+    expect(found([20, 0], [10, -1], ...up, [20, 0])).toEqual([]);
+    expect(found([20, 0], ...down, [10, -1], [20, 0])).toEqual([]);
+    // Half of it at once and the rest by and by; then four fifths.
+    expect(found([20, 0], [1, -0.5], ...ramp(-0.5, -0.05, 10), [30, 0])).toEqual([]);
+    expect(found([20, 0], [1, -0.8], ...ramp(-0.8, -0.02, 10), [30, 0])).toEqual([[20, 31, -1]]);
+  });
+
+  it("is beyond the slope that the level has before and behind", () => {
+    // A level that falls by 0.2 dB a piece throughout steps by no more than that.
+    const slope = Array.from({ length: 40 }, (_, k): Stretch => [1, -0.2 * k]);
+    expect(found(...slope)).toEqual([]);
+  });
+
+  it("is beyond eight deviations of what the level scatters, and none in noise", () => {
+    // Neighbours differ by s: a deviation of 1.4826/√2·s. The usual level is the upper.
+    const wavering = (s: number, depth: number) => {
+      const part = (count: number, db: number) =>
+        Array.from({ length: count }, (_, k): Stretch => [1, db + (k % 2 === 0 ? 0 : s)]);
+      return found(...part(40, 0), ...part(6, -depth), ...part(40, 0)).length;
+    };
+    // s = 0.05: 0.419 dB below the upper, and 0.05 dB less below the lower.
+    expect([wavering(0.05, 0.35), wavering(0.05, 0.39)]).toEqual([0, 1]);
+    // 1.5 dB of deviation are s = 1.431.
+    expect([wavering(1.42, 30), wavering(1.44, 30)]).toEqual([1, 0]);
+  });
+
+  it("needs six pieces", () => {
+    expect(found([3, 0], [3, -1])).toEqual([[3, 6, -1]]);
+    expect(found([2, 0], [3, -1])).toEqual([]);
+  });
+
+  it("is one of the forty deepest, up or down", () => {
+    const depth = (k: number) => (1 + 0.1 * ((7 * k) % 45)) * (k % 2 === 0 ? 1 : -1);
+    const all = found(
+      ...Array.from({ length: 45 }).flatMap((_, k): Stretch[] => [
+        [6, 0],
+        [2, depth(k)],
+      ]),
+      [6, 0],
+    );
+    const expected = Array.from({ length: 45 }, (_, k) => [8 * k + 6, 8 * k + 8, depth(k)])
+      // The five shallowest are 1 to 1.4 dB.
+      .filter(([, , db]) => Math.abs(db) > 1.45)
+      .map(([from, until, db]) => [from, until, Number(db.toFixed(3))]);
+    expect(all).toEqual(expected);
+  });
+
+  it("is told by the signal's time", () => {
+    const audio = smallReturn(
+      [
+        { kind: "silence", name: "silence", startS: 0, lengthS: 0.5 },
+        toneOf(
+          levelsOf([
+            [20, 0],
+            [5, -2],
+            [20, 0],
+          ]),
+          0.5,
+        ),
+      ],
+      { rate: small, origin: 400 },
+    );
+    expect(listLevelBreaks(audio)).toEqual([
+      {
+        kind: "level-break",
+        segment: "tone-1k",
+        atS: expect.closeTo(0.5 + flankS + 20 * pieceS, 9),
+        untilS: expect.closeTo(0.5 + flankS + 25 * pieceS, 9),
+        levelDb: expect.closeTo(-2, 6),
+      },
+    ]);
+    // Nothing where the recording ends before the tone does.
+    expect(listLevelBreaks({ ...audio, samples: audio.samples.subarray(0, 5000) })).toEqual([]);
+  });
+});
+
+describe("a level that breaks elsewhere", () => {
+  const dip = (from: number, until: number, gain: number) => (s: number) =>
+    s >= from && s < until ? gain : 1;
+
+  it("is followed in steps down to 20 dB below nominal", () => {
+    const steps: Played = {
+      ...{ kind: "steps", name: "steps", startS: 0, lengthS: 0.6, frequencyHz: 1000 },
+      ...{ stepS: 0.2, levelsDbfs: [-38, -38.1, -18] },
+      sound: (s) => {
+        const level = [-38, -38.1, -18][Math.floor(s / 0.2)];
+        return dip(0.1, 0.14, 0.5)(s % 0.2) * sine(1000, 10 ** (level / 20))(s);
+      },
+    };
+    const breaks = listLevelBreaks(smallReturn([steps], { rate: small }));
+    expect(breaks.map(({ atS }) => Math.round(20 * atS))).toEqual([2, 10]);
+    for (const { levelDb } of breaks) expect(levelDb).toBeCloseTo(-6.02, 1);
+  });
+
+  it("is the sum of both in two tones", () => {
+    // Where one of two as strong is gone, half the power is left.
+    const twin: Played = {
+      ...{ kind: "twin", name: "twin", startS: 0, lengthS: 0.4, lowHz: 500, highHz: 1000 },
+      sound: (s) => sine(500, 0.2)(s) + dip(0.15, 0.19, 0)(s) * sine(1000, 0.2)(s),
+    };
+    const [one, ...more] = listLevelBreaks(smallReturn([twin], { rate: small }));
+    expect(more).toEqual([]);
+    expect(one.levelDb).toBeCloseTo(-3.01, 1);
+  });
+
+  it("is followed in pieces of two periods of a low tone", () => {
+    // 20 ms from 60 ms on: three pieces are left out.
+    const low: Played = {
+      ...{ kind: "tone", name: "tone-100", startS: 0, lengthS: 0.6, frequencyHz: 100 },
+      sound: (s) => dip(0.26, 0.32, 0.5)(s) * sine(100)(s),
+    };
+    const [one, ...more] = listLevelBreaks(smallReturn([low], { rate: small }));
+    expect(more).toEqual([]);
+    expect(one.atS).toBeCloseTo(0.26, 9);
+    expect(one.untilS).toBeCloseTo(0.32, 9);
+    expect(one.levelDb).toBeCloseTo(-6.02, 2);
+  });
+
+  it("is nothing in a silence or a marker", () => {
+    const other = (kind: string): Played => ({
+      ...{ kind, name: kind, startS: 0, lengthS: 0.4, frequencyHz: 1000 },
+      sound: (s) => dip(0.15, 0.19, 0.5)(s) * sine(1000)(s),
+    });
+    for (const kind of ["silence", "marker"]) {
+      expect(listLevelBreaks(smallReturn([other(kind)], { rate: small }))).toEqual([]);
+    }
+  });
+
+  describe("in a sweep", () => {
+    const [fromHz, rateS] = [100, 0.15];
+    /** At this time it plays a frequency. */
+    const atHz = (hz: number) => rateS * Math.log(hz / fromHz);
+    const swept = (toHz: number, gain: (s: number) => number, rate: number) => {
+      const sweepS = atHz(toHz);
+      const sweep: Played = {
+        ...{ kind: "sweep", name: "sweep", startS: 0.1, lengthS: sweepS + 0.1, fromHz, toHz },
+        ...{ rateS, sweepS },
+        sound: (s) =>
+          s > sweepS
+            ? 0
+            : gain(s) * 0.3 * Math.sin(2 * Math.PI * fromHz * rateS * Math.expm1(s / rateS)),
+      };
+      return listLevelBreaks(smallReturn([sweep], { rate, origin: 50 }));
+    };
+    const halved = (hz: number) => dip(atHz(hz), atHz(hz) + 0.03, 0.5);
+
+    it("is told at its time and its depth", () => {
+      const [one, ...more] = swept(3000, halved(1000), 16_000);
+      expect(more).toEqual([]);
+      expect(Math.abs(one.atS - (0.1 + atHz(1000)))).toBeLessThan(pieceS);
+      expect(Math.abs(one.untilS - (0.13 + atHz(1000)))).toBeLessThan(pieceS);
+      expect(Math.abs(one.levelDb + 6.02)).toBeLessThan(0.1);
+      expect(one.segment).toBe("sweep");
+      expect(swept(3000, () => 1, 16_000)).toEqual([]);
+    });
+
+    it("is followed from 400 Hz up to two fifths of the rate, and not beside its ends", () => {
+      expect(swept(3000, halved(300), 16_000)).toEqual([]);
+      // Two fifths of 4.8 kHz are 1.92 kHz; of 16 kHz 6.4.
+      expect(swept(2900, halved(2000), 16_000)).toHaveLength(1);
+      expect(swept(2900, halved(2000), 4800)).toEqual([]);
+      // Four pieces are left out at either end: a break within them is none.
+      expect(swept(3000, dip(atHz(400), atHz(400) + 0.016, 0.5), 16_000)).toEqual([]);
+      expect(swept(3000, dip(atHz(3000) - 0.016, atHz(3000), 0.5), 16_000)).toEqual([]);
+      expect(swept(390, halved(200), 16_000)).toEqual([]);
+    });
   });
 });
