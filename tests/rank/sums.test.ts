@@ -1,7 +1,8 @@
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, test } from "vitest";
 import {
   addUpSum,
   computePhaseAllowance,
+  findSumRule,
   type JudgedSum,
   judgeSums,
   type SumToJudge,
@@ -118,5 +119,96 @@ describe("hum, whose amplitudes add by phase", () => {
     expect(10 ** (computePhaseAllowance(4) / 10) * Math.LN2).toBeGreaterThan(11.04);
     // And of F(2, 8) at 99.9 %: 18.49.
     expect(10 ** (computePhaseAllowance(4) / 10) * Math.LN2).toBeLessThan(18.49);
+  });
+});
+
+describe("how sums of a reading are judged", () => {
+  test.each([
+    // Noise adds as power, hum by phase, and events one by one (docs/judging.md).
+    ["hiss", { adds: "power", most: 1.5 }],
+    ["hum", { adds: "phase", most: 6 }],
+    ["clicks", { adds: "count", most: 1 }],
+    ["gain", undefined],
+    ["thd", undefined],
+    ["bygone", undefined],
+  ])("%s: %j", (reading, rule) => {
+    expect(findSumRule(reading)).toEqual(rule);
+  });
+
+  test("nobody knows what one ought to be that is not added up", () => {
+    const gain = { ...sum(3), reading: "gain" };
+    expect(judgeSums([gain], () => 1)[0]).toEqual({
+      paths: gain.paths,
+      reading: "gain",
+      unit: "dBFS",
+      value: 3,
+      verdict: "cannot-tell",
+    });
+    expect(judgeSums([{ ...gain, reading: "bygone" }], () => 1)[0].verdict).toBe("cannot-tell");
+  });
+
+  test("events are added up one by one", () => {
+    const clicks = (value: number) => ({
+      ...sum(value),
+      reading: "clicks",
+      unit: "/s",
+      adds: "count" as const,
+    });
+    // Four strips with 2 a second each give 8, and one more is allowed.
+    const [sound] = judgeSums([clicks(9)], () => 2);
+    expect(sound).toMatchObject({ expected: 8, verdict: "sound" });
+    expect(judgeSums([clicks(9.1)], () => 2)[0].verdict).toBe("too-high");
+  });
+
+  test("several returns give their middle", () => {
+    expect(judge(0, [], -78).value).toBe(0);
+    const [one] = judgeSums([{ ...sum(0), values: [-70, -74, -71] }], () => undefined);
+    expect(one.value).toBe(-71);
+  });
+
+  test("the most that a sum may be above is still sound", () => {
+    expect(judge(-72.5, gaveThen({})).verdict).toBe("sound");
+    expect(judge(-72.49, gaveThen({})).verdict).toBe("too-high");
+  });
+
+  test("what was in another unit then says nothing", () => {
+    expect(judge(-60, gaveThen({ unit: "dBu" })).verdict).toBe("cannot-tell");
+  });
+
+  test("of what was sound then its value counts, not what was expected of it", () => {
+    const sound = gaveThen({ value: -75, expected: -74, verdict: "sound" });
+    expect(judge(-74, sound).expected).toBe(-75);
+    // Of one too high that nothing was expected of, there is its value alone.
+    expect(judge(-74, gaveThen({ value: -70, verdict: "too-high" })).expected).toBe(-70);
+  });
+
+  test("two others make a comparison, of the same families in whatever order", () => {
+    const of = (value: number, families: readonly string[], k: number): SumToJudge => ({
+      ...sum(value),
+      families,
+      paths: [`${k}/mic`, `${k}/line`],
+    });
+    const [one, two] = [
+      ["mic", "line"],
+      ["line", "mic"],
+    ];
+    const judged = judgeSums([of(-60, one, 1), of(-80, two, 2), of(-80, one, 3)], () => undefined);
+    expect(judged[0]).toMatchObject({ against: "siblings", expected: -80, verdict: "too-high" });
+    const single = judgeSums([of(-60, one, 1), of(-80, two, 2)], () => undefined);
+    expect(single[0].verdict).toBe("cannot-tell");
+    const others = judgeSums(
+      [of(-60, one, 1), of(-80, ["mic"], 2), of(-80, ["mic"], 3)],
+      () => undefined,
+    );
+    expect(others[0].verdict).toBe("cannot-tell");
+  });
+
+  test("what the same strips gave before leaves nothing to phase", () => {
+    const hum = { ...sum(-60), reading: "hum", adds: "phase" as const };
+    const then = gaveThen({ reading: "hum", value: -70 });
+    expect(judgeSums([hum], () => -60, then)[0]).toMatchObject({
+      expected: -70,
+      verdict: "too-high",
+    });
   });
 });
