@@ -1,14 +1,14 @@
 /** Something to have ready besides parts: a tool, a lead, a load, a source (common practice). */
 interface BenchTool {
-  /** As it stands on the list of things to have ready. */
+  /** Its wording in the list of things to have ready. */
   readonly words: string;
-  /** Of a steady tone: its frequency, hertz. */
+  /** Frequency of a steady tone, hertz. */
   readonly toneHz?: number;
 }
 
 const tools = {
   multimeter: {
-    words: "multimeter with insulated probes, and a fresh battery to try it on",
+    words: "multimeter with insulated probes, and a fresh battery to check it with",
   },
   "capacitance meter": { words: "capacitance meter" },
   "ac voltmeter": {
@@ -20,13 +20,13 @@ const tools = {
       "listening probe: an insulated probe with 1 µF, 100 V film in series, into a headphone amplifier turned down",
   },
   extender: {
-    words: "extender for the strip, where its board cannot be reached in its place",
+    words: "extender for the strip, if its board cannot be reached in the desk",
   },
   "recording set-up": {
     words: "the computer with the interface, the pad box and the round's test signal",
   },
-  "good cable": { words: "a cable of that input that is known to be good" },
-  "patch cord": { words: "a patch cord that is known to be good" },
+  "good cable": { words: "a known good cable for that input" },
+  "patch cord": { words: "a known good patch cord" },
   "pin adapter": { words: "plug or adapter that brings out pins 1, 2 and 3" },
   "phantom load": {
     words: "dummy load for phantom power: a plug with 1.4 kΩ, 0.5 W from pins 2 and 3 to pin 1",

@@ -1,14 +1,14 @@
 import type { BenchToolId } from "./bench-tools.js";
 
 /**
- * The state of power that a piece of work needs. `in use`: closed, switched on, worked from
- * outside; `powered and open`: covers off and live, the strip in its place or on an extender;
- * `unplugged`: switched off, mains plug pulled, discharged; `bench`: the strip out of the desk,
- * discharged and without power.
+ * The state of power that a step needs. `in use`: desk closed, switched on, worked from outside;
+ * `powered and open`: covers off and live, the strip in its place or on an extender; `unplugged`:
+ * switched off, mains plug pulled, discharged; `bench`: the strip out of the desk, discharged and
+ * without power.
  */
 export type PowerState = "in use" | "powered and open" | "unplugged" | "bench";
 
-/** In the order in which an opening meets them. */
+/** In the order in which they occur when a desk is opened. */
 export const powerStates: readonly PowerState[] = [
   "in use",
   "powered and open",
@@ -16,17 +16,17 @@ export const powerStates: readonly PowerState[] = [
   "bench",
 ];
 
-/** Something to do, in the imperative, and what can hurt while it is done. */
+/** Something to do, and what can hurt while it is done. */
 export interface BenchStep {
   readonly power: PowerState;
-  /** In the imperative, without the last full stop: what can hurt may follow it. */
+  /** In the imperative, without a full stop at the end: a danger may follow it. */
   readonly text: string;
   readonly danger?: string;
-  /** What to have ready for it besides parts; absent where hands and eyes do. */
+  /** What to have ready for it besides parts; absent if hands and eyes are enough. */
   readonly needs?: readonly BenchToolId[];
 }
 
-/** A kind of part that a repair may take; its value is the desk's own. */
+/** A kind of part that a repair may need; its value depends on the desk. */
 export type PartRole =
   | "coupling capacitor"
   | "gain leg capacitor"
@@ -50,35 +50,35 @@ export interface PartNeed {
   readonly count: number;
 }
 
-/** What a cause asks for at the bench. */
+/** What a cause needs at the bench. */
 export interface BenchRecord {
-  /** What to do and where to look, in order; the check that settles the cause comes first. */
+  /** What to do and where to look, in order; the check that confirms the cause comes first. */
   readonly steps: readonly BenchStep[];
-  /** What to repair or replace, done unplugged or on the bench. */
+  /** What to repair or replace, unplugged or on the bench. */
   readonly repair: string;
   readonly parts: readonly PartNeed[];
-  /** At the bench, strip out, test included. */
+  /** Minutes at the bench with the strip out, test included. */
   readonly minutes: number;
   /** What can hurt a person or the desk during the repair. */
   readonly risks: readonly string[];
-  /** `supply`: nothing on the strip is to be replaced, it lies in what feeds every strip. */
+  /** `supply`: nothing on the strip is to be replaced, the fault is in what feeds every strip. */
   readonly place?: "strip" | "supply";
   /** Where the facts come from. */
   readonly source: string;
 }
 
 export const commonPractice = "common practice, no source";
-/** Phantom supplies: voltages, currents, feed resistors and how well they match. */
+/** Phantom supplies: voltages, currents, feed resistors and their matching. */
 export const phantomStandard = "IEC 61938 (from memory); the rest common practice, no source";
 
-/** Said at every step under power. */
+/** Shown at every step under power. */
 export const liveDanger =
-  "live: work with one hand and an insulated probe, and keep all covers of mains and supply on; leave supply and mains work to licensed people, under local codes";
+  "live: work with one hand and an insulated probe, and leave all covers over mains and supply parts in place; leave supply and mains work to licensed people, under local codes";
 
 type Needs = readonly BenchToolId[];
 
 /**
- * What is done with the desk as it is used.
+ * A step with the desk closed, as in use.
  *
  * @example
  * inUse("turn the pan"); // { power: "in use", text: "turn the pan" }
@@ -88,7 +88,7 @@ export function inUse(text: string, danger?: string, needs?: Needs): BenchStep {
 }
 
 /**
- * What is done with the strip open and under power: it always comes with the caution.
+ * A step with the strip open and under power: it always has the caution.
  *
  * @example
  * powered("measure the rail").power; // "powered and open"
@@ -99,7 +99,7 @@ export function powered(text: string, needs?: Needs): BenchStep {
 }
 
 /**
- * What is done with the mains plug pulled.
+ * A step with the mains plug pulled.
  *
  * @example
  * unplugged("reseat the ribbon"); // { power: "unplugged", text: "reseat the ribbon" }
@@ -109,7 +109,7 @@ export function unplugged(text: string, danger?: string, needs?: Needs): BenchSt
 }
 
 /**
- * What is done with the strip out of the desk.
+ * A step with the strip out of the desk.
  *
  * @example
  * onBench("replace C3", "mind the track").power; // "bench"
@@ -127,10 +127,10 @@ function createStep(power: PowerState, text: string, danger?: string, needs?: Ne
   };
 }
 
-// Risks that many repairs share, a clause each (common practice, no source).
+// Risks that many repairs share, one clause each (common practice, no source).
 export const solderingRisk: readonly string[] = [
   "discharge yourself to the frame first",
-  "heat joints briefly, so that no track lifts",
+  "heat joints only briefly: too much heat lifts the tracks",
 ];
 export const polarityRisk: readonly string[] = [
   "fit electrolytics the right way round: a reversed one can burst",
@@ -145,8 +145,8 @@ export const earthRisk: readonly string[] = [
 ];
 
 /**
- * Risks by what brings them, so that the bench book can print each once. Those of earth leads are
- * printed at their causes: nobody should have to look them up.
+ * Risks by what causes them, so that the bench book can print each once. Those of earth leads are
+ * printed with each cause, so that nobody has to look them up.
  */
 export const sharedRisks: Readonly<Record<string, readonly string[]>> = {
   soldering: solderingRisk,

@@ -2,13 +2,16 @@ import { getReadingId } from "../measure/reading-kinds.js";
 import { hotDb } from "../measure/readings/distortion.js";
 import { isOutlier, type PathEvidence } from "./path-evidence.js";
 
-/** How the distortion of 1 kHz goes with level, where siblings are not overloaded yet. */
+/** How the distortion at 1 kHz depends on level, as long as siblings are not overloaded. */
 export interface BendLaw {
-  /** From the lowest to the highest level that counts, decibels of distortion per decibel of level. */
+  /**
+   * Slope from the lowest to the highest level that counts, decibels of distortion per decibel of
+   * level.
+   */
   readonly slope: number;
-  /** Of any two levels next to each other, the steepest. */
+  /** Steepest slope between two adjacent levels. */
   readonly steepest: number;
-  /** Distortion at the lowest of them, decibels. */
+  /** Distortion at the lowest level that counts, decibels. */
   readonly fromDistortionDb: number;
   /** The levels that count, decibels above nominal. */
   readonly fromDb: number;
@@ -16,25 +19,26 @@ export interface BendLaw {
 }
 
 /**
- * Steps nearer to where siblings overload show that as well, decibels. Derived: a limiter that is straight
- * up to 0.7 of its limit or more reaches 1 % of distortion within 2.2 dB of where it begins to bend.
+ * Steps closer than this to where siblings overload show that overload too, decibels. Derived: a
+ * limiter that is linear up to at least 0.7 of its limit reaches 1 % distortion within 2.2 dB of
+ * where it begins to bend.
  */
 const belowOverloadDb = 2;
 /**
- * Levels further apart than this show a law, decibels. Derived: a distortion that just stands clear
- * of the noise is known to 1 dB (one standard deviation), a slope over 5 dB then to 0.4 at 95 %,
- * which keeps an order's law apart from the next order's.
+ * Levels further apart than this show a law, decibels. Derived: a distortion just above the noise
+ * is known to 1 dB (one standard deviation), so a slope over 5 dB is known to 0.4 at 95 %, enough
+ * to separate the laws of adjacent orders.
  */
 const leastSpanDb = 5;
 
 /**
- * How distortion grows from step to step.
+ * How distortion grows from level step to level step.
  *
- * @returns undefined where fewer than two levels show it
+ * @returns undefined if fewer than two levels show it
  * @example
  * const step = (aboveNominalDb, distortionDb) => ({ aboveNominalDb, distortionDb });
  * const path = (steps) => ({ measurement: { readings: {}, steps } });
- * // A second harmonic goes with the level.
+ * // A second harmonic is proportional to the level.
  * readBendLaw(path([step(0, -60), step(6, -54), step(12, -48)])).steepest; // 1
  * readBendLaw(path([step(0, -60), step(6, -20)])).steepest.toFixed(1); // "6.7"
  * readBendLaw(path([step(0, -60)])); // undefined
@@ -64,8 +68,8 @@ interface Point {
 const slopeOf = (a: Point, b: Point) => (b.distortionDb - a.distortionDb) / (b.db - a.db);
 
 /**
- * Steps nearer to each other than this are read as one: by the same derivation their slope would be known
- * to no more than 1 at 95 %, a whole order.
+ * Steps closer together than this are read as one: by the same derivation their slope would only be
+ * known to 1 at 95 %, a whole order.
  */
 const leastApartDb = 2;
 
@@ -94,9 +98,9 @@ function listPoints({ measurement, usual }: Pick<PathEvidence, "measurement" | "
 }
 
 /**
- * By how much a path distorts more 12 dB above nominal than at nominal, decibels.
+ * How much higher the distortion is 12 dB above nominal than at nominal, decibels.
  *
- * @returns undefined where either was not read
+ * @returns undefined if either was not read
  * @example
  * const reading = (value) => ({ value, unit: "dB", uncertainty: 0.1 });
  * const readings = { thd: reading(-60), thdHot: reading(-48) };
@@ -113,35 +117,39 @@ export function computeHotRise({
 }
 
 /**
- * A third harmonic goes with the square of the level, by 2 dB for each, a fourth by 3 (power series,
- * textbook). Steeper than midway between them is more than a third, but for a tenth that reading adds.
+ * A third harmonic rises by 2 dB per decibel of level, a fourth by 3 (power series, textbook). A
+ * slope steeper than midway between them is more than a third; a tenth is added for reading errors.
  */
 const mostSlope = 2.6;
 /**
- * Halves of unlike gain bend at nought, at every level alike: by 0 dB for each. A gap falls by 1 (both
- * from the shape of the curve); a quarter of the way there is left to reading.
+ * Halves of unequal gain distort every level by the same amount, 0 dB per decibel. The distortion
+ * of a gap falls by 1 (both from the shape of the curve); a quarter of that is allowed for reading
+ * errors.
  */
 const leastSlope = -0.25;
 /**
- * More than this no smooth bend distorts at nominal, decibels. Derived: x + s·x² turns back at s·A = ½,
- * where its second harmonic, s·A/2, is a quarter of the fundamental; 12 dB below that a sixteenth, −24 dB,
- * and 2 dB are left to the orders beside it. What is bent more is flattened.
+ * A smooth curve does not distort nominal by more than this, decibels. Derived: x + s·x² turns back
+ * at s·A = ½, where its second harmonic, s·A/2, is a quarter of the fundamental; 12 dB below that
+ * it is a sixteenth, −24 dB, and 2 dB are allowed for other orders. A curve with more distortion is
+ * flattened.
  */
 const flattenedDb = -26;
 /**
- * A second order takes nothing of the fundamental. A third order that rises up to 12 dB above nominal,
- * x − a·x³ with 3·a·A² ≤ 1 there, takes 2.5 dB of it at most and distorts nominal by −45 dB at most
- * (derived): so what squeezes by more than half of that and distorts nominal by far more has a limit.
- * How far, 11 dB, is common practice, for a second order beside the third.
+ * A second order does not change the fundamental. A third order that still rises 12 dB above
+ * nominal, x − a·x³ with 3·a·A² ≤ 1 there, reduces it by 2.5 dB at most and distorts nominal by −45
+ * dB at most (derived). So a path that compresses by more than half of that and distorts nominal by
+ * far more has a limit. The margin, 11 dB, is common practice and leaves room for a second order
+ * beside the third.
  */
 const squeezedDb = -1.5;
 const squeezedFromDb = -34;
 
 /**
- * Whether what bends a path is smooth: its harmonics go with the level by the law of their order, n − 1
- * decibels for each (from the power series of a transfer curve, textbook), and no threshold is passed.
+ * Whether the nonlinearity of a path is smooth: its harmonics follow the law of their order, n − 1
+ * decibels per decibel of level (from the power series of a transfer curve, textbook), and there is
+ * no threshold.
  *
- * @returns undefined where it distorts no more than its siblings, or where the steps do not tell
+ * @returns undefined if it distorts no more than its siblings, or if the steps do not show it
  * @example
  * const feature = (deviation) => ({ name: "", unit: "dB", deviation, spread: 1 });
  * const features = new Map([["thd", feature(20)], ["thdHot", feature(20)]]);
@@ -160,12 +168,13 @@ export function isSmoothBend(
   const raised = hotUp || isOutlier(path, nominalId, "up");
   const law = readBendLaw(path);
   if (!raised || !law) return undefined;
-  // What bends at no other level than the loudest has a threshold beneath it.
+  // Distortion at the loudest level alone has a threshold below it.
   if (law.fromDb > 0 && !hotUp) return undefined;
   if (law.steepest > mostSlope || law.slope < leastSlope) return false;
   const nominal = path.measurement?.readings[nominalId];
   const squeezed = path.features.get(getReadingId("overload-squeeze"))?.deviation ?? 0;
-  // What is clean at nominal where its law would still be heard has a threshold above it.
+  // A path that is clean at nominal, although its law would still show there, has a threshold above
+  // it.
   const leastAtNominal = law.fromDistortionDb - mostSlope * law.fromDb;
   if (nominal && law.fromDb > 0 && nominal.value < leastAtNominal) return false;
   if (nominal && nominal.value > flattenedDb) return false;
@@ -174,14 +183,14 @@ export function isSmoothBend(
 }
 
 /**
- * A second harmonic goes with the level, by 1 dB for each; its slope is known to 0.4 at 95 % where it is
- * known worst (see above), mostly to half of that.
+ * A second harmonic rises by 1 dB per decibel of level; its slope is known to 0.4 at 95 % at worst
+ * (see above), mostly to half of that.
  */
 const leastOrderSlope = 0.7;
 
 /**
- * Whether a smooth bend's harmonics grow as those of a power series do, the second with the level or the
- * third with its square: what bends at all levels, and neither past a threshold nor in halves.
+ * Whether a smooth nonlinearity's harmonics grow like those of a power series, the second with the
+ * level or the third with its square: not past a threshold, nor from unequal halves.
  *
  * @returns false where the steps do not tell
  * @example
@@ -200,8 +209,8 @@ export function keepsOrder(
 }
 
 /**
- * Whether what bends a path bends all levels alike, by neither more nor less of the louder ones: its halves
- * have unlike gain, for their own sake or as one of them breaks into oscillation.
+ * Whether all levels are distorted by the same amount: the two halves of the wave have unequal
+ * gain, by themselves or because one of them breaks into oscillation.
  *
  * @returns false where the steps do not tell
  * @example
@@ -216,7 +225,8 @@ export function keepsOrder(
 export function bendsInHalves(
   path: Pick<PathEvidence, "measurement" | "usual" | "features">,
 ): boolean {
-  // Two levels are no law: a film that is nearly over at one of them bends both alike.
+  // Two levels are not enough for a law: a film that has nearly vanished at one of them distorts
+  // both equally.
   const read = path.measurement?.steps?.filter((one) => one.distortionDb !== undefined) ?? [];
   const law = read.length > 2 && isSmoothBend(path) === true ? readBendLaw(path) : undefined;
   return law !== undefined && Math.abs(law.slope) <= -leastSlope;

@@ -8,31 +8,34 @@ import { createLostCapacitance, type FittedShape, fitLostCapacitance } from "./s
 /** What the low end shows about a capacitor that has lost some of its capacitance. */
 export interface LostCapacitance {
   readonly fit: FittedShape;
-  /** Where the corner of this capacitor alone lies now, hertz. */
+  /** The corner of this capacitor alone, as it is now, hertz. */
   readonly cornerHz: number;
-  /** Share of its siblings' that is left, and the range that holds it; absent without their corner. */
+  /**
+   * Share of the siblings' capacitance that is left, and its range; absent without their corner.
+   */
   readonly left?: { readonly share: number; readonly from: number; readonly until: number };
   /** For the cause. */
   readonly evidence: readonly Evidence[];
 }
 
 /**
- * A corner is that of all capacitors in a row: one alone lies at it, each of several alike at a part
- * of it (corners in cascade add by their squares far above them, circuit theory). One that failed had
- * between half of it and all of it; one further below is another's junior, and is not told from it.
+ * A measured corner is that of all coupling capacitors in series: a single one has that corner,
+ * each of several equal ones a fraction of it (far above them, corners in cascade add by their
+ * squares, circuit theory). One that failed had between half of it and all of it; one further below
+ * is hidden by the others.
  */
 const alone = { least: 0.5, likely: Math.SQRT1_2, most: 1 } as const;
-/** What is lost at 20 Hz is first heard on low instruments from here on, decibels (a guess). */
+/** A loss at 20 Hz becomes audible on low instruments from here on, decibels (a guess). */
 const audibleDb = 1;
 
 /**
- * How much of a capacitor is left, from how far its corner has moved: first-order corners go up in
- * inverse proportion to the capacitance (1/(2πRC), circuit theory).
+ * How much of a capacitor is left, from how far its corner has moved: a first-order corner is
+ * inversely proportional to the capacitance (1/(2πRC), circuit theory).
  *
  * @returns undefined without a response to fit
  * @example
  * const x = buildOctaveGrid(24, 20, 20_000);
- * // A sound corner of 10 Hz that went up to 100 Hz: 10·lg((f² + 10²)/(f² + 100²)), 0 at 1 kHz.
+ * // A healthy corner of 10 Hz that went up to 100 Hz: 10·lg((f² + 10²)/(f² + 100²)), 0 at 1 kHz.
  * const lost = (hz) => powerToDb((hz ** 2 + 10 ** 2) / (hz ** 2 + 100 ** 2));
  * const spread = x.map(() => 0.15);
  * const response = { x, y: x.map((hz) => lost(hz) - lost(1000)), spread };
@@ -45,7 +48,8 @@ export function findLostCapacitance(path: PathEvidence): LostCapacitance | undef
   if (!response) return undefined;
   const usual = path.usual?.readings[getReadingId("lower-corner")]?.median;
   const known = usual !== undefined && usual > 0 ? usual : undefined;
-  // Of a row the one that failed had half of it, in squares: between one alone and three alike.
+  // In a chain the one that failed had half of it, in squares: between a single one and three equal
+  // ones.
   const before = known === undefined ? 0 : alone.likely * known;
   const fit = fitLostCapacitance(response, before);
   const cornerHz = Math.hypot(before, fit.hz);
@@ -71,28 +75,28 @@ function toEvidence(
   return { ...seen, heardFrom: shareWhereHeard(alone.likely * usualHz) };
 }
 
-/** The share at which 20 Hz has lost so much that it is heard. */
+/** The share at which the loss at 20 Hz becomes audible. */
 function shareWhereHeard(soundHz: number): number {
   let moved = soundHz;
   while (createLostCapacitance(moved, soundHz)(bandFromHz) > -audibleDb) moved *= 1.02;
   return soundHz / Math.hypot(soundHz, moved);
 }
 
-/** What a round could see of a capacitor at this part of its value. */
+/** A round should see a capacitor with this share of its value left. */
 const quarter = 4;
-/** A deviation of this many spreads of healthy siblings is seen. */
+/** A deviation of this many spreads of healthy siblings counts as seen. */
 const seenSpreads = 4;
 
 /**
- * The lowest corner that a capacitor may have when sound and still be seen by its siblings' scatter
- * when a quarter of it is left: some points of the response must fall, and the corner of the row go up,
- * as far as either is taken for a difference.
+ * The lowest healthy corner at which a capacitor with a quarter left is still seen against its
+ * siblings' scatter: some points of the response must fall, and the corner of the chain rise, far
+ * enough to count as a difference.
  *
  * @example
  * const response = { x: [5, 20], y: [0, 0], spread: [0.1, 0.1] };
  * // 0.4 dB at 5 Hz: a corner moved to √((10^0.04 − 1)·(5² + 1²)) Hz, √15 above that with a quarter left.
  * findSeenFromHz({ response }, 1).toFixed(2); // "0.41"
- * // A row of 5 Hz goes up to 1.6 times that by √(1.6² − 1)·5 Hz.
+ * // A chain of 5 Hz goes up to 1.6 times that by √(1.6² − 1)·5 Hz.
  * findSeenFromHz({ response }, 5).toFixed(2); // "1.61"
  * findSeenFromHz({}, 5); // undefined
  */

@@ -4,15 +4,24 @@ import type { PathEvidence } from "./path-evidence.js";
 /** Tones whose distortion a round reads, hertz. */
 const lowHz = 100;
 const highHz = 1000;
-/** So far above nominal the loud tone plays, decibels; distortion of order n goes with n − 1 times it. */
+/**
+ * The loud tone plays this far above nominal, decibels; distortion of order n rises by n − 1 times
+ * as much.
+ */
 const loudDb = 12;
 const orders = [2, 3] as const;
-/** A capacitor's bend is no pure square or cube: so much more at 1 kHz than either gives, decibels (a guess). */
+/**
+ * The nonlinearity of a capacitor is not a pure square or cube: up to this much more at 1 kHz than
+ * either gives, decibels (a guess).
+ */
 const beyondDb = 10;
-/** What siblings differ by anyway, decibels. */
+/** Scatter of siblings, decibels. */
 const anywayDb = 1;
 
-/** From a corner here on the volts across it distort 100 Hz; below, too little of them stands there (common practice). */
+/**
+ * From this corner on the voltage across a capacitor distorts 100 Hz; below, too little drops
+ * across it (common practice), hertz.
+ */
 export const bendsFromHz = 15;
 
 /** The most by which a capacitor can lift the distortion of 1 kHz above its siblings', decibels. */
@@ -22,13 +31,13 @@ export interface BendAt1k {
 }
 
 /**
- * What a capacitor that bends 100 Hz can do to 1 kHz. The share of the signal that stands across it
- * falls with frequency, f_c/√(f² + f_c²), and what it bends goes with the square or the cube of that
- * (circuit theory): of a corner of 100 Hz it leaves 36 dB less at 1 kHz. Distortion of 1 kHz that is
- * as much as that of 100 Hz is another part's.
+ * How far a capacitor that distorts 100 Hz can distort 1 kHz. The share of the signal across it
+ * falls with frequency, f_c/√(f² + f_c²), and its distortion with the square or the cube of that
+ * (circuit theory): with a corner of 100 Hz it is 36 dB lower at 1 kHz. If 1 kHz is distorted as
+ * much as 100 Hz, another part does it.
  *
  * @param cornerHz of the capacitor, hertz
- * @returns undefined where the distortion of 100 Hz was not read
+ * @returns undefined if the distortion of 100 Hz was not read
  * @example
  * const db = (value) => ({ value, unit: "dB", uncertainty: 0.1 });
  * const median = (value) => ({ count: 9, median: value, scale: 1 });

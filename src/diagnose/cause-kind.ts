@@ -17,65 +17,65 @@ export type DeviationRange = readonly [low: number, high: number];
 /** Deviations that a cause can give to readings. */
 export type DeviationRanges = Readonly<Partial<Record<ReadingId, DeviationRange>>>;
 
-/** What a cause's physics makes of a path, its own parameters fitted to what is seen. */
+/** What a cause's physics predicts for a path, its parameters fitted to what is seen. */
 export interface Prediction {
-  /** Readings it moves; all others are expected where the siblings have them. */
+  /** Readings it changes; all others are expected to match the siblings'. */
   readonly moves: DeviationRanges;
-  /** Response difference it gives, decibels at a frequency; none when absent. */
+  /** Response difference it causes, decibels at a frequency; none if absent. */
   readonly response?: (hz: number) => number;
   /**
-   * How far the response may be off at any frequency, decibels, where the level jumps while the
-   * sweep passes; none when absent.
+   * How far the response may be off at any frequency, decibels, if the level jumps during the
+   * sweep; zero if absent.
    */
   readonly wander?: number;
-  /** How many figures of the response's shape were fitted to it: each costs likelihood. */
+  /** Number of parameters fitted to the response: each costs likelihood. */
   readonly fitted?: number;
   /**
-   * Nats that a sign speaks for it which no reading holds and no other cause here gives: a level that
-   * breaks and comes back. None when absent.
+   * Nats in favour from a sign that is in no reading and that no other cause here gives: a level
+   * that breaks and recovers. Zero if absent.
    */
   readonly sign?: number;
-  /** What was fitted and seen, a line each. */
+  /** What was fitted and seen, one line each. */
   readonly evidence: readonly Evidence[];
 }
 
 /**
- * What can show a cause: the readings of a round, a controls pass, a meter in a hand, somebody who
+ * What can show a cause: the readings of a round, a controls pass, a hand-held meter, somebody who
  * uses the desk and notes it, or only eyes and nose once it is open.
  */
 export type Witness = "round" | "controls pass" | "meter" | "use" | "eyes and nose";
 
 /**
- * Notes that point to a cause. A share says how many in ten such notes are its doing (common
- * practice, a guess); causes are listed by it.
+ * Notes that point to a cause. A share is how many in ten such notes it explains (common practice,
+ * a guess); causes are listed in that order.
  */
 export interface NotePointer {
   /**
-   * Controls that the note names. Absent: notes that name no control, or one that none of the
-   * cause's pointers speaks of while all of them are without.
+   * Controls that the note names. Absent: for notes that name no control, or, if no pointer of the
+   * cause has controls, any control.
    */
   readonly controls?: readonly Control[];
   readonly symptoms?: Readonly<Partial<Record<Symptom, number>>>;
-  /** Share where the note names one of the controls and no symptom listed here. */
+  /** Share if the note names one of the controls and no symptom listed here. */
   readonly otherwise?: number;
   /**
-   * Symptoms that, with one of these controls, are reason enough to have the cause's parts ready;
-   * for all others a reading decides first.
+   * Symptoms that, with one of these controls, are reason enough to order the cause's parts; for
+   * all others a reading decides first.
    */
   readonly sure?: readonly Symptom[];
 }
 
-/** A hand reading that speaks for a cause. */
+/** A meter reading that speaks for a cause. */
 export interface MeterPointer {
   readonly kind: MeterFinding["kind"];
-  /** Which deviation speaks for it; `out` is either. */
+  /** Direction of the deviation that speaks for it; `out` is either. */
   readonly when: "low" | "high" | "out";
-  /** Least and largest size, volts, where it does not speak at any. */
+  /** Smallest and largest deviation, volts; absent if any counts. */
   readonly fromV?: number;
   readonly belowV?: number;
   /**
-   * `settles`: the reading names the cause; `raises`: it makes one more likely that something else
-   * has named, and one in order makes it less so.
+   * `settles`: the reading names the cause; `raises`: it makes a cause named by something else more
+   * likely, and a reading in order makes it less likely.
    */
   readonly weight: "settles" | "raises";
 }
@@ -86,45 +86,47 @@ export interface CauseKind<Id extends string = string> {
   readonly id: Id;
   /** In words of the trade. */
   readonly name: string;
-  /** The same in at most twelve characters, for a cell of the map. */
+  /** A short name of at most twelve characters, for a cell of the map. */
   readonly word: string;
   readonly kind: Cause["kind"];
-  /** What it shows in where a part has it that several paths share; one cause for an aspect. */
+  /**
+   * The aspect in which it shows if a part that several paths share has it; one cause per aspect.
+   */
   readonly sharedAspect?: SharedAspect;
-  /** What can show it, the usual first. */
+  /** What can show it, the most usual first. */
   readonly shownBy: readonly Witness[];
-  /** What the stages do that it can sit in; absent where it can be in any (common practice). */
+  /** Roles of the stages that it can be in; absent if it can be in any (common practice). */
   readonly seat?: readonly StageRole[];
-  /** The check that settles it: a clause in the imperative, as it follows a colon. */
+  /** The check that confirms it: an imperative clause that follows a colon. */
   readonly settle: BenchStep;
   /**
-   * What a hand at the desk does first, the plug still in it, before anything else is believed:
-   * common practice.
+   * What to do first at the desk, before unplugging anything and before believing anything else
+   * (common practice).
    */
   readonly tryNow?: string;
   /** Parts and tools to have ready. */
   readonly ready?: string;
   readonly care?: string;
-  /** What looks much the same, by id, and the quick check that separates the two. */
+  /** Causes that look much the same, by id, and the quick check that separates the two. */
   readonly confusedWith: readonly { readonly cause: string; readonly check: string }[];
-  /** What it asks for at the bench; a patch or capture error asks for nothing. */
+  /** What it needs at the bench; absent for patch and capture errors. */
   readonly bench?: BenchRecord;
   readonly notes?: readonly NotePointer[];
   readonly meter?: readonly MeterPointer[];
-  /** Causes, by id, that are this one's doing where the meter has shown it. */
+  /** Causes, by id, that this one explains if the meter has shown it. */
   readonly explains?: readonly string[];
   /**
-   * In how many of such paths it is the reason where one side of a stereo bus stays silent and the other
-   * comes through, a share; absent where it cannot be: what lies before the pan is in both.
+   * Share of the paths with one silent side of a stereo bus, the other coming through, that it
+   * explains; absent if it cannot: whatever is upstream of the pan affects both sides.
    */
   readonly silentSideShare?: number;
-  /** The same where loud sound came instead of a return, by what it is. */
+  /** The same for loud sound in place of a return, by kind of sound. */
   readonly loudShares?: Readonly<Partial<Record<LoudKind, number>>>;
-  /** How a second play with something turned answers where this is the cause. */
+  /** How a second recording with something changed responds if this is the cause. */
   readonly answers?: CheckAnswers;
   /** Checks in which a control that changes nothing points to it. */
   readonly idles?: readonly CheckId[];
-  /** Checks that point to it by clearing what was seen: no round shows what it is. */
+  /** Checks that point to it by clearing what was seen; a round cannot show the cause itself. */
   readonly cleared?: readonly CheckId[];
 }
 
@@ -136,13 +138,13 @@ export interface BenchedCause<Id extends string = string> extends CauseKind<Id> 
 /** A cause that a path's readings can show, with its physics. */
 export interface PredictedCause<Id extends string = string> extends CauseKind<Id> {
   /**
-   * How often it is the reason when a path is odd, against the other causes. Common practice of
-   * the trade, no published source; the evidence soon outweighs it.
+   * How often it is the reason that a path stands out, relative to the other causes. Common
+   * practice of the trade, no published source; the evidence soon outweighs it.
    */
   readonly prior: number;
-  /** The words of the evidence that is its own. */
+  /** Wording of its own kinds of evidence. */
   readonly says?: EvidenceWords;
-  /** Undefined where the cause cannot give what is seen at all. */
+  /** Undefined if the cause cannot produce what is seen at all. */
   predict(path: PathEvidence): Prediction | undefined;
 }
 
@@ -157,17 +159,17 @@ export function isPredicted(cause: CauseKind): cause is PredictedCause {
   return "predict" in cause;
 }
 
-/** No bound: what the cause does to a reading cannot be predicted. */
+/** Unbounded: the effect of the cause on a reading cannot be predicted. */
 export const anyDeviation: DeviationRange = [-200, 200];
 
 /**
- * What another level does to the other readings when nothing is broken: distortion of order n
- * goes with n−1 times the level, noise from before the control goes along, noise from behind it
- * stays.
+ * What a change of level does to the other readings of a healthy path: distortion of order n
+ * changes by n−1 times as much, noise from upstream of the control changes with it, noise from
+ * downstream stays.
  *
  * @param levelDb change of level, decibels
  * @example
- * // 10 dB less: distortion of the third order falls by 20 dB, and 3 dB more may be chance.
+ * // 10 dB less: third-order distortion falls by 20 dB, and 3 dB more may be chance.
  * predictLevelRanges(-10).thd; // [-23, 3]
  * predictLevelRanges(-10).noise; // [-11, 1]
  */
@@ -177,7 +179,7 @@ export function predictLevelRanges(levelDb: number): DeviationRanges {
   const ranges: Readonly<Partial<Record<LevelDependence, DeviationRange>>> = {
     noise: [less - 1, more + 1],
     distortion: [2 * less - 3, 2.5 * more + 3],
-    // near full level a few decibels more may reach the rails
+    // near full level, a few decibels more may reach the rails
     overload: [2 * less - 3, more > 0 ? 40 : 3],
     compression: [-more, 0.3],
     headroom: [-more - 1, 1 - less],
@@ -186,7 +188,7 @@ export function predictLevelRanges(levelDb: number): DeviationRanges {
 }
 
 /**
- * The noise readings, which all see hiss.
+ * The same range for all noise readings, which all include hiss.
  *
  * @example
  * predictHissRanges([3, 20]).noise; // [3, 20]
@@ -199,7 +201,8 @@ export function predictHissRanges(range: DeviationRange): DeviationRanges {
 }
 
 /**
- * The readings of mains hum: odd lines, even lines, and both together if they cannot be told apart.
+ * The readings of mains hum: odd harmonics, even harmonics, and both together if they cannot be
+ * separated.
  *
  * @example
  * predictHumRanges([10, 40], [0, 20]).hum; // [0, 40]
@@ -214,8 +217,8 @@ export function predictHumRanges(odd: DeviationRange, even: DeviationRange): Dev
 }
 
 /**
- * What strong hum does to other readings: lines fall on harmonics of 100 Hz, reach into the hiss by
- * their upper multiples and shake what is measured at low level.
+ * What strong hum does to other readings: its lines fall on harmonics of 100 Hz, its upper
+ * multiples reach into the hiss, and it disturbs readings at low level.
  *
  * @example
  * predictHumMixing().thd; // [-8, 12]

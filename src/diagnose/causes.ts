@@ -46,7 +46,7 @@ import { wrongFile } from "./causes/wrong-file.js";
 import { wrongPathRecorded } from "./causes/wrong-path-recorded.js";
 import type { Cause } from "./types.js";
 
-/** Every cause there is: adding one is a file in causes/, its import, and a row here. */
+/** All causes. To add one: a file in causes/, its import, and a row here. */
 export const causeKinds = [
   noSignal,
   openLeg,
@@ -95,10 +95,10 @@ export const causeKinds = [
   noneOfThese,
 ] as const satisfies readonly CauseKind[];
 
-/** Id of a cause that is known; rounds may hold others from earlier versions. */
+/** Id of a known cause; rounds may hold other ids, from other versions. */
 export type CauseId = (typeof causeKinds)[number]["id"];
 
-/** Those that a path's readings can show, each with its physics. */
+/** Causes that a path's readings can show, each with its physics. */
 export const predictedCauses = (causeKinds as readonly CauseKind[]).filter(isPredicted);
 
 const byId: ReadonlyMap<string, CauseKind> = new Map(causeKinds.map((kind) => [kind.id, kind]));
@@ -106,7 +106,7 @@ const byId: ReadonlyMap<string, CauseKind> = new Map(causeKinds.map((kind) => [k
 /**
  * All that is known of a cause.
  *
- * @returns undefined for an id that is not known, as that of an older version
+ * @returns undefined for an unknown id, e.g. one from another version
  * @example
  * findCause("open-leg")?.kind; // "fault"
  */
@@ -115,7 +115,7 @@ export function findCause(id: string): CauseKind | undefined {
 }
 
 /**
- * A cause in words of the trade; its id where it has none.
+ * The name of a cause in words of the trade; its id if the cause is unknown.
  *
  * @example
  * getCauseName("cause-of-another-version"); // "cause-of-another-version"
@@ -125,7 +125,7 @@ export function getCauseName(id: string): string {
 }
 
 /**
- * What is said of a cause wherever it is named: its words, without what speaks for it.
+ * The fixed part of a cause as it is stored and printed: its words, without evidence.
  *
  * @example
  * describeCause(findCause("open-leg")).cause; // "open-leg"

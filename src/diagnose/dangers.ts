@@ -1,42 +1,42 @@
-/** What can hurt somebody or set the desk on fire, as described in a note. */
+/** Something described in a note that can hurt somebody or set the desk on fire. */
 export interface DangerKind {
   readonly id: string;
   /** In a few words, for a list. */
   readonly name: string;
-  /** Words of free text, in small letters, that mean it; any of them is enough. */
+  /** Patterns of free text, in lower case, that mean it; any of them is enough. */
   readonly words: readonly RegExp[];
-  /** What it may be, the likeliest first (common practice, no source). */
+  /** Possible reasons, the likeliest first (common practice, no source). */
   readonly mayBe: string;
   /**
-   * What is not to be powered again before the cause is found: `strip`, the strip and, as long as it is
-   * plugged in, the supply that feeds it; `desk`, all of the desk, whatever place the note names.
+   * What must not be powered again before the cause is found: `strip`, the strip and, as long as it
+   * is plugged in, the supply that feeds it; `desk`, the whole desk, whatever place the note names.
    */
   readonly leaveOff: "strip" | "desk";
 }
 
-/** The supply by any of its names. */
+/** The supply, by any of its names. */
 const supply = "(?:psus?|power (?:supply|supplies|unit|pack)|suppl(?:y|ies)|regulator|rectifier)";
 const drink =
   "(?:coffee|tea|beer|water|wine|cola|coke|juice|soda|drinks?|lemonade|whisk(?:e)?y|champagne|liquid|rain|milk|soup|latte|cappuccino|espresso|mocha|smoothie|squash|gin|vodka|rum|cider|lager|ale|prosecco|mead|broth|sauce)";
 const part =
   "(?:caps?|(?:small|little|metal|alu\\w*|big|blue|black|tall) cans?|capacitors?|c ?\\d+|electrolytics?|lytics?|elcos?|tants?|tantalums?|batter(?:y|ies)|parts?|components?)";
-/** What can be live, and what feels it. */
+/** Metal that can be live; below, parts of the body that feel it. */
 const metal =
   "(?:front ?plates?|plates?|plinth|casing|body work|metal\\w*|case|chassis|frame|panel|screws?|racks?|desk|console|mic|microphone|faceplate|knobs?|grille?|rail|trim|armrest|housing)";
 const limb =
   "(?:fingers?|fingertips?|hands?|arms?|lips?|elbows?|skin|wrists?|knuckles?|teeth|tongue|thumbs?)";
 const shortGap = "[^.;\\n]{0,40}?";
-/** A person, or a part of one, that something was done to. */
+/** A person, or a part of the body, that something was done to. */
 const person =
   "(?:me|you|him|us|them|one|people|every(?:one|body)|any(?:one|body)|(?:my|your|his|her|our|their|the|both|an?|bass|guitar) (?:\\w+ )?(?:player|singer|drummer|guitarist|bassist|assistant|engineer|runner|cleaner|lips?|fingers?|fingertips?|hands?|arms?|tongue|nose|elbow|thumb|knuckles?))";
-/** What holds charge, by all its names, those of other languages too. */
+/** Parts that hold charge, by all their names, also those from other languages. */
 const can =
   "(?:caps?|el ?-?caps?|condens\\w+|capacit\\w+|el[ck]os?|electrolyt\\w*|tant(?:al)?\\w*|(?:blue|black|big|small|little|tall|metal|alu\\w*|silver|filter|main|reservoir|smoothing|looking) cans?)";
-/** A rating as it stands on a fuse. */
+/** A rating as printed on a fuse. */
 const rating =
   "(?:[tf] ?\\d+(?:[.,]\\d+)? ?m?a?|\\d+ ?ma|\\d+[.,]\\d+ ?a(?:mps?)?|\\d+a|\\d+ ?amps?|\\d+ a(?= (?:slow|fast|quick|anti|time|fuse)))";
 
-/** The gravest first. No source: common practice. */
+/** The most serious first. No source: common practice. */
 export const dangerKinds = [
   {
     id: "smoke",
@@ -45,7 +45,7 @@ export const dangerKinds = [
       /\bsmok(?:e|es|ed|ey|ing|y)\b/,
       /\bfumes?\b|\bwisps?\b|\bplumes? (?:of|from|rising|rose|out)\b|\bpuffs? of (?!air|wind)\w+|\bhaze\b|\bvapou?r\b|\bcloud (?:came|rose|coming|rising|of)\b|\bsteam(?:s|ed|ing)? (?:from|out|rising|coming)\b/,
       /\bflames?\b|\bon fire\b|\bcaught fire\b|\ba fire\b|\bfire (?:in|inside|at|from|behind|under)\b/,
-      // Smoke that nobody calls so: "a thin grey thread came up out of the slots".
+      // Smoke by other words: "a thin grey thread came up out of the slots".
       /\b(?:gr[ae]y|white|bluish?|black|brown|thin|small|little|tiny|faint|pale)\b[^.;\n]{0,15}\b(?:puffs?|clouds?|threads?|mists?|feathers?|curls?|fogs?|trails?|strings?|columns?|swirls?)\b(?! (?:of|up at) (?:the )?(?:end|reverb|noise|echo|delay|sound|chorus))[^.;\n]{0,30}\b(?:out|from|up|behind|over|above|rose|rising|came|comes|coming)\b/,
       /\b(?:puffs?|mist|fog|clouds?)\b (?!of (?:reverb|noise|echo|sound))(?:\w+ )?(?:came|comes|coming|rose|rising|went up|drifted|out of|from)\b(?! (?:machine|button|menu))|\bsmk\b|(?<!\b(?:noise|reverb|tone|sound|echo|tape|label) )\bcurling (?:up|out)\b/,
     ],
@@ -88,15 +88,15 @@ export const dangerKinds = [
       new RegExp(
         `\\b(?:heat ?sinks?|${supply}|transformers?|surface|case|casing|lid|chips?|resistors?|op ?amps?)\\b[^.;\\n]{0,30}\\b(?:[6-9]\\d|1\\d\\d) ?(?:deg(?:ree)?s?|°|º|c)\\b`,
       ),
-      // What a thermometer says: no part of a desk that a hand reaches is as hot as 60 °C.
+      // A thermometer reading: no part of a healthy desk within reach of a hand is as hot as 60 °C.
       /(?<!\b(?:phase|turned|rotated|shift(?:ed)?|pan(?:ned)?|angle)[^.;\n]{0,20})\b(?:[6-9]\d|1\d\d) ?(?:deg(?:ree)?s?|°|º)(?! ?(?:phase|out|shift|turn|angle|apart|off|rotat|pan))(?: ?c\b| ?celsius\b|[^.;\n]{0,30}\b(?:thermometer|ir|infrared|touch|surface|heat ?sinks?|probe)\b)|\b(?:[6-9]\d|1[0-4]\d) ?c\b(?= (?:on|at|and|now|when|after|in)\b)/,
       /\b(?:can'?t|cannot|couldn'?t|can barely|hardly) (?:leave|keep|hold|rest|bear|put|touch)(?: \S+){0,2} (?:hand|finger|thumb|palm)s?\b/,
-      // What a hand does: "could not keep my palm on it", "you dont leave your hand on".
+      // What a hand feels: "could not keep my palm on it", "you dont leave your hand on".
       /\b(?:can|could|do|does|did|would|will|wo|ca)(?:n'?t| ?not|nt)\b (?:\w+ ){0,2}(?:leave|keep|hold|rest|bear|put|lay|touch)\b[^.;\n]{0,20}\b(?:hands?|fingers?|thumbs?|palms?|arms?|elbows?)\b[^.;\n]{0,6}(?:\bon\b|\bthere\b|\bit\b|$)/,
       /\bhands?,? (?:says?|said) (?:no|ouch|ow)\b|\b(?:left|leaves|with) (?:a |my |me a |an? \w+ )(?:mark|blister|fingerprint|print|weal|welt)\b[^.;\n]{0,20}\b(?:fingers?|hands?|palm|thumb|skin|on (?:it|the (?:chip|resistor|heat ?sink|regulator)))\b/,
       /(?<!\b(?:hiss|crackl|sound|nois|whistl|hum|buzz|rumbl|fizz|sizzl)\w*[^.;\n]{0,12})\b(?:like|as) (?:an? |the )?(?:hot )?(?:stove|oven|hob|hot ?plate|iron|griddle|toaster|kettle|radiator|furnace|frying pan|sauna|grill|cooker)\b(?! (?:sound|noise))|\b(?:fry|boil|cook) (?:an |your )?eggs? on\b/,
       /\b(?:finger|thumb|hand|palm)s? on (?:the |a )?(?:chip|ic|regulator|transistor|resistor|heat ?sink|case|lid)\b[^.\n]{0,40}\b(?:ouch|ow|blister)\b/,
-      // A thermometer says so, whatever it is put on.
+      // A thermometer reading on anything.
       /\b(?:measur\w*|reads?|shows?|thermometer|probe|ir|lid|case|cover|panel|chassis|supply|psu|rack|xfmr|transformer|trafo|toroid|regulators?|heat ?sinks?|rectifier|bridge|board|chip)\b[^.;\n]{0,25}\b(?:[6-9]\d|1[0-4]\d) ?(?:deg(?:ree)?s?\b|°|º|c\b)(?! (?:phase|out|shift|turn|apart|off|of (?:phase|rotation)))/,
     ],
     mayBe: "a shorted decoupling capacitor, a latched or oscillating op amp, a failing regulator",
@@ -166,7 +166,7 @@ export const dangerKinds = [
       /\b(?!48 ?v)\d{2,3}(?:[.,]\d+)? ?v(?:olts?)?\b[^.;\n]{0,25}\b(?:chassis|case|frame|metal\w*|housing|panel|desk|console|rack|mic)\b[^.;\n]{0,10}\b(?:to|and|against|from)\b[^.;\n]{0,15}\b(?:earth|ground|radiator|pipe|amp|water)\b|\b(?:chassis|case|frame|metal\w*|housing|panel|desk|console|rack)\b[^.;\n]{0,8}\b(?:to|and|against)\b[^.;\n]{0,15}\b(?:earth|ground|radiator|pipe|amp)\b[^.;\n]{0,15}\b(?!48 ?v)\d{2,3}(?:[.,]\d+)? ?v(?:olts?|ac)?\b/,
     ],
     mayBe:
-      "a protective earth that is off or broken, a fault of insulation in a supply or in what is plugged in",
+      "a protective earth that is disconnected or broken, or an insulation fault in a supply or in something plugged in",
     leaveOff: "desk",
   },
   {
@@ -194,7 +194,8 @@ export const dangerKinds = [
       new RegExp(`\\b(?:crackl|sizzl|fizz)\\w* (?:in|at|inside|within|from) (?:the )?${supply}\\b`),
       new RegExp(`\\b${supply}(?: is| was)? (?:crackl|sizzl|fizz|snapp|ticking)\\w*`),
       /\b(?:loud|big|huge|a) bang\b|\bwent bang\b|\bbang (?:from|inside|in the)\b/,
-      // Light if there is none to be: "in the dark you see little lightning", "fzzt and a light show".
+      // Light where there should be none: "in the dark you see little lightning", "fzzt and a light
+      // show".
       /\b(?:lightnings?(?![- ](?:fast|quick|strikes?|samples?))|light ?show|(?:tiny|little|small) stars?|stars? fl(?:y|ying|ew)|blue(?:ish)? (?:flick\w*|spots?|points?|dots?|thing|streaks?)|flick\b[^.;\n]{0,30}\bsnap)\b/,
       /\b(?:fz+t|bz+t|z+t|zap|snap|crack|fizz\w*|sizzl\w*)\b[^.\n]{0,30}\b(?:lights?|glow\w*|flash\w*|jump\w*|dark)\b[^.\n]{0,20}\b(?:inside|in it|in there|behind|under|then)\b|\b(?:lights?|glow|flash)\b[^.;\n]{0,12}\b(?:jump|hop|leap|danc|crawl)\w*\b[^.;\n]{0,12}\b(?:inside|in it|in there|behind)\b|\bsizzl\w*\b[^.;\n]{0,30}\bglow\w*/,
     ],
@@ -230,7 +231,8 @@ export const dangerKinds = [
       new RegExp(
         `\\b${supply}\\b[^\\n]{0,50}\\b(?:singing|sings|(?:low|deep|second|new|steady) (?:notes?|tones?)|from the (?:core|iron))\\b(?![^.\\n]{0,25}\\b(?:on|in|through|at) (?:all|every|most|each|both|the strips?|strips?|channels?|the mix)\\b)`,
       ),
-      // The thing is not always called by its name: "I can hear it growl through the wall, the iron one inside".
+      // The supply is not always called by its name: "I can hear it growl through the wall, the
+      // iron one inside".
       /\b(?:growl|hum|buzz|drone|droning|rattl|vibrat|groan|bees?|wasps|hornets?|hive)\w*\b[^.\n]{0,45}\b(?:the iron|iron (?:one|thing|lump|core)|windings?|laminations?|(?:lid|cabinet|case) (?:hums|buzzes|vibrat\\w*|rattl\\w*)|box itself|mechanical\w*|through the (?:wall|floor|rack|bench))\b(?![^.\n]{0,20}\b(?:fan|speaker)s?\b)/,
       new RegExp(
         `\\b${supply}\\b[^\\n]{0,40}\\b(?:growl\\w*|groan\\w*|vibrates?|vibrating|bees?|buzzes|goes into protection|hums)\\b(?![^.\\n]{0,25}\\b(?:fan|on (?:all|every|most|each|both|strips?)|in (?:all|every)|channels?)\\b)`,
@@ -251,7 +253,7 @@ export const dangerKinds = [
       /\b(?:primary|secondary|mains) (?:f|fuse)\b[^.;\n]{0,12}\b(?:gone|blew|blown|open|out|dead)\b|\bblew again\b/,
       /\b(?:trips?|tripp(?:ed|ing)) (?:it|the|our|my|a)? ?(?:\w+ )?(?:board|cut ?-?outs?|main|mains|switchboard|circuit|breaker)\b|\bcut ?-?outs? (?:clicks?|goes|went|drops?|flies|flew|trips?)\b/,
       /\bfuse\b[^\n]{0,40}\b(?:silver|mirror|black|foil|nail)\b/,
-      // A fuse that was bridged, or is of a larger rating.
+      // A fuse that was bridged, or that has a larger rating.
       /\b(?:fuses?|fuse ?holder|(?:slow|fast)[- ]?blow)\b[^.;\n]{0,40}\b(?:foil|nail|paper ?clip|bridged|bypassed|wired across|shorted|bigger (?:one|fuse)|larger (?:one|fuse))\b|\b(?:foil|nail|paper ?clip|wire|bridge|link|bigger|larger|wrong)\b[^.;\n]{0,20}\b(?:in place of|instead of|across|for|over|as|rated) (?:the |a |its )?fuses?\b/,
       /\b(?:fuses?|(?:slow|fast)[- ]?blow)\b[^.;\n]{0,20}\b(?:let go|gave up|gave out|did not hold|didnt hold|didn't hold)\b/,
       /\b(?:blew|blown|blows|blow|blowing|popped|pops|popping|burnt|melted|dead|broken|open|bad|gone|failed|lost)(?: \S+){0,3} fuses?\b/,
@@ -265,7 +267,7 @@ export const dangerKinds = [
       /\bthermal (?:cut ?-?outs?|trips?|fuses?|shut ?-?downs?|protection|switch)\b|\b(?:psu|supply|rack)\b(?: \S+){0,2} (?:switch(?:es|ed)?|shut(?:s)?|turn(?:s|ed)?|trip(?:s|ped)?) (?:itself )?(?:off|down|out)\b/,
       /\b(?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?|residual current device)\b(?: \S+){0,3} (?:trips?|tripped|tripping|goes|went|out|falls|fell|drops|dropped|keeps)\b/,
       /\b(?:trips?|tripped|tripping)(?: \S+){0,2} (?:breakers?|rcds?|rcbos?|gfcis?|mcbs?|elcbs?)\b/,
-      // A false friend of the fuse, and one of the wrong rating.
+      // Other words for a fuse, and a fuse of the wrong rating.
       /\b(?:blew|blown|popped|lost|used up|gone|went|through) (?:\w+ )?(?:another|a second|a third|again a|the new (?:one|fuse|[tf] ?\d+)|[tf] ?\d+(?:[.,]\d+)? ?a)\b(?! (?:take|channel|deadline|string|speaker|head|kiss|joke|mix|day|week|hour|singer|client))|\bglass (?:\w+ )?(?:tube|thing)\b[^.;\n]{0,40}\b(?:silver\w*|black\w*|dark\w*|mirror\w*|smoky|cloudy)\b/,
       /\b(?:the |main |house |earth )(?:trip|trip switch)(?: switch)? (?:goes|went|drops|dropped|keeps|kept)\b|\blights?\b[^.;\n]{0,25}\b(?:dip|dim)s?\b[^.;\n]{0,20}\b(?:it|psu|supply|desk|console) (?:starts?|powers|comes on|switches on)\b/,
       /\b(?:securit(?:y|ies)|fusible|plomb|zekering|sicherung(?:en)?|sikring)\b[^.;\n]{0,20}\b(?:gone|blew|blown|burnt|out|again|flies|flew|jumped|fell|came)\b/,
@@ -275,7 +277,7 @@ export const dangerKinds = [
       /\b(?:gone|dead|missing|blown|blew|lost)\b[,;:]? (?:\w+ )?fuse\b(?! ?(?:box|panel|holder))/,
       /\bfuse\b[^.\n]{0,20}\bblew\b/,
       /\bshort(?:ed)?(?: circuit)?\b[^.;\n]{0,25}\b(?:rails?|psu|supply|caps?|capacitors?|tant|tantalum|decouplers?|transformer|mains)\b|\b(?:rails?|psu|supply|caps?|capacitors?|tant|tantalum|decouplers?)\b(?: \S+){0,2} short(?:ed|s)?\b(?! (?:leads?|ribbon|cable))/,
-      // By its rating, or by what it looks like: "400 mA slow went", "that glass tube popped again".
+      // By its rating, or by its looks: "400 mA slow went", "that glass tube popped again".
       new RegExp(
         `(?<![\\w.])${rating}(?: (?:slow|fast|quick|time|delay|lag|anti|surge|blow|ones?|glass|fuse|quick-?blow|slow-?blow)\\b)*[^.;\\n]{0,4} ?\\b(?:went|gone|blew|blown|popped|let go|again|open|dead)\\b(?! (?:up|down|to|over|quiet|loud|dull|db))(?<!db[^.;\\n]{0,12})`,
       ),
@@ -289,7 +291,7 @@ export const dangerKinds = [
       /\b(?:fues|fusse|fuze|fuzes|fuss|fuser)\b[^.;\n]{0,20}\b(?:blown?|blew|black|gone|dead|out|went|popped|again)\b|\b(?:safety|safeties)\b[^.;\n]{0,30}\b(?:blown?|blew|flew|jumped|gone|burnt|out)\b/,
       /\breplaced,? (?:and |it )?(?:went|blew|blows|popped) (?:again|at once|straight|instantly|right away|immediately)\b/,
     ],
-    mayBe: "a short behind it: a decoupling capacitor, a rectifier, a failed op amp or transformer",
+    mayBe: "a short after it: a decoupling capacitor, a rectifier, a failed op amp or transformer",
     leaveOff: "strip",
   },
   {
@@ -329,7 +331,7 @@ export const dangerKinds = [
         `\\b${part}(?: \\S+){0,4} (?:bumps?|humps?|lumps?|blobs?|crust|fluff on top|craters?|crack(?:ed|s)?|hole|holes|chunk|pitted|charcoal|lid off|tops? off|came apart|fell apart|in (?:bits|pieces|half))\\b`,
       ),
       new RegExp(`\\b(?:craters?|hole|chunk) (?:\\S+ ){0,3}${part}\\b`),
-      // Whatever it is likened to: "a hat like a mushroom", "like little balloons", "spat its guts".
+      // By comparison: "a hat like a mushroom", "like little balloons", "spat its guts".
       new RegExp(
         `\\b${can}\\b[^.;\\n]{0,40}\\b(?:domes?|belly|bellies|tummy|hats?|mushrooms?|balloons?|muffins?|pillows?|pregnant|bubbles?|pimples?|crowns?|blisters?|round(?:ed)? (?:on )?tops?|eggs?|spat|spits?|spitting|guts|insides|erupted|peel\\w*|stretched|pushed out|bowed|hump\\w*|fat|obese|puff\\w*|furry|fur|(?:green|white|crusty|hairy) (?:feet|legs?|bottoms?|base))\\b(?! (?:sound|bass|tone))`,
       ),
@@ -337,7 +339,8 @@ export const dangerKinds = [
         `\\b(?:juice|fluid|liquid|goo|gunk|slime|syrup|soup|sap|something (?:\\w+ and )?(?:brown|sticky|oily|wet)|brown (?:and )?sticky)\\b[^.;\\n]{0,30}\\b(?:runs?|ran|running|came|comes|coming|drips?|dripped|crept|creeps|out|under|from|below|${can})\\b`,
       ),
     ],
-    mayBe: "an electrolytic that dried out or sits the wrong way round; a battery past its life",
+    mayBe:
+      "an electrolytic that has dried out or is fitted the wrong way round; a battery past its life",
     leaveOff: "strip",
   },
   {
@@ -374,7 +377,7 @@ export const dangerKinds = [
         `\\b(?:leak|leaks|leaked|leaking|knocked|tipped|dropped)\\b${shortGap}\\b${drink}\\b`,
       ),
       /\b(?:tipped|knocked|dropped|emptied|fell|tilted|upset)\b[^.;\n]{0,25}\b(?:glass|cups?|mugs?|bottles?|cans? of|pints?|vase|bucket|flask|thermos|drinks?)\b|\b(?:glass|cups?|mugs?|bottles?|pints?|vase|bucket|flask|thermos|drinks?) (?:\w+ ){0,3}(?:tipped|knocked|went over|fell|toppled|over|into|onto|emptied)\b/,
-      // A vessel that went over, whatever was in it; a roof that lets it in; what was dried up.
+      // A vessel that went over, whatever was in it; a leaking roof; liquid that has dried.
       /\b(?:whole|full|half a?|entire) (?:glass|cup|mug|bottle|pint|can|jug|bowl|flask|bucket)\b(?! of (?:beans|worms))|\b(?:glass|cup|mug|bottle|pint|jug|bucket) of \w+[^.;\n]{0,20}\b(?:on|over|into|in|across|down)\b (?:the )?(?:faders?|desk|console|strips?|panel|meters?|channels?|knobs|keys|master|patch ?bay|modules?)\b/,
       /\b(?:dried|mopped|wiped|sponged|blotted|dabbed|hair ?dr(?:yer|ied)|towel(?:led|s)?|kitchen roll|paper towels?)\b[^.;\n]{0,30}\b(?:up|off|with|it|under|all)\b[^.;\n]{0,30}\b(?:shirt|towels?|tissues?|roll|sleeve|hair ?dryer|cloth|napkins?|t-?shirt|rag|jumper)\b(?![^.;\n]{0,20}\b(?:dust|finger ?prints?)\b)/,
       new RegExp(
@@ -382,7 +385,7 @@ export const dangerKinds = [
       ),
       /\b(?:roof|ceiling(?! (?:mic|speaker|light)s?)|skylight|window|air ?con\w*|upstairs|gutter|pipe)\b[^.;\n]{0,30}\b(?:come through|came through|let\w* (?:in|go)|drops|drips?|leak\w*|burst|pouring|raining)\b|\bdrops? (?:of \w+ )?(?:on|onto|into|over|between) (?:the )?(?:faders?|desk|console|strips?|panel|meters?|patch ?bay|modules?|master)\b|\b(?:guarana|kombucha|cocoa|chai|energy drink|yogh?urt|ketchup|syrup|slush|ice cubes?|melted ice|vase|aquarium|fish tank)\b[^.;\n]{0,30}\b(?:on|over|in|into|across|down)\b/,
     ],
-    mayBe: "a short across contacts, current on its way through what is wet, corrosion later",
+    mayBe: "a short across contacts, current through whatever is wet, and corrosion later",
     leaveOff: "strip",
   },
   {
@@ -408,7 +411,7 @@ export const dangerKinds = [
       /\b(?:protective |safety )?(?:earth|ground)(?:ing)? (?:wire|lead|strap|conductor|tag)\b(?: \S+){0,3} (?:off|broken|missing|cut|loose|lifted|disconnected|not connected)\b|\b(?:mains|safety|protective) (?:earth|ground) (?:is |was )?(?:off|broken|missing|cut|loose|lifted|gone|disconnected|not connected)\b|\bearth (?:is |was )?(?:disconnected|not connected)\b/,
       /\b(?:no|missing|broken|lifted|lost) (?:protective|safety|mains) (?:earth|ground)\b/,
       /\b(?:no|missing|broken|lifted|lost) (?:earth|ground)(?:ing)?(?: (?:wire|lead|pin|strap|connection|contact))? (?:on|at|in|to|of) (?:the )?(?:mains|power|psu|supply|chassis|case|frame|desk|console|rack|plug)\b/,
-      // Insulation that is not there, and what stands open: "bare brass", "230 through bare choc block".
+      // Missing insulation, and open housings: "bare brass", "230 through bare choc block".
       /\b(?:earth|ground)(?:ing)? (?:pin|prong|wire|lead|core|tag|strap|conductor)\b[^.;\n]{0,40}\b(?:sawn|sawed|clipped|snipped|chopped|filed|bent|hacked|torn|unsoldered|hanging)\b/,
       /\b(?:mains|power|wall|inlet|iec|230|240|220|110|115|120)\b[^.;\n]{0,50}\b(?:naked|no insulation|without insulation|uninsulated|bare (?:brass|copper|wire|metal|ends?|choc\w*|terminal\w*|block)|insides (?:showing|out)|open to the world|cores? (?:visible|showing)|tape fell off|sheath (?:torn|off|split|gone)|reachable)\b|\bsheath (?:is |was )?(?:torn|split|cut|gone|off|slit)\b|\bcores? (?:visible|showing|exposed)\b|\blive (?:pin|tag|wire|bit|part)s?\b[^.;\n]{0,15}\b(?:reach\w*|exposed|showing|open)\b/,
     ],
@@ -420,7 +423,7 @@ export const dangerKinds = [
 export type DangerId = (typeof dangerKinds)[number]["id"];
 
 /**
- * The kind of an id.
+ * The danger with an id.
  *
  * @example
  * getDangerKind("shock").id; // "shock"
@@ -429,21 +432,21 @@ export function getDangerKind(id: DangerId): DangerKind {
   return dangerKinds.find((kind) => kind.id === id) as DangerKind;
 }
 
-/** Sound and level are hot too. */
+/** Things of sound and level that are also called hot. */
 const heard =
   "(?:takes?|signals?|levels?|mics?|outputs?|inputs?|sends?|returns?|mix(?:es)?|mixdown|recordings?|tracks?|feeds?|kick|snare|bass|vocals?|drums?|guitars?|keys|toms?|overheads?|preamp gain|singer|band|solo|groove)";
-/** Of the two conductors of a line, one is the hot one. */
+/** One of the two conductors of a balanced line is called hot. */
 const wire =
   "(?:tip|pins?|legs?|side|conductor|wire of the|spare|swap|swappable|plug(?:ged|ging|gable)|topic|glue)";
 
-/** Phrases that only sound like a danger; they are taken out before the words are looked for. */
+/** Phrases that only sound like a danger; they are removed before the search. */
 export const harmlessPhrases: readonly RegExp[] = [
   // "Cable on fire... joking"; "thought I smelt burning, it was next door's barbecue".
   /\b(?:on fire|burning|smoke|smoking)\b[^\n]{0,12}\b(?:joking|kidding|joke)\b/g,
   /\bthought\b[^;\n]{0,30}\b(?:smel[lt]\w*|burning|smoke)\b[^;\n]{0,25}\b(?:it was|turned out|was only|was just)\b[^.;\n]{0,30}\b(?:bbq|barbecue|pizza|dinner|lunch|toast|candles?|cigarettes?|kitchen|neighbou?rs?|next doors?|outside|painters?)\b(?: \w+)?/g,
-  // Level that swells, a bang of a switch, a relay that chatters, and what is no fire.
+  // Level that swells, a bang from a switch, a chattering relay, and fires that are none.
   /\b(?:(?:lifted|moved|turned|pulled|pressed|pushed|wiggled) (?:\w+ )?(?:with|by) (?:the|my|two|one|your|a) fingers?|dips? and swells?|swells? and (?:dips?|fades?)|swells? (?:up and down|pedals?)|(?:switch|button|tape\/line|mic\/line) (?:\w+ )?(?:makes|gives) a bang|bangs? in the cans|sparks? of noise|like rain|(?:smell|fire|smoke)\b[^.;\n]{0,25}\bfalse alarm|false alarm\b[^.;\n]{0,25}\b(?:smell|fire|smoke)|smoke test(?:s|ed)? passed|on fire, (?:keep|channel))\b/g,
-  // A lamp is there to glow, and a fire alarm may be a song.
+  // A lamp is meant to glow, and "fire alarm" may be a song.
   /\b(?:leds?|lamps?|lights?|bulbs?|indicators?|buttons?|back ?light|windows?|legends?|scales?|displays?|arrows?)\b(?: \w+){0,2} glow(?:s|ing|ed)?\b(?! (?:red hot|orange hot))/g,
   // Level, tone and people once more: "bass a bit hot, 4 dB over"; "ears burn"; "the mix is cooking".
   /\b(?:comes?|coming|came) in (?:\w+ ){0,3}(?:hot|scorching)\b|\bhot(?:ter)?,? (?:by |about |around )*\d+(?:[.,]\d+)? ?db\b(?! (?:down|low|under|less))|\bhot(?:ter)?\b(?= (?:from the \w+ (?:\w+ )?)?(?:even )?with (?:the )?(?:(?:trim|gain) (?:right |all the way )?down|same knobs))/g,
@@ -451,14 +454,14 @@ export const harmlessPhrases: readonly RegExp[] = [
   /\b(?:mix|take|band|solo|set|song|track|session|room|this one|this one's|tone|sound|vocals?|drums?|all|everyone|cans|needles?|meters?) (?:\w+ ){0,2}["']?(?:on fire|in flames)\b/g,
   /\b(?:that|this|his|her|the) (?:fill|take|solo|groove|track|riff|part|mix) (?:is |was |'s )?(?:smoking|burning|cooking|smoked)\b|\bsmok(?:es|ed|ing) (?:that|this|the|it) (?:fill|take|solo|part|bass|one|groove|track|riff)\b|\btake,? we smoked it\b/g,
   /\b(?:shock horror|shocked when (?:i|we|he|she) saw|shock when (?:i|we|he|she) (?:saw|heard|read)|spill(?:ed|t|s)? the beans|spark(?:s|ed)? up on each|sparks everywhere|good spark|fire engine|electric shock["'” ]{1,2}is (?:the )?name)\b/g,
-  // A bang that the speakers make, and what a noise is likened to.
+  // A bang from the speakers, and comparisons of a noise.
   /\bbangs? (?:in|from|through|out of) (?:the |my |both )*(?:speakers?|booth|cans|phones|headphones|monitors)\b|\b(?:un)?(?:mut|solo|switch)\w* with a (?:\w+ )?bang\b|\b(?:48 ?v|phantom) (?:on|off)(?: to (?:on|off))?:? (?:a )?(?:\w+ )?bang\b/g,
   /\b(?:like|=|as if) (?:\w+ ){0,2}(?:rain|under ?water|wet|waterfall|the sea|a leaky tap|fire in|frying)\b(?: (?:on|in) (?:a |an |the )?(?:\w+ )?(?:tent|roof|window|chimney|glass|pan))?|\b(?:bacon|eggs?|sausages?) (?:is |are )?(?:frying|sizzling)\b(?![^\n]{0,40}\b(?:smell|smoke|psu|supply)\b)|\b(?:kick|snare|bass|drums?|toms?) (?:\w+ )?(?:kicks?|hits?|stings?|punch\w*) (?:\w+ )?(?:you|me|him|her|us)?(?: in the (?:chest|gut|face|belly|phones|cans|ears?))|\bliquid (?:chorus|sound|tone|lead|guitar|synth)\b|\b(?:spring|tank|reverb|chorus|delay) (?:\w+ ){0,2}(?:splash\w*|bubbling and dripping|drips?|dripping)\b|\brain (?:in the headphones|on the roof|on a (?:tent|tin roof))\b/g,
-  // What is not so: "nothing warm, nothing smells", "no funny smell", "not a shock", "barely lukewarm".
+  // Denials: "nothing warm, nothing smells", "no funny smell", "not a shock", "barely lukewarm".
   /\bnothing (?:is |was |gets |feels |looks |even )?(?:warm|hot|smells?|burnt|burns?|burning|smoking|wet|leaking|swollen|scorched|sparks?)\b(?! any ?more)/g,
   /\bno (?:\w+ )?(?:scorch\w*|smells?|smoke|heat|burn(?:ing|s|t)?|sparks?|shocks?|arcing|leaks?)\b(?! (?:any ?more|now)\b)/g,
   /\bnot an? (?:electric )?shock\b|\bchecked (?:for|against) (?:heat|smoke|smells?|burns?|leaks?|shorts?|scorch\w*)\b[^.;\n]{0,40}\b(?:none|nothing|fine|ok|cold|cool|luke ?warm|clean)\b|\b(?:barely|hardly|only|just) (?:luke)?warm\b/g,
-  // A lamp that is at its end.
+  // A lamp at the end of its life.
   /\b(?:leds?|lamps?|lights?|bulbs?|indicators?)\b(?: \w+){0,2} burn(?:ed|t) out\b|\bburn(?:ed|t)[- ]out (?:leds?|lamps?|bulbs?|indicators?)\b/g,
   // Sound, and ears.
   /\bsounds? (?:\w+ )?(?:fried|burnt|burned|toasted|cooked|crispy)\b|\b(?:my|our|his|her|your) (?:ears?|brains?|head|nerves) (?:is|are|feels?)? ?(?:fried|cooked|burning|toasted|toast|melt\w*)\b|\blacks? spark\b|\bcrackles? like frying(?: bacon)?\b/g,
@@ -476,16 +479,17 @@ export const harmlessPhrases: readonly RegExp[] = [
   /\b(?:sound\w*|mix|tone|vocals?) (?:is |was )?(?:\w+ )?like (?:\w+ )?(?:soup|water|milk|tea|syrup)\b/g,
   // "Smells like pizza, someone ate next to it"
   /\b(?:someone|somebody|he|she|they|we|i) (?:ate|eats|was eating|were eating|had (?:lunch|dinner)) (?:next to|near|beside|by|at|over there)\b(?: it| there| the (?:desk|console|rack))?/g,
-  // What it was not: "the brown goo turned out to be old glue", "smells of the cleaner I used".
+  // False alarms that the note clears up: "the brown goo turned out to be old glue", "smells of the
+  // cleaner I used".
   /[^.;\n]*\bturn(?:ed|s) out to be (?:(?:only|just|some|a|an|old|the|bit|of|dried|my|his|her) )*(?:gum|glue|tape|dust|dirt|paint|label|sticker|polish|cleaner|marker|ink|flux|lip ?stick|make ?up|chocolate)\b/g,
   /\bsmell(?:s|ed|ing)? (?:of|like) (?:the |my |our |his |her )?(?:\w+ )?(?:cleaner|polish|solder|flux|glue|paint) (?:(?:that |which )?(?:i|we|he|she|they) |because (?:i|we|he|she|they) )/g,
-  // A buzz that comes from a loudspeaker, a noise of frying, a sample of fireworks.
+  // A buzz from a loudspeaker, a frying noise, a sample of fireworks.
   /\b(?:got|gets|get|gave|gives)(?: \S+){0,2} (?:buzz|prickle|poke) (?:off|from|out of) (?:the )?(?:\w+ )?(?:speakers?|monitors?|headphones?|cans|channels?|mix|mains?|amps?|guitar|bass|box|strips?|inputs?|sends?|returns?|tape|line)\b/g,
   /\b(?:noise|noises|sounds?|sort) of (?:\w+ )?(?:frying|sizzling|burning|sparking|fire ?works?)\b(?! [^.;\n]{0,20}\b(?:from|inside|psu|supply|transformer|smell|smoke)\b)/g,
   /\b(?:fire ?works?|explosions?|thunder|fire|flames?|sparks?|lightning|water|rain|arcing) (?:effects?|fx|sfx|samples?|loops?|sounds?|foley|tracks?|show|sound effects?)\b/g,
   /\b(?:the |central |house |room |night |storage )*(?:heating|heaters?) (?:kicks? in|comes? on|came on|goes on|went on|switches on|is on|was on|starts?|cuts in)\b/g,
   /\b(?:goes|went|go) (?:phut|pfft|poof) for (?:a|half|one|about) /g,
-  // Level that was turned down, a disc, a sound.
+  // Turned-down level, discs, sounds.
   /\bhot\b[^.;\n]{0,40}\b(?:pull|turn|back|trim|bring)\w*\b[^.;\n]{0,15}\b\d+ ?db\b/g,
   /\bburn(?:s|ed|t|ing)? (?!smell)(?:(?!smell)[\w']+ ){0,5}(?:cds?|dvds?|discs?|disks?)\b/g,
   /(?<!\b(?:psu|supply|transformer|rack)\b[^.;\n]{0,30})\b(?:spits?|hiss(?:es)?|crackles?|pops?|sputters?) and (?:fries|fry|frying|sizzles?)\b(?! (?:from|in|inside|and smell))/g,
@@ -497,13 +501,13 @@ export const harmlessPhrases: readonly RegExp[] = [
   /\bsmoked (?:it|that|this one)\b(?=[^\n]{0,30}\b(?:takes?|solo|best|vocal|performance|tour|track)\b)/g,
   /\bfuse of (?:the |our |that )?(?:singer|guitarist|drummer|bassist|producer|engineer|player|keyboarder|client|band|boss)\b(?: \w+)?|\b(?:singer|guitarist|drummer|bassist|producer|engineer|client|boss)(?:'s)? (?:has a |had a )?(?:short )?fuse(?: blew)?\b|\bshort fuse\b/g,
   /\b(?:was|is|were|it|gets?|got|so|very|too) (?:very |too |so |really )?hot (?:like \w+(?: \w+)? )?(?:in|inside) (?:the |this |our |my )?(?:room|studio|control room|live room|booth|building|house)\b/g,
-  // What only sounds like it.
+  // Comparisons.
   /\b(?:noise|noises|sounds?|sounding) (?:just |a bit |more |kind of |sort of )?(?:like|as if|as though)(?! [^.;\n]{0,40}\b(?:from|inside|psu|supply|transformer|smell|smoke)\b)[^.,;\n]*/g,
   /\bsplash(?:y|ing)?\b(?= (?:sound|top|cymbals?|highs?|sibilance|esses)|$)|\bsound\w* (?:spit\w* and )?splash\w*/g,
-  // The cap on a fader, a smell that is not there, a kick and a weeping that are music.
+  // The cap of a fader, and a smell that is denied.
   /\b(?:fader|knob|slider|button|pot)s?,? (?:the |its |a )?caps?\b/g,
   /\b(?:not|isn't|no|never) (?:at all |even |really )?(?:smelly|stinky|whiffy|smelling)\b/g,
-  // Without it.
+  // Denials.
   /\b(?:no|without|never any|not any|nor|neither) (?:sign of |signs of |trace of |traces of |visible |more )?(?:smoke|smell|smells|odou?rs?|heat|burning smells?|burnt smells?|smell of burning|burning|fire|sparks?|arcing|shocks?|tingle|tingling|bulging|bulges?|leaks?|leaking|liquid|burn marks?|scorch marks?|fumes)\b(?! (?:any ?more|now)\b)/g,
   /\b(?:not|isn't|wasn't|is not|was not|never|nothing|none) (?:getting |even |really |very |too |at all |was |is |looks |feels )?(?:hot|burnt|burned|burning|smoking|bulging|bulged|leaking|swollen|wet|warm)\b(?! any ?more| now)/g,
   // Other uses of the words.

@@ -41,17 +41,17 @@ const unknownPrior = 0.03;
  * times the scatter, and on the careful side.
  */
 const evidenceShare = 0.7;
-/** A second cause is looked for only when the first leaves this much standing, in spreads. */
+/** A second cause is looked for only if the first leaves this much unexplained, in spreads. */
 const leftOver = 5;
 
 /**
  * Names likely causes for one path with their probabilities, the likeliest first. Each cause's
  * physics is fitted to what is seen; its likelihood and prior are weighed against all others and
- * against "none of these" (Bayes). What the first leaves standing is judged again, so that two
+ * against "none of these" (Bayes). What the first leaves unexplained is judged again, so that two
  * causes at once can both be named.
  *
- * Nothing is named for a path without a finding that calls for attention, but for one that is
- * better than its siblings in the very way of another family: its recording is another's.
+ * Nothing is named for a path without a finding that calls for attention, except one that is better
+ * than its siblings in exactly the way of another family: its recording is of another path.
  *
  * @param input the path as ranked
  * @param ranked its findings
@@ -83,31 +83,32 @@ export function diagnosePath(
   if (best?.kind?.id !== noSignal.id) {
     return (weighPairs(path, first) ?? named).slice(0, mostCauses).map(causeOf);
   }
-  // Stray signal has any shape: what else it might be says nothing more.
+  // Stray signal can have any shape, so other causes would add nothing.
   return [causeOf(best)];
 }
 
-/** Faults seldom come together by chance: how often a second one is there besides a first (a guess). */
+/** Faults seldom coincide by chance: how often there is a second besides the first (a guess). */
 const togetherPrior = 0.15;
-/** One cause that is likelier than this, and leaves nothing standing, needs no second. */
+/** One cause likelier than this that leaves nothing unexplained needs no second. */
 const settled = 0.8;
 /** This many of the likeliest first causes are tried with every second one. */
 const firstsTried = 8;
 
 /**
- * Two causes at once against each alone: what one leaves standing is judged on its own, and both are
- * held together against what is seen.
+ * Weighs two causes at once against each alone: what one leaves unexplained is judged on its own,
+ * and both together are compared with what is seen.
  *
  * @param single all causes on their own, the likeliest first
- * @returns causes by how often they are there, alone or with another; undefined where one alone is
- *   likely enough and leaves nothing standing
+ * @returns causes by their probability, alone or with another; undefined if one alone is likely
+ *   enough and leaves nothing unexplained
  */
 function weighPairs(
   path: PathEvidence,
   single: readonly Weighed[],
 ): readonly Weighed[] | undefined {
   const best = single.find(({ kind }) => kind);
-  // A level that wanders takes any shape for its own: what bends beneath it is looked for.
+  // An unsteady level can explain any shape, so other distortions of the response are looked for
+  // beneath it.
   const leaves =
     best?.prediction &&
     (best.prediction.wander !== undefined ||
@@ -145,10 +146,10 @@ function weighPairs(
 }
 
 /**
- * What one cause leaves standing plainly has another, however seldom two come together: which, the
- * joint fits say.
+ * Whatever one cause clearly leaves unexplained has another cause, however seldom two coincide: the
+ * joint fits show which.
  *
- * @returns the cause with the others after it; undefined where nothing is left, or none fits it
+ * @returns the cause with the others after it; undefined if nothing is left, or if no other fits
  */
 function judgeRest(
   path: PathEvidence,
@@ -178,7 +179,7 @@ interface Together {
   readonly nats: number;
 }
 
-/** Two causes fitted in either order are the same two: the better fit counts. */
+/** Two causes fitted in either order are the same pair: the better fit counts. */
 function onceEach(pairs: readonly Together[]): readonly Together[] {
   const best = new Map<string, Together>();
   for (const one of pairs) {
@@ -192,7 +193,10 @@ function onceEach(pairs: readonly Together[]): readonly Together[] {
   return [...best.values()];
 }
 
-/** The pairs of a first cause with every other, from each of its fits that the other may have hidden. */
+/**
+ * The pairs of a first cause with every other, for each of its fits, since the other may have
+ * hidden the right one.
+ */
 function pairsWith(path: PathEvidence, first: Weighed): readonly Together[] {
   const { kind, prediction } = first;
   if (!kind || !prediction) return [];
@@ -206,12 +210,13 @@ const endsHz = [
   [20, 60],
   [6000, 20_000],
 ] as const;
-/** What moves an end by less moves no fit, decibels. */
+/** A shift of an end below this does not change a fit, decibels. */
 const leastEndDb = 1;
 
 /**
- * The path with its response counted from either end of the band. A bell at 1 kHz moves all else, since
- * every response is nought there: what bends one end as well is first seen against the other end.
+ * The path with its response relative to either end of the band. A bell at 1 kHz shifts everything
+ * else, since every response is zero there: a second shape at one end only shows relative to the
+ * other end.
  */
 function withoutEnds(path: PathEvidence): readonly PathEvidence[] {
   const { response } = path;
@@ -245,7 +250,7 @@ function pairsFrom(
       Math.log(kind.prior * other.prior * togetherPrior) +
       evidenceShare * (fit.logLikelihood + side);
     const members: Weighed[] = [
-      // What speaks against one alone may be the other's doing.
+      // What speaks against one alone may come from the other.
       {
         ...first,
         prediction: a,
@@ -257,10 +262,10 @@ function pairsFrom(
   });
 }
 
-/** Two shapes are fitted in turn so often, each to what the other leaves. */
+/** Number of times that two shapes are fitted in turn, each to what the other leaves. */
 const turns = 3;
 
-/** Two causes that both bend the response, each fitted without the other's share. */
+/** Two causes that both change the response, each fitted without the other's share. */
 function fitTogether(
   path: PathEvidence,
   kind: PredictedCause,
@@ -280,10 +285,10 @@ function fitTogether(
   return [a, b];
 }
 
-/** Nats by which a path must fit its own family worse before it is assigned to another. */
+/** A path must fit its own family worse by this many nats before it is assigned to another. */
 const disowned = 20;
 
-/** Whether a path is unlike its siblings, and in everything like those of another family. */
+/** Whether a path differs from its siblings, and matches another family in everything. */
 function isAnothers(path: PathEvidence): boolean {
   const moved = selectFeatures(path).reduce(
     (sum, [, f]) => sum + logStudentT4(f.deviation / f.spread),
@@ -294,7 +299,7 @@ function isAnothers(path: PathEvidence): boolean {
 }
 
 /**
- * The family that a path measures like, where its first cause is that it is another's.
+ * The family that a path measures like, if its first cause is that another input was recorded.
  *
  * @example
  * const input = { path: "7/mic", family: "mic" };
@@ -311,26 +316,26 @@ export function findRecordedInput(
   return findMatchingFamily(buildPathEvidence(input, ranked.findings, around));
 }
 
-/** The whole reasoning on one path. */
+/** The full reasoning on one path. */
 export interface Explanation {
-  /** Every reading that counted: how it differs, and from what spread. */
+  /** Every reading that counted: its deviation, and the spread it is compared with. */
   readonly features: readonly (Feature & { readonly id: string })[];
-  /** Every cause that can give what is seen, the likeliest first; none of them has no id. */
+  /** Every cause that can produce what is seen, the likeliest first; "none of these" has no id. */
   readonly causes: readonly {
     readonly id?: string;
     readonly name: string;
     readonly prior: number;
-    /** Nats, before the share at which evidence counts. */
+    /** Nats, before weighting by `evidenceShare`. */
     readonly logLikelihood: number;
     readonly probability: number;
     readonly parts: readonly FitPart[];
   }[];
-  /** At what share the evidence counted. */
+  /** Weight at which the evidence counted. */
   readonly evidenceShare: number;
 }
 
 /**
- * Every number behind {@link diagnosePath}'s first answer.
+ * Every number behind the first cause of {@link diagnosePath}.
  *
  * @example
  * const level = (path, value) => ({
@@ -364,7 +369,7 @@ export function explainPath(
   };
 }
 
-/** A cause, or none of them where `kind` is absent, with its probability. */
+/** A cause with its probability; "none of these" if `kind` is absent. */
 interface Weighed {
   readonly kind?: PredictedCause;
   readonly prediction?: Prediction;
@@ -374,7 +379,7 @@ interface Weighed {
   readonly nats: number;
 }
 
-/** Probabilities of all causes that can give what is seen, the likeliest first. */
+/** Probabilities of all causes that can produce what is seen, the likeliest first. */
 function weigh(path: PathEvidence, but: readonly string[]): readonly Weighed[] {
   const nothing = computeFit(path, { moves: {}, evidence: [] }).logLikelihood;
   const candidates = predictedCauses.flatMap((kind) => {
@@ -382,7 +387,7 @@ function weigh(path: PathEvidence, but: readonly string[]): readonly Weighed[] {
     if (!given) return [];
     const prediction = limitWander(path, given);
     const fit = computeFit(path, prediction);
-    // What explains no more than a healthy path does is not a cause, however common it is.
+    // A cause that explains no more than a healthy path would is dropped, however common it is.
     if (fit.logLikelihood <= nothing) return [];
     const seen = fit.logLikelihood + computeSideNats(path, [{ kind, prediction }]);
     return [{ kind, prediction, fit, nats: Math.log(kind.prior) + evidenceShare * seen }];

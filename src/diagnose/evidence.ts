@@ -2,7 +2,7 @@ import type { Unheard } from "../not-measured.js";
 import type { CheckOutcome } from "./checks/check-kinds.js";
 import type { MeterFinding } from "./meter-tolerance.js";
 
-/** Steps of the level in one part of the signal. */
+/** Level breaks in one part of the signal. */
 export interface SegmentBreaks {
   readonly segment: string;
   readonly count: number;
@@ -10,15 +10,15 @@ export interface SegmentBreaks {
   readonly longestS: number;
 }
 
-/** What loud sound in place of a return is, by its peaks and how often it is at full scale. */
+/** Kind of a loud sound in place of a return, by its crest factor and its share at full scale. */
 export type LoudKind = "stuck" | "driven" | "tone" | "programme";
 
 /**
- * What speaks for a cause or against it, as data: a code and its facts. `report/evidence` has the
- * words, once. Levels are decibels.
+ * Evidence for or against a cause, as data: a code and its facts. `report/evidence` has the words.
+ * Levels are decibels.
  */
 export type Evidence =
-  // Of a path that gave nothing back.
+  // For a path without a return.
   | { readonly code: "no-return"; readonly heard: Unheard }
   | { readonly code: "side-silent"; readonly heard: Unheard }
   | { readonly code: "other-side-through" }
@@ -32,12 +32,12 @@ export type Evidence =
   | { readonly code: "noise-as-siblings" }
   | { readonly code: "noise-below-siblings"; readonly byDb: number }
   | { readonly code: "noise-above-siblings"; readonly byDb: number }
-  // Of one that was measured.
+  // For a measured path.
   | { readonly code: "fits-no-cause" }
   | {
       /**
-       * `unmoved`: the cause would move it, and it is where the siblings have it; `unexplained`: the
-       * cause leaves it alone; `otherwise`: it would move it to elsewhere.
+       * `unmoved`: the cause would change it, but it matches the siblings'; `unexplained`: the
+       * cause does not change it; `otherwise`: the cause would change it differently.
        */
       readonly code: "reading-unmoved" | "reading-unexplained" | "reading-otherwise";
       readonly reading: string;
@@ -47,17 +47,20 @@ export type Evidence =
   | { readonly code: "response-beyond"; readonly byDb: number; readonly atHz: number }
   | {
       readonly code: "capacitance-left";
-      /** Share of its siblings' that is left, and the range that holds it. */
+      /** Share of the siblings' capacitance that is left, and its range. */
       readonly share: number;
       readonly from: number;
       readonly until: number;
       /** The siblings' corner. */
       readonly usualHz: number;
       readonly lost20HzDb: number;
-      /** The share from which on it is heard; absent where it is already. */
+      /** The share at which the loss becomes audible; absent if it is audible already. */
       readonly heardFrom?: number;
     }
-  /** Capacitors whose own corner is lower may be as dry, and a round does not see them. */
+  /**
+   * Capacitors with a lower corner of their own may be just as dried out without the round showing
+   * it.
+   */
   | { readonly code: "capacitors-unseen"; readonly belowHz: number }
   | { readonly code: "level-breaks"; readonly segments: readonly SegmentBreaks[] }
   | {
@@ -67,7 +70,7 @@ export type Evidence =
       readonly unit: string;
     }
   | {
-      /** Two paths of a strip measure as the other's input does. */
+      /** Two paths of a strip each measure like the other's input. */
       readonly code: "measure-as-each-other";
       readonly paths: readonly [string, string];
       readonly inputs: readonly [string, string];
@@ -78,21 +81,21 @@ export type Evidence =
       readonly part: string;
     }
   | {
-      /** Paths that went through the same output or bus show the same. */
+      /** Paths through the same output or bus show the same. */
       readonly code: "same-way";
       readonly part: string;
       readonly paths: readonly string[];
-      /** How many paths went through it. */
+      /** Number of paths through it. */
       readonly of: number;
     }
   | {
-      /** Of the cause's own: its words stand in its file, as `says`. */
+      /** Evidence of a cause's own kind: its words are in its file, as `says`. */
       readonly code: "of-cause";
       readonly cause: string;
       readonly seen: string;
       readonly figures: EvidenceFigures;
     }
-  // What was tried or measured since.
+  // For what was tried or measured since.
   | {
       readonly code: "metered";
       readonly what: MeterFinding["kind"];
@@ -100,7 +103,7 @@ export type Evidence =
       readonly isInOrder?: true;
     }
   | {
-      /** Alone reason enough for the cause. */
+      /** Whether it is enough for the cause by itself. */
       readonly code: "metered-out";
       readonly what: MeterFinding["kind"];
       readonly volts: number;
@@ -111,29 +114,30 @@ export type Evidence =
       readonly code: "checked";
       readonly check: string;
       readonly outcome: CheckOutcome;
-      /** The note, or what else says so. */
+      /** The note, or another source. */
       readonly source: string;
     };
 
-/** A line of evidence: data, or the words of it that a round keeps. */
+/** A line of evidence: data, or words kept in a round. */
 export type EvidenceLine = Evidence | string;
 
 type Figure = number | string;
 
-/** What goes with a line of a cause's own evidence: plain data, by name. */
+/** Figures of a line of a cause's own evidence: plain data, by name. */
 export type EvidenceFigures = Readonly<
   Record<string, Figure | readonly Readonly<Record<string, Figure>>[]>
 >;
 
-/** The words of a cause's own evidence, by what was seen. */
+/** Wording of a cause's own evidence, by what was seen. */
 export type EvidenceWords = Readonly<Record<string, (figures: never) => string>>;
 
 /**
- * What a cause's file makes its own evidence with: the compiler takes only what has words, with the
- * figures that these need. Nothing is worded yet; `report/evidence` finds the words by the cause.
+ * Builds a function that creates a cause's own evidence; the compiler accepts only kinds that have
+ * words, with the figures that these need. The result has no words yet: `report/evidence` finds
+ * them by the cause.
  *
  * @param cause its id
- * @param says the words, which its `CauseKind` has as well
+ * @param says the words, which its `CauseKind` also has
  * @example
  * const seen = createEvidence("a-cause", { hums: ({ db }) => `hum ${db} dB` });
  * seen("hums", { db: 12 }); // { code: "of-cause", cause: "a-cause", seen: "hums", figures: { db: 12 } }

@@ -3,11 +3,10 @@ import { normalizeNote } from "./notes/normalize-note.js";
 import { weighWords } from "./notes/weigh-words.js";
 
 /**
- * The dangers that a free text describes, the gravest first; empty if there are none. Anything else
- * in it is ignored, misspelt words count, and phrases that only sound like a danger do not. When in
- * doubt it counts as a danger.
+ * The dangers that a free text describes, the most serious first; empty if there are none. Misspelt
+ * words count; phrases that only sound like a danger do not. A doubtful case counts as a danger.
  *
- * @param text a note, to the letter
+ * @param text a note, verbatim
  * @example
  * findDangers("burning a CD"); // []
  * findDangers("fader scratchy, smell of burning, resistor hot"); // ["burning", "heat"]
@@ -19,7 +18,7 @@ export function findDangers(text: string): readonly DangerId[] {
 }
 
 /**
- * A text in small letters without what only sounds like a danger.
+ * A text in lower case, without phrases that only sound like a danger.
  *
  * @example
  * withoutHarmless("Burning a CD"); // " · "
@@ -29,9 +28,9 @@ export function withoutHarmless(text: string): string {
 }
 
 /**
- * The dangers that words of the list name.
+ * The dangers that the list's patterns find.
  *
- * @param plain of what `withoutHarmless` returns
+ * @param plain what `withoutHarmless` returns
  * @example
  * matchDangers("resistor hot"); // ["heat"]
  */
@@ -42,29 +41,26 @@ export function matchDangers(plain: string): readonly DangerId[] {
 }
 
 /**
- * Where the list knows no word: the likeliest danger, once it is likelier than this that there is one. A
- * danger missed costs more than a false alarm: of 36 dangers that an earlier list missed, words learned
- * without their writer's notes find 30 at 0.5 and 26 at 0.7; of 1012 harmless notes they take 14 and 5
- * for one beside the 44 that the list takes.
+ * If no pattern of the list fits, the likeliest danger is returned once the probability that there
+ * is one exceeds this. A missed danger costs more than a false alarm: of 36 dangers that an earlier
+ * list missed, words learned without their writer's notes find 30 at 0.5 and 26 at 0.7; of 1012
+ * harmless notes they flag 14 and 5, besides the 44 that the list flags.
  */
 const leastDanger = 0.55;
 /**
- * The same where something was left out that only sounds like one: of the notes of that kind that the
- * words were learned of, it misses none more and takes 4 for one instead of 13.
+ * The same if a harmless phrase was removed: of such notes among those that the words were learned
+ * from, it misses no more dangers and flags 4 instead of 13.
  */
 const leastBesideHarmless = 0.7;
 
-/** A place on its own says nothing about what is the matter there. */
+/** The name of a place alone does not show what is wrong there. */
 const placeAlone = /\b(?:fader|strip|suppl(?:y|ie)|psu|unit)s?\b/g;
 
-/**
- * In the plural they stand mostly in notes of what was spilt over them, and say nothing about it
- * themselves.
- */
+/** Plurals occur mostly in notes about spilt liquids, and say nothing about a danger themselves. */
 const manyOfThem = /\b(fader|strip)s\b/g;
 
 function weighDangers(plain: string): readonly DangerId[] {
-  // Of what only sounded like a danger no single word is left to be weighed.
+  // A single word left over from a harmless phrase is not weighed.
   if (plain.includes("·") && (plain.match(/\p{L}{2,}/gu) ?? []).length < 2) return [];
   const [none, ...dangers] = weighWords("danger", normalizeNote(plain.replace(manyOfThem, "$1")));
   if (!/\p{L}{2,}/u.test(plain.replace(placeAlone, ""))) return [];
@@ -74,7 +70,7 @@ function weighDangers(plain: string): readonly DangerId[] {
   return likeliest === undefined ? [] : [likeliest];
 }
 
-/** Words that a slip is looked for in; short ones are too near to others. */
+/** Words that are recognised with a typing error; short ones are too close to others. */
 const misspelled = [
   ...["smoke", "smoking", "flames", "burning", "burnt", "burned", "scorched", "melted", "melting"],
   ...["smell", "smells", "stinks", "overheating", "overheats", "overheated", "heating"],
@@ -85,7 +81,7 @@ const misspelled = [
   ...["supply", "capacitor", "capacitors", "tripped", "dripping", "frayed"],
 ] as const;
 
-/** Words of their own, one slip from a danger. */
+/** Words that are one typing error away from a danger word but mean something else. */
 const innocent: ReadonlySet<string> = new Set([
   ...[
     "spoke",
@@ -170,7 +166,7 @@ const innocent: ReadonlySet<string> = new Set([
   ...["burners", "burnish", "buried", "bared", "bourned", "smelly", "smelt", "shell", "humping"],
 ]);
 
-/** Small letters, plain spaces, and each word with one slip put right. */
+/** Lower case, plain spaces, and one typing error per word corrected. */
 function spelled(text: string): string {
   return text
     .normalize("NFKC")
@@ -184,8 +180,8 @@ function spelled(text: string): string {
 }
 
 /**
- * Whether a word is another with one slip: two letters swapped, one left out, one too many, or
- * a vowel for a vowel or c for k. The first letter is seldom wrong, and stays.
+ * Whether a word is another with one typing error: two letters swapped, one missing, one too many,
+ * or one vowel for another, or c for k. The first letter is seldom wrong and must match.
  */
 function isSlip(word: string, right: string): boolean {
   if (word === right || word[0] !== right[0] || Math.abs(word.length - right.length) > 1) {

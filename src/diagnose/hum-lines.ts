@@ -1,19 +1,25 @@
 import { getReadingId, type ReadingId, readingKinds } from "../measure/reading-kinds.js";
 import { computeHumShare, getDeviation, isOutlier, type PathEvidence } from "./path-evidence.js";
 
-/** From here on hum shows in other readings too, decibels. */
+/** From this rise on, hum shows in other readings too, decibels. */
 export const grossHumDb = 20;
 
-/** How the mains stands out of a path: by its lines' own reading, or by the noise that it is most of. */
+/**
+ * How mains hum stands out on a path: by the reading of its harmonics, or by noise that is mostly
+ * hum.
+ */
 export interface HumLines {
-  /** Odd multiples, or all where they were not told apart, and even ones against the siblings, decibels. */
+  /**
+   * Odd harmonics (or all, if they were not separated) and even ones relative to the siblings,
+   * decibels.
+   */
   readonly oddDb: number;
   readonly evenDb: number;
-  /** The reading of the lines stands clear on its own. */
+  /** The reading of the harmonics is an outlier by itself. */
   readonly isClear: boolean;
-  /** The noise is up, and mains is most of it. */
+  /** The noise has risen, and most of it is mains hum. */
   readonly isMostNoise: boolean;
-  /** Weighted noise is up where hiss is not, and most of the noise mains. */
+  /** Weighted noise has risen, hiss has not, and most of the noise is mains hum. */
   readonly isWeighted: boolean;
 }
 
@@ -25,14 +31,14 @@ const weightedIds = readingKinds.flatMap(({ id, own }) => {
   return typeof band === "object" && band.weighting !== "flat" ? [id] : [];
 });
 
-/** Even lines as far up as the siblings' where they were not read, decibels. */
+/** Assumed rise of the even harmonics if they were not read, decibels. */
 const unreadEvenDb = -1;
 
 /**
- * What the mains of a path shows. Siblings' own hum scatters so widely that its reading seldom
- * shows anything; the noise does, because hiss keeps it steady.
+ * What mains hum on a path shows. Siblings' hum scatters so widely that its reading seldom shows
+ * anything; the noise does, because hiss keeps it steady.
  *
- * @returns undefined where hum was not read
+ * @returns undefined if hum was not read
  * @example
  * const up = (deviation, spread) => ({ name: "", unit: "dB", deviation, spread });
  * const dbfs = (value) => ({ value, unit: "dBFS", uncertainty: 0.1 });
@@ -52,7 +58,7 @@ export function readHumLines(path: PathEvidence): HumLines | undefined {
     evenDb,
     isClear: isUp(oddId) || isUp(humId),
     isMostNoise: isMains && isUp(getReadingId("noise")),
-    // Even lines that are up as far are a supply's.
+    // Even harmonics that have risen as far come from a supply.
     isWeighted:
       isMains &&
       weightedIds.some(isUp) &&
@@ -62,7 +68,7 @@ export function readHumLines(path: PathEvidence): HumLines | undefined {
 }
 
 /**
- * Nats that weighted noise speaks for a line of the mains, whose own reading siblings scatter by too
- * widely to tell.
+ * Nats in favour of mains hum from weighted noise if the siblings' hum scatters too widely to show
+ * it.
  */
 export const linesNats = 4;

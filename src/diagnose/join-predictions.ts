@@ -1,8 +1,8 @@
 import type { DeviationRange, Prediction } from "./cause-kind.js";
 
 /**
- * Two deviations add. What one of them moves for certain is not left alone for the other's sake, which may
- * move it a little either way.
+ * Two deviations add. A reading that one cause is certain to change stays changed, even if the
+ * other may move it a little either way.
  */
 function joinRanges(a: DeviationRange, b: DeviationRange): DeviationRange {
   const [low, high] = [a[0] + b[0], a[1] + b[1]];
@@ -12,7 +12,7 @@ function joinRanges(a: DeviationRange, b: DeviationRange): DeviationRange {
 }
 
 /**
- * What two causes make of a path together: their deviations and responses add.
+ * What two causes predict together: their deviations and responses add.
  *
  * @example
  * const [quiet, hissing] = [{ gain: [-6, -5] }, { gain: [-1, 1], hiss: [3, 9] }];

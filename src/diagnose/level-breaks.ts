@@ -1,14 +1,14 @@
 import type { LevelBreakMark, ReturnEvent } from "../measure/types.js";
 import type { Evidence, SegmentBreaks } from "./evidence.js";
 
-/** A level that breaks and comes back is that of something that makes and breaks; nats. */
+/** Nats in favour of an intermittent contact if the level breaks and recovers. */
 export const breakNats = 4;
 
-/** A level that wavers may be a contact's or a wiper's; nats. */
+/** Nats in favour of a contact or a wiper if the level fluctuates. */
 export const waverNats = 2;
 
 /**
- * The breaks of the level among the marks of a return.
+ * The level breaks among the marks of a return.
  *
  * @example
  * const click = { kind: "click", atS: 2, overDb: 20 };
@@ -20,7 +20,7 @@ export function listBreaks(marks: readonly ReturnEvent[] = []): readonly LevelBr
 }
 
 /**
- * What stepped, how often, how deep and how long.
+ * In which segments the level broke, how often, how deep and for how long.
  *
  * @example
  * const one = { kind: "level-break", segment: "tone-100", atS: 7, untilS: 7.04, levelDb: -1.2 };

@@ -5,8 +5,8 @@ import { bandFromHz, clearScore, type Feature, type PathEvidence } from "./path-
 import type { ResponseDeviation } from "./response-deviation.js";
 
 /**
- * Readings that causes are judged by: one of each group, as those that measure nearly the same
- * thing would count it twice. Where a profile lacks one, the next of its group serves.
+ * Readings by which causes are judged: one of each group, since two that measure nearly the same
+ * would count twice. If a profile lacks one, the next of its group is used.
  */
 const groups: readonly (readonly ReadingId[])[] = groupEvidence();
 
@@ -23,26 +23,26 @@ function groupEvidence() {
 
 /** The response counts as this many independent readings, however finely it is read. */
 export const curveWeight = 8;
-/** Points of the 1/24-octave grid are looked at in steps of this many. */
+/** Every so many points of the 1/24-octave grid are used. */
 export const curveStep = 8;
-/** A model of the response is good to this share of what it predicts. */
+/** Relative uncertainty of a predicted response. */
 const modelShare = 0.08;
-/** A bound this many spreads wide costs no more than any wider one. */
+/** A range this many spreads wide costs as much as any wider one. */
 const widest = 24;
-/** Nats for each figure fitted to the response. */
+/** Nats per parameter fitted to the response. */
 const costPerFigure = 1.5;
 
-/** How well a prediction fits a path, and what spoke most against it. */
+/** How well a prediction fits a path, and what speaks most against it. */
 export interface Fit {
-  /** Nats, against a prediction that is exact and met in everything. */
+  /** Nats, relative to an exact prediction that everything matches. */
   readonly logLikelihood: number;
   readonly against: readonly Evidence[];
-  /** What each reading added, nats, and the range it was compared with. */
+  /** The contribution of each reading, nats, and the range it was compared with. */
   readonly parts: readonly FitPart[];
 }
 
 export interface FitPart {
-  /** A reading, `response`, `fitted` for the price of fitted figures, or `sign`. */
+  /** A reading, `response`, `fitted` for the cost of fitted parameters, or `sign`. */
   readonly id: ReadingId | "response" | "fitted" | "sign";
   readonly range?: DeviationRange;
   readonly nats: number;
@@ -86,11 +86,11 @@ export function computeFit(path: PathEvidence, prediction: Prediction): Fit {
   return { logLikelihood: parts.reduce((sum, { nats }) => sum + nats, 0), against, parts };
 }
 
-/** A reading that costs more nats than this speaks against a cause. */
+/** A reading that costs more nats than this counts against a cause. */
 const doubtful = -4;
 
 /**
- * The readings of a path that causes are judged by.
+ * The readings of a path by which causes are judged.
  *
  * @example
  * const evidence = (values) => ({
@@ -101,7 +101,7 @@ const doubtful = -4;
  * });
  *
  * const alike = { name: "noise", unit: "dB", deviation: 3, spread: 1 };
- * // Two that measure nearly the same count once.
+ * // Two that measure nearly the same count as one.
  * selectFeatures(evidence({ noise20k: alike, noiseA: alike })).length; // 1
  */
 export function selectFeatures(path: PathEvidence): readonly (readonly [ReadingId, Feature])[] {
@@ -113,8 +113,9 @@ export function selectFeatures(path: PathEvidence): readonly (readonly [ReadingI
 }
 
 /**
- * Log density of a deviation, relative to one predicted at a point and met there. A range that
- * holds zero is one that the cause may leave alone: most of the density stays with the siblings.
+ * Log density of a deviation, relative to an exact prediction that it matches. A range that
+ * includes zero means that the cause may leave the reading unchanged: most of the density stays
+ * with the siblings.
  *
  * @example
  * const off = { name: "gain", unit: "dB", deviation: 2, spread: 1 };
@@ -134,7 +135,7 @@ export function computeLogDensity(
   return Math.log(leftAlone * Math.exp(still) + (1 - leftAlone) * Math.exp(moved));
 }
 
-/** How often a cause leaves alone a reading that it may move. */
+/** How often a cause leaves a reading unchanged that it may change. */
 const leftAlone = 0.7;
 
 /**
@@ -155,7 +156,8 @@ function objection(
   [low, high]: DeviationRange,
 ): Evidence | undefined {
   const seen = { reading, deviation, unit };
-  // A wide range costs nats, but what lies inside it is what the cause would give.
+  // A wide range costs nats, but a deviation inside it is what the cause predicts, not evidence
+  // against it.
   if (deviation >= low && deviation <= high && low !== high) return undefined;
   if (Math.abs(deviation) < clearScore * spread) {
     return low > 0 || high < 0 ? { code: "reading-unmoved", ...seen } : undefined;
@@ -165,7 +167,9 @@ function objection(
     : { code: "reading-otherwise", ...seen };
 }
 
-/** A level that wanders says little on its own: nats that its extent costs, once for the curve. */
+/**
+ * An unsteady level explains any curve and so says little: its extent costs nats, once per curve.
+ */
 const wanderCost = 3;
 
 function curveFit(
@@ -182,7 +186,7 @@ function curveFit(
   return nats > still.nats ? { ...wandering, nats } : still;
 }
 
-/** What lies below the band counts as this many readings more, because it shows capacitors. */
+/** The response below the band counts as this many more readings, because it shows capacitors. */
 const lowWeight = 3;
 
 function curveFitWithin(
@@ -235,8 +239,8 @@ function misfitOf(
 }
 
 /**
- * The path with what a prediction explains taken off: what is left to explain. What the other side
- * has of that is not known.
+ * The path without what a prediction explains: what is left to explain. How much of that the other
+ * side has is not known.
  *
  * @example
  * const evidence = (values) => ({
@@ -273,7 +277,7 @@ export function subtractPrediction(whole: PathEvidence, prediction: Prediction):
   };
 }
 
-/** One thing that trembles breaks the level as often as it was broken: what is left has broken nothing. */
+/** An unsteady contact explains all breaks of the level, so none are left for another cause. */
 function withoutBreaks(path: PathEvidence): PathEvidence {
   const { measurement } = path;
   if (measurement?.marks === undefined) return path;
@@ -281,11 +285,11 @@ function withoutBreaks(path: PathEvidence): PathEvidence {
   return { ...path, measurement: { ...measurement, marks } };
 }
 
-/** Nats that "none of these" pays for each striking reading beyond the widest range. */
+/** Extra nats that "none of these" costs per striking reading, beyond the widest range. */
 const surprise = 4;
 
 /**
- * Log-likelihood of "none of these": what stands out may stand anywhere, at a price.
+ * Log-likelihood of "none of these": outliers may be anywhere, at a fixed cost.
  *
  * @example
  * const evidence = (values) => ({
@@ -297,7 +301,7 @@ const surprise = 4;
  *
  * computeUnexplained(evidence({})); // 0
  * const far = { name: "gain", unit: "dB", deviation: -60, spread: 0.5 };
- * // What stands out may stand anywhere, at a price that grows no further: −ln 25 − 4.
+ * // An outlier may be anywhere, at a cost that does not grow with it: −ln 25 − 4.
  * computeUnexplained(evidence({ gain: far })); // -7.218876
  */
 export function computeUnexplained(path: PathEvidence): number {
@@ -314,7 +318,7 @@ export function computeUnexplained(path: PathEvidence): number {
 }
 
 /**
- * Whether anything of a path is left to be explained.
+ * Whether anything on a path is left to explain.
  *
  * @example
  * const evidence = (values) => ({

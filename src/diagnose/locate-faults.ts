@@ -4,19 +4,19 @@ import { noneOfThese } from "./causes/none-of-these.js";
 import { wrongPathRecorded } from "./causes/wrong-path-recorded.js";
 import type { Cause, FaultPlace } from "./types.js";
 
-/** A path as far as the reasoning across paths needs it. */
+/** What the reasoning across paths needs to know of a path. */
 export interface PlacedPath {
   readonly path: string;
   readonly strip: string;
   readonly input: string;
-  /** Whether it was measured or known to be silent: what was not recorded says nothing. */
+  /** Whether it was measured, or known to be silent; an unrecorded path says nothing. */
   readonly judged: boolean;
   readonly causes: readonly Cause[];
 }
 
-/** Where to look, path by path, and what several strips have in common. */
+/** Where to look for each path, and what several strips have in common. */
 export interface Places {
-  /** Of a path's first cause, by path. */
+  /** For the first cause of each path, by path. */
   readonly where: ReadonlyMap<string, FaultPlace>;
   /** What groups of strips have in common. */
   readonly remarks: readonly Remark[];
@@ -26,14 +26,14 @@ export interface Places {
 const counted = 0.5;
 /** This many neighbours with one cause are not a coincidence. */
 const leastNeighbours = 3;
-/** With this share of all strips a cause sits in what all of them share. */
+/** If this share of all strips has a cause, it is in something that all of them share. */
 const nearlyAll = 0.6;
-/** Of this many strips, nearly all may still be an accident. */
+/** With so few strips, nearly all may still be a coincidence. */
 const leastStrips = 3;
 
 /**
- * Reasons across paths: a fault on every input of a strip sits in a stage that all of them pass, on
- * one input alone in a stage that no sound input passes; the same fault on neighbouring strips
+ * Reasons across paths: a fault on every input of a strip is in a stage that all of them pass, a
+ * fault on one input in a stage that no healthy input passes; the same fault on neighbouring strips
  * points to what they share, on nearly all strips to the master section, the interface or the run
  * sheet.
  *
@@ -80,7 +80,7 @@ function withinStrip(
   return { code: "some-inputs", inputs: inOrder(ill, flow), without: sound, stages };
 }
 
-/** Inputs of a path's strip that have its cause, and those that do not, with the stages between. */
+/** Inputs of a path's strip with and without its cause, and the suspect stages. */
 function compareInputs(
   path: PlacedPath,
   cause: string,
@@ -96,10 +96,10 @@ function compareInputs(
 }
 
 /**
- * Stages in which the first cause of a path can sit: those that all inputs with it pass and no sound
- * input of the strip does, in the order of the signal.
+ * Stages that the first cause of a path can be in: those that all inputs with it pass and no
+ * healthy input of the strip passes, in signal order.
  *
- * @returns none where nothing of the kind can be said
+ * @returns none if that cannot be narrowed down
  * @example
  * const flow = { stages: { mic: ["mic amplifier", "fader"], line: ["fader"] }, shared: [] };
  * const path = (input, causes) => ({ path: `7/${input}`, strip: "7", input, judged: true, causes });
@@ -117,7 +117,7 @@ export function listSuspectStages(
   return cause === undefined ? [] : compareInputs(path, cause.cause, paths, flow).suspects;
 }
 
-/** Two paths of a strip that each look like another's were most likely swapped. */
+/** Two paths of a strip that each measure like another input were most likely swapped. */
 function changedOver(
   path: PlacedPath,
   { cause }: Cause,
@@ -130,7 +130,7 @@ function changedOver(
   return { code: "other-path-too", path: other.path };
 }
 
-/** Stages that all ill inputs pass and no healthy one, in the order of the signal. */
+/** Stages that all faulty inputs pass and no healthy one, in signal order. */
 function stagesOf(
   { stages }: DeskFlow,
   ill: readonly string[],
@@ -181,7 +181,7 @@ function acrossStrips(paths: readonly PlacedPath[], flow: DeskFlow): readonly Re
   return remarks;
 }
 
-/** Stretches of neighbouring strips that are all in a set. */
+/** Runs of neighbouring strips that are all in a set. */
 function runs(strips: readonly string[], hit: ReadonlySet<string>): readonly (readonly string[])[] {
   const found: string[][] = [];
   let run: string[] = [];

@@ -5,30 +5,35 @@ import { type DeviationRanges, predictHumMixing } from "./cause-kind.js";
 import type { PathEvidence } from "./path-evidence.js";
 
 /**
- * From this multiple of the mains on its lines are a buzz's: fields and earths have most of theirs
- * below (common practice).
+ * From this multiple on, mains harmonics come from a buzz: those of fields and earth currents are
+ * mostly lower (common practice).
  */
 const fromOrder = 9;
-/** A line stands out of the siblings' by so much at least, decibels (a guess, as the share is). */
+/**
+ * A harmonic stands out if it is this far above the siblings', decibels (a guess, like the share).
+ */
 const leastDb = 4;
-/** So large a share of the lines of a comb stand out; chance lifts one or another. */
+/** This share of a comb's harmonics must stand out; single ones do by chance. */
 const leastShare = 0.6;
 
-/** Lines of the mains far up the band that stand above the siblings'. */
+/** Mains harmonics high in the band that are above the siblings'. */
 export interface MainsComb {
-  /** How far their middle stands above the siblings', decibels: at least, where those hide theirs. */
+  /**
+   * How far their median is above the siblings', decibels; a lower bound if the siblings' are
+   * hidden in noise.
+   */
   readonly db: number;
   /** The highest of them, hertz. */
   readonly toHz: number;
 }
 
 /**
- * The buzz of short pulses at the rate of the mains: a dimmer, a rectifier or a switching supply
- * makes lines that hardly fall with frequency, so those past the ninth stand out together, where
- * hum leaves them to the hiss.
+ * The buzz of short pulses at the mains rate: the harmonics of a dimmer, a rectifier or a switching
+ * supply hardly fall with frequency, so those past the ninth stand out together; those of ordinary
+ * hum are hidden in the hiss there.
  *
- * @param lines pulses of alternate sign, as currents of the mains have, make odd lines; pulses alike
- *   in both half-waves, as a rectifier's load has, make even ones
+ * @param lines pulses of alternating sign, as in mains currents, give odd harmonics; pulses of the
+ *   same sign in both half-waves, as from a rectifier's load, give even ones
  * @returns undefined if there is none, or the siblings' lines were not read
  * @example
  * const x = Array.from({ length: 40 }, (_, i) => 50 * (i + 1));
@@ -64,14 +69,13 @@ export function findMainsComb(
 }
 
 /**
- * Nats that a comb speaks for pulses of the mains, a guess: no reading holds its upper lines by
- * themselves.
+ * Nats in favour of mains pulses from a comb, a guess: no reading has its upper harmonics alone.
  */
 export const combNats = 6;
 
 /**
- * What the pulses do to other readings: their lines past the fortieth are noise to them, and noise that
- * comes in bursts.
+ * What the pulses do to other readings: their harmonics past the fortieth count as noise, and that
+ * noise comes in bursts.
  *
  * @example
  * predictCombMixing().hiss; // [-3, 20]

@@ -4,12 +4,15 @@ import type { Evidence } from "./evidence.js";
 import { getTolerance, isOutOfTolerance, type MeterFinding } from "./meter-tolerance.js";
 import type { Cause } from "./types.js";
 
-/** A meter that is read rightly settles the matter but for a slip of the hand. */
+/**
+ * Probability of a cause that a meter reading names: a correct reading is conclusive, but readings
+ * can be wrong.
+ */
 const measured = 0.97;
 
 /**
- * The cause that a meter reading names on its own; none for one that is in order, or whose
- * meaning depends on what else is seen (see {@link applyMeterFindings}).
+ * The cause that a meter reading names by itself; undefined for a reading that is in order, or
+ * whose meaning depends on other evidence (see {@link applyMeterFindings}).
  * @example
  * const phantom = (value) => ({ strip: "7", input: "mic", kind: "phantom", value, nominal: 48 });
  * findMeterCause(phantom(0)).cause; // "phantom-supply-off"
@@ -21,10 +24,10 @@ export function findMeterCause(finding: MeterFinding): Cause | undefined {
 }
 
 /**
- * The cause that explains another on the same path, as a meter reading shows it: early clipping
- * is the rail's where the rail is out.
+ * The cause, shown by a meter reading, that explains another on the same path: a rail out of range
+ * explains early clipping.
  *
- * @returns undefined where no reading that is out explains it
+ * @returns undefined if no reading out of range explains it
  * @example
  * const rail = { strip: "7", kind: "rail", value: 12, nominal: 15 };
  *
@@ -44,7 +47,7 @@ export function findExplainingCause(
 }
 
 /**
- * The first cause that a reading which is out points to: one that it settles before one that it
+ * The first cause that a reading out of range points to: one that it settles before one that it
  * only makes likelier.
  *
  * @example
@@ -94,15 +97,18 @@ function describe(kind: CauseKind, finding: MeterFinding): Cause {
 /** Odds in favour and against (common practice, a guess). */
 const outFactor = 12;
 const inFactor = 0.4;
-/** How often what a round calls by what it does is the doing of a cause that only a meter shows (a guess). */
+/**
+ * How often a cause that a round names by its effect is due to one that only a meter shows (a
+ * guess).
+ */
 const hiddenShare = 0.1;
 
 /**
- * Brings meter readings into the causes of a path: one that is out names its own cause or raises
- * those that explain it, one that is in order lowers them. Probabilities of what the round found
- * are weighed again (Bayes); what the meter settles on its own is put in as measured.
+ * Adds meter readings to the causes of a path: a reading out of range names its own cause or raises
+ * those that explain it, a reading in order lowers them. Probabilities from the round are weighed
+ * again (Bayes); what the meter settles by itself is inserted as measured.
  *
- * @param causes of the path, as a round has them; may be empty
+ * @param causes of the path, from the round; may be empty
  * @param findings that concern the path: its input's, and those of its whole strip
  * @returns causes, the likeliest first
  * @example
@@ -139,8 +145,8 @@ export function applyMeterFindings(
 }
 
 /**
- * The causes with those among them that no round can tell apart: a stage whose output rests at a rail
- * passes nothing, as one does that is dead from other reasons.
+ * The causes, completed by those that no round can separate from them: a stage whose output is
+ * stuck at a rail passes nothing, like one that is dead for other reasons.
  */
 function withHidden(causes: readonly Cause[], findings: readonly MeterFinding[]): readonly Cause[] {
   const pointed = findings.flatMap((finding) => findPointedCause(finding, "raises") ?? []);

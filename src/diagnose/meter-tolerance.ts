@@ -1,35 +1,35 @@
-/** A voltage measured by hand, as the notebook keeps it: evidence from outside a round. */
+/** A voltage measured by hand and kept in the notebook: evidence from outside a round. */
 export interface MeterFinding {
   readonly strip: string;
-  /** Absent where it belongs to the strip as a whole. */
+  /** Absent if it belongs to the whole strip. */
   readonly input?: string;
   /**
    * `phantom`: from a pin of the socket to ground; `rail`: supply at the strip, with its sign;
-   * `direct`: DC voltage on a control, switch or socket where there ought to be none.
+   * `direct`: DC voltage on a control, switch or socket where there should be none.
    */
   readonly kind: "phantom" | "rail" | "direct";
   /** Volts. */
   readonly value: number;
-  /** Volts it ought to be; 0 for `direct`. */
+  /** Expected value, volts; 0 for `direct`. */
   readonly nominal: number;
-  /** Volts it may be off; the usual for its kind when absent. */
+  /** Tolerance, volts; the usual one of its kind if absent. */
   readonly tolerance?: number;
 }
 
 /**
- * Phantom supplies by nominal voltage: what it may be off, volts, and the resistor that feeds each
- * pin, ohms (IEC 61938; from memory).
+ * Phantom supplies by nominal voltage: tolerance, volts, and the feed resistor of each pin, ohms
+ * (IEC 61938; from memory).
  */
 export const phantomSupplies = {
   48: { toleranceV: 4, feedOhm: 6800 },
   24: { toleranceV: 4, feedOhm: 1200 },
   12: { toleranceV: 1, feedOhm: 680 },
 } as const;
-/** How well the two feed resistors of an input must match (IEC 61938; from memory). */
+/** How closely the two feed resistors of an input must match (IEC 61938; from memory). */
 export const feedMatch = 0.004;
 
 /**
- * The supply of a nominal voltage; none where the standard knows no such voltage.
+ * The supply of a nominal voltage; undefined if the standard has no such voltage.
  *
  * @example
  * findPhantomSupply(48).feedOhm; // 6800
@@ -43,16 +43,16 @@ export function findPhantomSupply(
     : undefined;
 }
 
-/** A regulated rail keeps to this share (common practice). */
+/** Relative tolerance of a regulated rail (common practice). */
 const railShare = 0.05;
 /**
- * Less than this on a control is not heard when it is turned, if no gain follows it (common
+ * A lower voltage on a control is inaudible when it is turned, if no gain follows (common
  * practice), volts.
  */
 const directVolts = 0.02;
 
 /**
- * Volts that a reading may be off and still be in order.
+ * The tolerance of a reading, volts.
  *
  * @example
  * getTolerance({ strip: "7", kind: "phantom", value: 45, nominal: 48 }); // 4
@@ -66,7 +66,7 @@ export function getTolerance({ kind, nominal, tolerance }: MeterFinding): number
 }
 
 /**
- * Whether what the meter showed is out of its range.
+ * Whether a meter reading is out of tolerance.
  *
  * @example
  * isOutOfTolerance({ strip: "7", kind: "phantom", value: 43, nominal: 48 }); // true

@@ -1,4 +1,7 @@
-/** What can be at fault from the outside, in words of the trade, in the order in which it is offered. */
+/**
+ * Controls and parts that can be seen to be faulty, in words of the trade, in the order in which
+ * they are offered.
+ */
 export const controls = [
   "gain",
   "pad",
@@ -50,5 +53,5 @@ export const symptoms = [
 
 export type Symptom = (typeof symptoms)[number];
 
-/** Characters of a note's free text. */
+/** Most characters in the free text of a note. */
 export const maxNoteLength = 20_000;

@@ -3,15 +3,18 @@ import { passWay } from "./causes/pass-way.js";
 import { describeCause } from "./causes.js";
 import type { Cause } from "./types.js";
 
-/** Of a path that alone went through an output one in four is that or its cable (a guess). */
+/**
+ * Share of faults on a path that alone went through an output that are due to the output or its
+ * cable (a guess).
+ */
 const fedAlone = 0.25;
 
 /**
- * Causes of a path of which nothing shows whether it is the strip or the output that fed no other
- * of its kind: that comes second, and is tried before a strip is opened.
+ * Causes of a path if nothing shows whether the strip is at fault or the output, which fed no other
+ * path of its kind. The output comes second, and is tried before a strip is opened.
  *
  * @param causes of the path, by its own readings
- * @param output that fed it; undefined where it fed others too
+ * @param output that fed it; undefined if it also fed others
  * @example
  * const causes = [{ ...describeCause(findCause("polarity-reversed")), probability: 0.8, evidence: [] }];
  * const [first, second] = withFedAlone(causes, "output 3");
@@ -38,15 +41,15 @@ function scale(cause: Cause, share: number): Cause {
   return { ...cause, probability: Math.max(0.01, Math.round(100 * share * probability) / 100) };
 }
 
-/** If the readings do not separate strip from output, neither is likelier. */
+/** If the readings do not separate strip and output, both are equally likely. */
 const even = 0.5;
 
 /**
- * Causes of paths whose findings may as well be those of an output or a bus that others went through
- * too: that comes first, since another output is tried before a strip is opened.
+ * Causes of paths whose findings may also come from an output or a bus that other paths went
+ * through. That comes first, since another output is tried before a strip is opened.
  *
  * @param causes of a path, by its own readings alone
- * @param way undefined where its findings are its own
+ * @param way undefined if its findings are its own
  * @example
  * const way = { part: { kind: "output", name: "output 3" }, paths: ["3/line", "9/line"], of: 3 };
  * const causes = [{ ...describeCause(findCause("polarity-reversed")), probability: 0.9, evidence: [] }];

@@ -3,16 +3,19 @@ import type { Prediction } from "./cause-kind.js";
 import type { PathEvidence } from "./path-evidence.js";
 import type { ResponseDeviation } from "./response-deviation.js";
 
-/** Points to either side that a level which jumps is compared with. */
+/** Points on either side with which a jump of the level is compared. */
 const roughReach = 8;
 const edgeReach = 4;
 
-/** A level wanders by no more than its jumps, with what the middle of few points hides of them. */
+/**
+ * An unsteady level varies by no more than its jumps, times this for what the median of few points
+ * hides of them.
+ */
 const wanderInJumps = 1.5;
 
 /**
- * A level that jumps makes a rough response: one that is smooth was not bent by it, however far off
- * it is, or it would take every shape for its own.
+ * A jumping level makes a rough response. A smooth response was not caused by it, however far off
+ * it is; otherwise a jumping level would explain every shape.
  *
  * @example
  * const x = buildOctaveGrid(24, 20, 20_000);
@@ -32,8 +35,8 @@ export function limitWander(
 }
 
 /**
- * How far each point lies off the slope of the curve about it, and how far what comes before it lies
- * off what comes behind, decibels: a filter is smooth.
+ * How far each point is off the local slope of the curve, or, if more, how far the points before it
+ * are off those after it, decibels: a filter is smooth.
  *
  * @example
  * const x = [100, 200, 400, 800, 1600, 3200, 6400];

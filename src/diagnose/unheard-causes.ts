@@ -9,19 +9,24 @@ import type { Evidence, EvidenceLine } from "./evidence.js";
 import type { PathEvidence } from "./path-evidence.js";
 import type { Cause } from "./types.js";
 
-/** Share of silent captures that are patching, not the desk (common practice, a guess). */
+/**
+ * Share of silent recordings that are due to patching, not to the desk (common practice, a guess).
+ */
 const unpatchedShare = 0.35;
-/** The odds that a telling silence gives for one or the other, a guess on the careful side. */
+/**
+ * Odds for one or the other from the noise of a silent recording if it is conclusive, a guess on
+ * the careful side.
+ */
 const telling = 12;
-/** Where only the level at the socket speaks, it speaks softly: it does not turn the odds over. */
+/** Odds if only the level at the socket counts: too weak to reverse the verdict. */
 const hinting = 1.5;
-/** Siblings that add less than this to the quietest family's noise show nothing, decibels. */
+/** If siblings add less than this to the quietest family's noise, it shows nothing, decibels. */
 const leastAddedDb = 4;
-/** A silence this far below its siblings' lacks what they add, decibels. */
+/** Noise this far below the siblings' lacks what they add, decibels. */
 const plainlyBelowDb = 6;
-/** So much more than its siblings' noise no dead stage gives, decibels. */
+/** A dead stage does not give this much more noise than its siblings, decibels. */
 const plainlyAboveDb = 3;
-/** Sources below this are amplified so far that a strip's own noise is most of what is heard, dBu. */
+/** Sources below this level are amplified so far that the strip's own noise dominates, dBu. */
 const highGainDbu = -30;
 
 /**
@@ -61,7 +66,7 @@ export function listUnheardCauses(
 
 const allCauses: readonly CauseKind[] = causeKinds;
 
-/** A side that lost less than this comes through, decibels. */
+/** A side that lost less than this counts as coming through, decibels. */
 const throughDb = 20;
 
 /**
@@ -91,13 +96,13 @@ export function listSilentSideCauses(found: readonly EvidenceLine[]): readonly C
   return shareOut(allCauses, ({ silentSideShare }) => silentSideShare, evidence);
 }
 
-/** Peak over r.m.s.: of a constant or of full scale to and fro 0 dB, of a sine 3.01 dB. */
+/** Highest crest factors: a constant or a full-scale square wave has 0 dB, a sine 3.01 dB. */
 const stuckCrestDb = 0.3;
 const toneCrestDb = 3.5;
-/** More of its samples at full scale than this is no programme's. */
+/** Programme does not have a larger share of samples at full scale. */
 const drivenShare = 0.02;
 
-/** Sound too loud for any noise: neither a dead path nor one that nothing feeds. */
+/** Sound too loud to be noise: neither a dead path nor one without a source. */
 function loudCauses(seen: Evidence, { levelDbfs, crestDb, clippedShare }: LoudSound) {
   const kind =
     crestDb < stuckCrestDb
@@ -112,7 +117,7 @@ function loudCauses(seen: Evidence, { levelDbfs, crestDb, clippedShare }: LoudSo
     { code: "louder-than-noise", levelDbfs },
     { code: "loud-sound", sound: kind, clippedShare },
   ];
-  // Of two as likely, the one that sounds like this above all comes first.
+  // Of two equally likely causes, the one for which this is the most typical sound comes first.
   const isMostly = ({ loudShares = {} }: CauseKind) =>
     loudShares[kind] === Math.max(...Object.values(loudShares));
   const inOrder = allCauses.toSorted((a, b) => Number(isMostly(b)) - Number(isMostly(a)));
@@ -135,9 +140,9 @@ function shareOut(
 }
 
 /**
- * What the noise of a silent capture says of whether its stage is alive. What its siblings add to
- * the noise of the quietest family is theirs and not the bus's or the interface's: a live stage
- * adds it too. Where there is no other family, a stage of high gain is known to add most of it.
+ * Odds that the stage is alive, from the noise of a silent recording. What its siblings add to the
+ * noise of the quietest family comes from their stages, not from the bus or the interface, so a
+ * live stage adds it too. Without another family, a stage of high gain is known to add most of it.
  */
 function silenceOdds(
   silence: EmptyCaptureNoise | undefined,

@@ -288,7 +288,7 @@ describe("a cause", () => {
       predict("ground-hum", evidence({ humOdd: odd, humEven: even }));
     const said = (even: number) => ground(15, even)?.evidence.map(formatEvidence)[0];
     expect(said(8)).toMatch(/even ones \+8\.0 dB$/);
-    expect(said(-8)).toMatch(/even ones as the siblings'$/);
+    expect(said(-8)).toMatch(/even ones like its siblings'$/);
     const thd = (odd: number, even: number) =>
       predict("supply-ripple", evidence({ humOdd: odd, humEven: even }))?.moves.imd;
     const mixing = predictHumMixing().imd;

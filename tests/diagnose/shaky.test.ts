@@ -183,7 +183,7 @@ describe("diagnosePath on a path that is better than its siblings", () => {
     const causes = diagnosePath(inputs[0], rankPaths(inputs)[0], around);
     expect(causes[0]).toMatchObject({ cause: "wrong-path-recorded", kind: "patch" });
     expect(causes[0].evidence.map(formatEvidence)[0]).toBe(
-      "everything measured is as usual for line",
+      "everything measured matches the usual values of line",
     );
     expect(diagnosePath(inputs[1], rankPaths(inputs)[1], around)).toEqual([]);
   });

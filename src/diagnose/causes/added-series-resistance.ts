@@ -4,13 +4,16 @@ import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier, type PathEvidence } from "../path-evidence.js";
 import { fitRollOffShape } from "../shapes.js";
 
-/** Ohms where there ought to be none: level is lost into a low impedance, treble into the capacitance that was always there. */
+/**
+ * Resistance where there should be none loses level into a low load impedance, and treble into the
+ * capacitance of the circuit. Corners above this are not seen.
+ */
 const highestCornerHz = 60_000;
-/** The same where the treble stands clear of siblings that agree, however little it lost. */
+/** The same if the treble is clearly below siblings that agree closely, however little it lost. */
 const highestClearCornerHz = 150_000;
-/** Nats: no knob and no pad takes treble along with the level. */
+/** Nats in favour: neither a knob nor a pad loses treble along with the level. */
 const clearNats = 4;
-/** No contact that still passes a signal loses more, decibels. */
+/** A contact that still passes a signal does not lose more, decibels. */
 const mostLostDb = 40;
 
 type Fell = Readonly<Record<"lostDb" | "hz" | "at20kDb", number>>;
@@ -30,7 +33,7 @@ export const addedSeriesResistance: PredictedCause<"added-series-resistance"> = 
   prior: 0.04,
   answers: { switches: 0.4, insert: 0.25, cable: 0.15, again: 0.1, "other-input": 0.4 },
   settle: unplugged(
-    "with the desk off, unplugged and discharged, measure the resistance across each contact, joint and build-out resistor of the path, and compare with a sibling: a few hundred ohms more are the fault",
+    "with the desk off, unplugged and discharged, measure the resistance across each contact, joint and build-out resistor of the path, and compare with a sibling: a few hundred ohms more mean a fault",
     undefined,
     ["multimeter"],
   ),
@@ -41,12 +44,12 @@ export const addedSeriesResistance: PredictedCause<"added-series-resistance"> = 
       check:
         "a round shows this as treble loss: the meter shows whether a contact or the driver does it",
     },
-    { cause: "open-leg", check: "an open leg loses 6 dB at all frequencies and hums" },
+    { cause: "open-leg", check: "an open leg loses 6 dB at all frequencies, and hums" },
   ],
   bench: {
     steps: [
       inUse(
-        "Work the switches and the insert of the path a dozen times, and record it again",
+        "Work the switches and the insert of the path a dozen times, then record the path again",
         undefined,
         ["recording set-up"],
       ),
@@ -95,19 +98,19 @@ export const addedSeriesResistance: PredictedCause<"added-series-resistance"> = 
   },
 };
 
-/** The treble that is looked at, hertz. */
+/** The treble is compared from here on, hertz. */
 const trebleFromHz = 10_000;
-/** A fader off its end loses a tenth of a decibel at 20 kHz by its own resistance (circuit theory). */
+/** A fader away from its end stop loses 0.1 dB at 20 kHz by its own resistance (circuit theory). */
 const leastLostDb = 0.2;
-/** What lost more speaks for itself, by its shape. */
+/** A larger loss shows by its shape. */
 const littleLostDb = 1;
 /** This many of the siblings' own deviations, which count as at least this, decibels. */
 const clearDeviations = 6;
 const leastScatterDb = 0.03;
 
 /**
- * Whether all of the treble lies below the siblings' by far more than they differ among each other:
- * on a path that is faulty anyway, the siblings' actual scatter counts, not the practical floor.
+ * Whether all of the treble is below the siblings' by far more than they differ from each other.
+ * The path is faulty anyway, so the siblings' actual scatter counts, not the practical threshold.
  */
 function losesTreblePlainly({ response }: PathEvidence): boolean {
   if (!response?.siblings) return false;
@@ -118,7 +121,7 @@ function losesTreblePlainly({ response }: PathEvidence): boolean {
   return x.every((hz, i) => {
     if (hz < trebleFromHz) return true;
     const own = Math.hypot(Math.max(siblings[i], leastScatterDb), uncertainty[i]);
-    // What is lost goes with the square of the frequency, and so does what siblings differ by.
+    // The loss rises with the square of the frequency, and so does the siblings' scatter.
     return y[i] < -clearDeviations * own * (hz / x[last]) ** 2;
   });
 }

@@ -1,7 +1,7 @@
 import { commonPractice, polarityRisk, solderingRisk, unplugged } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 
-/** A part that the meter showed to be off its value. */
+/** A part that the meter showed to be out of tolerance. */
 export const componentOffValue: CauseKind<"component-off-value"> = {
   id: "component-off-value",
   name: "part off value",
@@ -9,20 +9,19 @@ export const componentOffValue: CauseKind<"component-off-value"> = {
   kind: "fault",
   shownBy: ["meter"],
   settle: unplugged(
-    "measure again with the desk off, unplugged and discharged, one end of the part lifted",
+    "with the desk off, unplugged and discharged, lift one end of the part and measure it again",
     undefined,
     ["multimeter", "capacitance meter"],
   ),
   confusedWith: [
     {
       cause: "none-of-these",
-      check:
-        "lift one end: a part that then reads right was measured with its neighbours in parallel",
+      check: "lift one end: a part that then reads right was measured with others in parallel",
     },
   ],
   bench: {
     steps: [],
-    repair: "Replace what is off value with a part of the same nominal value, voltage and size.",
+    repair: "Replace the part with one of the same nominal value, voltage rating and size.",
     parts: [],
     minutes: 20,
     risks: [...polarityRisk, ...solderingRisk],

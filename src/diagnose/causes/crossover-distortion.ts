@@ -11,8 +11,8 @@ import {
 } from "../path-evidence.js";
 
 /**
- * Of a swing four times as large a gap takes a quarter of the part, 12 dB less (circuit theory); so much
- * less it is at least, with what else bends there, decibels.
+ * A gap takes a quarter of the share from a swing four times as large, so that distortion falls by
+ * 12 dB (circuit theory); by at least this much with other nonlinearity beside it, decibels.
  */
 const leastFallDb = 3;
 
@@ -24,8 +24,8 @@ const says = {
 const seen = createEvidence("crossover-distortion", says);
 
 /**
- * A gap between the halves of an output stage cuts the same piece out of every swing: distortion
- * is worst at low level and falls as level rises, while the level itself holds still.
+ * A gap between the halves of an output stage cuts the same piece out of every swing: distortion is
+ * worst at low level and falls as the level rises, while the level itself stays steady.
  */
 export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
   id: "crossover-distortion",
@@ -48,7 +48,7 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
     },
     {
       cause: "oscillation",
-      check: "crossover distortion adds no noise in silence, oscillation does",
+      check: "crossover distortion adds no noise while nothing plays, oscillation does",
     },
     {
       cause: "mute-element",
@@ -86,15 +86,16 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
   predict(path) {
     const nominal = getDeviation(path, "thd");
     if (nominal === undefined) return undefined;
-    // A small gap bends nominal levels by less than siblings scatter, and small ones wholly.
+    // A small gap distorts nominal levels by less than siblings scatter, but swallows small
+    // signals.
     const small = !isOutlier(path, "thd", "up");
     if (small && !swallowsSmall(path)) return undefined;
-    // No gap moves the level: what does not hold still is a contact's.
+    // A gap does not make the level fluctuate: a contact does.
     if (hasFlutter(path) || isOutlier(path, "instability", "up")) return undefined;
     if (findLevelJumps(path) !== undefined) return undefined;
     const hot = getDeviation(path, "thdHot") ?? 0;
     if (!small && nominal < hot + 3) return undefined;
-    // What distorts a louder tone as much is not the gap's.
+    // Distortion that is as high at a higher level does not come from the gap.
     const rise = computeHotRise(path);
     const risen = rise === undefined ? 0 : Math.max(0, rise + leastFallDb);
     return {

@@ -27,41 +27,51 @@ import {
   swallowsSmall,
 } from "../path-evidence.js";
 
-/** Crackle that is louder than this is no contact's any more, decibels. */
+/** Louder crackle does not come from a contact, decibels. */
 const mostCrackleDb = 60;
-/** What trembles and lets hum in has sidebands no stronger than the hum; decibels. */
+/**
+ * An unsteady contact that lets hum in adds sidebands no stronger than the hum, with this margin,
+ * decibels.
+ */
 const besideHumDb = 3;
 
-/** A film that holds still takes no more of a signal at its nominal level, decibels. */
+/** A steady film loses no more of a signal at nominal level, decibels. */
 const filmLostDb = 3;
 /**
- * What a film takes falls in inverse proportion to the swing: 17 dB above nominal a seventh of it is left, so
- * that the level rises by six sevenths of what nominal loses. Twice that and this are allowed, decibels.
+ * The loss in a film is inversely proportional to the swing: 17 dB above nominal a seventh of it is
+ * left, so the gain rises by six sevenths of the loss at nominal. Up to twice the rise plus this is
+ * allowed, decibels.
  */
 const timesRise = 2;
 const leastFilmDb = 0.5;
-/** Steps up to this far above nominal show that, decibels. */
+/** Level steps that reach this far above nominal show that, decibels. */
 const enoughDb = 12;
 /**
- * A resistance that costs this many decibels breaks the level by one at least, and no contact takes
- * more than all this.
+ * Per decibel of level break a contact may lose this many decibels, and never more than
+ * `mostLostDb`.
  */
 const breakShare = 2;
 const mostLostDb = 12;
 
-/** What a film distorts large signals by where its distortion of smaller ones was not read, decibels. */
+/**
+ * Most by which a film distorts large signals if its distortion of smaller ones was not read,
+ * decibels.
+ */
 const mostHotDb = 25;
 
-/** What trembles makes harmonics of its own at any level alike: so much more 12 dB above nominal, decibels. */
+/**
+ * An unsteady contact makes harmonics at any level, up to this much more 12 dB above nominal,
+ * decibels.
+ */
 const mostRiseDb = 3;
 
 /**
- * A film's harmonics fall as the level rises. Those that rise by the law of their order are another's bend,
- * to which a contact adds no more than this, decibels (a guess).
+ * A film's harmonics fall as the level rises. Harmonics that rise by the law of their order come
+ * from another part, and a contact adds no more than this to them, decibels (a guess).
  */
 const besideBendDb = 3;
 
-/** What a contact's resistance may wander by between tones without a jump, decibels. */
+/** A contact's resistance may drift by this much between tones without a jump, decibels. */
 const driftDb = 2;
 
 const says = {
@@ -69,7 +79,7 @@ const says = {
   "breaks-in-sweep": ({ db, fromHz, toHz }: Readonly<Record<"db" | "fromHz" | "toHz", number>>) =>
     `the level breaks by ${formatDb(db)} while the sweep passes from ${formatHz(fromHz)} to ${formatHz(toHz)}, flat between steep edges`,
   "breaks-in-steps": ({ db }: { readonly db: number }) =>
-    `the level breaks and comes back while a tone rises in steps: ${formatDb(db)}`,
+    `the level breaks and recovers while a tone rises in steps: ${formatDb(db)}`,
   "small-swallowed": () => "small signals vanish where large ones pass",
   "falls-with-level": ({ nominalDb, hotDb }: Readonly<Record<"nominalDb" | "hotDb", number>>) =>
     `distortion falls with level: ${formatDb(nominalDb)} at nominal, ${formatDb(hotDb)} 12 dB above`,
@@ -77,8 +87,8 @@ const says = {
 const seen = createEvidence("dirty-contact", says);
 
 /**
- * An oxide film between metals: a resistance that wanders, and a threshold that small signals
- * hardly cross, so that distortion falls as level rises.
+ * An oxide film between metals: a resistance that drifts, and a threshold that small signals hardly
+ * cross, so that distortion falls as the level rises.
  */
 export const dirtyContact: PredictedCause<"dirty-contact"> = {
   id: "dirty-contact",
@@ -87,7 +97,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
   kind: "fault",
   shownBy: ["round", "controls pass", "use"],
   prior: 0.06,
-  // Of the routing to that side: common practice, a guess.
+  // Share for a contact in the routing to that side: common practice, a guess.
   silentSideShare: 0.15,
   answers: {
     switches: 0.75,
@@ -110,7 +120,8 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
   confusedWith: [
     {
       cause: "worn-gain-control",
-      check: "turn the control while the tone plays: if only that crackles, it is the control",
+      check:
+        "turn the control while the tone plays: if only that makes it crackle, it is the control",
     },
     {
       cause: "crossover-distortion",
@@ -184,20 +195,21 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     const falls = nominal !== undefined && isOutlier(path, "thd", "up") && nominal > hot + 3;
     const swallows = !falls && swallowsSmall(path);
     if (!shaky && !falls && !swallows) return undefined;
-    // In the leg of a balanced input its resistance lets in what the cable gathers on both legs; a
-    // film that holds still only swallows, and little of a large signal.
-    // What a cable gathers has odd lines; even ones alone are a supply's.
+    // In one leg of a balanced input its resistance lets in what the cable picks up on both legs; a
+    // steady film only loses level, and little of a large signal. What a cable picks up has odd
+    // mains harmonics; even ones alone come from a supply.
     const trembles = shaky || hasFlutter(path);
     const most = trembles && !isEvenHiss(path) ? mostCrackleDb : 1;
     const noise: DeviationRange = [-30, Math.min(most, mostHiss(path))];
-    // What takes much of the level breaks it as deep: no resistance of a bad contact holds still.
+    // A large loss comes with breaks as deep: the resistance of a bad contact is never steady.
     const deepest = Math.max(
       jumps ?? 0,
       Math.abs(broken ?? 0),
       Math.abs(swept?.db ?? 0),
       ...breaks.map(({ levelDb }) => Math.abs(levelDb)),
     );
-    // A film takes less of a larger swing: what distorts a louder tone more is not the film's.
+    // A film loses less of a larger swing: distortion that grows with level does not come from a
+    // film.
     const risen = Math.max(0, (computeHotRise(path) ?? 0) - mostRiseDb);
     const isBent = isSmoothBend(path) === true && isOutlier(path, "thdHot", "up");
     const mostHot = Math.max(2, Math.min((nominal ?? mostHotDb) - 2, hot - risen));
@@ -217,7 +229,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     return {
       moves: {
         gain: [-lost, 0.5],
-        // Where it trembles and bends small signals most it is its film that bends them.
+        // If it is unsteady and distorts small signals most, its film is what distorts them.
         thd: isBent ? [0, besideBendDb] : falls && trembles ? [3, 80] : [0, 80],
         thd100: falls && trembles ? [3, 80] : [0, 80],
         instability100: [0, 200],
@@ -242,7 +254,10 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
   },
 };
 
-/** How much of the level at nominal a film can take, by how far the level rises above nominal, decibels. */
+/**
+ * The most that a film can lose at nominal level, by how far the gain rises above nominal,
+ * decibels.
+ */
 function mostFilmDb({ measurement }: PathEvidence): number {
   const above = (measurement?.steps ?? []).filter(({ aboveNominalDb }) => aboveNominalDb > 0);
   if (!above.some(({ aboveNominalDb }) => aboveNominalDb >= enoughDb)) return filmLostDb;
@@ -251,8 +266,8 @@ function mostFilmDb({ measurement }: PathEvidence): number {
 }
 
 /**
- * How far a contact lifts the hiss, decibels. Crackle comes in bursts; without them it is the sidebands
- * of hum that trembles, which have no more power than the hum.
+ * The most by which a contact raises the hiss, decibels. Crackle comes in bursts; without bursts it
+ * can only be sidebands of modulated hum, which have no more power than the hum.
  */
 function mostHiss(path: PathEvidence): number {
   const burstinessId = getReadingId("burstiness");

@@ -1,7 +1,10 @@
 import { cleanerRisk, commonPractice, inUse, unplugged } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 
-/** The contact that carries the signal when nothing is plugged in: it tarnishes from never being used. */
+/**
+ * The contact that carries the signal when nothing is plugged in: it tarnishes because it is never
+ * moved.
+ */
 export const dirtyInsertNormal: CauseKind<"dirty-insert-normal"> = {
   id: "dirty-insert-normal",
   name: "dirty normal contact of an insert or the patchbay",

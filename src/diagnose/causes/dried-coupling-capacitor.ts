@@ -6,9 +6,9 @@ import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.j
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
 /**
- * A capacitor in series with a resistance is a first-order high-pass at 1/(2πRC): less
- * capacitance moves the corner up in inverse proportion, 6 dB per octave below it. The signal's
- * own volts then stand across the capacitor at low frequency, and an electrolytic distorts them.
+ * A capacitor in series with a resistance is a first-order high-pass at 1/(2πRC): less capacitance
+ * moves the corner up in inverse proportion, 6 dB per octave below it. At low frequency the signal
+ * voltage then drops across the capacitor, and an electrolytic distorts it.
  */
 const leastCornerHz = 2;
 
@@ -16,7 +16,7 @@ const says = {
   "low-end-falls": ({ cornerHz, at20Db }: Readonly<Record<"cornerHz" | "at20Db", number>>) =>
     `low end rolls off at 6 dB per octave, like a single capacitor, corner near ${formatHz(cornerHz)} (${formatDb(at20Db)} at 20 Hz)`,
   "bends-100-hz": ({ db }: { readonly db: number }) =>
-    `distortion at 100 Hz ${formatDb(db)}: the capacitor carries signal voltage`,
+    `distortion at 100 Hz ${formatDb(db)}: signal voltage drops across the capacitor`,
 } satisfies EvidenceWords;
 const seen = createEvidence("dried-coupling-capacitor", says);
 
@@ -36,7 +36,7 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
   confusedWith: [
     {
       cause: "dried-gain-leg-capacitor",
-      check: "record again with 10 dB less gain: a coupling capacitor's corner stays",
+      check: "record again with 10 dB less gain: the corner of a coupling capacitor does not move",
     },
     {
       cause: "low-cut-left-in",
@@ -54,7 +54,7 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
       ),
     ],
     repair:
-      "Replace the dried-out one and the others of its age on the strip, with the voltage and size of its neighbours'.",
+      "Replace the dried-out one and the others of its age on the strip, with the voltage rating and size as in the neighbouring strips.",
     parts: [{ role: "coupling capacitor", count: 4 }],
     minutes: 35,
     risks: ["never bridge a capacitor under power", ...polarityRisk, ...solderingRisk],
@@ -74,11 +74,11 @@ export const driedCouplingCapacitor: PredictedCause<"dried-coupling-capacitor"> 
     if (distortion !== undefined && isOutlier(path, "thd100", "up")) {
       evidence.push(seen("bends-100-hz", { db: distortion }));
     }
-    // The share of the signal that stands across it at 1 kHz goes with the corner, and what it
-    // distorts of it with the square or the cube of that.
+    // The share of the signal across it at 1 kHz is proportional to the corner, and its distortion
+    // to the square or the cube of that share.
     const at1k = 12 + 50 * Math.max(0, Math.log10(fit.hz / 50));
     const most = findBendAt1k(path, cornerHz);
-    // An electrolytic bends what stands across it: a film capacitor does not, and is rarer.
+    // An electrolytic distorts the voltage across it; a film capacitor does not, but is rarer.
     const carries = distortion !== undefined && fit.hz >= bendsFromHz;
     const bends = carries && isOutlier(path, "thd100", "up");
     return {

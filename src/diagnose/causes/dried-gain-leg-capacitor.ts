@@ -7,19 +7,19 @@ import { getDeviation, isOutlier } from "../path-evidence.js";
 import { fitFallingShelf } from "../shapes.js";
 
 /**
- * The capacitor under the gain resistor of a non-inverting stage: below its corner the gain falls
- * at first order towards one, so that of a stage of little gain it leaves a shelf. In a stage of
+ * The capacitor in series with the gain resistor of a non-inverting stage: below its corner the
+ * gain falls at first order towards one, which gives a shelf in a stage of low gain. In a stage of
  * high gain it carries only the input's millivolts and hardly distorts; its corner moves when the
  * gain is turned.
  */
 const leastCornerHz = 2;
-/** Sources below this go through a stage of high gain. */
+/** Sources below this level, dBu, go through a stage of high gain. */
 const highGainDbu = -10;
-/** A shelf has to fit this much better than a fall without end, decibels r.m.s. */
+/** A shelf has to fit this much better than a roll-off that does not level out, decibels r.m.s. */
 const leastGainedDb = 0.1;
-/** A stage of little gain has no more than this to lose, decibels (common practice). */
+/** A stage of low gain has no more than this to lose, decibels (common practice). */
 const mostLineGainDb = 20;
-/** What reaches so near the gain that there is would have begun to level out, decibels. */
+/** A fall that comes this close to the stage's gain would have begun to level out, decibels. */
 const levelsFromDb = 6;
 
 const says = {
@@ -27,9 +27,10 @@ const says = {
     `low end falls by ${formatDb(db)} and levels out, first order near ${formatHz(hz)}: the stage is left with a gain of one`,
   "low-end-falls": ({ cornerHz, at20Db }: Readonly<Record<"cornerHz" | "at20Db", number>>) =>
     `low end rolls off at 6 dB per octave, like a single capacitor, corner near ${formatHz(cornerHz)} (${formatDb(at20Db)} at 20 Hz)`,
-  "bends-no-100-hz": () => "no more distortion at 100 Hz: the capacitor carries little voltage",
+  "bends-no-100-hz": () =>
+    "no more distortion at 100 Hz than its siblings: little voltage drops across the capacitor",
   "bends-100-hz": ({ db }: { readonly db: number }) =>
-    `distortion at 100 Hz ${formatDb(db)}: no switch or filter would add it`,
+    `distortion at 100 Hz ${formatDb(db)}: a switch or a filter would not add it`,
 } satisfies EvidenceWords;
 const seen = createEvidence("dried-gain-leg-capacitor", says);
 
@@ -67,7 +68,8 @@ export const driedGainLegCapacitor: PredictedCause<"dried-gain-leg-capacitor"> =
         ["capacitance meter"],
       ),
     ],
-    repair: "Replace that capacitor, with the value and voltage of its neighbours'.",
+    repair:
+      "Replace that capacitor with one of the same value and voltage rating as in the neighbouring strips.",
     parts: [{ role: "gain leg capacitor", count: 1 }],
     minutes: 25,
     risks: [...polarityRisk, ...solderingRisk],

@@ -1,7 +1,10 @@
 import { commonPractice, inUse, onBench, powered, solderingRisk } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 
-/** A crack round a pin that opens with heat, cold or pressure; an edge connector that has crept. */
+/**
+ * A crack round a pin that opens with heat, cold or pressure, or an edge connector that has worked
+ * loose.
+ */
 export const dryJoint: CauseKind<"dry-joint"> = {
   id: "dry-joint",
   name: "dry joint or edge connector",
@@ -9,7 +12,7 @@ export const dryJoint: CauseKind<"dry-joint"> = {
   kind: "fault",
   shownBy: ["use", "eyes and nose", "round"],
   settle: inUse(
-    "press and tap the front of the strip while the tone plays: a signal that comes and goes with it points to a joint or an edge connector",
+    "press and tap the front of the strip while the tone plays: a signal that comes and goes as you do points to a joint or an edge connector",
     undefined,
     ["tone 1 kHz"],
   ),
@@ -18,7 +21,8 @@ export const dryJoint: CauseKind<"dry-joint"> = {
   confusedWith: [
     {
       cause: "dirty-contact",
-      check: "work switch and plug without pressing on the strip: a dirty contact reacts to that",
+      check:
+        "work switch and plug without pressing on the strip: a dirty contact reacts to that alone",
     },
   ],
   bench: {
@@ -33,7 +37,7 @@ export const dryJoint: CauseKind<"dry-joint"> = {
         ["lens"],
       ),
     ],
-    repair: "Clean and press home the edge connector; resolder the joint with fresh solder.",
+    repair: "Clean the edge connector and press it home; resolder the joint with fresh solder.",
     parts: [{ role: "contact cleaner", count: 1 }],
     minutes: 35,
     risks: solderingRisk,

@@ -32,11 +32,12 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
     {
       cause: "smooth-distortion",
       check:
-        "lower the level by 12 dB: clipping vanishes beneath its threshold, a smooth bend only shrinks",
+        "lower the level by 12 dB: clipping disappears below its threshold, smooth distortion only decreases",
     },
     {
       cause: "oscillation",
-      check: "look at the waveform: a missing rail flattens one side and is clean below it",
+      check:
+        "look at the waveform: a missing rail flattens one side and leaves smaller signals clean",
     },
     {
       cause: "gain-off",
@@ -56,7 +57,7 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
         ["multimeter"],
       ),
     ],
-    repair: "Replace the op amp, the open supply feed or the resistor that is off value.",
+    repair: "Replace the op amp, the open supply feed or the resistor that is out of tolerance.",
     parts: [
       { role: "op amp", count: 1 },
       { role: "resistor", count: 2 },
@@ -78,10 +79,12 @@ export const earlyClipping: PredictedCause<"early-clipping"> = {
       isOutlier(path, "compression", "down");
     if (!clips) return undefined;
     const nominal = getDeviation(path, "thd") ?? 0;
-    // What clips at nominal already may clip everywhere 12 dB above; but then it is squeezed there.
+    // A stage that clips at nominal may be all clipped 12 dB above; but then it is compressed
+    // there.
     const squeezes = isOutlier(path, "compression", "down");
     if (hot !== undefined && hot < nominal - 3 && !squeezes) return undefined;
-    // What clips has a threshold: harmonics that keep the law of their order have none.
+    // Clipping has a threshold: harmonics that follow the law of their order show that there is
+    // none.
     if (isSmoothBend(path)) return undefined;
     const evidence: Evidence[] = [];
     if (hot !== undefined && isOutlier(path, "thdHot", "up")) {

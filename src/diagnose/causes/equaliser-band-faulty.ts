@@ -19,7 +19,7 @@ export const equaliserBandFaulty: CauseKind<"equaliser-band-faulty"> = {
   confusedWith: [
     {
       cause: "equaliser-left-in",
-      check: "a band that changes nothing when it is moved is not a setting",
+      check: "a band that changes nothing when it is moved is faulty, not set wrong",
     },
     {
       cause: "worn-control",
@@ -39,7 +39,7 @@ export const equaliserBandFaulty: CauseKind<"equaliser-band-faulty"> = {
       ),
     ],
     repair:
-      "Clean or replace the control or switch, or replace the band's op amp or capacitor; their values are the desk's own, like its neighbours'.",
+      "Clean or replace the control or switch, or replace the band's op amp or capacitor with the same type and value as in the neighbouring strips.",
     parts: [
       { role: "contact cleaner", count: 1 },
       { role: "control", count: 1 },

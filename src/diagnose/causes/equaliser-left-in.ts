@@ -12,28 +12,30 @@ import { computeNoiseRise, computeNoiseSlope, fitBell, fitShelf } from "../shape
 import { buildSwitchBench } from "../switch-bench.js";
 
 /**
- * No equaliser of a desk lifts or cuts by more, decibels (common practice: 12 to 18); what falls on
- * and on is a capacitor's.
+ * A desk's equaliser does not boost or cut by more, decibels (common practice: 12 to 18); a fall
+ * that does not level out comes from a capacitor.
  */
 const mostDb = 24;
-/** Nor has it a middle or a corner outside the band that is heard, hertz. */
+/** Nor does it have a centre or corner frequency outside the audible band, hertz. */
 const bandHz = [15, 25_000] as const;
 /**
- * The level at 1 kHz is known from the shape to this, and to this share of its height, decibels: less
- * where so many times what it does to 1 kHz is less than its height, as then its foot alone lies there.
+ * Uncertainty of the level at 1 kHz as known from the shape: this many decibels plus this share of
+ * its height, or of `timesFoot` times its effect at 1 kHz if that is less, since then only its foot
+ * is at 1 kHz.
  */
 const leastDoubtDb = 0.5;
 const doubtShare = 0.15;
 const timesFoot = 5;
 /**
- * The middle of an equaliser's bass shelf lies above this: one below it is rare, and nats that it costs
- * (common practice, a guess). What levels out down there is a stage that is left with a gain of one.
+ * The midpoint of an equaliser's bass shelf is above this frequency; one below it is rare and costs
+ * this many nats (common practice, a guess). A shelf that low usually comes from a stage left with
+ * a gain of one.
  */
 const leastShelfHz = 35;
 const deepShelfNats = -4;
-/** What hiss a shape lifts or cuts is known to this, decibels. */
+/** Uncertainty of how far a shape raises or cuts hiss, decibels. */
 const hissDb = 1;
-/** Nor is the noise's slope better known, decibels per octave. */
+/** The same for the slope of the noise, decibels per octave. */
 const leastSlope = 0.5;
 
 const shapeKinds = ["low-shelf", "high-shelf", "bell"] as const;
@@ -57,7 +59,10 @@ const says = {
 } satisfies EvidenceWords;
 const seen = createEvidence("equaliser-left-in", says);
 
-/** An equaliser lifts or cuts by shelves and bells; no ageing part lifts, or dips and recovers. */
+/**
+ * An equaliser boosts or cuts with shelves and bells; an ageing part never boosts, or dips and
+ * recovers.
+ */
 export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
   id: "equaliser-left-in",
   name: "equaliser left in or off centre",
@@ -76,7 +81,8 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
   confusedWith: [
     {
       cause: "high-loss",
-      check: "switch the equaliser out: a loss that stays points to a contact, a cable or a driver",
+      check:
+        "switch the equaliser out: a treble loss that stays points to a contact, a cable or a driver",
     },
     {
       cause: "dried-gain-leg-capacitor",
@@ -103,7 +109,8 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
     const best = fits.indexOf(fit);
     if (Math.abs(fit.db) < 0.8) return undefined;
     const size = Math.abs(fit.db);
-    // What the shape does to 1 kHz, all levels are read at; a wide one shows its height roughly.
+    // All levels are read at 1 kHz, where the shape has its effect too; the height of a wide shape
+    // is only known roughly.
     const doubt = leastDoubtDb + doubtShare * Math.min(size, timesFoot * Math.abs(fit.at1kDb));
     const slope = computeNoiseSlope(fit.shape);
     const noise = path.usual?.curves.noise;
@@ -114,14 +121,14 @@ export const equaliserLeftIn: PredictedCause<"equaliser-left-in"> = {
     const along: DeviationRange = fit.db > 0 ? [-1, size + 1] : [-size - 1, 1];
     return {
       moves: {
-        // what is lifted lifts its noise, what is cut cuts it
+        // a boost raises the noise there, a cut lowers it
         ...predictHissRanges(along),
-        // hiss by what of its spectrum lies under the shape
+        // hiss changes by the share of its spectrum under the shape
         hiss: [Math.min(0, rise) - hissDb, Math.max(0, rise) + hissDb],
         hum: along,
         humOdd: along,
         humEven: along,
-        // what comes from before it is bent as the signal is, what comes from behind it is not
+        // noise from upstream is shaped like the signal, noise from downstream is not
         noiseSlope: [Math.min(0, slope) - leastSlope, Math.max(0, slope) + leastSlope],
         thd: [-size - 1, size + 1],
         thd100: [-size - 1, size + 1],

@@ -3,9 +3,12 @@ import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
 import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation } from "../path-evidence.js";
 
-/** The output comes back to its own input: a patch, a bus routed to itself, a return to the monitors. */
+/**
+ * The output reaches its own input: by a patch, a bus routed to itself, or a return to the
+ * monitors.
+ */
 const leastDb = 35;
-/** What a steady tone beside the signal upsets. */
+/** Readings that a steady tone beside the signal upsets. */
 const upset = [
   "hiss",
   "noiseA",
@@ -45,7 +48,7 @@ export const feedbackHowl: PredictedCause<"feedback-howl"> = {
   loudShares: { tone: 0.5, driven: 0.25, programme: 0.12 },
   answers: { again: 0.5, marks: 0.5, "gain-down": 0.7 },
   settle: inUse(
-    "turn the monitors down first, then take the routing of this strip off bus by bus until it stops, and record again",
+    "turn the monitors down first, then take this strip off the buses one by one until it stops, and record again",
     undefined,
     ["recording set-up"],
   ),
@@ -53,7 +56,7 @@ export const feedbackHowl: PredictedCause<"feedback-howl"> = {
   confusedWith: [
     {
       cause: "oscillation",
-      check: "mute the strip's routing and its inserts: a stage that oscillates goes on",
+      check: "mute the strip's routing and its inserts: an oscillating stage keeps oscillating",
     },
   ],
   says,

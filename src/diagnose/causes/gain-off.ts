@@ -3,9 +3,12 @@ import { formatDb, type PredictedCause, predictLevelRanges } from "../cause-kind
 import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
-/** A control off its mark changes level alone; all that hangs on level scales with it. */
+/** A control off its mark changes only the level, and whatever depends on level. */
 const reachDb = 13;
-/** Hands miss a mark by less than this; a whole step of a switch or more is rarer. */
+/**
+ * A control set by hand misses its mark by less than this; a whole step of a switch or more is
+ * rarer.
+ */
 const slipDb = 4.5;
 
 const says = {
@@ -23,7 +26,7 @@ export const gainOff: PredictedCause<"gain-off"> = {
   shownBy: ["round", "use"],
   seat: ["input stage", "fader", "pan"],
   prior: 0.2,
-  // A pan turned right over: common practice, a guess.
+  // A pan turned fully to one side: common practice, a guess.
   silentSideShare: 0.25,
   answers: { marks: 0.85, "gain-worked": 0.8, again: 0.05, pad: 0.02, "other-input": 0.6 },
   settle: inUse("set the controls to the run sheet's marks and record this path again", undefined, [
@@ -46,7 +49,7 @@ export const gainOff: PredictedCause<"gain-off"> = {
         ["multimeter"],
       ),
     ],
-    repair: "Replace the resistor that is off value; set the knob back on its mark.",
+    repair: "Replace the resistor that is out of tolerance; refit the knob on its mark.",
     parts: [{ role: "resistor", count: 2 }],
     minutes: 30,
     risks: solderingRisk,

@@ -14,13 +14,13 @@ import { measureShield, shieldRisk } from "../shield-check.js";
 
 const says = {
   "odd-lines": ({ oddDb, evenDb }: Readonly<Record<"oddDb" | "evenDb", number>>) =>
-    `mains and its odd multiples ${formatDb(oddDb)}${evenDb > 0 ? `, even ones ${formatDb(evenDb)}` : ", even ones as the siblings'"}`,
+    `mains and its odd multiples ${formatDb(oddDb)}${evenDb > 0 ? `, even ones ${formatDb(evenDb)}` : ", even ones like its siblings'"}`,
   comb: ({ db, toHz }: Readonly<Record<"db" | "toHz", number>>) =>
-    `odd multiples of the mains up to ${formatHz(toHz)} ${formatDb(db)}: short pulses, as a dimmer or a switching supply makes them`,
+    `odd multiples of the mains up to ${formatHz(toHz)} ${formatDb(db)}: short pulses, typical of a dimmer or a switching supply`,
 } satisfies EvidenceWords;
 const seen = createEvidence("ground-hum", says);
 
-/** Magnetic fields and currents in a shield are at the mains frequency and its odd multiples. */
+/** Magnetic fields and shield currents are at the mains frequency and its odd multiples. */
 export const groundHum: PredictedCause<"ground-hum"> = {
   id: "ground-hum",
   name: "open shield or ground: mains hum",
@@ -36,7 +36,7 @@ export const groundHum: PredictedCause<"ground-hum"> = {
     ["recording set-up", "good cable"],
   ),
   ready: "a known good cable, ground braid, solder for the socket",
-  tryNow: "try another cable, and the interface's ground lift where there is one",
+  tryNow: "try another cable, and the interface's ground lift if it has one",
   confusedWith: [
     {
       cause: "supply-ripple",
@@ -60,7 +60,7 @@ export const groundHum: PredictedCause<"ground-hum"> = {
   says,
   predict(path) {
     const lines = readHumLines(path);
-    // A comb's lines may hide beneath the first one of the siblings'.
+    // A comb can be present although the siblings' strong first harmonic hides it in the sum.
     const comb = findMainsComb(path, "odd");
     if (lines === undefined || (lines.oddDb < 1.5 && !comb)) return undefined;
     const { oddDb: odd, evenDb: even, isClear, isMostNoise, isWeighted } = lines;
@@ -70,7 +70,7 @@ export const groundHum: PredictedCause<"ground-hum"> = {
         ...predictHissRanges([-1, 2]),
         ...(odd > grossHumDb || even > grossHumDb ? predictHumMixing() : {}),
         ...predictHumRanges([comb ? -1 : 1, 70], [-2, Math.max(2, odd - 4)]),
-        // If the noise shows it, the noise has risen.
+        // If the noise shows the hum, the noise must have risen.
         noise: [isMostNoise && !isClear ? 1 : -1, 80],
         noiseA: [-1, 40],
         ...(comb && predictCombMixing()),

@@ -4,10 +4,10 @@ import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { fitRollOffShape } from "../shapes.js";
 
 /**
- * Series resistance into shunt capacitance is a first-order low-pass at 1/(2πRC). The capacitance of
- * cables, ribbons and filters was always there: what grows is the resistance of a contact, a joint
- * or a build-out resistor, or what a driver can no longer deliver. Leakage of a capacitor to ground
- * is a resistance in parallel and loses no treble.
+ * Series resistance into shunt capacitance is a first-order low-pass at 1/(2πRC). The capacitance
+ * of cables, ribbons and filters is always there: what changes is the resistance of a contact, a
+ * joint or a build-out resistor, or the current that a driver can deliver. Leakage of a capacitor
+ * to ground is a parallel resistance and loses no treble.
  */
 const highestCornerHz = 60_000;
 
@@ -42,7 +42,7 @@ export const highLoss: PredictedCause<"high-loss"> = {
     {
       cause: "added-series-resistance",
       check:
-        "it is the usual reason: measure the resistance across contacts and joints with the desk off, unplugged and discharged",
+        "added resistance is the usual reason: measure across contacts and joints with the desk off, unplugged and discharged",
     },
   ],
   bench: {
@@ -57,11 +57,11 @@ export const highLoss: PredictedCause<"high-loss"> = {
         ["ac voltmeter", "tone 15 kHz", "extender"],
       ),
       unplugged(
-        "Look at the wiring to the bus and at the ribbon for one that is pinched, wet or replaced by a longer one",
+        "Check the wiring to the bus and the ribbon: one may be pinched, wet or replaced by a longer one",
       ),
     ],
     repair:
-      "Clean the contact, resolder the joint, or replace the build-out resistor, the driver or the ribbon, like its neighbours'.",
+      "Clean the contact, resolder the joint, or replace the build-out resistor, the driver or the ribbon with one like those of the neighbouring strips.",
     parts: [
       { role: "contact cleaner", count: 1 },
       { role: "resistor", count: 2 },

@@ -12,11 +12,14 @@ const says = {
   "low-noise": () => "noise that rises towards low frequency, typical of leakage",
   "direct-voltage": () => "a DC voltage that its siblings do not have",
   clicks: () => "clicks in the silence",
-  crackles: () => "the noise crackles: it comes in bursts, as no device's hiss does",
+  crackles: () => "the noise crackles: it comes in bursts, unlike the hiss of a device",
 } satisfies EvidenceWords;
 const seen = createEvidence("leaky-capacitor", says);
 
-/** Leakage puts a DC voltage on a control or switch: scratch with every turn, and low noise. */
+/**
+ * Leakage puts a DC voltage on a control or switch: it scratches at every turn, and adds
+ * low-frequency noise.
+ */
 export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
   id: "leaky-capacitor",
   name: "leaky coupling capacitor: DC voltage on a control",
@@ -38,7 +41,7 @@ export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
     {
       cause: "worn-gain-control",
       check:
-        "a leaking capacitor scratches along the whole track, a worn control at its worn spots",
+        "a leaking capacitor makes the whole track scratch, a worn control only its worn spots",
     },
     {
       cause: "op-amp-latched",
@@ -52,7 +55,8 @@ export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
         ["multimeter", "extender"],
       ),
     ],
-    repair: "Replace the leaking capacitor, with the value and voltage of its neighbours'.",
+    repair:
+      "Replace the leaking capacitor with one of the same value and voltage rating as in the neighbouring strips.",
     parts: [{ role: "coupling capacitor", count: 2 }],
     minutes: 30,
     risks: [...polarityRisk, ...solderingRisk],
@@ -88,7 +92,7 @@ export const leakyCapacitor: PredictedCause<"leaky-capacitor"> = {
         thdHot: [-1, 10],
         imd: [-1, 15],
         ...predictHissRanges([-1, bursty ? 50 : 15]),
-        // Crackle is as broad as its impulses are short, and lies beneath the lines as well.
+        // Crackle is broadband, so it also raises the level between and under the mains harmonics.
         ...(bursty ? predictHumRanges([-1, 30], [-1, 30]) : {}),
       },
       evidence,

@@ -4,7 +4,7 @@ import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { fitLowCut } from "../shapes.js";
 import { buildSwitchBench } from "../switch-bench.js";
 
-/** A low-cut switch is a filter made on purpose: 12 or 18 dB per octave from 30 to 350 Hz. */
+/** A low-cut switch inserts a deliberate filter: 12 or 18 dB per octave from 30 to 350 Hz. */
 const cornersHz = [25, 400] as const;
 
 const says = {

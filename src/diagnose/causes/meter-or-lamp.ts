@@ -1,7 +1,7 @@
 import { commonPractice, inUse, unplugged } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 
-/** What shows, not what sounds: the path may be in order. */
+/** A fault of the display, not of the sound: the path may be in order. */
 export const meterOrLamp: CauseKind<"meter-or-lamp"> = {
   id: "meter-or-lamp",
   name: "meter or lamp",

@@ -1,7 +1,10 @@
 import { commonPractice, inUse, powered, solderingRisk } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 
-/** A switching transistor or a controlled amplifier in the path: level, distortion and thump that follow its control voltage. */
+/**
+ * A switching transistor or a voltage-controlled amplifier in the path: level, distortion and thump
+ * follow its control voltage.
+ */
 export const muteElement: CauseKind<"mute-element"> = {
   id: "mute-element",
   name: "mute element or voltage-controlled stage",
@@ -16,7 +19,7 @@ export const muteElement: CauseKind<"mute-element"> = {
     undefined,
     ["recording set-up"],
   ),
-  ready: "the transistors or the controlled amplifier of that stage",
+  ready: "the transistors or the voltage-controlled amplifier of that stage",
   confusedWith: [
     {
       cause: "leaky-capacitor",
@@ -35,12 +38,12 @@ export const muteElement: CauseKind<"mute-element"> = {
         ["multimeter", "extender"],
       ),
       powered(
-        "Follow the tone before and after the element with an oscilloscope, and look where level or shape changes",
+        "Look at the tone before and after the element with an oscilloscope, and see whether level or shape changes",
         ["oscilloscope", "tone 1 kHz", "extender"],
       ),
     ],
     repair:
-      "Replace the element, or the part that makes its control voltage; trim a controlled amplifier again, like its neighbours.",
+      "Replace the element, or the part that makes its control voltage; trim a voltage-controlled amplifier again, like those of the neighbouring strips.",
     parts: [{ role: "bias parts", count: 1 }],
     minutes: 45,
     risks: solderingRisk,

@@ -3,9 +3,9 @@ import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
 import { createEvidence, type Evidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation } from "../path-evidence.js";
 
-/** A stage that passes nothing still lets a little through, by neighbours and stray capacitance. */
+/** A dead stage still lets a little through, by crosstalk and stray capacitance. */
 const deadDb = -30;
-/** What is left is stray signal: its shape, noise and distortion follow no rule. */
+/** What is left is stray signal: these readings of it follow no rule. */
 const loose = [
   "hiss",
   "noiseA",
@@ -69,7 +69,7 @@ export const noSignal: PredictedCause<"no-signal"> = {
         ["source"],
       ),
       unplugged(
-        "Press every ribbon and module connector of the strip home, and look for one that is loose, burnt or green",
+        "Press every ribbon and module connector of the strip home, and look for one that is loose, burnt or corroded green",
       ),
       powered(
         "Measure the supply rails at the strip and the DC voltage at the output of each op amp",

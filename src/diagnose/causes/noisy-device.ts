@@ -11,19 +11,19 @@ import {
 } from "../path-evidence.js";
 import { isMostlyStrayTone } from "../stray-tone.js";
 
-/** A noisy device adds hiss, white or rising towards low frequency, and leaves all else alone. */
+/** A noisy device adds hiss, white or rising towards low frequency, and changes nothing else. */
 const leastDb = 1;
 /**
- * The noise of a device is Gaussian and keeps its power; only popcorn noise of a junction is not: one
- * noise that comes in bursts in five is its doing (common practice, a guess). Nats, as they count.
+ * The noise of a device is Gaussian and steady, except popcorn noise of a junction: it causes one
+ * in five noises that come in bursts (common practice, a guess). In nats, after weighting.
  */
 const popcornNats = -4;
-/** Nats that a spectrum speaks for it which is raised in most of its bands (a guess). */
+/** Nats in favour if the spectrum is raised in most of its bands (a guess). */
 const spectrumNats = 4;
 
 /**
- * By how much the noise is above the siblings' over most of its spectrum, decibels: where a tone or
- * the mains, which the path shares with others, hide what the readings would say.
+ * How far the noise is above the siblings' over most of its spectrum, decibels: used if a tone or
+ * mains hum that the path shares with others hides it in the readings.
  */
 function computeSpectrumRise({ measurement, usual }: PathEvidence): number | undefined {
   const { noise } = measurement?.curves ?? {};
@@ -88,7 +88,7 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
     const hiss = read ?? computeSpectrumRise(path);
     const rises = isOutlier(path, "noiseSlope", "down");
     if (hiss === undefined || (hiss < leastDb && !rises)) return undefined;
-    // Where hiss is not read apart, noise that is mostly mains is no device's.
+    // If hiss was not read separately, noise that is mostly mains does not come from a device.
     if (!path.features.has("hiss") && (computeHumShare(path) ?? 0) > 0.5) return undefined;
     if (isMostlyStrayTone(path)) return undefined;
     const slope = getDeviation(path, "noiseSlope") ?? 0;
@@ -110,7 +110,7 @@ export const noisyDevice: PredictedCause<"noisy-device"> = {
         humOdd: [-2, 8],
         humEven: [-2, 8],
       },
-      // Of the curves only the response counts among the readings.
+      // The noise curve is not among the readings that count, so it is added as a sign.
       ...(read === undefined ? { sign: spectrumNats } : pops ? { sign: popcornNats } : {}),
       evidence,
     };

@@ -2,7 +2,7 @@ import { commonPractice, inUse, powered, solderingRisk } from "../bench.js";
 import type { BenchedCause } from "../cause-kind.js";
 import { anyAnswer } from "../checks/check-kinds.js";
 
-/** What stands out fits nothing that is known here. */
+/** What stands out fits none of the known causes. */
 export const noneOfThese: BenchedCause<"none-of-these"> = {
   id: "none-of-these",
   name: "none of the causes known here",

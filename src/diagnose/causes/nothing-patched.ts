@@ -2,7 +2,7 @@ import { inUse } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 import { patchedAnew } from "../checks/check-kinds.js";
 
-/** A live stage without a source: there is no return to fit anything to, only its noise. */
+/** A live stage without a source: there is no return to fit, only its noise. */
 export const nothingPatched: CauseKind<"nothing-patched"> = {
   id: "nothing-patched",
   name: "nothing patched, or the wrong socket",

@@ -4,29 +4,42 @@ import { anyDeviation, formatDb, type PredictedCause } from "../cause-kind.js";
 import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier, type PathEvidence } from "../path-evidence.js";
 
-/** An output that rests at a rail lets through what pulls it off for part of a swing: this much less, decibels. */
+/**
+ * An output stuck at a rail passes only the part of a swing that pulls it off: this much less,
+ * decibels.
+ */
 const leastLostDb = -12;
 /**
- * One that passes half of each swing loses 6 dB, and less of it still more, with a second harmonic of −7 dB
- * and rising: conduction for 180° or less (textbook, class C). It stands far above the third until 14 dB
- * are lost, and above it ever after. Gaps and films take from both halves alike, and have odd ones.
+ * An output that passes half of each swing loses 6 dB, and one that passes less loses more, with a
+ * second harmonic of −7 dB or higher: conduction for 180° or less (textbook, class C). The second
+ * is far above the third until 14 dB are lost, and always above it. Gaps and films take the same
+ * from both halves, and give odd harmonics.
  */
 const halfSwingDb = -6;
 const leastSecondDb = -10;
 const secondAboveThirdDb = 6;
-/** Half of a swing is one half harmonics, and more: this far below the fundamental at least, decibels. */
+/**
+ * Half a swing is rich in harmonics: distortion is at least this, relative to the fundamental,
+ * decibels.
+ */
 const remnantDb = -25;
-/** The remnant's response follows the slope at which the output leaves the rail, decibels to either side. */
+/**
+ * The remnant's response depends on how fast the output leaves the rail: it may vary by this,
+ * decibels either way.
+ */
 const wanderDb = 6;
 
 const says = {
   remnant: ({ lostDb, thdDb }: Readonly<Record<"lostDb" | "thdDb", number>>) =>
-    `a remnant, ${formatDb(lostDb)}, of which distortion is at ${formatSigned(thdDb.toFixed(0))} dB: part of each swing alone comes through`,
+    `a remnant, ${formatDb(lostDb)}, its distortion at ${formatSigned(thdDb.toFixed(0))} dB: only part of each swing comes through`,
   "direct-voltage": () => "a DC voltage that its siblings do not have",
 } satisfies EvidenceWords;
 const seen = createEvidence("op-amp-latched", says);
 
-/** Volts at the output of a stage are no leak, which gives millivolts: the device has failed, latched, or is fed DC voltage. */
+/**
+ * A leak gives millivolts at the output of a stage. Volts mean that the device has failed or
+ * latched, or is fed a DC voltage.
+ */
 export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
   id: "op-amp-latched",
   name: "op amp latched, failed or with DC voltage at its output",
@@ -92,7 +105,7 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
         linearity: anyDeviation,
         compression: anyDeviation,
         headroom: anyDeviation,
-        // what comes from before it is held at the rail with the signal
+        // noise from upstream is held at the rail with the signal
         hiss: [-60, 3],
         noiseA: [-60, 3],
         noise: [-60, 3],
@@ -113,8 +126,8 @@ export const opAmpLatched: PredictedCause<"op-amp-latched"> = {
 };
 
 /**
- * How far the second harmonic stands above the third, decibels; below it where the second is too low
- * for a part of each swing. Undefined where they were not read.
+ * How far the second harmonic is above the third, decibels; minus infinity if the second is too low
+ * for part of each swing. Undefined if they were not read.
  */
 function secondAboveThird({ measurement }: PathEvidence): number | undefined {
   const [second, third] = [measurement?.readings.harmonic2, measurement?.readings.harmonic3];

@@ -18,15 +18,16 @@ import {
 } from "../path-evidence.js";
 
 /**
- * With one leg open what the cable gathers on both alike is no longer cancelled. What is lost hangs
- * on source and input (circuit theory): half the voltage, 6.02 dB, where each leg carries half of it;
+ * With one leg open, what the cable picks up on both legs is no longer cancelled. The loss depends
+ * on source and input (circuit theory): half the voltage, 6.02 dB, if each leg carries half of it;
  * 12.04 dB in a difference stage of four equal resistors, whose open side drags the other down with
- * it; nothing where the source drives one leg alone and the other opened; all of it where that one
- * opened, which is not a signal. Loading of the legs moves the figures by half a decibel.
+ * it; nothing if the source drives only one leg and the other opened; everything if that one
+ * opened, which then counts as no signal. Loading of the legs moves these figures by half a
+ * decibel.
  *
- * Hiss: an input that bridges its source has the noise of its own resistors once that is gone. The
- * four resistors of a difference stage are in its noise already, and its noise gain of 2 falls to 1
- * at most.
+ * Hiss: a bridging input has the noise of its own resistors once the source is gone. The noise of a
+ * difference stage already includes its four resistors, and its noise gain falls from 2 to 1 at
+ * most.
  */
 const forms = [
   { id: "half", lossDb: [-6.7, -5.3], hissDb: [-2, 12] },
@@ -37,11 +38,11 @@ type Form = (typeof forms)[number];
 const formWords: Readonly<Record<Form["id"], string>> = {
   half: "half the voltage, one leg of two",
   quarter: "a quarter of the voltage, one leg of a difference stage",
-  none: "none lost: the leg that the source does not drive",
+  none: "no loss: the leg that the source does not drive",
 };
-/** A form may be met by this much beside its range, decibels. */
+/** A form still matches this far outside its range, decibels. */
 const besideDb = { wide: 1.5, narrow: 0 } as const;
-/** A balanced input cancels at least this much of what both legs gather, decibels. */
+/** A balanced input cancels at least this much of what both legs pick up, decibels. */
 const cancelledDb = 15;
 
 const says = {
@@ -114,10 +115,10 @@ export const openLeg: PredictedCause<"open-leg"> = {
     const { lossDb, hissDb } = form;
     const evidence: Evidence[] = [seen("level-lost", { db: lost, form: form.id })];
     const hum = getDeviation(path, "humOdd") ?? getDeviation(path, "hum");
-    // All lines together are up by a supply's even ones too.
+    // The reading of all mains harmonics together also includes the even ones of a supply.
     const hums = isOutlier(path, path.features.has("humOdd") ? "humOdd" : "hum", "up");
     const { isWeighted = false } = readHumLines(path) ?? {};
-    // Without a loss of level only strong hum shows it, and an open shield gives the same.
+    // Without a loss of level only strong hum shows it, and an open shield looks the same.
     if ("onlyHum" in form && !(hums && (hum ?? 0) > cancelledDb)) return undefined;
     const isHeard = hums || isWeighted;
     if (hum !== undefined && isHeard) {
@@ -127,7 +128,7 @@ export const openLeg: PredictedCause<"open-leg"> = {
       moves: {
         ...predictLevelRanges(lost),
         gain: lossDb,
-        // what comes before the loss goes down with it, the stage's own noise does not
+        // noise from upstream of the loss falls with it, the stage's own noise does not
         ...predictHissRanges(hissDb),
         noise: [isHeard ? 1 : -3, hums || (hum ?? cancelledDb) > hissDb[1] ? 90 : hissDb[1]],
         ...predictHumRanges([isHeard ? 1 : -3, 90], [-3, Math.min(80, mostEvenBesideOdd(path))]),
@@ -141,9 +142,9 @@ export const openLeg: PredictedCause<"open-leg"> = {
 };
 
 /**
- * Half the voltage without the hum is a coincidence; less of one where no hum could be read, as a
- * cable in no field gathers none on either leg, and hardly one where much hum is there, but siblings
- * have so unlike amounts of it that it does not stand clear.
+ * Half the voltage without hum is a coincidence. It is less of one if no hum could be read, since a
+ * cable in no field picks up none, and hardly one if there is much hum, but the siblings' hum
+ * scatters too widely for it to stand out.
  */
 function countCoincidences(path: PathEvidence, hums: boolean, hum: number | undefined): number {
   if (hums) return 0;

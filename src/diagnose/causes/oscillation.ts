@@ -12,10 +12,10 @@ import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { findLargestDifference, getDeviation, isOutlier } from "../path-evidence.js";
 import { findStrayTone } from "../stray-tone.js";
 
-/** A resonance near the top of the band that shows, decibels. */
+/** Smallest resonance near the top of the band that counts, decibels. */
 const leastTrebleDb = 0.5;
 
-/** What it does to readings from above the band of the recording. */
+/** What an oscillation above the recorded band does to the readings. */
 const above: DeviationRanges = {
   ...predictHissRanges([0.5, 40]),
   strayTone: anyDeviation,
@@ -33,12 +33,12 @@ const above: DeviationRanges = {
   humEven: [-1, 10],
 };
 
-/** What breaks out on a part of the wave alone stirs the noise by little, decibels (a guess). */
+/** Oscillation on only a part of the wave raises the noise by little, decibels (a guess). */
 const littleNoiseDb = 6;
-/** Around an even law, the distortion of the loud step is known to this, decibels. */
+/** Uncertainty of the distortion of the loud step for a steady law, decibels. */
 const aboutLawDb = 4;
 
-/** Within it: so slight that the tone is all it gives, or as hard as above. */
+/** Within the band: so weak that only its tone shows, or as strong as above it. */
 const within: DeviationRanges = {
   ...predictHissRanges([0, 90]),
   strayTone: [3, 100],
@@ -57,14 +57,14 @@ const says = {
   "worse-together": ({ readings }: Risen) =>
     `noise and distortion worsen together: ${formatRisen(readings)}`,
   "one-half-bent": ({ readings }: Risen) =>
-    `distortion at any level alike, one half of the wave bent: ${formatRisen(readings)}`,
+    `the same distortion at any level, in one half of the wave: ${formatRisen(readings)}`,
 } satisfies EvidenceWords;
 const seen = createEvidence("oscillation", says);
 
 /**
- * A stage that oscillates above the audible eats its own headroom: noise, distortion and headroom
- * worsen together, and a resonance near the top of the band lifts or bends the treble. Within the
- * band of the recording it is a steady tone, which may leave all else alone.
+ * A stage that oscillates above the audible band uses up its headroom: noise, distortion and
+ * headroom worsen together, and a resonance near the top of the band raises or bends the treble.
+ * Within the recorded band it is a steady tone, which may leave everything else unchanged.
  */
 export const oscillation: PredictedCause<"oscillation"> = {
   id: "oscillation",
@@ -82,7 +82,10 @@ export const oscillation: PredictedCause<"oscillation"> = {
   ),
   ready: "small compensation and decoupling capacitors, the op amp concerned",
   confusedWith: [
-    { cause: "crossover-distortion", check: "crossover distortion adds no noise in silence" },
+    {
+      cause: "crossover-distortion",
+      check: "crossover distortion adds no noise while nothing plays",
+    },
     { cause: "noisy-device", check: "a noisy device leaves the distortion where it was" },
   ],
   bench: {
@@ -106,16 +109,18 @@ export const oscillation: PredictedCause<"oscillation"> = {
   predict(path) {
     const treble = findLargestDifference(path, 12_000, 45_000);
     const tone = findStrayTone(path);
-    // One that breaks out on one half of the wave is silent while nothing plays.
+    // An oscillation on one half of the wave is absent while nothing plays.
     const bursts = bendsInHalves(path);
     const worse = (["thd", "hiss", "noiseA", "thdHot", "imd"] as const).filter((id) =>
       isOutlier(path, id, "up"),
     );
     if (tone === undefined) {
       if (worse.length < 2 || !isOutlier(path, "thd", "up")) return undefined;
-      // It goes on while nothing plays: what is clean then does not oscillate.
+      // A full oscillation goes on while nothing plays: a path that is clean then does not
+      // oscillate.
       const noisy = (["hiss", "noiseA", "noise"] as const).some((id) => isOutlier(path, id, "up"));
-      // What oscillates bends beyond some level: harmonics that keep the law of their order do not.
+      // An oscillating stage distorts beyond some level; harmonics that follow the law of their
+      // order show no such level.
       if (Math.abs(treble) < leastTrebleDb && keepsOrder(path)) return undefined;
       if (!noisy && !bursts && Math.abs(treble) < leastTrebleDb) return undefined;
     }

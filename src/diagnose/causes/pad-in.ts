@@ -4,7 +4,7 @@ import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation } from "../path-evidence.js";
 import { buildSwitchBench } from "../switch-bench.js";
 
-/** Pads take 10 to 30 dB; a mic/line switch the wrong way much the same. */
+/** Pads attenuate by 10 to 30 dB; a mic/line switch in the wrong position does much the same. */
 const padDb = [-34, -9] as const;
 
 const says = {
@@ -23,7 +23,7 @@ export const padIn: PredictedCause<"pad-in"> = {
   prior: 0.04,
   answers: { pad: 0.95, marks: 0.05, "other-input": 0.9 },
   settle: inUse(
-    "set pad and input switch as the run sheet says and record this path again",
+    "set pad and input switch as the run sheet says, and record this path again",
     undefined,
     ["recording set-up"],
   ),

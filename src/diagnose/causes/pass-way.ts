@@ -1,17 +1,17 @@
 import { inUse } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 
-/** What a path went through in its pass and others with it: seen from all of them together. */
+/** A part that several paths went through in their pass: seen only from all of them together. */
 export const passWay: CauseKind<"pass-way"> = {
   id: "pass-way",
   name: "output, cable or bus of its pass",
   word: "output/bus",
   kind: "patch",
   shownBy: ["round"],
-  // A sibling's plug brings its output and its cable along.
+  // Swapping plugs with a sibling also swaps output and cable.
   answers: { cable: 0.9, switches: 0.1, again: 0.05 },
   settle: inUse(
-    "play this path from another output through another cable, routed to another bus if it has one: what goes away is not the strip's",
+    "play this path from another output through another cable, routed to another bus if it has one: a fault that goes away is not in the strip",
     undefined,
     ["recording set-up"],
   ),
@@ -19,7 +19,7 @@ export const passWay: CauseKind<"pass-way"> = {
   confusedWith: [
     {
       cause: "polarity-reversed",
-      check: "feed the path from another output: what a strip has stays with it",
+      check: "feed the path from another output: a fault in the strip stays",
     },
   ],
 };

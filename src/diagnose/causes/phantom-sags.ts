@@ -1,7 +1,10 @@
 import { inUse, solderingRisk, unplugged } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 
-/** Resistance in the feed, or a supply at its limit: right without a load, low with a microphone that draws current. */
+/**
+ * Resistance in the feed, or a supply at its limit: the voltage is right without a load, and low
+ * once a microphone draws current.
+ */
 export const phantomSags: CauseKind<"phantom-sags"> = {
   id: "phantom-sags",
   name: "phantom voltage sags under load",
@@ -18,7 +21,7 @@ export const phantomSags: CauseKind<"phantom-sags"> = {
   confusedWith: [
     {
       cause: "phantom-supply-off",
-      check: "measure without a load: a voltage that is low there too is off, not weak",
+      check: "measure without a load: a voltage that is low then too is off, not weak",
     },
   ],
   bench: {

@@ -1,7 +1,10 @@
 import { inUse, phantomStandard } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 
-/** No strip can raise what it is fed with: too much is the regulator's, and stands at every strip. */
+/**
+ * A strip cannot raise its supply voltage: if it is too high, the regulator is at fault, and every
+ * strip shows it.
+ */
 export const phantomSupplyHigh: CauseKind<"phantom-supply-high"> = {
   id: "phantom-supply-high",
   name: "phantom voltage too high: the supply's regulator",
@@ -13,11 +16,12 @@ export const phantomSupplyHigh: CauseKind<"phantom-supply-high"> = {
     "unplug microphones first, and leave phantom off until the supply is repaired",
     ["multimeter", "pin adapter"],
   ),
-  care: "leave phantom off until it is repaired: too high a voltage can harm microphones; leave supply work to licensed people",
+  care: "leave phantom off until the supply is repaired: too high a voltage can damage microphones; leave supply work to licensed people",
   confusedWith: [
     {
       cause: "phantom-supply-off",
-      check: "measure the next strip: feed resistors lower the voltage of one strip and raise none",
+      check:
+        "measure the next strip: a feed resistor can lower the voltage of one strip, but not raise it",
     },
   ],
   bench: {

@@ -8,7 +8,7 @@ import {
 } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 
-/** A feed resistor, a leak behind it, the switch or the strip's feed pulls one pin or both down. */
+/** A feed resistor, a leak after it, the switch or the strip's feed pulls one pin or both down. */
 export const phantomSupplyOff: CauseKind<"phantom-supply-off"> = {
   id: "phantom-supply-off",
   name: "phantom voltage low, or different at the two pins",
@@ -26,7 +26,7 @@ export const phantomSupplyOff: CauseKind<"phantom-supply-off"> = {
   confusedWith: [
     {
       cause: "phantom-sags",
-      check: "load the pins as a microphone does: a voltage that only then falls is weak, not off",
+      check: "load the pins as a microphone does: a voltage that falls only then is weak, not off",
     },
   ],
   bench: {

@@ -3,10 +3,10 @@ import { type PredictedCause, predictHissRanges } from "../cause-kind.js";
 import { measureShield, shieldRisk } from "../shield-check.js";
 import { findStrayTone } from "../stray-tone.js";
 
-/** What a conductor picks up beside a source of the house is no louder above the noise than this. */
+/** A tone picked up from a nearby source is no further above the noise than this, decibels. */
 const loudestDb = 60;
 
-/** A field or a ground current of a switching supply, a lamp, a screen or a clock. */
+/** A field or a ground current from a switching supply, a lamp, a screen or a clock. */
 export const pickedUpTone: PredictedCause<"picked-up-tone"> = {
   id: "picked-up-tone",
   name: "tone picked up: open shield, or a supply, lamp or clock nearby",
@@ -24,13 +24,13 @@ export const pickedUpTone: PredictedCause<"picked-up-tone"> = {
   confusedWith: [
     {
       cause: "oscillation",
-      check: "switch off what is near: a stage that oscillates goes on",
+      check: "switch off what is nearby: an oscillating stage keeps oscillating",
     },
     { cause: "noisy-device", check: "listen: a device hisses, a tone has a pitch" },
   ],
   bench: {
     steps: [measureShield],
-    repair: "Resolder the joint of the shield or the ground.",
+    repair: "Resolder the joint of the shield or of the ground.",
     parts: [],
     minutes: 25,
     risks: shieldRisk,

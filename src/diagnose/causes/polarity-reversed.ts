@@ -8,7 +8,7 @@ const says = {
 } satisfies EvidenceWords;
 const seen = createEvidence("polarity-reversed", says);
 
-/** Pins 2 and 3 swapped invert the signal and do nothing else. */
+/** Swapping pins 2 and 3 inverts the signal and does nothing else. */
 export const polarityReversed: PredictedCause<"polarity-reversed"> = {
   id: "polarity-reversed",
   name: "polarity reversed: switch, cable or wiring",

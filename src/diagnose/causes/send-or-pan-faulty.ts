@@ -3,18 +3,18 @@ import { formatDb, type PredictedCause, predictLevelRanges } from "../cause-kind
 import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
-/** A leg that still passes something loses no more, decibels. */
+/** A leg that still passes a signal does not lose more, decibels. */
 const mostLostDb = 60;
-/** A level agrees with its siblings' within this many spreads. */
+/** A level within this many spreads agrees with its siblings'. */
 const still = 3;
 
 const says = {
   "one-side-lost": ({ db }: { readonly db: number }) =>
-    `gain ${formatDb(db)} on one side of the bus, and the other side as its siblings': the pan, or the leg to that side`,
+    `gain ${formatDb(db)} on one side of the bus, while the other side matches its siblings: the pan, or the leg to that side`,
 } satisfies EvidenceWords;
 const seen = createEvidence("send-or-pan-faulty", says);
 
-/** What branches off to a bus: it can be dead while the strip itself measures well. */
+/** A branch to a bus can be dead while the strip itself measures well. */
 export const sendOrPanFaulty: PredictedCause<"send-or-pan-faulty"> = {
   id: "send-or-pan-faulty",
   name: "dead send, pan or routing",
@@ -47,10 +47,10 @@ export const sendOrPanFaulty: PredictedCause<"send-or-pan-faulty"> = {
         undefined,
         ["multimeter"],
       ),
-      unplugged("Press the bus ribbon home, and look for one contact that is bent or green"),
+      unplugged("Press the bus ribbon home, and look for a contact that is bent or corroded green"),
     ],
     repair:
-      "Clean or replace the switch or control, or replace the mix resistor, like its neighbours'.",
+      "Clean or replace the switch or control, or replace the mix resistor with one like those of the neighbouring strips.",
     parts: [
       { role: "contact cleaner", count: 1 },
       { role: "control", count: 1 },
@@ -68,7 +68,10 @@ export const sendOrPanFaulty: PredictedCause<"send-or-pan-faulty"> = {
       otherwise: 6.5,
     },
   ],
-  /** Only where both sides of one pan were recorded: one leg to the bus lost level, and the other did not. */
+  /**
+   * Shown only if both sides of one pan were recorded: one leg to the bus lost level, and the other
+   * did not.
+   */
   says,
   predict(path) {
     const lost = getDeviation(path, "gain");

@@ -1,7 +1,10 @@
 import { commonPractice, onBench, polarityRisk, solderingRisk, unplugged } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 
-/** A tantalum or decoupling capacitor that shorts a rail: heat at it and at the feed resistor, the rail down. */
+/**
+ * A tantalum or decoupling capacitor that shorts a rail: it and the feed resistor get hot, and the
+ * rail is down.
+ */
 export const shortedDecoupler: CauseKind<"shorted-decoupler"> = {
   id: "shorted-decoupler",
   name: "shorted tantalum or decoupling capacitor",
@@ -26,7 +29,7 @@ export const shortedDecoupler: CauseKind<"shorted-decoupler"> = {
     steps: [
       onBench(
         "Look for a capacitor or resistor that is burnt, cracked, bulging or discoloured",
-        "let hot parts cool, and do not touch or breathe what has leaked or burnt",
+        "let hot parts cool; do not touch what has leaked or burnt, and do not breathe its fumes",
       ),
       onBench(
         "With the desk off, unplugged and discharged, lift the decoupling capacitors of that rail one by one until the resistance to ground is the sibling's",
@@ -35,7 +38,7 @@ export const shortedDecoupler: CauseKind<"shorted-decoupler"> = {
       ),
     ],
     repair:
-      "Replace the shorted capacitor, with at least the voltage of its neighbours', and the feed resistor it has overheated.",
+      "Replace the shorted capacitor with one of at least the voltage rating used in the neighbouring strips, and the feed resistor that it overheated.",
     parts: [
       { role: "decoupling capacitor", count: 2 },
       { role: "resistor", count: 1 },

@@ -6,16 +6,16 @@ import { fitSlewLimit } from "../shapes.js";
 
 const says = {
   "mixes-at-20-khz": ({ db }: { readonly db: number }) =>
-    `two tones near 20 kHz bring forth others ${formatDb(db)}, 1 kHz is as clean as its siblings'`,
+    `two tones near 20 kHz intermodulate (${formatDb(db)}), while 1 kHz is as clean as its siblings'`,
   "treble-limited": ({ hz, at20kDb }: Readonly<Record<"hz" | "at20kDb", number>>) =>
-    `treble falls from ${formatHz(hz)} on, all at once (${formatDb(at20kDb)} at 20 kHz): its slope is limited`,
+    `treble falls abruptly from ${formatHz(hz)} on (${formatDb(at20kDb)} at 20 kHz): the slew rate is limited`,
 } satisfies EvidenceWords;
 const seen = createEvidence("slewing", says);
 
 /**
- * An output that can move by only this many volts per second turns anything steeper into triangles:
- * from some frequency on the level falls with it, 6 dB per octave, and two tones there produce
- * others. Below it, and at lower level, nothing is distorted. Rate of a sine: 2πfA (circuit theory).
+ * A slew-limited output turns anything steeper into triangles: above some frequency the level falls
+ * by 6 dB per octave, and two tones there intermodulate. Below that frequency, and at lower level,
+ * nothing is distorted. Slew rate of a sine: 2πfA (circuit theory).
  */
 export const slewing: PredictedCause<"slewing"> = {
   id: "slewing",
@@ -26,7 +26,7 @@ export const slewing: PredictedCause<"slewing"> = {
   prior: 0.03,
   answers: { "level-down": 0.9, "other-input": 0.3 },
   settle: inUse(
-    "record the path again with 12 dB less level into it: treble that comes back was lost to slewing, treble that stays lost to a resistance or a capacitance",
+    "record the path again with 12 dB less level into it: treble that recovers was lost to slewing, treble that stays lost was lost to a resistance and a capacitance",
     undefined,
     ["recording set-up"],
   ),
@@ -34,7 +34,7 @@ export const slewing: PredictedCause<"slewing"> = {
   confusedWith: [
     {
       cause: "high-loss",
-      check: "lower the level by 12 dB: a loss by resistance and capacitance stays as it is",
+      check: "lower the level by 12 dB: a loss by resistance and capacitance does not change",
     },
     {
       cause: "early-clipping",
@@ -44,7 +44,7 @@ export const slewing: PredictedCause<"slewing"> = {
   bench: {
     steps: [
       powered(
-        "Play a 15 kHz tone at nominal level and look at the output of each op amp with an oscilloscope: straight slopes instead of a sine mark the stage",
+        "Play a 15 kHz tone at nominal level and look at the output of each op amp with an oscilloscope: the stage with straight slopes instead of a sine is the one",
         ["oscilloscope", "tone 15 kHz", "extender"],
       ),
       powered("Measure the supply rails at that stage: a stage short of current or volts is slow", [
@@ -59,14 +59,14 @@ export const slewing: PredictedCause<"slewing"> = {
     ],
     minutes: 45,
     risks: solderingRisk,
-    source: "rate of a sine, 2πfA: circuit theory; where to look: common practice, no source",
+    source: "slew rate of a sine, 2πfA: circuit theory; where to look: common practice, no source",
   },
   notes: [{ symptoms: { dull: 1, distorted: 1 } }],
   says,
   predict(path) {
     const twin = getDeviation(path, "imd");
     if (!path.response || twin === undefined || !isOutlier(path, "imd", "up")) return undefined;
-    // A stage that bends at 1 kHz does not wait for 20 kHz.
+    // Slewing leaves 1 kHz clean.
     if (isOutlier(path, "thd", "up")) return undefined;
     const fit = fitSlewLimit(path.response);
     const at20kDb = fit.shape(20_000);

@@ -4,33 +4,34 @@ import { anyDeviation, type DeviationRange, formatDb, type PredictedCause } from
 import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { getDeviation, isOutlier } from "../path-evidence.js";
 
-/** A capacitor or a core that bends 100 Hz bends 1 kHz by so much less, decibels. */
+/** A capacitor or a core distorts 1 kHz by this much less than 100 Hz, decibels. */
 const lowOnlyDb = 6;
-/** Around the law found, the distortion of the loud step is known to this, decibels. */
+/** Uncertainty of the distortion of the loud step by the law found, decibels. */
 const aboutLawDb = 4;
 /**
- * A shifted bias or a load bends by the level; all levels alike only a pair of unlike halves bends, which
- * few stages have: nats (a guess).
+ * The distortion of a shifted bias or a load grows with level. Only a pair of unequal halves
+ * distorts all levels by the same amount, and few stages have one: nats (a guess).
  */
 const halvesNats = -1.5;
-/** What bends all levels alike bends nominal by so much more than siblings, decibels. */
+/** By how much such halves raise distortion at nominal above the siblings', decibels. */
 const halvesDb: DeviationRange = [3, 60];
-/** What a bend gains or takes of the level at most, decibels. */
+/** The most by which the nonlinearity changes the level, decibels. */
 const gainDb = 0.5;
 
 const says = {
   "no-threshold": ({ nominalDb, hotDb }: Readonly<Record<"nominalDb" | "hotDb", number>>) =>
-    `distortion ${formatDb(nominalDb)} at nominal, ${formatDb(hotDb)} 12 dB above, and no threshold between`,
+    `distortion ${formatDb(nominalDb)} at nominal, ${formatDb(hotDb)} 12 dB above, with no threshold in between`,
   law: ({ slope }: { readonly slope: number }) =>
-    `it grows by ${slope.toFixed(1)} dB for each decibel of level: a second harmonic does by 1, a third by 2`,
+    `it grows by ${slope.toFixed(1)} dB per decibel of level: a second harmonic grows by 1, a third by 2`,
   "low-tones": ({ at100Db, at1kDb }: Readonly<Record<"at100Db" | "at1kDb", number>>) =>
     `distortion at 100 Hz ${formatDb(at100Db)}, at 1 kHz ${formatDb(at1kDb)}`,
 } satisfies EvidenceWords;
 const seen = createEvidence("smooth-distortion", says);
 
 /**
- * A stage whose operating point is off, or that drives too low a load, bends every swing along a smooth
- * curve: the second harmonic goes with the level, the third with its square, and no threshold shows.
+ * A stage whose operating point is off, or that drives too low a load, distorts every swing along a
+ * smooth curve: the second harmonic grows with the level, the third with its square, and there is
+ * no threshold.
  */
 export const smoothDistortion: PredictedCause<"smooth-distortion"> = {
   id: "smooth-distortion",
@@ -49,11 +50,11 @@ export const smoothDistortion: PredictedCause<"smooth-distortion"> = {
     {
       cause: "early-clipping",
       check:
-        "play the tone 12 dB lower: a smooth bend still distorts, in proportion, clipping does not",
+        "play the tone 12 dB lower: smooth distortion remains, in proportion, clipping disappears",
     },
     {
       cause: "crossover-distortion",
-      check: "play the tone 12 dB lower: crossover distortion grows, that of a smooth bend shrinks",
+      check: "play the tone 12 dB lower: crossover distortion grows, smooth distortion decreases",
     },
     {
       cause: "leaky-capacitor",
@@ -74,7 +75,7 @@ export const smoothDistortion: PredictedCause<"smooth-distortion"> = {
       ),
     ],
     repair:
-      "Replace the bias resistor, the leaking capacitor or the transistor that shifted; demagnetise the transformer where there is one.",
+      "Replace the bias resistor, the leaking capacitor or the transistor that shifted; demagnetise the transformer if there is one.",
     parts: [
       { role: "resistor", count: 2 },
       { role: "coupling capacitor", count: 1 },
@@ -90,7 +91,7 @@ export const smoothDistortion: PredictedCause<"smooth-distortion"> = {
     const nominal = getDeviation(path, "thd") ?? 0;
     const low = getDeviation(path, "thd100");
     const smooth = isSmoothBend(path);
-    // Iron and capacitors bend low tones alone.
+    // Iron cores and capacitors distort only low tones.
     const lowOnly =
       smooth === undefined &&
       low !== undefined &&

@@ -2,7 +2,10 @@ import { inUse } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 import { patchedAnew } from "../checks/check-kinds.js";
 
-/** A converter or driver that hangs gives one value for ever, full scale to and fro, or old samples. */
+/**
+ * A hung converter or driver repeats one value, jumps between full-scale values, or repeats old
+ * samples.
+ */
 export const stuckRecorder: CauseKind<"stuck-recorder"> = {
   id: "stuck-recorder",
   name: "stuck converter or recorder",
@@ -17,11 +20,11 @@ export const stuckRecorder: CauseKind<"stuck-recorder"> = {
     undefined,
     ["recording set-up"],
   ),
-  tryNow: "listen to what the interface's input gives: switch it off and on again",
+  tryNow: "listen to the interface's input, then switch the interface off and on again",
   confusedWith: [
     {
       cause: "op-amp-latched",
-      check: "measure the DC voltage at the desk's output: volts there are the desk's own",
+      check: "measure the DC voltage at the desk's output: volts there come from the desk",
     },
   ],
 };

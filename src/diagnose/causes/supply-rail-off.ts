@@ -1,7 +1,7 @@
 import { commonPractice, polarityRisk, powered, solderingRisk, unplugged } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 
-/** A fuse, a feed resistor or what draws too much behind it. */
+/** A fuse, a feed resistor, or a part after it that draws too much. */
 export const supplyRailOff: CauseKind<"supply-rail-off"> = {
   id: "supply-rail-off",
   name: "supply rail out of range at the strip",

@@ -14,13 +14,13 @@ import { getDeviation, isOutlier } from "../path-evidence.js";
 
 const says = {
   "even-lines": ({ evenDb, oddDb }: Readonly<Record<"evenDb" | "oddDb", number>>) =>
-    `even multiples of the mains ${formatDb(evenDb)}${oddDb > 1 ? `, odd ones ${formatDb(oddDb)}` : ", odd ones as the siblings'"}`,
+    `even multiples of the mains ${formatDb(evenDb)}${oddDb > 1 ? `, odd ones ${formatDb(oddDb)}` : ", odd ones like its siblings'"}`,
   comb: ({ db, toHz }: Readonly<Record<"db" | "toHz", number>>) =>
     `even multiples of the mains up to ${formatHz(toHz)} ${formatDb(db)}: the short pulses of a rectifier`,
 } satisfies EvidenceWords;
 const seen = createEvidence("supply-ripple", says);
 
-/** What a rectifier leaves on a supply is at twice the mains frequency and its multiples. */
+/** The ripple that a rectifier leaves on a supply is at multiples of twice the mains frequency. */
 export const supplyRipple: PredictedCause<"supply-ripple"> = {
   id: "supply-ripple",
   name: "supply ripple: local decoupling or regulator",
@@ -50,7 +50,7 @@ export const supplyRipple: PredictedCause<"supply-ripple"> = {
       ),
     ],
     repair:
-      "Replace the decoupling capacitors that read low, with the value and voltage of their neighbours'.",
+      "Replace the decoupling capacitors that read low with ones of the value and voltage rating used in the neighbouring strips.",
     parts: [{ role: "decoupling capacitor", count: 2 }],
     minutes: 35,
     risks: [...polarityRisk, ...solderingRisk, "leave supply work to licensed people"],

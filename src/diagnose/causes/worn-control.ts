@@ -1,7 +1,7 @@
 import { cleanerRisk, commonPractice, inUse, solderingRisk, unplugged } from "../bench.js";
 import type { CauseKind } from "../cause-kind.js";
 
-/** A control other than the gain, as a controls pass hears it or a note names it. */
+/** A control other than the gain, found by a controls pass or named by a note. */
 export const wornControl: CauseKind<"worn-control"> = {
   id: "worn-control",
   name: "dirty or worn control or switch",
@@ -32,7 +32,7 @@ export const wornControl: CauseKind<"worn-control"> = {
       ),
     ],
     repair:
-      "Clean the control; replace it, same track, value and shaft, if cleaning does not last.",
+      "Clean the control; if cleaning does not last, replace it with one of the same track, value and shaft.",
     parts: [
       { role: "contact cleaner", count: 1 },
       { role: "control", count: 1 },

@@ -9,9 +9,9 @@ import { createEvidence, type EvidenceWords } from "../evidence.js";
 import { breakNats, listBreaks, summarizeBreaks, waverNats } from "../level-breaks.js";
 import { findLevelJumps, getDeviation, isEvenHiss, isOutlier } from "../path-evidence.js";
 
-/** A gain nearer to its mark than this is as it was set, decibels. */
+/** A gain this close to its mark counts as set right, decibels. */
 const calmDb = 1;
-/** What a wiper's contact may wander by between tones without a jump, decibels. */
+/** A wiper's contact may drift by this much between tones without a jump, decibels. */
 const driftDb = 2;
 
 const says = {
@@ -20,7 +20,7 @@ const says = {
 } satisfies EvidenceWords;
 const seen = createEvidence("worn-gain-control", says);
 
-/** A worn track or wiper: the level is off and does not hold still, with crackle when touched. */
+/** A worn track or wiper: the level is off and unsteady, and the control crackles when touched. */
 export const wornGainControl: PredictedCause<"worn-gain-control"> = {
   id: "worn-gain-control",
   name: "worn or dirty gain control",
@@ -99,7 +99,7 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
     return {
       moves: {
         ...predictLevelRanges(moved),
-        // a wiper that makes and breaks adds crackle, strongest at low frequency
+        // an intermittent wiper adds crackle, strongest at low frequency
         ...predictHissRanges([-Math.abs(moved) - 1, Math.abs(moved) + (isEvenHiss(path) ? 1 : 60)]),
         noiseSlope: [-15, 2],
         // crackle falls into the harmonics of low tones, and hardly near 20 kHz
@@ -117,9 +117,9 @@ export const wornGainControl: PredictedCause<"worn-gain-control"> = {
         linearity: [-3, 3],
       },
       wander: jumps ?? driftDb,
-      // A wiper that nobody touches seldom moves the level without a crackle or an error of its own.
+      // An untouched wiper seldom makes the level unsteady without crackle or a wrong level.
       fitted: calm ? 2 : 0,
-      // A wiper breaks as a contact does: that does not tell them apart.
+      // A wiper breaks like a contact, so breaks do not separate the two.
       ...(breaks.length > 0 ? { sign: breakNats } : wavers ? { sign: waverNats } : {}),
       evidence: [
         seen("unsteady", { gainDb: moved }),

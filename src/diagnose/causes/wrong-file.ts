@@ -12,7 +12,7 @@ export const wrongFile: CauseKind<"wrong-file"> = {
   // Common practice, guesses.
   loudShares: { tone: 0.15, driven: 0.08, programme: 0.6 },
   answers: patchedAnew,
-  settle: inUse("listen to the file: is it the test signal that is heard?"),
+  settle: inUse("listen to the file: is it the test signal that you hear?"),
   tryNow: "listen to the file: is it the test signal?",
   confusedWith: [
     {

@@ -6,13 +6,13 @@ import { bandFromHz, type OtherFamily, type PathEvidence } from "../path-evidenc
 
 const says = {
   "as-another-family": ({ family }: { readonly family: string }) =>
-    `everything measured is as usual for ${family}`,
+    `everything measured matches the usual values of ${family}`,
 } satisfies EvidenceWords;
 const seen = createEvidence("wrong-path-recorded", says);
 
 /**
- * A recording of another input under this path's name is that family's usual in everything: level,
- * noise, distortion and response at once.
+ * A recording of another input under this path's name matches that other family in everything:
+ * level, noise, distortion and response.
  */
 export const wrongPathRecorded: PredictedCause<"wrong-path-recorded"> = {
   id: "wrong-path-recorded",
@@ -22,10 +22,10 @@ export const wrongPathRecorded: PredictedCause<"wrong-path-recorded"> = {
   shownBy: ["round"],
   prior: 0.03,
   answers: patchedAnew,
-  settle: inUse("look at the patch and the file's name, and record this path again", undefined, [
+  settle: inUse("check the patch and the file's name, and record this path again", undefined, [
     "recording set-up",
   ]),
-  tryNow: "look which socket the plug is in",
+  tryNow: "check which socket the plug is in",
   confusedWith: [
     {
       cause: "noisy-device",
@@ -38,10 +38,10 @@ export const wrongPathRecorded: PredictedCause<"wrong-path-recorded"> = {
 };
 
 /**
- * The family that a path measures like, where it is not its own.
+ * The family that a path measures like, if it is not its own.
  *
  * @example
- * // Nothing else to be like.
+ * // There is no other family.
  * findMatchingFamily({ others: [] }); // undefined
  */
 export function findMatchingFamily(path: PathEvidence): string | undefined {
@@ -58,9 +58,9 @@ function bestFamily(path: PathEvidence): AsThough | undefined {
   );
 }
 
-/** Siblings of the other family lie within this many of their spreads. */
+/** Members of the other family lie within this many of their spreads. */
 const within = 2;
-/** A reading this many spreads beyond that does not belong to the other family. */
+/** A reading this many spreads further out does not belong to the other family. */
 const never = 4;
 
 function asThough(path: PathEvidence, { name, usual }: OtherFamily): AsThough | undefined {

@@ -56,7 +56,7 @@ describe("the rest of the desk in a plan", () => {
       "3 OF 7: MEASURE INSIDE, EVERY STRIP STILL IN ITS PLACE power ON, desk open and live",
       "master: high-frequency loss",
       "4 OF 7: AT THE SUPPLIES, BUSES AND THE REST OF THE DESK power OFF",
-      "Look at the wiring to the bus",
+      "Check the wiring to the bus and the ribbon",
       "Before power goes on again",
       "5 OF 7: TRY IT BEFORE CLOSING THE DESK power ON, desk open and live",
       "6 OF 7: CLOSE THE DESK power OFF",
