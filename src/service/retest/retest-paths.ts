@@ -80,7 +80,7 @@ export function listRetestPaths(
   for (const strip of touched.length === 0 ? [] : left) {
     const untouched = [...beside].filter((one) => !worked.has(one)).length;
     if (untouched >= leastUntouched) break;
-    if (!worked.has(strip)) beside.add(strip);
+    beside.add(strip);
   }
   const neighbours = desk.strips.filter((strip) => beside.has(strip) && !worked.has(strip));
   const all = new Set([...touched, ...neighbours]);
@@ -114,10 +114,10 @@ function listSharing(
   const own = new Set(desk.paths.filter(({ path }) => hit.has(path)).map(({ strip }) => strip));
   const inside = desk.strips.filter((strip) => own.has(strip));
   const known = inside.filter((strip) => touched.includes(strip)).length;
-  const wanted = Math.max(0, Math.min(inside.length, leastSharing - known));
   const untouched = inside.filter((strip) => !touched.includes(strip));
+  const wanted = Math.max(0, Math.min(untouched.length, leastSharing - known));
   const spread = Array.from(
-    { length: Math.min(wanted, untouched.length) },
+    { length: wanted },
     (_, k) => untouched[Math.round((k * (untouched.length - 1)) / Math.max(1, wanted - 1))],
   );
   const outside = desk.strips

@@ -56,9 +56,8 @@ export function findSharedChanges(
   const found = [...families].flatMap(([family, all]) => {
     const apart = untouched.get(family) ?? [];
     const sound = all.filter(wasInOrder);
-    const groups =
-      apart.length >= minUntouched && apart.length < sound.length ? [sound, apart] : [sound];
-    return listProbes(all).flatMap((probes) => {
+    const groups = apart.length < sound.length ? [sound, apart] : [sound];
+    return listProbes().flatMap((probes) => {
       const changes = groups.flatMap((group) =>
         probes.flatMap((probe) => judgeProbe(group, family, probe, conditions) ?? []),
       );
@@ -87,13 +86,10 @@ function withDrownedHum({ was, now }: PathBothTimes): PathBothTimes {
 }
 
 /** Lists of probes of which the worst counts, e.g. a curve at its frequencies. */
-function listProbes(pairs: readonly PathBothTimes[]): readonly (readonly Probe[])[] {
+function listProbes(): readonly (readonly Probe[])[] {
   const curve = (reading: string) => frequenciesHz.map((atHz) => ({ reading, atHz }));
   return [
-    ...readingKinds
-      .filter(({ harm }) => harm !== "none")
-      .filter(({ id }) => pairs.some(({ now }) => readProbe(now, { reading: id }) !== undefined))
-      .map(({ id }) => [{ reading: id }]),
+    ...readingKinds.filter(({ harm }) => harm !== "none").map(({ id }) => [{ reading: id }]),
     ...curveKinds
       .filter(({ closing }) => closing !== undefined)
       .map(({ id, rise }) => curve(rise?.finding ?? id)),

@@ -83,9 +83,7 @@ function judgeSharedFault(
   if (finding === undefined || inside.length === 0) return { fault, outcome: "not shown" };
   if (finding.reading === "return") return { fault, outcome: judgeSilence(inside) };
   const probe: Probe = { reading: finding.reading, atHz: finding.atHz };
-  const families = [...groupBy(both, ({ family }) => family).values()].filter((own) =>
-    own.some(({ isInside }) => isInside),
-  );
+  const families = [...groupBy(both, ({ family }) => family).values()];
   const judged = families.flatMap((own) => judgeFamily(fault, probe, own, before, members) ?? []);
   if (judged.length === 0) return { fault, outcome: "cannot tell" };
   const worst = judged.reduce((a, b) =>

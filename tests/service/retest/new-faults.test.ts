@@ -218,4 +218,94 @@ describe("what re-tested paths did in common", () => {
       "gain within",
     ]);
   });
+
+  it("of a reading that only some of the paths have is told by these", () => {
+    const [one, two, three] = all("gain", 5);
+    const without = { was: { ...three.was, readings: {} }, now: { ...three.now, readings: {} } };
+    for (const pairs of [
+      [one, two, without],
+      [without, one, two],
+    ]) {
+      expect(changes(pairs)).toMatchObject([{ reading: "gain", paths: 2, change: 5 }]);
+    }
+  });
+
+  it("of hum is told with no hiss beside it", () => {
+    expect(standings(all("hum", 9, "dBFS"))).toEqual(["hum beyond"]);
+    expect(standings(all("hum", -9, "dBFS"))).toEqual(["hum within"]);
+  });
+
+  it("is known no better than two calibrations that are not the same", () => {
+    const calibrated = ["1", "2", "3"].map((strip) => {
+      const of = (value: number, common: number) =>
+        path({
+          path: `${strip}/mic`,
+          readings: { gain: { ...reading(value, "dB", common), common } },
+        });
+      return { was: of(0, 0.3), now: of(1.4, 0.4) };
+    });
+    // 0.3 and 0.4 dB give 0.5 dB, beside the 0.175 dB of what a day is granted.
+    expect(changes(calibrated, "other")[0]).toMatchObject({
+      uncertainty: expect.closeTo(Math.hypot(0.175, 0.5), 9),
+      standing: "unsure",
+    });
+    for (const calibration of ["same", "none"] as const) {
+      expect(changes(calibrated, calibration)[0].uncertainty).toBeCloseTo(0.175, 9);
+    }
+  });
+
+  it("names the furthest beyond its bound first, as a multiple of it", () => {
+    const both = ["1", "2", "3"].map((strip) => {
+      const of = (gain: number, hiss: number) =>
+        path({
+          path: `${strip}/mic`,
+          readings: { gain: reading(gain, "dB", 0), hiss: reading(hiss, "dB", 0) },
+        });
+      return { was: of(0, 0), now: of(3, 6) };
+    });
+    // Three times 1 dB of gain, twice 3 dB of hiss.
+    expect(standings(both)).toEqual(["gain beyond", "hiss beyond"]);
+  });
+
+  const curves = (id: string, by: readonly number[]) => {
+    const x = [100, 1000, 8000, 16_000];
+    return ["1", "2", "3"].map((strip) => {
+      const of = (y: readonly number[]) =>
+        path({
+          path: `${strip}/mic`,
+          curves: {
+            [id]: { x, y, uncertainty: x.map(() => 0), xUnit: "Hz", yUnit: "dB" },
+          },
+        });
+      return { was: of(x.map(() => 0)), now: of(by) };
+    });
+  };
+
+  it("of a curve is told where it is largest", () => {
+    // Of a response up to 1 dB, either way. 100 Hz is no octave of the list: it is read at 125 Hz.
+    expect(changes(curves("response", [0, 0, -4, -2]))).toMatchObject([
+      { reading: "response", atHz: 8000, change: -4, bound: 1, standing: "beyond", paths: 3 },
+    ]);
+    expect(changes(curves("response", [0, 2, 0, 4]))).toMatchObject([
+      { reading: "response", atHz: 16_000, change: 4, standing: "beyond" },
+    ]);
+    expect(changes(curves("response", [0, -4, 0, 0]))).toMatchObject([{ atHz: 1000 }]);
+  });
+
+  it("of a curve of distortion or noise is for the worse where it rises", () => {
+    for (const [id, name] of [
+      ["distortion", "distortionCurve"],
+      ["noise", "noiseCurve"],
+    ]) {
+      const [rise] = changes(curves(id, [0, 0, 20, 0]));
+      expect(rise).toMatchObject({ reading: name, atHz: 8000, bound: 6, standing: "beyond" });
+      expect(changes(curves(id, [0, 0, -20, 0]))[0]).toMatchObject({ standing: "within" });
+    }
+  });
+
+  it("is told of no curve that has no bound of its own", () => {
+    for (const id of ["responseLow", "harmonic2", "crosstalk"]) {
+      expect(changes(curves(id, [9, 9, 9, 9]))).toEqual([]);
+    }
+  });
 });

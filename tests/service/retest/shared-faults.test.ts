@@ -181,6 +181,101 @@ describe("what became of a shared fault of another kind", () => {
   });
 });
 
+describe("how well a change of a shared fault is known", () => {
+  const doubtful = (names: readonly string[], value: number, uncertainty = 1) =>
+    names.map((name) =>
+      path({ path: name, readings: { gain: reading(value, "dB", uncertainty) } }),
+    );
+
+  it("is the doubt of the paths inside and outside, added up", () => {
+    const inside = ["1/mic", "2/mic"];
+    const outside = ["3/mic", "4/mic"];
+    // √2 · 1/√2 = 1 dB for the middle of two; 1 dB for each half.
+    const moved = (now: number) =>
+      judge(
+        [...doubtful(inside, -4), ...doubtful(outside, 0)],
+        [...doubtful(inside, now), ...doubtful(outside, 0)],
+      ).outcome;
+    expect(moved(-2.01)).toBe("unchanged");
+    expect(moved(-1.99)).toBe("better");
+  });
+
+  it("of three and more is by how their changes scatter, not by what each is known to", () => {
+    const names = ["1/mic", "2/mic", "3/mic"];
+    const three = fault({ paths: names });
+    const rest = ["4/mic", "5/mic", "6/mic"].map((name) => at(name, 0));
+    const of = (values: readonly number[], uncertainty = 0) =>
+      names.map((name, k) =>
+        path({ path: name, readings: { gain: reading(values[k], "dB", uncertainty) } }),
+      );
+    // Alike in their change, however unlike they are: nothing but 0.6 dB is asked for.
+    const alike = (by: number, uncertainty: number) =>
+      judge(
+        [...of([-3, -4, -5], uncertainty), ...rest],
+        [...of([-3 + by, -4 + by, -5 + by], uncertainty), ...rest],
+        three,
+      ).outcome;
+    expect(alike(0.59, 0)).toBe("unchanged");
+    expect(alike(0.61, 0)).toBe("better");
+    expect(alike(0.61, 9)).toBe("better");
+    // Changes of 0, 1 and 2 dB: Qn is 2.2219 · 0.994 = 2.2 dB, twice that over √3 is 2.55 dB.
+    const scattered = judge([...of([-4, -4, -4]), ...rest], [...of([-4, -3, -2]), ...rest], three);
+    expect(scattered).toMatchObject({ left: -3, outcome: "unchanged" });
+  });
+});
+
+describe("a shared fault of hiss that is nearly gone", () => {
+  // 3.5 dB above −80 dBFS: of power 10^−7.65 − 10^−8 = 1.239·10^−8. Each half is known to 1 dB at best,
+  // both to 2 dB, 1 dB standard; a day is granted a quarter of the 3 dB of no concern. Twice both is
+  // 2.5 dB: over a floor lower by so much the fault would be at −77.445 dBFS.
+  const up = fault({}, "hiss", 3.5);
+  const hiss = (now: number, outside: number | "none" = -80) =>
+    judge(mics(-76.5, outside, "hiss"), mics(now, outside, "hiss"), up).outcome;
+
+  it("is mended where it would be above what is read now, and no sooner", () => {
+    expect(hiss(-77.5)).toBe("mended");
+    expect(hiss(-77.4)).toBe("cannot tell");
+    expect(hiss(-82.6)).toBe("mended");
+    expect(hiss(-77.5, "none")).toBe("mended");
+  });
+
+  it("is told the later the more its siblings scatter", () => {
+    const outside = [-79, -80, -81].map((value, k) => at(`${k + 3}/mic`, value, "hiss"));
+    const scattered = (now: number) =>
+      judge(
+        [...mics(-76.5, "none", "hiss"), ...outside],
+        [...mics(now, "none", "hiss"), ...outside],
+        up,
+      ).outcome;
+    // Qn of these is 2.2 dB: twice √(2.2² + 1² + 0.75²) is 5.1 dB, and the fault would be at −78.1 dBFS.
+    expect(scattered(-77.5)).toBe("cannot tell");
+    expect(scattered(-78.2)).toBe("mended");
+  });
+});
+
+describe("what a shared fault is held against", () => {
+  it("is the siblings of each family by themselves", () => {
+    const lines = ["3/line", "4/line", "5/line", "6/line", "7/line"].map((name) => at(name, -4));
+    expect(judge([...mics(-4), ...lines], [...mics(0), ...lines])).toMatchObject({
+      difference: -4,
+      left: 0,
+      outcome: "mended",
+    });
+  });
+
+  it("is nothing in a family where it stood the other way round", () => {
+    expect(judge(mics(4), mics(8))).toEqual({ fault: fault(), outcome: "cannot tell" });
+  });
+
+  it("is polarity as it is, turned or not", () => {
+    const turned = fault({ aspect: "polarity" as never }, "polarity", -2);
+    const outcome = (now: number) =>
+      judge(mics(-1, 1, "polarity"), mics(now, 1, "polarity"), turned).outcome;
+    expect(outcome(1)).toBe("mended");
+    expect(outcome(-1)).toBe("unchanged");
+  });
+});
+
 describe("which shared faults are judged", () => {
   const keys = (one: RoundShared, touched: readonly string[], works?: true) =>
     judgeSharedFaults(
