@@ -143,3 +143,83 @@ describe("halving a group whose hum adds by phase", () => {
     }
   });
 });
+
+describe("the next play, from plays given by hand", () => {
+  const strips = (count: number) => Array.from({ length: count }, (_, k) => String(k + 1));
+  /** Strips whose healthy sum is 0 dB, with so much power more; plays as strips and power. */
+  const next = (count: number, excess: number, ...plays: readonly (readonly [string, number])[]) =>
+    planHalving(
+      { group: strips(count), adds: "power", allDb: db(1 + excess), expectedDb: 0 },
+      plays.map(([open, power]) => ({ open: open.split(" "), levelDb: db(power) })),
+    );
+
+  it("is of the strip alone until that very play was made", () => {
+    // Strip 3 of four gives ten times what all do, and no bus is there: a quarter each.
+    const three = { do: "play", open: ["3"], most: 1 };
+    expect(next(4, 10, ["3 4", 10.5], ["4", 0.25])).toEqual(three);
+    expect(next(4, 10, ["3 4", 10.5], ["3 1", 10.5])).toEqual(three);
+    expect(next(4, 10, ["3 4", 10.5], ["3 1", 10.5], ["3", 10.25])).toEqual({
+      do: "found",
+      strip: "3",
+    });
+  });
+
+  it("is of every other strip after one that did not part them, then of the other half", () => {
+    // Two of four at power 1: all of it bus, or half of it none and half the fault of 0.5.
+    expect(next(4, 0.5, ["1 2", 1])).toEqual({ do: "play", open: ["1", "3"], most: 3 });
+    // Strip 1 with no bus, or strip 4 with nothing else
+    expect(next(4, 0.5, ["1 2", 1], ["1 3", 1])).toEqual({ do: "play", open: ["1"], most: 2 });
+    // Strip 1 would give 0.75, strip 4 a power of 1: midway in decibels.
+    const between = Math.sqrt(0.75);
+    expect(next(4, 0.5, ["1 2", 1], ["1 3", 1], ["1", between])).toEqual({
+      do: "play",
+      open: ["4"],
+      most: 2,
+    });
+  });
+
+  it("is none where all were made and leave two", () => {
+    // Each of two alone gives the same: either may be the one.
+    expect(next(2, 0.5, ["1", 1.2], ["2", 1.2])).toEqual({ do: "unclear", why: "several" });
+    // At power 1 it is strip 1 without a bus, or the bus alone.
+    expect(next(2, 0.5, ["1", 1])).toEqual({ do: "play", open: ["2"], most: 2 });
+  });
+
+  it("is none where no strip explains the plays: several, or none by now", () => {
+    const loud = [
+      ["1 2", 11],
+      ["3 4", 11],
+      ["1", 11],
+    ] as const;
+    expect(next(4, 10, ...loud)).toEqual({ do: "unclear", why: "several" });
+    expect(next(4, 10, ["1 2", 0.5], ["3 4", 0.5])).toEqual({ do: "unclear", why: "none" });
+    // All of the healthy power may be bus: 11 wherever strip 3 is open. Up to 1.5 dB more is a fit.
+    const off = (decibels: number) =>
+      next(4, 10, ["3 4", 11 * 10 ** (decibels / 10)], ["3", 11 * 10 ** (decibels / 10)]);
+    expect(off(1.49)).toEqual({ do: "found", strip: "3" });
+    expect(off(1.51)).toEqual({ do: "unclear", why: "several" });
+  });
+
+  it("of hum asks for the first half, and names the strip that hums by itself", () => {
+    // Four strips of 0 dB each come to 6 dB in power; one hums 26 dB.
+    const from = (allDb: number, ...plays: readonly (readonly [string, number])[]) =>
+      planHalving(
+        { group: strips(4), adds: "phase", allDb, expectedDb: db(4) },
+        plays.map(([open, levelDb]) => ({ open: open.split(" "), levelDb })),
+      );
+    const hum = (...plays: readonly (readonly [string, number])[]) => from(26, ...plays);
+    expect(hum()).toEqual({ do: "play", open: ["1", "2"], most: 3 });
+    expect(hum(["1 2", 26])).toEqual({ do: "play", open: ["1"], most: 2 });
+    expect(hum(["1 2", 3])).toEqual({ do: "play", open: ["3"], most: 2 });
+    expect(hum(["1 2", 26], ["1", 0])).toEqual({ do: "play", open: ["2"], most: 1 });
+    expect(hum(["1 2", 26], ["1", 26])).toEqual({ do: "found", strip: "1" });
+    expect(hum(["1 2", 3], ["3", 0], ["4", 26])).toEqual({ do: "found", strip: "4" });
+    // It was no more than a strip's luck of phases; it has gone.
+    expect(from(9, ["1 2", 3], ["3", 0], ["4", 0])).toEqual({ do: "unclear", why: "none" });
+    expect(hum(["1 2", 3], ["3", 0], ["4", 0])).toEqual({ do: "unclear", why: "several" });
+    expect(planHalving({ group: ["9"], adds: "phase", allDb: 26, expectedDb: 6 }, [])).toEqual({
+      do: "found",
+      strip: "9",
+    });
+  });
+});
