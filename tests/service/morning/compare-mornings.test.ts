@@ -210,6 +210,14 @@ describe("the changes of a morning, as data", () => {
     ["hum", -90, -84, []],
     ["hum", -90, -78, [2]],
     ["hum", -90, -102, []],
+    // Less headroom alone is a fault; a corner either way, by one in its unit (`usualLeast`).
+    ["headroom", 20, 19, []],
+    ["headroom", 20, 18, [2]],
+    ["headroom", 20, 23, []],
+    ["headroom", 20, 20, []],
+    ["cornerLow", 4, 7, [3]],
+    ["cornerLow", 4, 1, [3]],
+    ["cornerLow", 4, 5, []],
     ["of-tomorrow", 0, 1, []],
     ["of-tomorrow", 0, 3, [3]],
     ["of-tomorrow", 0, -3, [3]],
@@ -379,6 +387,25 @@ describe("the changes of a morning, as data", () => {
         expect(rest).toEqual([]);
       },
     );
+
+    it("are one for each side where a curve of both changed, each by its largest point", () => {
+      const flat = { "response@10000": 0, "response@16000": 0 };
+      const fell = (ten: number, sixteen: number) => ({
+        ...sound,
+        "response@10000": ten,
+        "response@16000": sixteen,
+      });
+      const told = compareMornings(
+        entry("2031-03-14", paths(3, "right", fell(-6, -2), fell(-2, -9))),
+        [entry("2031-03-10", paths(3, "right", { ...sound, ...flat }, { ...sound, ...flat }))],
+        new Map(named(3, "right")),
+      ).changes;
+      expect(told).toMatchObject([
+        { kind: "common", side: "right", reading: "response@16000", change: -9 },
+        { kind: "common", side: "left", reading: "response@10000", change: -6 },
+      ]);
+      expect(told).toHaveLength(2);
+    });
 
     it("are a side that is missing from three paths on", () => {
       expect(judge(sound, {})).toEqual([
