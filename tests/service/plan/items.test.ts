@@ -501,3 +501,376 @@ describe("what a note leaves open", () => {
     expect(strip).toBe(causeAt("other", "level 6 dB low"));
   });
 });
+
+describe("an item as a whole", () => {
+  const bench = (id: string) => findCause(id)?.bench;
+
+  it("of a path has its cause's own record, with what the round found", () => {
+    const made = cause(noisy, {
+      where: "mic input stage",
+      care: "mind the rails",
+    } as Partial<Cause>);
+    const [one] = of([ailing("4/mic", [made])]).items;
+    expect(one).toMatchObject({
+      key: "4 noisy-device",
+      strip: "4",
+      inputs: ["mic"],
+      cause: noisy,
+      name: { code: "cause", name: findCause(noisy)?.name },
+      urgency: "service",
+      probability: 0.9,
+      worth: 9,
+      minutes: bench(noisy)?.minutes,
+      where: "mic input stage",
+      settle: "settle noisy-device",
+      replace: bench(noisy)?.repair,
+      risks: [...(bench(noisy)?.risks ?? []), "mind the rails"],
+      parts: bench(noisy)?.parts,
+      named: [],
+      paths: ["4/mic"],
+      notes: [],
+      says: [{ code: "found", path: "4/mic", findings: [found()] }],
+    });
+    expect(one.steps.map(({ text }) => text)).toContain("settle noisy-device");
+    for (const key of ["sectionKind", "namedParts"]) expect(one).not.toHaveProperty(key);
+    const [plain] = of([ailing("4/mic", [cause(noisy)])]).items;
+    expect(plain).not.toHaveProperty("where");
+    expect(plain.risks).toEqual(bench(noisy)?.risks);
+  });
+
+  it("says a caution once: not beside a risk or a step that has it", () => {
+    const risks = (id: string, care: string) =>
+      of([ailing("4/mic", [cause(id, { care } as Partial<Cause>)])]).items[0].risks;
+    for (const { id } of predictedCauses) {
+      const guide = findCause(id)?.bench;
+      if (guide === undefined) continue;
+      const said = [...guide.risks, ...guide.steps.flatMap(({ danger }) => danger ?? [])];
+      for (const care of said) expect(risks(id, care)).toEqual(guide.risks);
+      expect(risks(id, "mind the rails")).toEqual([...guide.risks, "mind the rails"]);
+    }
+  });
+
+  it("says three findings of a path at most, and no remark", () => {
+    const three = ["a", "b", "c"].map((words) => found({ words }));
+    const remark = found({ severity: "remark", words: "no more than that" });
+    const findings = (list: readonly RoundFinding[]) =>
+      of([ailing("4/mic", [cause(noisy)], { findings: list })]).items[0].says[0];
+    expect(findings([remark, ...three])).toMatchObject({ findings: three });
+    expect(findings([...three, found({ words: "d" })])).toMatchObject({ findings: three });
+  });
+
+  it("of a path without a cause is not clear, and so is one of another year under its own name", () => {
+    const [unclear] = of([ailing("4/mic", [])]).items;
+    expect(unclear).toMatchObject({ key: "4 not-clear", name: { code: "not-clear" } });
+    const [old] = of([ailing("4/mic", [cause("moon-phase", { name: "wrong phase" })])]).items;
+    expect(old).toMatchObject({ name: { code: "cause", name: "wrong phase" } });
+  });
+
+  it("has what is tried first in words and as something outside, at its only input or its strip", () => {
+    const hum = cause("ground-hum");
+    const outside = (paths: readonly RoundPath[]) =>
+      of(paths).outside.map(({ place, todo, kind }) => [place, todo.code, kind]);
+    expect(outside([ailing("4/mic", [hum])])).toEqual([["4/mic", "try", "try first"]]);
+    expect(outside([ailing("4/mic", [hum]), ailing("4/line", [hum])])).toEqual([
+      ["4", "try", "try first"],
+    ]);
+    const { items, outside: asked } = of([ailing("4/mic", [hum])]);
+    const inUse = items[0].steps.filter(({ power }) => power === "in use");
+    expect(inUse.length).toBeGreaterThan(0);
+    expect(asked).toEqual([
+      {
+        place: "4/mic",
+        name: items[0].name,
+        todo: { code: "try", steps: inUse },
+        kind: "try first",
+        needs: inUse.flatMap(({ needs = [] }) => needs),
+      },
+    ]);
+    const before = items[0].before?.toLowerCase();
+    for (const { text } of inUse) expect(before).toContain(text.toLowerCase());
+    for (const { text } of items[0].steps.filter(({ power }) => power !== "in use")) {
+      expect(before).not.toContain(text.toLowerCase());
+    }
+    // Noise by itself needs nothing ready, a part that is off nothing in use.
+    const [noise] = of(undefined, notebook({ strip: "3", text: "hiss" })).outside;
+    expect(noise).not.toHaveProperty("needs");
+    const burnt = of(undefined, notebook({ strip: "3", text: "smell of burning" }));
+    expect(burnt.items[0]).not.toHaveProperty("before");
+    expect(burnt.outside).toEqual([]);
+  });
+
+  it("is not tried where the path is to be recorded again", () => {
+    const mic = path({ path: "4/mic", status: "missing", reason: "not recorded" });
+    const { items, outside } = of([mic], notebook({ strip: "4", input: "mic", text: "hum" }));
+    expect(items.map(({ key }) => key)).toEqual(["4 ground-hum"]);
+    expect(outside).toEqual([
+      {
+        place: "4/mic",
+        name: { code: "not-measured", ...(outside[0].name as object) },
+        todo: { code: "record-again" },
+        kind: "record again",
+      },
+    ]);
+    // Another input's is.
+    const line = notebook({ strip: "4", input: "line", text: "hum" });
+    expect(of([mic], line).outside.map(({ place }) => place)).toEqual(["4/mic", "4/line"]);
+  });
+
+  it("has tools of a check and of a cause by their own records", () => {
+    const setting = cause("pad-in", { kind: "setting", probability: 0.3 });
+    const [asked] = of([ailing("4/mic", [cause(noisy, { probability: 0.4 }), setting])]).outside;
+    expect(asked).toEqual({
+      place: "4/mic",
+      name: { code: "cause", name: setting.name },
+      todo: { code: "confirm", by: "settle pad-in" },
+      kind: "try first",
+      needs: findCause("pad-in")?.settle.needs,
+    });
+  });
+});
+
+describe("a note as an item", () => {
+  const told = (line: object, more: object = {}) => of(undefined, notebook({ ...line, ...more }));
+
+  it("keeps its words on one line, its day and what was understood", () => {
+    const [one] = told({ strip: "3", input: "mic", text: "  hum \n again " }).items;
+    expect(one).toMatchObject({
+      key: "3 ground-hum",
+      inputs: ["mic"],
+      urgency: "noted",
+      worth: 6,
+      paths: [],
+      notes: ["n1"],
+      parts: [],
+    });
+    expect(one.says).toEqual([
+      { code: "noted", note: "n1", date: "2031-03-14", text: "hum again", symptom: "hum" },
+    ]);
+    expect(one).not.toHaveProperty("probability");
+    const [fader] = told({ strip: "3", text: "fader scratchy" }).items;
+    expect(fader).toMatchObject({
+      key: "3 control-fader",
+      name: { code: "noted-control", control: "fader" },
+      inputs: [],
+    });
+    expect(fader.says[0]).toMatchObject({ control: "fader", symptom: "scratch" });
+    // What is sure has its parts ready.
+    expect(fader.parts).toEqual(findCause("worn-control")?.bench?.parts);
+    expect(told({ strip: "3", text: "crosstalk" }).items).toMatchObject([
+      { key: "3 noted-n1", name: { code: "noted", text: "crosstalk", symptom: "crosstalk" } },
+    ]);
+  });
+
+  it("joins what the round or a pass found of any of its causes, at its own input", () => {
+    // A hum may be the ripple that the round found on the line input.
+    const line = ailing("3/line", [cause("supply-ripple")]);
+    const keys = (more: object) =>
+      of([line], notebook({ strip: "3", text: "hum", ...more })).items.map(({ key, notes }) => [
+        key,
+        notes.length,
+      ]);
+    expect(keys({})).toEqual([["3 supply-ripple", 1]]);
+    expect(keys({ input: "line" })).toEqual([["3 supply-ripple", 1]]);
+    expect(keys({ input: "mic" })).toEqual([
+      ["3 supply-ripple", 0],
+      ["3 ground-hum", 1],
+    ]);
+    expect(keys({ strip: "4" })).toEqual([
+      ["3 supply-ripple", 0],
+      ["4 ground-hum", 1],
+    ]);
+  });
+
+  it("of a danger is that alone, whatever else it says, and keeps its place", () => {
+    const { items, outside } = told({ strip: "3", input: "mic", text: "hums, smell of burning" });
+    expect(items).toMatchObject([
+      {
+        key: "3 danger-n1",
+        inputs: ["mic"],
+        urgency: "service",
+        worth: 30,
+        notes: ["n1"],
+        name: { code: "danger", dangers: ["burning"] },
+        says: [{ code: "noted", note: "n1", date: "2031-03-14", text: "hums, smell of burning" }],
+        parts: [],
+      },
+    ]);
+    expect(outside).toEqual([]);
+    const group = told({ section: "group 2", sectionKind: "group", text: "smell of burning" });
+    expect(group.items).toEqual([]);
+    expect(group.sections).toMatchObject([{ key: "group 2 danger-n1", sectionKind: "group" }]);
+    const desk = told({ text: "smell of burning" });
+    expect([desk.items, desk.sections]).toEqual([[], []]);
+  });
+
+  it("of a section has its kind, and orders no part at a supply or automation", () => {
+    const at = (sectionKind: string | undefined, text: string) =>
+      told({ section: "there", text, ...(sectionKind === undefined ? {} : { sectionKind }) })
+        .sections[0];
+    expect(at("group", "fader scratchy")).toMatchObject({
+      strip: "there",
+      sectionKind: "group",
+      parts: findCause("worn-control")?.bench?.parts,
+    });
+    expect(at(undefined, "fader scratchy").sectionKind).toBe("other");
+    for (const kind of ["supply", "automation"]) {
+      expect(at(kind, "fader scratchy")).toMatchObject({
+        sectionKind: kind,
+        parts: [],
+        name: { code: "noted", text: "fader scratchy", control: "fader", symptom: "scratch" },
+      });
+    }
+    expect(at("group", "hum").name).toMatchObject({ code: "cause" });
+  });
+
+  it("asks for the reading of a part that it names, or for other words", () => {
+    const todo = (text: string) => told({ strip: "6", input: "mic", text }).outside;
+    expect(todo("R7 is off value")).toEqual([
+      {
+        place: "6/mic",
+        name: { code: "of-note", note: "n1", date: "2031-03-14", text: "R7 is off value" },
+        todo: {
+          code: "measure-part",
+          note: "n1",
+          place: "6/mic",
+          part: { name: "R7", what: "resistor" },
+        },
+        kind: "look at",
+      },
+    ]);
+    expect(todo("ask Jo  about it")[0]).toMatchObject({
+      name: { text: "ask Jo about it" },
+      todo: { code: "name-it", note: "n1" },
+    });
+    expect(told({ text: "ask Jo about it" }).outside[0]).toMatchObject({
+      place: "desk",
+      kind: "look at",
+    });
+  });
+});
+
+describe("what stays outside while a danger is open", () => {
+  const setting = (name: string) => ailing(name, [cause("pad-in", { kind: "setting" })]);
+  const rail = {
+    kind: "meter",
+    strip: "4",
+    what: "rail",
+    values: [{ at: "plus", value: 18, unit: "V", nominal: 15 }],
+  };
+  const told = (danger: object) =>
+    of([setting("4/mic"), setting("5/mic")], notebook(rail, { text: "hum" }, danger)).outside.map(
+      ({ place, todo }) => [place, todo.code],
+    );
+
+  it("is only what was seen at its own strip, and all of the rest", () => {
+    expect(told({ strip: "4", text: "resistor hot, brown" })).toEqual([
+      ["4/mic", "power-off"],
+      ["5/mic", "confirm"],
+      ["4", "supply"],
+      ["desk", "first-aid"],
+    ]);
+    // A shock keeps all of the desk off.
+    expect(told({ strip: "9", text: "got a belt off the metal" })).toEqual([
+      ["4/mic", "power-off"],
+      ["5/mic", "power-off"],
+      ["4", "supply"],
+      ["desk", "power-off"],
+    ]);
+  });
+
+  it("names the notes for which it waits", () => {
+    const two = notebook(
+      { strip: "4", text: "resistor hot, brown" },
+      { strip: "4", text: "smell of burning" },
+      { strip: "5", text: "smell of burning" },
+    );
+    const [first] = of([setting("4/mic")], two).outside;
+    expect(first).toMatchObject({
+      kind: "setting",
+      todo: { code: "power-off", notes: ["n1", "n2"] },
+    });
+  });
+});
+
+describe("what a reading of the meter leaves outside", () => {
+  it("keeps a part that reads off after its re-test, until a reading is in order", () => {
+    const off = {
+      kind: "meter",
+      strip: "6",
+      what: "resistor",
+      part: "R14",
+      values: [{ at: "value", value: 9000, unit: "Ω", nominal: 5600 }],
+    };
+    const done = new Map([["6 part-r14", "2031-04-01"]]);
+    expect(of(undefined, notebook(off), done).items).toHaveLength(1);
+    const sound = { ...off, values: [{ ...off.values[0], value: 5600 }] };
+    expect(of(undefined, notebook(off, sound), done).items).toEqual([]);
+  });
+
+  it("of no strip is told with its points, or asks for what feeds it", () => {
+    const at = (what: string, values: readonly object[], part?: string) =>
+      of(
+        undefined,
+        notebook({ kind: "meter", what, values, ...(part === undefined ? {} : { part }) }),
+      ).outside;
+    const [resistor] = at(
+      "resistor",
+      [{ at: "value", value: 9000, unit: "Ω", nominal: 5600 }],
+      "R14",
+    );
+    expect(resistor).toMatchObject({
+      place: "desk",
+      name: { code: "metered", note: "n1", what: "resistor", part: "R14" },
+      kind: "desk",
+      measured: "out",
+    });
+    const [rail] = at("rail", [{ at: "plus", value: 12, unit: "V", nominal: 15 }], "TP3");
+    expect(rail.name).not.toHaveProperty("part");
+    expect(rail.todo.code).toMatch(/^(points-to|find-feed)$/);
+  });
+
+  it("adds its two to what the round found of the same cause, and stays with its notes", () => {
+    const mic = ailing("6/mic", [cause("phantom-supply-off", { probability: 0.5 })]);
+    const low = {
+      kind: "meter",
+      strip: "6",
+      input: "mic",
+      what: "phantom",
+      values: [
+        { at: "pin 2", value: 31, unit: "V", nominal: 48 },
+        { at: "pin 3", value: 47, unit: "V", nominal: 48 },
+      ],
+    };
+    const [both] = of([mic], notebook(low)).items;
+    expect(both).toMatchObject({
+      key: "6 phantom-supply-off",
+      notes: ["n1"],
+      paths: ["6/mic"],
+      urgency: "service",
+    });
+    // Ten times what the cause is now likely by, and two.
+    const { probability = Number.NaN, worth } = both;
+    expect(probability).toBeGreaterThan(0.9);
+    expect(worth).toBeCloseTo(10 * probability + 2, 9);
+  });
+});
+
+describe("an idle control beside others", () => {
+  it("adds to what the round found urgent of the same cause", () => {
+    const idle = notebook({
+      kind: "check",
+      strip: "4",
+      input: "mic",
+      round: "2031-03-14-01",
+      check: "pan",
+      outcome: "idle",
+      figures: [],
+    });
+    const paths = [path({ path: "4/mic" }), ailing("4/line", [cause("send-or-pan-faulty")])];
+    expect(of(paths, idle).items).toMatchObject([
+      { key: "4 send-or-pan-faulty", worth: 11, urgency: "service", inputs: ["line", "mic"] },
+    ]);
+    // Without a round there is none that it could be of.
+    expect(of(undefined, idle).items).toEqual([]);
+  });
+});
