@@ -5,12 +5,13 @@ import {
   buildNextPatch,
   buildRunSheet,
   hotWords,
+  type PathSignal,
   type RunSheetOptions,
   toneSteps,
 } from "../../src/service/run-sheet.js";
 import { buildMoves } from "../../src/signal/moves.js";
 import { buildSignalTable } from "../../src/signal/signal-table.js";
-import type { Segment, SignalTable } from "../../src/signal/types.js";
+import type { Segment, SignalTable, ToneSegment } from "../../src/signal/types.js";
 
 const text = formatStarterDesk({
   name: "Big desk",
@@ -151,7 +152,14 @@ controls: { gain: knob, pan: { kind: knob, set: middle } }
 `;
   const of = (more = "") => parseDesk(head + more, "desk.yaml");
   const small = of();
-  const tone: Segment = { kind: "tone", startS: 1, lengthS: 5, frequencyHz: 1000, levelDbfs: -18 };
+  const tone: ToneSegment = {
+    kind: "tone",
+    name: "tone",
+    startS: 1,
+    lengthS: 5,
+    frequencyHz: 1000,
+    levelDbfs: -18,
+  };
   const signal = (
     segments: readonly Segment[] = [],
     more: Partial<SignalTable> = {},
@@ -338,8 +346,8 @@ controls: { gain: knob, pan: { kind: knob, set: middle } }
   it("tells when each control is moved, from the pips before to the pip after", () => {
     const move = { control: "gain", hand: "turn" } as const;
     const pips = { kind: "pips", startS: 2, lengthS: 1.5 } as unknown as Segment;
-    const moved: Segment = { ...tone, startS: 3.5, lengthS: 4, move };
-    const after: Segment = { kind: "silence", startS: 7.5, lengthS: 2, move };
+    const moved: ToneSegment = { ...tone, startS: 3.5, lengthS: 4, move };
+    const after: Segment = { kind: "silence", name: "quiet", startS: 7.5, lengthS: 2, move };
     const whole = { ...move, countInS: 2, fromS: 3.5, quietS: 7.5, untilS: 9.5 };
     const moves = (...segments: readonly Segment[]) => build(small, signal(segments)).moves;
     expect(moves(pips, moved, after, tone)).toEqual([whole]);
@@ -353,7 +361,7 @@ controls: { gain: knob, pan: { kind: knob, set: middle } }
   it("counts the length of the file that each path plays", () => {
     const move = { control: "pan", hand: "turn" } as const;
     const short = signal([{ ...tone, move }], { lengthS: 3 });
-    const signals = new Map(
+    const signals = new Map<string, PathSignal>(
       ["1/line", "2/line"].map((path) => [path, { file: "b.wav", table: short }] as const),
     ).set("1/mic", { file: "a.wav", table: signal() });
     const sheet = build(small, signal(), { signals });
@@ -389,6 +397,7 @@ controls: { gain: knob, pan: { kind: knob, set: middle } }
   it("leaves a decibel more than its loudest step, of all its steps", () => {
     const step = (...levelsDbfs: number[]): Segment => ({
       kind: "steps",
+      name: "steps",
       startS: 0,
       lengthS: 1,
       frequencyHz: 1000,
