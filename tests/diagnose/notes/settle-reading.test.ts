@@ -156,3 +156,160 @@ it.each([
 ] as const)("%j names the part %j", (text, part) => {
   expect(findPart(text)).toEqual(part);
 });
+
+// By hand: the answer's share of Σ exp(words · log + first + none), with the figures that the program
+// states for what the rules read; each bound tried on either side of it.
+describe("how sure words must be", () => {
+  type Shares = readonly (readonly [is: string | undefined, share: number])[];
+  const said = (symptom: Shares, control: Shares): typeof weighWords =>
+    ((question: string) =>
+      new Map(
+        (question === "symptom" ? symptom : control).map(([is, share]) => [is, Math.log(share)]),
+      )) as never;
+  const only = (is: string | undefined): Shares => [[is, 1]];
+  const spread = (is: string | undefined, share: number): Shares => {
+    const all = ["hum", "hiss", "scratch", "crackle", "dead", "dull", undefined];
+    return all.map((one) => [one, one === is ? share : (1 - share) / 6] as const);
+  };
+
+  it("a control is added to a symptom from a half on", () => {
+    const hum = reading({ symptom: "hum" });
+    const of = (...control: Shares) => settle(hum, said(only("hum"), control));
+    // 0.6^1.3, 0.39^1.3 and 0.01^1.3 · e^(0.12 − 0.9): 0.63 of their sum.
+    expect(of(["fader", 0.6], ["pan", 0.39], [undefined, 0.01]).faults).toEqual([
+      { control: "fader", symptom: "hum", isVague: true },
+    ]);
+    // 0.4, 0.35, 0.24 and 0.01 so: 0.42.
+    expect(of(["fader", 0.4], ["pan", 0.35], ["mute", 0.24], [undefined, 0.01])).toBe(hum);
+    // No control is none that is added: 0.6^1.3 · e^−0.78 of that and twice 0.2^1.3 is 0.49.
+    const none = [
+      [undefined, 0.6],
+      ["fader", 0.2],
+      ["pan", 0.2],
+    ] as const;
+    expect(settle(hum, said(only("dull"), none)).faults).toEqual([
+      { symptom: "dull", isVague: true },
+    ]);
+  });
+
+  it("one control is taken for another from a quarter on, where one was named or nothing at all", () => {
+    // 0.26^1.2 of that, 0.25^1.2 and twice 0.24^1.2: 0.27. The rules' own has next to nothing.
+    const alike = [
+      ["fader", 0.26],
+      ["pan", 0.25],
+      ["solo", 0.24],
+      ["send", 0.24],
+      ["mute", 0.0001],
+    ] as const;
+    const named = reading({ control: "mute", symptom: "hum", isVague: true });
+    expect(settle(named, said(only("hum"), alike)).faults).toEqual([
+      { control: "fader", symptom: "hum", isVague: true },
+    ]);
+    // 0.3^1.42 of that, twice 0.25^1.42 and 0.2^1.42 · e^−0.2: 0.33.
+    const some = [
+      ["fader", 0.3],
+      ["pan", 0.25],
+      ["mute", 0.25],
+      [undefined, 0.2],
+    ] as const;
+    expect(settle(reading(), said(only("dull"), some)).faults).toEqual([
+      { control: "fader", symptom: "dull", isVague: true },
+    ]);
+    // Six that are nearly as likely: 0.19^1.4 of that and five times 0.162^1.4, 0.2.
+    const six = ["hum", "hiss", "scratch", "crackle", "dead"].map((one) => [one, 0.162] as const);
+    const nothing = reading();
+    expect(settle(nothing, said([["dull", 0.19], ...six], only("fader")))).toBe(nothing);
+  });
+
+  it("what leaves no doubt is overruled above 0.6", () => {
+    const exact = reading({ control: "fader", symptom: "dull" });
+    const of = (share: number) =>
+      settle(
+        exact,
+        said(
+          [
+            ["hum", share],
+            ["dull", 1 - share],
+          ],
+          only("fader"),
+        ),
+      );
+    // 1/(1 + ((1 − s)/s)^1.28 · e^1.88): 0.54 and 0.66.
+    expect(of(0.83)).toBe(exact);
+    expect(of(0.88).faults).toEqual([{ control: "fader", symptom: "hum", isVague: true }]);
+  });
+
+  it("scratch and crackle of a control are one, where the rules have no doubt, and of that control", () => {
+    const crackle = { faults: [{ control: "fader", symptom: "crackle", isVague: true }] };
+    const of = (...faults: readonly NotedFault[]) =>
+      settle(reading(...faults), said(only("crackle"), only("fader")));
+    const scratch = { control: "fader", symptom: "scratch" } as const;
+    expect(of(scratch).faults).toEqual([scratch]);
+    expect(of({ ...scratch, isVague: true })).toMatchObject(crackle);
+    expect(of({ ...scratch, control: "pan" })).toMatchObject(crackle);
+    expect(of({ ...scratch, symptom: "dull" })).toMatchObject(crackle);
+    const hum = settle(reading(scratch), said(only("hum"), only("fader")));
+    expect(hum.faults).toEqual([{ control: "fader", symptom: "hum", isVague: true }]);
+  });
+
+  it.each([
+    // 1/(1 + ((1 − s)/s)^1.38 · e^0.85): 0.65 and 0.75 about 0.7.
+    ["a guess", { symptom: "hum", isVague: true }, 0.744, 0.804, false],
+    // 1/(1 + ((1 − s)/s)^1.32 · e^1.15): 0.84 and 0.94 about 0.9.
+    ["a symptom", { symptom: "hum" }, 0.895, 0.95, false],
+    // 1/(1 + 6 · ((1 − s)/6/s)^1.32 · e^−0.17): 0.45 and 0.55 about 0.5.
+    ["a control alone", { control: "fader" }, 0.329, 0.399, true],
+  ] as const)("%s is none only from its bound on", (_, fault, below, above, isSpread) => {
+    const own = reading(fault);
+    const of = (share: number) => {
+      const two: Shares = [
+        [undefined, share],
+        ["hum", 1 - share],
+      ];
+      return settle(own, said(isSpread ? spread(undefined, share) : two, only(undefined)));
+    };
+    expect(of(below)).toBe(own);
+    expect(of(above)).toEqual({ faults: [], isInOrder: false });
+  });
+
+  it("a guess at a control alone is one like any other", () => {
+    const own = reading({ control: "fader", isVague: true });
+    expect(settle(own, said(spread(undefined, 0.399), only(undefined)))).toBe(own);
+  });
+
+  it("of two faults both count where the words give either three in a hundred", () => {
+    const both = reading({ symptom: "hum" }, { control: "mute", symptom: "dead" });
+    const of = (dead: number, read = both) =>
+      settle(
+        read,
+        said(
+          [
+            ["hum", 1 - dead],
+            ["dead", dead],
+          ],
+          only(undefined),
+        ),
+      );
+    expect(of(0.031)).toBe(both);
+    expect(of(0.029).faults).toEqual([{ symptom: "hum" }]);
+    // What the words do not know at all is not held against it.
+    const dull = reading({ symptom: "hum" }, { symptom: "dull" });
+    expect(of(0.029, dull)).toBe(dull);
+  });
+
+  it("a control without a symptom leaves a list open", () => {
+    const list = reading({ control: "fader" }, { control: "pan", symptom: "dead" });
+    const dead: Shares = [
+      ["dead", 0.99],
+      [undefined, 0.01],
+    ];
+    expect(settle(list, said(dead, only("pan"))).faults).toEqual([
+      { control: "pan", symptom: "dead" },
+    ]);
+  });
+
+  it("what is intermittent comes and goes", () => {
+    const found = settle(reading(), said(only("intermittent"), only(undefined)));
+    expect(found.faults).toEqual([{ symptom: "intermittent", isVague: true, comesAndGoes: true }]);
+  });
+});
