@@ -1,6 +1,7 @@
-import { expect, it } from "vitest";
-import { answerNote } from "../../../src/service/notebook/answer-note.js";
+import { describe, expect, it } from "vitest";
+import { answerNote, listOpenFaultsAt } from "../../../src/service/notebook/answer-note.js";
 import type { Entry } from "../../../src/service/notebook/types.js";
+import { path, round } from "../limits/rounds.js";
 
 // What to try: common practice, no source.
 
@@ -57,4 +58,98 @@ it("asks for the reading of a part that is only named", () => {
   expect(partOf("c12 has dried out, I think")).toEqual({ name: "C12", what: "capacitor" });
   expect(partOf("R7 replaced, was open")).toBeUndefined();
   expect(partOf("ask Jo about this one")).toBeUndefined();
+});
+
+describe("the answer to a note, whole", () => {
+  const of = (id: string, text: string, place: object) => ({ ...entryOf(text, place), id });
+
+  it("of a fault has its control and symptom, what to try, and nothing else", () => {
+    const entry = of("n1", "fader scratchy", { strip: "7", input: "mic" });
+    expect(answerNote(entry, [entry], undefined)).toEqual({
+      place: { strip: "7", input: "mic" },
+      taken: "fault",
+      faults: [{ control: "fader", symptom: "scratch" }],
+      firstAid: expect.objectContaining({ todo: expect.any(String) }),
+      stayOff: [],
+      elsewhere: [],
+      mayClose: [],
+    });
+  });
+
+  it("of what is in order names the open faults that it may close", () => {
+    const fine = of("n9", "all fine", { strip: "7" });
+    const before = [of("n1", "hum", { strip: "7" }), of("n2", "hum", { strip: "8" })];
+    expect(answerNote(fine, [...before, fine], undefined)).toEqual({
+      place: { strip: "7" },
+      taken: "in order",
+      faults: [],
+      stayOff: [],
+      elsewhere: [],
+      mayClose: ["n1"],
+    });
+    // A fault may close none.
+    const hum = of("n9", "hum", { strip: "7" });
+    expect(answerNote(hum, [...before, hum], undefined).mayClose).toEqual([]);
+  });
+
+  it("of what is not understood, or of a danger, tries nothing", () => {
+    const odd = of("n1", "ask Jo about this one", { strip: "7" });
+    expect(answerNote(odd, [odd], undefined)).toEqual({
+      place: { strip: "7" },
+      taken: "not understood",
+      faults: [],
+      stayOff: [],
+      elsewhere: [],
+      mayClose: [],
+    });
+    const burnt = of("n1", "smell of burning", { strip: "7" });
+    expect(answerNote(burnt, [burnt], undefined)).toEqual({
+      place: { strip: "7" },
+      taken: "fault",
+      faults: [],
+      stayOff: [],
+      elsewhere: [],
+      mayClose: [],
+    });
+  });
+
+  it("offers another strip for what cannot be used, unless the desk is off", () => {
+    const sound = ["6/mic", "7/mic", "8/mic"].map((name) => path({ path: name }));
+    const instead = (text: string, ...more: readonly Entry[]) => {
+      const entry = of("n1", text, { strip: "7", input: "mic" });
+      return answerNote(entry, [entry, ...more], round(sound)).instead?.places;
+    };
+    expect(instead("dead")).toEqual(["6/mic", "8/mic"]);
+    expect(instead("ask Jo about this one")).toEqual(["6/mic", "8/mic"]);
+    expect(instead("all fine")).toBeUndefined();
+    // A dark lamp keeps nobody from using the strip.
+    expect(instead("LED dark")).toBeUndefined();
+    expect(instead("smell of burning")).toEqual(["6/mic", "8/mic"]);
+    expect(instead("dead", of("n2", "got a belt off the metal", { strip: "3" }))).toBeUndefined();
+    expect(instead("dead", of("n2", "resistor hot, brown", { strip: "3" }))).toEqual([
+      "6/mic",
+      "8/mic",
+    ]);
+  });
+});
+
+describe("open faults of a place", () => {
+  const at = (id: string, place: object) => ({ ...entryOf("hum", place), id });
+  const entries = [
+    at("n1", { strip: "6" }),
+    at("n2", { strip: "6", input: "mic" }),
+    at("n3", { strip: "6", input: "line" }),
+    at("n4", { section: "group 1", sectionKind: "group" }),
+    at("n5", {}),
+  ];
+  it.each([
+    [{ strip: "6" }, ["n1", "n2", "n3"]],
+    [{ strip: "6", input: "mic" }, ["n1", "n2"]],
+    [{ section: "group 1", sectionKind: "group" }, ["n4"]],
+    [{ section: "group 2", sectionKind: "group" }, []],
+    [{ strip: "7" }, []],
+    [{}, ["n5"]],
+  ] as const)("%j are %j", (place, ids) => {
+    expect(listOpenFaultsAt(place, entries)).toEqual(ids);
+  });
 });

@@ -52,3 +52,52 @@ it("has nothing to say without a round, or about what is not a strip", () => {
   expect(findSubstitutes({ section: "master" }, latest, [])).toBeUndefined();
   expect(findSubstitutes({ strip: "9" }, latest, [])).toBeUndefined();
 });
+
+it.each<[string, object, boolean]>([
+  [
+    "a reading that is off",
+    { kind: "meter", what: "rail", values: [{ at: "plus", value: 9, unit: "V", nominal: 15 }] },
+    false,
+  ],
+  [
+    "a reading in order",
+    { kind: "meter", what: "rail", values: [{ at: "plus", value: 15, unit: "V", nominal: 15 }] },
+    true,
+  ],
+  ["what came off it", { kind: "off", what: "knob" }, false],
+  ["what was repaired", { kind: "repair", parts: [] }, true],
+  ["a danger", { kind: "fault", text: "works fine, smell of burning" }, false],
+  ["a fault of the same input", { kind: "fault", input: "mic", text: "hum" }, false],
+  ["a fault of another input", { kind: "fault", input: "line", text: "hum" }, true],
+])("%s decides whether strip 6 is offered", (_, line, isOffered) => {
+  const notes = entries({ strip: "6", ...line });
+  const places = findSubstitutes({ strip: "5", input: "mic" }, latest, notes)?.places;
+  expect(places?.includes("6/mic")).toBe(isOffered);
+});
+
+it("a note of one input speaks against a whole strip", () => {
+  const notes = entries({ kind: "fault", strip: "6", input: "line", text: "hum" });
+  expect(findSubstitutes({ strip: "5" }, latest, notes)?.places).toEqual(["3", "2", "1"]);
+});
+
+it("offers three at most, the nearest of both sides first, with as many inputs of the family", () => {
+  const many = round([1, 2, 3, 4, 5, 6].map((strip) => path({ path: `${strip}/mic` })));
+  expect(findSubstitutes({ strip: "3", input: "mic" }, many, [])?.places).toEqual([
+    "2/mic",
+    "4/mic",
+    "1/mic",
+  ]);
+  const unlike = round([
+    path({ path: "1/mic" }),
+    path({ path: "1/line" }),
+    path({ path: "2/mic" }),
+    path({ path: "3/mic", family: "mic of another make" }),
+    path({ path: "3/line" }),
+    path({ path: "4/mic", status: "missing" }),
+    path({ path: "4/line" }),
+    path({ path: "5/mic" }),
+    path({ path: "5/line" }),
+  ]);
+  expect(findSubstitutes({ strip: "1" }, unlike, [])?.places).toEqual(["5"]);
+  expect(findSubstitutes({ strip: "1", input: "tape" }, unlike, [])).toBeUndefined();
+});

@@ -77,3 +77,42 @@ describe("a finding that was accepted", () => {
     });
   });
 });
+
+it("what was accepted is told with its note, and the rest of the round stays as it was", () => {
+  const gain = finding("gain", -4);
+  const made = round([
+    path({ path: "7/mic", findings: [gain, finding("hiss", 9)] }),
+    path({ path: "8/mic", findings: [gain] }),
+  ]);
+  const [entry] = accepted();
+  expect(leaveAlone(made, [entry], "2031-06-01")).toEqual({
+    round: {
+      ...made,
+      paths: [
+        { ...made.paths[0], findings: [{ ...gain, severity: "remark" }, finding("hiss", 9)] },
+        made.paths[1],
+      ],
+    },
+    leftAlone: [{ path: "7/mic", note: "n1", line: entry.line, state: "more", findings: [gain] }],
+  });
+  // Nothing accepted, or no longer: the round itself
+  expect(leaveAlone(made, [], "2031-06-01")).toEqual({ round: made, leftAlone: [] });
+  const closed = { ...entry, closed: {} as never };
+  expect(leaveAlone(made, [closed], "2031-06-01").round).toBe(made);
+  // A finding against something else, and one that is but a remark
+  const against = { ...gain, against: "baseline" } as never;
+  expect(left([against]).state).toBeUndefined();
+  expect(left([{ ...gain, severity: "remark" }]).state).toBeUndefined();
+});
+
+it("the latest of two notes about a path counts", () => {
+  const later = { ...accepted("2031-05-31")[0], id: "n2" };
+  const state = (...entries: ReturnType<typeof accepted>) =>
+    leaveAlone(
+      round([path({ path: "7/mic", findings: [finding("gain", -4)] })]),
+      entries,
+      "2031-06-01",
+    ).leftAlone.map(({ note, state: how }) => [note, how]);
+  expect(state(...accepted(), later)).toEqual([["n2", "over"]]);
+  expect(state(later, ...accepted())).toEqual([["n1", "holds"]]);
+});

@@ -92,3 +92,114 @@ describe("an opening", () => {
     );
   });
 });
+
+describe("an opening, as data", () => {
+  const bookOf = (...lines: readonly object[]) =>
+    parseNotebook(
+      Buffer.from(
+        lines
+          .map((line, k) =>
+            JSON.stringify({
+              note: 1,
+              id: `n${k + 1}`,
+              date: `2031-03-${10 + k}T12:00:00Z`,
+              text: "",
+              ...line,
+            }),
+          )
+          .join("\n"),
+      ),
+      "notebook.jsonl",
+    );
+  const start = { kind: "opening", event: "start" };
+  const end = { kind: "opening", event: "end" };
+  const off = (what: string, more: object = {}) => ({ kind: "off", strip: "7", what, ...more });
+  const back = (closes: string) => ({ kind: "close", closes, figures: [] });
+  const count = (counts: string, found: readonly object[]) => ({ kind: "count", counts, found });
+  const screws = {
+    fixings: [
+      { what: "M3", count: 4 },
+      { what: "M4", count: 2 },
+    ],
+  };
+  const one = (note: string, what: string, more: object = {}) => ({
+    note,
+    place: "7",
+    what,
+    ...more,
+  });
+
+  it("is none while the desk is closed and nothing is off", () => {
+    expect(findOpening(bookOf())).toBeUndefined();
+    expect(findOpening(bookOf(start, off("lid"), back("n2"), end))).toBeUndefined();
+  });
+
+  it("has what is still off, and what is back since it began", () => {
+    expect(
+      findOpening(
+        bookOf(
+          off("old"),
+          back("n1"),
+          start,
+          off("lid"),
+          off("lead", { how: "unplugged" }),
+          off("cap"),
+          back("n6"),
+        ),
+      ),
+    ).toEqual({
+      id: "n3",
+      since: "2031-03-12",
+      still: [one("n4", "lid", { state: "off" }), one("n5", "lead", { state: "unplugged" })],
+      back: [one("n6", "cap")],
+    });
+    expect(findOpening(bookOf(start))).toEqual({
+      id: "n1",
+      since: "2031-03-10",
+      still: [],
+      back: [],
+    });
+    // The last turn counts.
+    expect(findOpening(bookOf(start, end, start))?.id).toBe("n3");
+  });
+
+  it("without a beginning is as old as the first thing that is off", () => {
+    expect(findOpening(bookOf(off("old"), back("n1"), off("lid"), off("cap"), back("n4")))).toEqual(
+      {
+        since: "2031-03-12",
+        still: [one("n3", "lid", { state: "off" })],
+        back: [one("n4", "cap")],
+      },
+    );
+    expect(findOpening(bookOf(start, off("lid"), end))).toMatchObject({ since: "2031-03-11" });
+    expect(findOpening(bookOf(start, off("lid"), end))).not.toHaveProperty("id");
+  });
+
+  it("waits for every fixing of what is back", () => {
+    const still = (...more: readonly object[]) =>
+      listStillOff(bookOf(off("lid", screws), back("n1"), ...more));
+    const lacks = (what: string, wanted: number, found?: number) =>
+      one("n1", "lid", {
+        state: "fixings",
+        fixing: { what, count: wanted, ...(found === undefined ? {} : { found }) },
+      });
+    expect(still()).toEqual([lacks("M3", 4), lacks("M4", 2)]);
+    expect(still(count("n1", [{ what: "M3", count: 4 }]))).toEqual([lacks("M4", 2)]);
+    expect(
+      still(
+        count("n1", [
+          { what: "M3", count: 3 },
+          { what: "M4", count: 3 },
+        ]),
+      ),
+    ).toEqual([lacks("M3", 4, 3)]);
+    expect(
+      still(
+        count("n1", [
+          { what: "M3", count: 0 },
+          { what: "M4", count: 2 },
+        ]),
+      ),
+    ).toEqual([lacks("M3", 4, 0)]);
+  });
+});

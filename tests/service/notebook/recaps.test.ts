@@ -67,3 +67,51 @@ describe("a strip that was recapped", () => {
     expect(listRecaps(book({ strip: "5", input: "mic", recapped: true }), ["5"]).size).toBe(0);
   });
 });
+
+describe("the day of a recapping", () => {
+  const at = (date: string, more: object) => ({
+    date: `${date}T12:00:00Z`,
+    recapped: true,
+    ...more,
+  });
+  it("is the latest that a note gives, in whatever order they stand", () => {
+    const [early, late] = [at("2029-01-02", { strip: "5" }), at("2031-03-14", { strip: "5" })];
+    for (const lines of [
+      [early, late],
+      [late, early],
+    ]) {
+      expect([...listRecaps(book(...lines), ["4", "5"])]).toEqual([["5", "2031-03-14T12:00:00Z"]]);
+    }
+    // A note of the desk is of all strips; one of work, a section or a fault is of none.
+    expect([...listRecaps(book(at("2030-01-01", {}), early), ["4", "5"])]).toEqual([
+      ["4", "2030-01-01T12:00:00Z"],
+      ["5", "2030-01-01T12:00:00Z"],
+    ]);
+    expect(listRecaps(book({ strip: "5" }), ["5"]).size).toBe(0);
+    expect(listRecaps(book(at("2030-01-01", { section: "master" })), ["5"]).size).toBe(0);
+    expect(listRecaps(book({ kind: "fault", strip: "5", recapped: true }), ["5"]).size).toBe(0);
+  });
+
+  it("is added to what the desk file says, and nothing else is changed", () => {
+    const age = {
+      installed: 2008,
+      recapped: [{ year: 2020, strips: ["4"] }],
+      poweredHours: 10,
+      warmerKelvin: 3,
+    };
+    expect(mergeRecaps(age, new Map([["5", "2031-03-14T12:00:00Z"]]))).toEqual({
+      ...age,
+      recapped: [
+        { year: 2020, strips: ["4"] },
+        { year: 2031, strips: ["5"] },
+      ],
+    });
+    expect(mergeRecaps(age, new Map())).toBe(age);
+    expect(mergeRecaps(undefined, new Map())).toBeUndefined();
+    expect(mergeRecaps(undefined, new Map([["5", "2031-03-14T12:00:00Z"]]))).toEqual({
+      recapped: [{ year: 2031, strips: ["5"] }],
+      poweredHours: 8,
+      warmerKelvin: 0,
+    });
+  });
+});
