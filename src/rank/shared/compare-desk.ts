@@ -536,8 +536,7 @@ function apartPolarities(row: Row, middles: readonly Middle[]): readonly Beyond[
   const upright = middles.filter(({ value }) => value > 0);
   const inverted = middles.filter(({ value }) => value < 0);
   const [odd, expected] = upright.length < inverted.length ? [upright, -1] : [inverted, 1];
-  if (odd.length === middles.length || new Set(middles.map(({ input }) => input)).size < 2)
-    return [];
+  if (new Set(middles.map(({ input }) => input)).size < 2) return [];
   return odd.map((one) => ({
     ...one,
     row,

@@ -608,4 +608,281 @@ describe("judged by hand", () => {
         .sort(),
     ).toEqual(["level", "noise"]);
   });
+
+  describe("concerns", () => {
+    const mic = (hiss: number, family: string, ...numbers: readonly number[]) =>
+      numbers.map((k) => path(k, "mic", { hiss }, { family }));
+
+    it("the paths of the make that shows it, or all of the input where several makes do", () => {
+      const [one] = told([...mic(-60, "mic, old", 1, 2, 3), ...mic(-104, "mic, new", 4, 5, 6)]);
+      expect(one.paths).toEqual(["1/mic", "2/mic", "3/mic"]);
+      const three = [
+        ...mic(-60, "mic, old", 1, 2, 3),
+        ...mic(-60, "mic, new", 4, 5, 6),
+        ...mic(-104, "mic, rare", 7, 8, 9),
+      ];
+      expect(brief([...three, ...strips({}, "line")])).toEqual([["input", "mic", "noise"]]);
+    });
+
+    it("no family of one beside others, nor a reading that no more than half of it have", () => {
+      expect(brief([...strips({}), ...strips({ hiss: -60 }, "line", 1)])).toEqual([]);
+      expect(brief([...strips({}), ...strips({ hiss: -60 }, "line", 2)])).toEqual([
+        ["input", "line", "noise"],
+      ]);
+      const some = (having: number) =>
+        strips({ thdHot: -5 }).map((one, k): PlacedInput => {
+          if (k < having || one.measurement === undefined) return one;
+          const { thdHot: _, ...readings } = one.measurement.readings;
+          return { ...one, measurement: { ...one.measurement, readings } };
+        });
+      expect([brief(some(2)).length, brief(some(3)).length]).toEqual([0, 1]);
+    });
+
+    it("no figure that is a bound for more than half of the family", () => {
+      const bounded = (count: number) =>
+        strips({ headroom: -20 }).map((one, k): PlacedInput => {
+          if (k >= count || one.measurement === undefined) return one;
+          const { headroom } = one.measurement.readings;
+          const readings = {
+            ...one.measurement.readings,
+            headroom: { ...headroom, bound: "upper" as const },
+          };
+          return { ...one, measurement: { ...one.measurement, readings } };
+        });
+      expect([2, 3].map((count) => told(bounded(count)).length)).toEqual([1, 0]);
+    });
+  });
+
+  it("names the worse lines of one input alone first as well", () => {
+    const found = (humOdd: number, humEven: number) =>
+      told([...strips({ humOdd, humEven }), ...strips({}, "line")]).map(
+        ({ part, aspect, findings }) => [part.name, aspect, ...findings.map((one) => one.reading)],
+      );
+    expect(found(-68, -58)).toEqual([["mic", "hum-even", "humEven", "humOdd"]]);
+    expect(found(-58, -68)).toEqual([["mic", "hum-odd", "humOdd", "humEven"]]);
+  });
+
+  it("lists what one mechanism moved by how far it is beyond, each reading once", () => {
+    const { distortionDb, overloadDb, headroomDb } = defaultExpectations;
+    // In floors of 6, 6 and 1.5 dB.
+    const found = (thd: number, hot: number, headroom: number) =>
+      told(
+        strips({
+          thd: distortionDb + 6 * thd,
+          thdHot: overloadDb + 6 * hot,
+          headroom: headroomDb - 1.5 * headroom,
+        }),
+      ).map(({ findings }) => findings.map((one) => one.reading));
+    expect(found(1, 2, 3)).toEqual([["headroom", "thdHot", "thd"]]);
+    expect(found(2, 1, 3)).toEqual([["headroom", "thd", "thdHot"]]);
+    expect(found(3, 1, 2)).toEqual([["thd", "headroom", "thdHot"]]);
+  });
+
+  it("tells a tone of noise alone, and a frequency of curves alone", () => {
+    const tone = { strayTone: -60, strayToneHz: 8000 };
+    const [noise] = told(strips({ hiss: -60, ...tone }));
+    expect(noise.findings[0]).toMatchObject({ reading: "hiss", toneHz: 8000 });
+    expect(noise.findings[0]).not.toHaveProperty("atHz");
+    const [hum] = told(strips({ humEven: -50, hiss: -104, strayTone: -104, strayToneHz: 8000 }));
+    expect(hum.findings[0]).toMatchObject({ reading: "humEven" });
+    expect(hum.findings[0]).not.toHaveProperty("toneHz");
+  });
+
+  it("judges a path without a level by what needs none", () => {
+    const bare = (values: Values) => {
+      const one = path(1, "mic", values);
+      const { level: _, ...readings } = one.measurement?.readings ?? {};
+      return { ...one, measurement: { readings, absent: {}, curves: {} } };
+    };
+    const found = (values: Values, more: Partial<DeskReference> = {}) =>
+      findBeyondExpectation(bare(values), { ...reference, ...more }).map(({ reading }) => reading);
+    expect(found({ hiss: -20, humEven: -20, thd: -20 })).toEqual(["thd"]);
+    const { noise, hum } = defaultExpectations;
+    const expectations = {
+      ...defaultExpectations,
+      noise: { ...noise, value: -70, unit: "dBu" },
+      hum: { ...hum, value: -50, unit: "dBu" },
+    } as const;
+    expect(found({ hiss: -20, humEven: -20 }, { expectations, unit: "dBu" }).sort()).toEqual([
+      "hiss",
+      "humEven",
+      // 10 dB below such hiss.
+      "humOdd",
+    ]);
+    // Since an earlier round its noise rose by what it rose.
+    const without = (values: Values) =>
+      [1, 2, 3].map((k) => ({ ...bare(values), path: `${k}/mic`, strip: `${k}` }));
+    const rose = (now: readonly PlacedInput[], earlier: readonly PlacedInput[]) =>
+      told(now, { earlier }).map(({ aspect, findings: [one] }) => [aspect, one.deviation]);
+    expect(rose(without({ hiss: -95 }), without({}))).toEqual([["noise", 9]]);
+    expect(rose(strips({ hiss: -95 }, "mic", 3), without({}))).toEqual([["noise", 9]]);
+    expect(rose(without({ hiss: -95 }), strips({}))).toEqual([["noise", 9]]);
+  });
+
+  it("takes of two inputs that are turned against each other the inverted one", () => {
+    const turned = (mic: number, line: number) =>
+      told([...strips({ polarity: mic }), ...strips({ polarity: line }, "line")]).map(
+        ({ part, findings: [{ value, expected, deviation }] }) => [
+          part.name,
+          value,
+          expected,
+          deviation,
+        ],
+      );
+    expect(turned(1, -1)).toEqual([["line", -1, 1, -2]]);
+    expect(turned(-1, 1)).toEqual([["mic", -1, 1, -2]]);
+    expect(turned(-1, -1)).toEqual([]);
+    expect(brief(strips({ polarity: -1 }))).toEqual([]);
+    const makes = [1, -1].flatMap((polarity, make) =>
+      [1, 2, 3].map((k) => path(3 * make + k, "mic", { polarity }, { family: `mic, ${make}` })),
+    );
+    expect(brief(makes)).toEqual([]);
+  });
+
+  it("holds a calibrated desk to the level at its output, up and down", () => {
+    // All come back at +4 dBu, save one input by so much.
+    const found = (off: number) =>
+      told([...strips({ level: 4, gain: 44 }), ...strips({ level: 4 + off, gain: off }, "line")], {
+        unit: "dBu",
+      }).map(({ part, findings: [one] }) => [part.name, one.deviation, one.value, one.expected]);
+    expect(found(-5)).toEqual([["line", -5, -5, 0]]);
+    expect(found(5)).toEqual([["line", 5, 5, 0]]);
+    expect(found(2.9)).toEqual([]);
+  });
+
+  it("says nothing of two makes of one input that differ in level", () => {
+    const makes = [0, -10].flatMap((gain, make) =>
+      [1, 2, 3].map((k) => path(3 * make + k, "mic", { gain }, { family: `mic, ${make}` })),
+    );
+    expect(brief(makes)).toEqual([]);
+  });
+
+  describe("changed on several inputs since an earlier round", () => {
+    // No bound but the earlier round: anything keeps to 40 dB above the tone.
+    const most = { value: 40, unit: "dB" } as const;
+    const expectations = { ...defaultExpectations, noise: most, hum: most };
+    const since = (
+      now: readonly (readonly [Values, string, number?])[],
+      then: readonly (readonly [Values, string])[],
+    ) =>
+      told(
+        now.flatMap(([values, input, count]) => strips(values, input, count)),
+        { expectations, earlier: then.flatMap(([values, input]) => strips(values, input)) },
+      );
+    const hissOf = (mic: readonly [number, number], line: readonly [number, number]) =>
+      since(
+        [
+          [{ hiss: mic[1] }, "mic"],
+          [{ hiss: line[1] }, "line"],
+        ],
+        [
+          [{ hiss: mic[0] }, "mic"],
+          [{ hiss: line[0] }, "line"],
+        ],
+      ).flatMap(({ part, aspect }) => (aspect === "noise" ? [part.kind] : []));
+
+    it("is the level where all of them changed alike", () => {
+      const [fault, ...others] = since(
+        [
+          [{ gain: -3 }, "mic"],
+          [{ gain: -3 }, "line"],
+        ],
+        [
+          [{}, "mic"],
+          [{}, "line"],
+        ],
+      );
+      expect(others).toEqual([]);
+      expect(fault).toMatchObject({ part: { kind: "level" }, aspect: "level" });
+    });
+
+    it("is behind where they join by what was added, not by what there is", () => {
+      // −70 to −66 dB adds −68.2, and −104 to −73.9 adds −73.9: within 6 dB.
+      expect(hissOf([-104, -73.9], [-70, -66])).toEqual(["master"]);
+      expect(hissOf([-104, -74.5], [-70, -66])).toEqual(["input", "input"]);
+    });
+
+    it("is behind it too where what there was hides it", () => {
+      // −60 to −55.9 dB adds −58.04, of which 6 dB less is −64.04; 4 dB up to −64 adds −66.2.
+      expect(hissOf([-60, -55.9], [-68, -64])).toEqual(["master"]);
+      expect(hissOf([-60, -55.9], [-68.2, -64.1])).toEqual(["input", "input"]);
+    });
+
+    it("is as likely as strips show it by what their own family had then", () => {
+      // Strip 4 has a line input alone, which went down; it is still louder than microphones were.
+      const now = [
+        ...strips({ hiss: -70 }, "mic", 3),
+        ...strips({ hiss: -66 }, "line", 3),
+        path(4, "line", { hiss: -85 }),
+      ];
+      const earlier = [...strips({}), ...strips({ hiss: -80 }, "line")];
+      const [fault] = told(now, { expectations, earlier });
+      expect(fault.part.kind).toBe("master");
+      const one = Math.exp(Math.log(0.15) - 0.7 * Math.log(0.1) * 2);
+      expect(fault.probability).toBeCloseTo(one / (1 + one), 9);
+    });
+
+    it("keeps what all inputs show apart from a rise of one of them", () => {
+      const found = since(
+        [
+          [{ hiss: -74, humEven: -108 }, "mic"],
+          [{ humEven: -108 }, "line"],
+        ],
+        [
+          [{}, "mic"],
+          [{}, "line"],
+        ],
+      ).map(({ part, aspect }) => [part.kind, aspect]);
+      expect(found).toEqual([
+        ["input", "noise"],
+        ["desk-supply", "hum-even"],
+      ]);
+    });
+
+    it("is no hum that rose with the tone, and distortion whatever the tone did", () => {
+      const aspects = (values: Values) =>
+        since([[values, "mic"]], [[{}, "mic"]]).map((one) => one.aspect);
+      expect(aspects({ humEven: -110 })).toEqual(["hum-even"]);
+      expect(aspects({ humEven: -110, level: -8 })).toEqual([]);
+      expect(aspects({ thd: -82, level: -8 })).toEqual(["distortion"]);
+    });
+
+    it("is a loss of treble, and no gain of it", () => {
+      const treble = (db: number) => {
+        const of = (at: number) =>
+          [1, 2, 3].map((k) =>
+            path(k, "mic", {}, { curves: bent([5000, 10_000, 16_000, 18_500], Array(4).fill(at)) }),
+          );
+        return told(of(db), { earlier: of(0) }).map(({ aspect }) => aspect);
+      };
+      expect([treble(-1), treble(-0.9), treble(1), treble(2.5)]).toEqual([["treble"], [], [], []]);
+    });
+  });
+
+  describe("of one side against the other", () => {
+    const sides = (now: Values, other: Values) =>
+      compareWithOther(strips(now), strips(other), { expectations: defaultExpectations }).map(
+        ({ aspect, severity }) => [aspect, severity],
+      );
+
+    it("counts noise in changes that matter, of 4 dB, and the level in 3 dB", () => {
+      // 1.25 of them, and 1.5 from where it wants service.
+      expect(sides({ hiss: -99 }, {})).toEqual([["noise", "watch"]]);
+      expect(sides({ gain: -4.4 }, {})).toEqual([["level", "watch"]]);
+    });
+
+    it("tells headroom that is far lower, and distortion that just matters", () => {
+      const { headroomDb, distortionDb } = defaultExpectations;
+      expect(sides({ headroom: headroomDb - 25 }, { headroom: headroomDb })).toEqual([
+        ["clipping", "service"],
+      ]);
+      expect(sides({ thd: distortionDb - 20 }, {})).toEqual([["distortion", "watch"]]);
+    });
+
+    it("asks for three paths that were measured", () => {
+      const { measurement: _, ...bare } = path(3, "mic");
+      const two = [...strips({ hiss: -60 }, "mic", 2), bare];
+      expect(compareWithOther(two, strips({}), { expectations: defaultExpectations })).toEqual([]);
+    });
+  });
 });
