@@ -20,27 +20,27 @@ export interface Feature {
   readonly spread: number;
 }
 
-/** A path with all that its causes are judged by. */
+/** A path with everything by which its causes are judged. */
 export interface PathEvidence {
   readonly path: string;
   readonly findings: readonly Finding[];
   readonly unheard: Unheard | undefined;
   readonly measurement: Measurement | undefined;
-  /** What is usual in its family. */
+  /** The usual values of its family. */
   readonly usual: FamilyStats | undefined;
   readonly features: ReadonlyMap<ReadingId, Feature>;
   readonly response: ResponseDeviation | undefined;
   /** Level at the path's input socket at nominal, dBu, if the desk file says so. */
   readonly inputDbu: number | undefined;
-  /** What is usual in the desk's other families. */
+  /** The usual values of the desk's other families. */
   readonly others: readonly OtherFamily[];
-  /** The other side of the bus, where one pan feeds both. */
+  /** The other side of the bus, if one pan feeds both. */
   readonly beside?: OtherSide;
 }
 
 /** How the other side of a stereo bus differs from its siblings. */
 export interface OtherSide {
-  /** Whether anything of the signal comes through on it. */
+  /** Whether any of the signal comes through on it. */
   readonly heard: boolean;
   readonly features: ReadonlyMap<ReadingId, Feature>;
   readonly response: ResponseDeviation | undefined;
@@ -51,20 +51,20 @@ export interface OtherFamily {
   readonly usual: FamilyStats;
 }
 
-/** What a path is seen against. */
+/** What a path is compared with. */
 export interface PathReference {
-  /** What is usual in its family; undefined for a family too small to have a usual. */
+  /** The usual values of its family; undefined for a family too small to have any. */
   readonly usual: FamilyStats | undefined;
   /** Level at its socket at nominal, dBu. */
   readonly inputDbu?: number | undefined;
   readonly others?: readonly OtherFamily[];
-  /** The other side of the bus and its family's usual; only where both are of one pan. */
+  /** The other side of the bus and the usual values of its family; only if one pan feeds both. */
   readonly beside?: { readonly input: PathToRank; readonly usual: FamilyStats | undefined };
 }
 
 /**
- * What is one thing or another does not scatter among healthy siblings, and is not read where it is
- * in doubt: its least difference is this many spreads.
+ * A reading of one of two states does not scatter among healthy siblings, and is not made if
+ * doubtful: its smallest difference is this many spreads.
  */
 const certain = 10;
 
@@ -92,7 +92,8 @@ export function buildPathEvidence(
 ): PathEvidence {
   const { path, measurement, unheard } = input;
   const features = featuresOf(measurement, usual);
-  // What was found below the band is judged by what found it; capacitors that scatter are no cause.
+  // A finding below the band is judged by the readings that found it; scatter of capacitors is not
+  // a cause.
   const found = findings.some(({ atHz, reading }) => reading === responseId && isBelow(atHz));
   const response = responseDifference(measurement, usual, found);
   return {
@@ -109,7 +110,7 @@ export function buildPathEvidence(
   };
 }
 
-/** The id of what stands out of a response, as ranking has it. */
+/** The id of a finding in the response, as ranking names it. */
 const responseId: Finding["reading"] = "response";
 const isBelow = (hz: number | undefined) => hz !== undefined && hz < bandFromHz;
 
@@ -145,26 +146,33 @@ function featuresOf(
   return features;
 }
 
-/** Third octaves without a multiple of the mains, hertz. */
+/** Third octaves without a mains harmonic, hertz. */
 const rumbleHz = [18, 42] as const;
-/** Where noise is hiss, hertz; the upper stretch where 1/f noise reaches into the lower one. */
+/**
+ * Ranges in which noise is hiss, hertz; the upper one is used if 1/f noise reaches into the lower
+ * one.
+ */
 const hissHz = [
   [400, 2000],
   [4000, 16_000],
 ] as const;
-/** 1/f noise that reaches so far is still so much more at the low end than in the lower one, decibels. */
+/**
+ * 1/f noise that reaches that far is at least this much higher at the low end than in the lower
+ * range, decibels.
+ */
 const leastRumbleDb = 3;
-/** Scatter that any healthy noise spectrum is granted, decibels. */
+/** Scatter allowed to any healthy noise spectrum, decibels. */
 const grantedNoiseDb = 1;
-/** What the response lifts there lifts the noise too, decibels. */
+/** If the response is boosted there by more than this, so is the noise, decibels. */
 const liftedDb = 1;
 
 /**
- * How plainly the noise below 42 Hz lies above the siblings' by more than the hiss does, in
- * spreads: half of those third octaves do so at least as much. A slope over four octaves, most of
- * them hiss, shows that there is more at the low end; the spectrum itself tells how surely.
+ * How clearly the noise below 42 Hz exceeds the siblings' by more than the hiss does, in spreads:
+ * the median over those third octaves. A slope over four octaves, most of them hiss, shows that
+ * there is more at the low end; the spectrum itself shows how certain that is.
  *
- * @returns undefined where the noise there is no more than the siblings', or the response lifts it
+ * @returns undefined if the noise there is no higher than the siblings', or if the response boosts
+ *   it
  */
 function scoreRumble(
   measurement: Measurement | undefined,
@@ -186,7 +194,7 @@ function scoreRumble(
     return rises.length === 0 ? 0 : Math.max(0, median(rises));
   };
   const [near, far] = hissHz.map(riseOver);
-  // Hiss that is more all over is no rumble.
+  // Hiss that is higher everywhere is not rumble.
   const hissDb = riseOver(rumbleHz) > near + leastRumbleDb ? Math.min(near, far) : near;
   const scores = noise.x.flatMap((hz, i) => {
     const scatter = crowd.points[i];
@@ -200,10 +208,10 @@ function scoreRumble(
   return middle > 0 ? middle : undefined;
 }
 
-/** What lies below shows only capacitors; the band that is heard begins here, hertz. */
+/** The audible band begins here; below it the response shows only capacitors, hertz. */
 export const bandFromHz = 20;
 
-/** Below the band and within it, in one: rising frequencies. */
+/** The response below the band and within it as one curve of rising frequencies. */
 function responseDifference(
   measurement: Measurement | undefined,
   usual: FamilyStats | undefined,
@@ -223,7 +231,7 @@ function responseDifference(
   };
 }
 
-/** Fewer siblings than this do not show how far they scatter. */
+/** Fewer siblings than this do not show their scatter. */
 const fewestToScatter = 4;
 
 function differenceOf(
@@ -261,8 +269,8 @@ function differenceOf(
 }
 
 /**
- * Whether a reading shows how the path differs: not if it and its siblings' are bounds, as
- * one bound lies above or below another by chance alone.
+ * Whether a reading shows how the path differs: not if it and its siblings' are bounds, since one
+ * bound is above or below another by chance.
  *
  * @example
  * const of = (value) => ({
@@ -287,7 +295,7 @@ export function isTelling(path: PathEvidence, id: ReadingId): boolean {
 }
 
 /**
- * Deviation of a reading in its own unit; undefined where it was not made or cannot be judged.
+ * Deviation of a reading in its own unit; undefined if it was not made or cannot be judged.
  *
  * @example
  * const of = (value) => ({
@@ -312,11 +320,11 @@ export function getDeviation(
   return path.features.get(id)?.deviation;
 }
 
-/** Deviations in standard deviations from which a feature is worth a word. */
+/** From this deviation on, in standard deviations, a reading is an outlier. */
 export const clearScore = 3.5;
 
 /**
- * Whether a reading stands clear of its siblings on one side.
+ * Whether a reading is an outlier on one side of its siblings.
  *
  * @example
  * const of = (value) => ({
@@ -345,13 +353,13 @@ export function isOutlier(
   return side === "up" ? score > clearScore : score < -clearScore;
 }
 
-/** A level that nothing shakes fluctuates by less than this, decibels r.m.s. (common practice). */
+/** An undisturbed level fluctuates by less than this, decibels r.m.s. (common practice). */
 const stillDb = 0.01;
 const timesSiblings = 5;
 
 /**
- * Whether the tone's level fluctuates, by however little, where its siblings' does not: what no part
- * that is whole does, and far less than would matter on its own.
+ * Whether the tone's level fluctuates, however little, while its siblings' does not: a healthy part
+ * never causes that, although it is far less than would matter in itself.
  *
  * @example
  * const of = (value) => ({ value, unit: "dB", uncertainty: 0.001 });
@@ -368,12 +376,12 @@ export function hasFlutter({ measurement, usual }: PathEvidence): boolean {
   return reading.value - reading.uncertainty > Math.max(stillDb, most);
 }
 
-/** Small signals that lose more than this are swallowed, decibels. */
+/** Small signals that lose more than this count as swallowed, decibels. */
 const swallowedDb = 1;
 
 /**
- * Whether small signals vanish where large ones pass, and siblings keep theirs: what a gap or a film
- * does, and no noise.
+ * Whether small signals vanish while large ones pass, and siblings keep theirs: a gap or a film
+ * does that, noise does not.
  *
  * @example
  * const features = (db) => new Map([["linearity", { name: "", unit: "dB", deviation: db, spread: 0.1 }]]);
@@ -386,12 +394,14 @@ export function swallowsSmall(path: Pick<PathEvidence, "features">): boolean {
   return lost !== undefined && lost < -swallowedDb && isOutlier(path, id, "down");
 }
 
-/** Noise whose kurtosis is that of Gaussian noise and less than this more is a device's, decibels. */
+/**
+ * Noise of a device has the kurtosis of Gaussian noise, or exceeds it by less than this, decibels.
+ */
 const burstyDb = 0.6;
 
 /**
- * Whether noise comes in crackles, steps or bursts where that of its siblings is as even as Gaussian
- * noise: what makes and breaks, leaks or pops does, and no hiss of a sound device.
+ * Whether noise comes in crackles, steps or bursts while its siblings' is as even as Gaussian
+ * noise: intermittent, leaking or popping parts do that, a healthy device does not.
  *
  * @example
  * const feature = (deviation) => ({ name: "", unit: "dB", deviation, spread: 0.1 });
@@ -403,16 +413,20 @@ export function isBursty(path: Pick<PathEvidence, "features">): boolean {
   return (getDeviation(path, id) ?? 0) > burstyDb && isOutlier(path, id, "up");
 }
 
-/** Noise that is up by less may be anybody's, decibels. */
+/** A smaller rise of the noise can occur on any path, decibels. */
 const hissyDb = 4;
 /** Crackle falls with frequency by this much at least, decibels per octave. */
 const crackleSlope = -0.5;
-/** What trembles shakes hum that is up by this much, and its sidebands are as even as hiss, decibels. */
+/**
+ * An unsteady contact modulates hum that has risen by this much, and the sidebands are as even as
+ * hiss, decibels.
+ */
 const shakenHumDb = 6;
 
 /**
- * Whether noise is up by what no contact makes: crackle is more at low frequencies (steps, whose density
- * falls with the square of frequency), and what is shaken is hum. Hiss that is even is a device's.
+ * Whether noise has risen in a way that a contact cannot cause: crackle is stronger at low
+ * frequencies (steps, whose density falls with the square of frequency), and an unsteady contact
+ * modulates hum. Even hiss comes from a device.
  *
  * @example
  * const feature = (deviation) => ({ name: "", unit: "dB", deviation, spread: 0.5 });
@@ -471,14 +485,16 @@ export function findLargestCurveScore(path: PathEvidence, fromHz: number, toHz: 
  */
 const leastJumpDb = 0.3;
 const around = 3;
-/** Measurement ripple does not make a jump of this many spreads either. */
+/** Nor does measurement ripple cause a jump of this many spreads. */
 const leastJumpSpreads = 4;
-/** The flanks of a narrow bell are steep too, but steep all along: a jump is this many times them. */
+/**
+ * The flanks of a narrow bell are steep too, but evenly steep: a jump is this many times steeper.
+ */
 const leastOfFlank = 2.5;
 
 /**
- * How far a level that jumps while the sweep passes went, decibels: what a contact that makes and
- * breaks does to the response, and no filter.
+ * How far the level jumped during the sweep, decibels: an intermittent contact does that to the
+ * response, a filter does not.
  *
  * @returns undefined for a response without jumps
  * @example
@@ -510,14 +526,17 @@ export function findLevelJumps(path: PathEvidence): number | undefined {
   return undefined;
 }
 
-/** A break in the sweep is this deep at least, decibels, and leaves less than this share of a bell. */
+/**
+ * A break in the sweep is at least this deep, decibels, and fits with less than this share of a
+ * bell's misfit.
+ */
 const leastSweepBreakDb = 0.4;
 const shareOfBell = 0.6;
 
 /**
- * Where the level broke and came back while the sweep passed.
+ * Where the level broke and recovered during the sweep.
  *
- * @returns undefined where it did not, or where an equaliser's bell would do as well
+ * @returns undefined if it did not, or if an equaliser's bell would fit as well
  * @example
  * const x = buildOctaveGrid(24, 20, 20_000);
  *
@@ -533,15 +552,18 @@ export function findSweepBreak({ response }: PathEvidence): LevelBreak | undefin
   return found.restDb < shareOfBell * bell ? found : undefined;
 }
 
-/** A break of the level in the steps is this deep at least, decibels, and so many uncertainties. */
+/**
+ * A break of the level in the level steps is at least this deep, decibels, and this many
+ * uncertainties.
+ */
 const leastBreakDb = 0.15;
 const leastBreakUncertainties = 3;
 
 /**
- * How deep the level broke while a tone rose in steps and came back, decibels: small signals may
- * vanish and large ones be squeezed, but nothing that is whole loses the middle ones alone.
+ * How deep the level broke while a tone rose in steps, before it recovered, decibels: a faulty
+ * stage may lose small signals or compress large ones, but only a break loses those in between.
  *
- * @returns undefined where it did not, or where there are no steps
+ * @returns undefined if it did not, or if there are no level steps
  * @example
  * const step = (aboveNominalDb, gainDb) => ({ aboveNominalDb, gainDb, uncertainty: 0.01 });
  * const steps = [step(-20, 0), step(-10, -1), step(0, 0)];
@@ -556,7 +578,7 @@ export function findBrokenStep({ measurement }: PathEvidence): number | undefine
     const beside = (side: typeof steps) => side.map((one) => one.gainDb - one.uncertainty);
     const [below, above] = [steps.slice(0, i), steps.slice(i + 1)].map(beside);
     if (below.length === 0 || above.length === 0) return;
-    // As high before it as after it, or higher.
+    // The lower of the highest levels before and after it.
     const lost = gainDb - Math.min(Math.max(...below), Math.max(...above));
     const least = Math.max(leastBreakDb, leastBreakUncertainties * uncertainty);
     if (lost < -least && lost < deepest) deepest = lost;
@@ -564,15 +586,15 @@ export function findBrokenStep({ measurement }: PathEvidence): number | undefine
   return deepest < 0 ? deepest : undefined;
 }
 
-/** Even lines of the mains are no further up than odd ones and this, decibels. */
+/** Even mains harmonics rise no further than the odd ones plus this, decibels. */
 const besideOddDb = 10;
 
 /**
- * How far the even lines of the mains may be up by what a cable gathers, decibels: fields and earths
- * have odd lines, so even ones stay beneath those, and are up by little more. Even lines that stand
- * above the odd are a supply's (common practice).
+ * How far the even mains harmonics may rise by pick-up in a cable, decibels: fields and earth
+ * currents have odd harmonics, so even ones stay below those and rise little more. Even harmonics
+ * above the odd ones come from a supply (common practice).
  *
- * @returns infinity where odd lines were not read
+ * @returns infinity if odd harmonics were not read
  * @example
  * const dbfs = (value) => ({ value, unit: "dBFS", uncertainty: 0.1 });
  * const up = (deviation) => ({ name: "", unit: "dB", deviation, spread: 3 });
@@ -586,13 +608,13 @@ export function mostEvenBesideOdd(path: Pick<PathEvidence, "features" | "measure
   const oddDb = getDeviation(path, oddId);
   const evenDb = getDeviation(path, evenId);
   const along = oddDb === undefined ? Number.POSITIVE_INFINITY : Math.max(0, oddDb) + besideOddDb;
-  // An odd line that was not seen is at most its bound.
+  // An odd harmonic that was not seen is at most at its bound.
   if (!odd || !even || evenDb === undefined || even.bound !== undefined) return along;
   return Math.min(along, Math.max(0, evenDb - Math.max(0, even.value - odd.value)));
 }
 
 /**
- * Share of the noise power that is mains hum, 0 to 1; undefined where either was not read.
+ * Share of the noise power that is mains hum, 0 to 1; undefined if either was not read.
  *
  * @example
  * const dbfs = (value) => ({ value, unit: "dBFS", uncertainty: 0.1 });

@@ -4,8 +4,10 @@ export interface ResponseDeviation {
   /** Decibels. */
   readonly y: readonly number[];
   readonly spread: readonly number[];
-  /** Of the path's own measurement, standard deviations. */
+  /** Standard uncertainty of the path's own measurement. */
   readonly uncertainty: readonly number[];
-  /** How far siblings really scatter, no more being granted; infinite where they are too few. */
+  /**
+   * The siblings' actual scatter, without the practical threshold; infinite if there are too few.
+   */
   readonly siblings?: readonly number[];
 }

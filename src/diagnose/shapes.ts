@@ -10,17 +10,17 @@ export type Shape = (hz: number) => number;
 /** A shape fitted to a response difference. */
 export interface FittedShape {
   readonly shape: Shape;
-  /** Corner or middle of the shape. */
+  /** Corner or centre frequency of the shape. */
   readonly hz: number;
-  /** Decibels of lift or cut, for shelves and bells; 0 for roll-offs. */
+  /** Boost or cut of shelves and bells, decibels; 0 for roll-offs. */
   readonly db: number;
   /** R.m.s. misfit, dB. */
   readonly restDb: number;
-  /** Its own level at 1 kHz, which is taken off it: what it does to the gain reading, decibels. */
+  /** Its level at 1 kHz, which is subtracted from it: its effect on the gain reading, decibels. */
   readonly at1kDb: number;
 }
 
-/** What was fitted to a curve: several causes, alone and with others, ask for the same. */
+/** Cache of fits by curve: several causes, alone and in pairs, ask for the same ones. */
 const fitted = new WeakMap<CurveDifference, Map<string, unknown>>();
 
 function onceFor<T>(curve: CurveDifference, what: string, make: () => T): T {
@@ -35,8 +35,8 @@ const ten = (x: number) => 10 * Math.log10(x);
 const slopeHz = [25, 31.5, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400];
 
 /**
- * What a shape does to the slope of noise that passes it, decibels per octave: the straight line that
- * the reading fits, each third octave counting by its width.
+ * The effect of a shape on the slope of noise that passes it, decibels per octave: the straight
+ * line that the reading fits, each third octave weighted by its width.
  *
  * @example
  * computeNoiseSlope((hz) => 3 * Math.log2(hz)); // 3
@@ -54,25 +54,27 @@ export function computeNoiseSlope(shape: Shape): number {
   return product / spread;
 }
 
-/** Third-octave powers of noise, decibels; undefined where they are not known. */
+/** Third-octave powers of noise, decibels; undefined if unknown. */
 export interface NoiseSpectrum {
   readonly x: readonly number[];
   readonly db: readonly (number | undefined)[];
 }
 
-/** Third octaves of noise that is white, where nothing is known of it: base-ten midbands (IEC 61260-1). */
+/**
+ * Third octaves of white noise, used if the spectrum is unknown: base-ten midbands (IEC 61260-1).
+ */
 const whiteNoise: NoiseSpectrum = (() => {
   const x = Array.from({ length: 30 }, (_, k) => 1000 * dbToPower(k - 16));
   return { x, db: x.map(ten) };
 })();
 
 /**
- * What a shape does to the power of noise that passes it, decibels.
+ * The effect of a shape on the power of noise that passes it, decibels.
  *
- * @param noise its spectrum; white where it is absent
+ * @param noise its spectrum; white if absent
  * @example
  * computeNoiseRise(() => 3).toFixed(2); // "3.00"
- * // A bell at 1 kHz lifts little of white noise, most of which is above 5 kHz.
+ * // A bell at 1 kHz boosts little of white noise, most of which is above 5 kHz.
  * computeNoiseRise(createBell(1000, 1, 6)) < 0.5; // true
  */
 export function computeNoiseRise(shape: Shape, noise: NoiseSpectrum = whiteNoise): number {
@@ -87,7 +89,7 @@ export function computeNoiseRise(shape: Shape, noise: NoiseSpectrum = whiteNoise
   return all > 0 ? ten(passed / all) : 0;
 }
 
-/** A shape that knows what was taken off it. */
+/** A shape that knows what was subtracted from it. */
 interface ReferredShape extends Shape {
   readonly at1kDb: number;
 }
@@ -109,10 +111,10 @@ export const createLowRollOff = (cornerHz: number, order: number): ReferredShape
   normalised((hz) => -ten(1 + (cornerHz / hz) ** (2 * order)));
 
 /**
- * What is lost where a capacitor in series has less left than its siblings: their own corner f₀ goes
- * up to √(f₀² + m²), −10·log₁₀(1 + m²/(f² + f₀²)).
+ * Loss if a series capacitor has less capacitance left than its siblings': their corner f₀ rises to
+ * √(f₀² + m²), −10·log₁₀(1 + m²/(f² + f₀²)).
  *
- * @param usualHz corner of a healthy one; 0 where it is out of reach
+ * @param usualHz corner of a healthy one; 0 if it is out of reach
  * @example
  * // Nothing has moved.
  * createLostCapacitance(0, 10)(20) === 0; // true
@@ -132,7 +134,7 @@ export const createHighRollOff = (cornerHz: number, order: number): ReferredShap
   normalised((hz) => -ten(1 + (hz / cornerHz) ** (2 * order)));
 
 /**
- * Shelf at the low end, `db` far below the corner and 0 above; order 1 or 2 as roll-offs have.
+ * Shelf at the low end, `db` far below the corner and 0 above; of order 1 or 2, like roll-offs.
  *
  * @example
  * // Far below the corner the whole of it.
@@ -161,7 +163,7 @@ export const createHighShelf = (cornerHz: number, db: number, order = 1): Referr
 };
 
 /**
- * Second-order bell, (1−x²)²+(gx/Q)² over (1−x²)²+(x/Q)², the cut being the lift inverted.
+ * Second-order bell, (1−x²)²+(gx/Q)² over (1−x²)²+(x/Q)²; a cut is the inverse of a boost.
  *
  * @example
  * createBell(3000, 2, 6)(3000) - createBell(3000, 2, 6)(1e6) > 5.99; // true
@@ -196,7 +198,7 @@ export function fitRollOffShape(
   order: number,
 ): FittedShape {
   const make = side === "low" ? createLowRollOff : createHighRollOff;
-  // A capacitor that has all but opened, or a joint that only couples, leaves the treble alone.
+  // A capacitor that is almost open, or a joint that only couples capacitively, passes only treble.
   const [from, to] = side === "low" ? [3, 20_000] : [900, 90_000];
   const rest = (hz: number) => misfit(curve, make(hz, order));
   const hz = minimum(rest, from, to);
@@ -223,9 +225,9 @@ export const createLowCut = (cornerHz: number, q: number, order: 2 | 3): Referre
   });
 
 /**
- * Filters that are made on purpose: two equal poles in a row without an amplifier, Bessel's,
- * Butterworth's, one with a slight peak; of third order three poles in a row, and Butterworth's
- * (common practice; U. Tietze, C. Schenk, Electronic Circuits, on active filters).
+ * Deliberate filters: two equal poles without an amplifier, Bessel, Butterworth, and one with a
+ * slight peak; of third order, three equal poles, and Butterworth (common practice; U. Tietze, C.
+ * Schenk, Electronic Circuits, on active filters).
  */
 const lowCuts = [
   { order: 2, q: 0.5 },
@@ -242,7 +244,7 @@ export interface FittedLowCut extends FittedShape {
 }
 
 /**
- * Fits a filter that was made to cut the low end, by its corner and its kind.
+ * Fits a deliberate low-cut filter by its corner and its kind.
  *
  * @example
  * const x = buildOctaveGrid(24, 20, 20_000);
@@ -285,9 +287,9 @@ export function fitLostCapacitance(curve: CurveDifference, usualHz: number): Fit
 }
 
 /**
- * What is lost where a slope is limited: nothing up to the frequency at which a sine is that steep,
- * and above it 6 dB per octave, the sine being a triangle by then (its fundamental is 8/π² of its
- * peak, so that the step between the two is 1.8 dB and taken over half an octave).
+ * Loss by slew-rate limiting: none up to the frequency at which a sine is that steep, and above it
+ * 6 dB per octave, since the sine has become a triangle (its fundamental is 8/π² of its peak; the
+ * step of 1.8 dB between the two is spread over half an octave).
  */
 const createSlewLimit = (limitHz: number): ReferredShape =>
   normalised((hz) => {
@@ -305,7 +307,7 @@ const slewEdgeDb = 20 * Math.log10(4 / Math.PI / Math.SQRT2);
  * const x = buildOctaveGrid(24, 20, 20_000);
  * const curve = (shape) => ({ x, y: x.map(shape) });
  *
- * // A sine of 5 kHz is just as steep as can be; one of twice that is a triangle of half the height,
+ * // A sine of 5 kHz is just as steep as possible; one of twice that is a triangle of half the height,
  * // whose fundamental is 8/π² of its peak: 2.1 dB higher than half.
  * const limited = (hz) => Math.min(0, amplitudeToDb((4 / Math.PI) * (5000 / hz)));
  * Math.abs(fitSlewLimit(curve(limited)).hz - 5000) < 250; // true
@@ -351,8 +353,8 @@ function searchShelf(curve: CurveDifference, side: "low" | "high"): FittedShape 
 }
 
 /**
- * Fits a fall at the low end that levels out, of first order: what a capacitor under a gain
- * resistor leaves, as far below its corner the stage still has a gain of one.
+ * Fits a first-order fall at the low end that levels out, as from a dried-out gain-leg capacitor:
+ * far below its corner the stage still has a gain of one.
  *
  * @example
  * const x = buildOctaveGrid(24, 20, 20_000);
@@ -377,17 +379,17 @@ function searchFallingShelf(curve: CurveDifference): FittedShape {
   );
 }
 
-/** Middles that a bell is sought at, sixths of an octave. */
+/** Centre frequencies at which a bell is sought, sixths of an octave. */
 const bellMiddles = Array.from({ length: 58 }, (_, k) => 25 * 2 ** (k / 6));
 const bellWidths = [0.2, 0.33, 0.5, 0.8, 1.2, 2, 3.5, 6];
-/** This many of the best are refined. */
+/** Number of best ones that are refined. */
 const bellsRefined = 4;
-/** Height at which bells are compared with the response before their own is known, decibels. */
+/** Height at which bells are compared with the response until their own is known, decibels. */
 const trialDb = 6;
 
 /**
- * Fits a bell by its middle, height and width. Every response is nought at 1 kHz, so one near there
- * shows as a shift of all else: level and shape are fitted together, wherever it is.
+ * Fits a bell by its centre frequency, height and width. Every response is zero at 1 kHz, so a bell
+ * near there shifts everything else: level and shape are always fitted together.
  *
  * @example
  * const x = buildOctaveGrid(24, 20, 20_000);
@@ -415,7 +417,7 @@ function searchBell(curve: CurveDifference): FittedShape {
   );
 }
 
-/** Heights a bell is tried at, with their sign; the rest is for the refinement. */
+/** Heights at which a bell is tried, with their sign; refinement does the rest. */
 const clampDb = (db: number) => Math.sign(db || 1) * Math.min(24, Math.max(0.5, Math.abs(db)));
 
 function refinedBell(curve: CurveDifference, hz0: number, q0: number, db0: number): FittedShape {
@@ -429,7 +431,7 @@ function refinedBell(curve: CurveDifference, hz0: number, q0: number, db0: numbe
   return fit;
 }
 
-/** How much of a shape is in the response, by least squares. */
+/** Least-squares amount of a shape in the response. */
 function computeProjection({ x, y }: CurveDifference, shape: Shape): number {
   let along = 0;
   let own = 0;
@@ -468,7 +470,7 @@ function refined(
   return { shape, hz, db, restDb: misfit(curve, shape), at1kDb: shape.at1kDb };
 }
 
-/** R.m.s. of what a shape leaves, each point within its spread counting little; decibels. */
+/** R.m.s. residual of a shape, decibels; points within their spread count little. */
 function misfit({ x, y }: CurveDifference, shape: Shape): number {
   let sum = 0;
   let count = 0;
@@ -479,13 +481,15 @@ function misfit({ x, y }: CurveDifference, shape: Shape): number {
   return count === 0 ? 0 : Math.sqrt(sum / count);
 }
 
-/** Below 20 Hz points lie a fifth of an octave apart, and then on the 1/24-octave grid. */
+/** Below 20 Hz points are a fifth of an octave apart, above on the 1/24-octave grid. */
 const fineFromHz = 20;
 /** Every fourth point of that grid: shapes are far wider. */
 const firstOf = (x: readonly number[]) => (x[0] < fineFromHz ? 0 : 2);
 const next = (x: readonly number[], i: number) => i + (x[i] < fineFromHz ? 2 : 4);
 
-/** Least value on a logarithmic scale: a coarse walk, then golden sections around its best. */
+/**
+ * Minimum on a logarithmic scale: a coarse scan, then golden-section search around its best point.
+ */
 function minimum(rest: (x: number) => number, low: number, high: number, steps = 48): number {
   const ratio = (high / low) ** (1 / steps);
   let best = low;
@@ -522,24 +526,24 @@ function minimum(rest: (x: number) => number, low: number, high: number, steps =
   return Math.exp((a + b) / 2);
 }
 
-/** A stretch of the response that lies off by the same all along. */
+/** A range of the response with a constant offset. */
 export interface LevelBreak {
   readonly fromHz: number;
   readonly toHz: number;
   readonly db: number;
-  /** R.m.s. misfit beside it, decibels. */
+  /** R.m.s. misfit outside it, decibels. */
   readonly restDb: number;
 }
 
-/** A break is at least this wide, in points, and ends this many points from either end of the band. */
+/** Minimum width of a break, in points, and its minimum distance from either end of the band. */
 const leastBreak = 6;
 const besideBreak = 8;
-/** Its edges are blurred by the gate of the sweep: this many points of either do not count. */
+/** The sweep's time window blurs its edges: this many points at each do not count. */
 const blurred = 4;
 
 /**
- * The stretch between two frequencies that fits a level which breaks while the sweep passes, and
- * comes back: flat, with steep edges, as no filter is.
+ * Fits a range between two frequencies in which the level breaks during the sweep and then
+ * recovers: flat with steep edges, unlike any filter.
  *
  * @example
  * const x = buildOctaveGrid(24, 20, 20_000);

@@ -4,7 +4,7 @@ import { causeKinds } from "./causes.js";
 /**
  * The cause that shows in an aspect of a shared part.
  *
- * @returns its id; undefined for distortion, where bent curves and worn crossovers look alike
+ * @returns its id; undefined for distortion, where smooth and crossover distortion look alike
  * @example
  * getSharedCause("polarity") !== undefined; // true
  * getSharedCause("distortion"); // undefined

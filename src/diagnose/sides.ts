@@ -5,15 +5,15 @@ import { curveStep, curveWeight, logStudentT4, selectFeatures } from "./likeliho
 import { bandFromHz, type OtherSide, type PathEvidence } from "./path-evidence.js";
 
 /**
- * Where a cause sits, against the pan: what is before it is heard on both sides of a stereo bus, what
- * is behind it on one, and the pan itself moves them apart.
+ * Where a cause is, relative to the pan: a fault upstream of it affects both sides of a stereo bus,
+ * one downstream a single side, and the pan itself moves the two sides in opposite directions.
  */
 type Seat = "before" | "behind" | "either" | "pan";
 
 const fromPanOn: readonly StageRole[] = ["pan", "send", "routing"];
 
 function seatOf({ kind, seat }: Pick<CauseKind, "kind" | "seat">): Seat {
-  // Another path, or another file, is another one on both sides.
+  // Another path, or another file, differs on both sides.
   if (kind === "patch" || kind === "capture") return "before";
   if (seat === undefined) return "either";
   if (seat.every((role) => fromPanOn.includes(role))) return "behind";
@@ -21,31 +21,36 @@ function seatOf({ kind, seat }: Pick<CauseKind, "kind" | "seat">): Seat {
   return seat.some((role) => fromPanOn.includes(role)) ? "either" : "before";
 }
 
-/** Of what may sit anywhere in a strip, so much sits behind the pan: few parts do (a guess). */
+/**
+ * Share of faults that can be anywhere in a strip that are after the pan, where few parts are (a
+ * guess).
+ */
 const behindShare = 0.2;
-/** Of what a pan is blamed for, so often it is the pan, and not the gain or the fader (a guess). */
+/** Share of such faults that are due to the pan rather than to the gain or the fader (a guess). */
 const panShare = 0.4;
-/** How often a pan that is off takes one side down and does not lift the other (a guess). */
+/** How often a pan off its mark lowers one side without raising the other (a guess). */
 const oneSidedPan = 0.25;
-/** Both sides of one signal differ by this share of what is seen: their pans, their bus amplifiers. */
+/**
+ * Both sides of one signal differ by this share of a deviation, because of pan and bus amplifiers.
+ */
 const alikeShare = 0.12;
-/** Nothing on the other side is worth more against causes, nats. */
+/** The other side counts against causes by no more than this, nats. */
 const leastNats = -60;
-/** A level this many spreads off was moved. */
+/** A level that is off by this many spreads was changed. */
 const clearlyMoved = 3;
 
-/** A cause with what it makes of the side that speaks. */
+/** A cause with its prediction for this side. */
 export interface SidedCause {
   readonly kind: Pick<CauseKind, "kind" | "seat">;
   readonly prediction: Prediction;
 }
 
 /**
- * What the other side of a stereo bus says of causes that are there together, nats: each of them is
- * before the pan, and then as much on the other side, or behind it, and then not there at all.
+ * How far the other side of a stereo bus supports causes that are present together, nats: each is
+ * either before the pan, and then as strong on the other side, or after it, and then absent there.
  *
- * @param causes one or two; none for whatever it may be
- * @returns 0 where there is no other side, or where it has electronics of its own
+ * @param causes one or two; none for an unknown cause
+ * @returns 0 if there is no other side, or if it has its own electronics
  * @example
  * computeSideNats({ features: new Map() }, []); // 0
  */
@@ -71,7 +76,10 @@ export function computeSideNats(path: PathEvidence, causes: readonly SidedCause[
   return Math.max(total, leastNats);
 }
 
-/** Which of the causes are before the pan, and how often that is so; `apart` for the pan's own doing. */
+/**
+ * Which of the causes are before or after the pan, and how often; `apart` if the pan itself is the
+ * cause.
+ */
 interface Place {
   readonly share: number;
   readonly before: readonly Standing[];
@@ -96,7 +104,7 @@ function placesOf(kind: SidedCause["kind"], apart: boolean) {
   }[seatOf(kind)];
 }
 
-/** Whether the level went up there where it went down here, or the other way round. */
+/** Whether the level went up on one side and down on the other. */
 function isApart(path: PathEvidence, beside: OtherSide): boolean {
   const here = path.features.get(getReadingId("gain"));
   const there = beside.features.get(getReadingId("gain"));
@@ -104,14 +112,14 @@ function isApart(path: PathEvidence, beside: OtherSide): boolean {
   return Math.sign(here.deviation) === -Math.sign(there.deviation);
 }
 
-/** How well the other side fits, nats, against what would be met exactly. */
+/** How well the other side fits, nats, relative to an exact match. */
 function fitOther(
   path: PathEvidence,
   beside: OtherSide,
   causes: readonly SidedCause[],
   before: readonly Standing[],
 ): number {
-  // With a level that moves the other way goes all that hangs on it.
+  // If the level moves the other way, so do all readings that depend on it.
   const apart = before.includes("apart");
   const whole = before.every((one) => one === "before");
   let nats = 0;

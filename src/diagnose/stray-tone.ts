@@ -20,11 +20,14 @@ export function findStrayTone(
   return { code: "stray-tone", hz: frequency.value, level: tone.value, unit: tone.unit };
 }
 
-/** A tone this far below the hiss that it is part of, decibels, leaves less than half to noise. */
+/**
+ * If a tone is this far below the hiss reading that includes it, decibels, less than half of the
+ * hiss is noise.
+ */
 const mostDb = 3;
 
 /**
- * Whether what is read as hiss is a steady tone for the most part: no device's noise is.
+ * Whether the hiss reading is mostly a steady tone, unlike the noise of a device.
  *
  * @example
  * isMostlyStrayTone({ features: new Map(), measurement: undefined }); // false

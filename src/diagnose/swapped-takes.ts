@@ -2,25 +2,25 @@ import { takesSwapped } from "./causes/takes-swapped.js";
 import { describeCause } from "./causes.js";
 import type { Cause } from "./types.js";
 
-/** A path whose first cause is that it is another's. */
+/** A path whose first cause is that another input was recorded. */
 export interface Stranger {
   readonly path: string;
   readonly strip: string;
   readonly input: string;
   readonly causes: readonly Cause[];
-  /** Inputs of the family that it measures like. */
+  /** Inputs of the family that it resembles. */
   readonly like: ReadonlySet<string>;
 }
 
-/** How often two paths that each measure like the other are two takes swapped (a guess). */
+/** How often two paths that each measure like the other are swapped recordings (a guess). */
 const mutual = 0.95;
 
 /**
- * Two paths that each measure as the other's siblings do were swapped: one mistake is likelier
- * than two. The partner is sought in the same strip: elsewhere two mistakes are no rarer.
+ * Two paths that each measure like the other's siblings were swapped: one mistake is likelier than
+ * two. The counterpart is sought in the same strip; elsewhere two mistakes are as likely.
  *
- * @param strangers paths assigned to another's place, by their own readings alone
- * @returns the causes of those that have a partner
+ * @param strangers paths that their own readings assign to another family
+ * @returns the causes of those that have a counterpart
  * @example
  * const causes = [{ ...describeCause(findCause("wrong-path-recorded")), evidence: [] }];
  * const stranger = (input, like) => ({

@@ -1,7 +1,7 @@
 import { type BenchRecord, cleanerRisk, commonPractice, unplugged } from "./bench.js";
 
 /**
- * What is done at the bench where a switch leaves something in the signal's way that belongs out of it.
+ * Bench work for a switch that leaves something in the signal path that should be out of it.
  *
  * @param which completes "across the contacts of …"
  * @example
@@ -16,7 +16,7 @@ export function buildSwitchBench(which: string): BenchRecord {
         ["multimeter"],
       ),
     ],
-    repair: "Clean the switch; replace it if it does not change over.",
+    repair: "Clean the switch; replace it if it does not switch over.",
     parts: [
       { role: "contact cleaner", count: 1 },
       { role: "switch", count: 1 },

@@ -1,19 +1,19 @@
 import type { EvidenceLine } from "./evidence.js";
-/** Where in a strip a fault sits, as data, by which of its inputs show it. */
+/** Where in a strip a fault is, as data, by which of its inputs show it. */
 export type FaultPlace =
-  /** After the inputs join: stages that all of them pass. */
+  /** After the inputs join: stages that all inputs pass. */
   | { readonly code: "every-input"; readonly stages: readonly string[] }
-  /** Before they join: stages of this one alone. */
+  /** Before they join: stages of this input alone. */
   | { readonly code: "one-input"; readonly stages: readonly string[] }
   | {
       readonly code: "some-inputs";
       readonly inputs: readonly string[];
       /** Inputs that do not show it. */
       readonly without: readonly string[];
-      /** Stages that only those that show it pass. */
+      /** Stages passed only by the inputs that show it. */
       readonly stages: readonly string[];
     }
-  /** Another path of the strip looks like another's as well. */
+  /** Another path of the strip also measures like another input. */
   | { readonly code: "other-path-too"; readonly path: string };
 
 /** A likely explanation of a path's findings. */
@@ -24,17 +24,17 @@ export interface Cause {
   readonly kind: "fault" | "setting" | "patch" | "capture";
   /** 0 to 1, among the causes known and "none of these". */
   readonly probability?: number;
-  /** What speaks for it, a line each. */
+  /** Evidence for it, one line each. */
   readonly evidence: readonly EvidenceLine[];
-  /** What speaks against it. */
+  /** Evidence against it. */
   readonly against?: readonly EvidenceLine[];
-  /** The check that settles it. */
+  /** The check that confirms it. */
   readonly confirmBy: string;
-  /** What it is easily confused with and what separates the two, a line each. */
+  /** What it is easily confused with and what separates the two, one line each. */
   readonly unlike?: readonly string[];
   /** Where in the signal flow to look, in words. */
   readonly where?: string;
-  /** The same as data; absent in rounds of before it was kept. */
+  /** The same as data; absent in older rounds. */
   readonly place?: FaultPlace;
   /** Parts to have ready. */
   readonly ready?: string;

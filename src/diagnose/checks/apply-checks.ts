@@ -8,23 +8,26 @@ import { findCheck } from "./check-kinds.js";
 import { computeGoneShare } from "./compute-gone-share.js";
 import type { CheckResult } from "./types.js";
 
-/** A control that changes nothing is faulty, or it was not touched (a guess, on the careful side). */
+/**
+ * Probability that a control that changes nothing is faulty and was not just left untouched (a
+ * guess, on the careful side).
+ */
 const idleShare = 0.7;
 /**
- * How often it is what no round shows, before the very check for it has cleared what was seen (a guess, on
- * the careful side).
+ * Prior of a cause that no round shows, before the check for it has cleared what was seen (a guess,
+ * on the careful side).
  */
 const clearedShare = 0.1;
 const leastProbability = 0.005;
 
 /**
- * Brings what checks showed into the causes of a path: each is weighed again by how often it gives
- * that answer (Bayes). A control that changes nothing names its own cause, and so does one that,
- * worked a dozen times, clears what no round can show the cause of.
+ * Adds the results of checks to the causes of a path: each is weighed again by how often it gives
+ * that result (Bayes). A control that changes nothing names its own cause, and so does one that,
+ * worked a dozen times, clears a fault whose cause no round can show.
  *
- * @param causes of the path, as a round has them; may be empty
+ * @param causes of the path, from the round; may be empty
  * @param results of the path, oldest first
- * @returns causes, the likeliest first; the same where nothing was checked
+ * @returns causes, the likeliest first; unchanged if nothing was checked
  * @example
  * const causes = ["low-cut-left-in", "dried-coupling-capacitor"].map((id) => ({
  *   ...describeCause(findCause(id)),
@@ -61,7 +64,7 @@ function applyOne(known: readonly Cause[], result: CheckResult): readonly Cause[
   const weights = causes.map(({ cause, probability = 0 }) => probability * likelihood(cause));
   const after = weights.reduce((sum, weight) => sum + weight, left);
   if (after === 0) return causes;
-  // Of causes that stand beside each other, as many as before stay.
+  // Of causes present together, as many as before stay.
   const total = after / Math.max(1, before);
   const mean = weights.length === 0 ? 1 : after / Math.max(1, before);
   return causes
@@ -81,7 +84,7 @@ function applyOne(known: readonly Cause[], result: CheckResult): readonly Cause[
     .sort((a, b) => (b.probability ?? 0) - (a.probability ?? 0));
 }
 
-/** The causes with that one among them which the check for it alone can clear. */
+/** The causes, completed by the one that only its own check can clear. */
 function addCleared(causes: readonly Cause[], check: string): readonly Cause[] {
   const found = causeKinds.find((kind: CauseKind) => kind.cleared?.some((id) => id === check));
   if (found === undefined || causes.some(({ cause }) => cause === found.id)) return causes;

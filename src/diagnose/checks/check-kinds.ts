@@ -2,43 +2,43 @@ import type { StageRole } from "../../desk/stage-role.js";
 import { type BenchStep, inUse, type PowerState } from "../bench.js";
 
 /**
- * What a second play shows of what the first had: `gone`; `stays`; `idle` where what was turned
- * changes nothing at all.
+ * What became of a finding in a second recording: `gone`; `stays`; `idle` if the control changes
+ * nothing at all.
  */
 export type CheckOutcome = "gone" | "stays" | "idle";
 
-/** What a check looks at to see whether the fault is gone. */
+/** What a check compares to see whether the fault is gone. */
 export type CheckLooksAt =
   /** All that stood out. */
   | "oddities"
-  /** Level and response, which is what a switch or a knob sets. */
+  /** Level and response, which a switch or a knob sets. */
   | "shape"
-  /** Whether the corner, or the noise, goes along with the gain. */
+  /** Whether the corner, or the noise, follows the gain. */
   | "gain-law"
-  /** All that stood out but the level, which was changed on purpose. */
+  /** All that stood out except the level, which was changed on purpose. */
   | "loudness"
-  /** Whether each band of the equaliser acts. */
+  /** Whether each band of the equaliser has an effect. */
   | "bands"
   /** Whether the level follows a pan law. */
   | "pan"
-  /** Whether a controls pass hears scratch or breaks. */
+  /** Whether a controls pass finds scratch or breaks. */
   | "controls";
 
 /**
- * Something to do at the closed desk and to record again: it costs minutes and tells causes apart.
- * How each cause answers stands in its own file.
+ * Something to do at the closed desk before recording again: it takes minutes and separates causes.
+ * The response of each cause is in its own file.
  */
 export interface CheckKind<Id extends string = string> {
-  /** As `--setting` takes it, and as the notebook keeps it. */
+  /** The name for `--setting` and in the notebook. */
   readonly id: Id;
-  /** What is done, as a clause in the imperative. */
+  /** What to do, as an imperative clause. */
   readonly step: BenchStep;
-  /** With its recording (common practice, a guess). */
+  /** Minutes, recording included (common practice, a guess). */
   readonly minutes: number;
   readonly looksAt: CheckLooksAt;
-  /** What of a strip it works; absent where any path will do. */
+  /** Stage of the strip that it works on; absent if any path will do. */
   readonly stage?: StageRole;
-  /** Each outcome as a clause. */
+  /** Wording of each outcome, as a clause. */
   readonly words: Readonly<Record<CheckOutcome, string>>;
 }
 
@@ -103,7 +103,7 @@ export const checkKinds = [
   },
   {
     id: "level-down",
-    step: inUse("play 12 dB softer and record again", undefined, setup),
+    step: inUse("play 12 dB lower and record again", undefined, setup),
     minutes: 3,
     looksAt: "loudness",
     words: {
@@ -170,8 +170,8 @@ export const checkKinds = [
     minutes: 4,
     looksAt: "oddities",
     words: {
-      gone: "the other input does not show it: it sits before the point where the inputs join",
-      stays: "the other input shows it too: it sits after the point where the inputs join",
+      gone: "the other input does not show it: it is before the point where the inputs join",
+      stays: "the other input shows it too: it is after the point where the inputs join",
       idle: "nothing changed",
     },
   },
@@ -227,24 +227,27 @@ export const checkKinds = [
 export type CheckId = (typeof checkKinds)[number]["id"];
 
 /**
- * How often, 0 to 1, each check finds gone what a cause has shown (common practice, guesses):
- * what is not listed it hardly touches.
+ * How often, 0 to 1, each check clears what a cause has shown (common practice, guesses); a check
+ * that is not listed hardly affects it.
  */
 export type CheckAnswers = Readonly<Partial<Record<CheckId, number>>>;
 
 const every = (share: number): CheckAnswers =>
   Object.fromEntries(checkKinds.map(({ id }) => [id, share]));
 
-/** Of an error of patching or recording: any second play that is patched rightly is without it. */
+/**
+ * For an error of patching or recording: any second recording that is patched correctly is without
+ * it.
+ */
 export const patchedAnew: CheckAnswers = { ...every(0.9), controls: 0.02 };
 
-/** Of a cause that nobody knows: it may answer either way. */
+/** For an unknown cause: it may respond either way. */
 export const anyAnswer: CheckAnswers = every(0.3);
 
-/** What is not listed hardly touches what a cause has shown. */
+/** Share for a check that is not listed. */
 export const untouched = 0.03;
 
-/** Minutes of a check that needs the desk open, once it is (common practice, guesses). */
+/** Minutes of a check that needs the desk open, once it is open (common practice, guesses). */
 export const openedMinutes: Readonly<Record<PowerState, number>> = {
   "in use": 3,
   "powered and open": 15,
@@ -257,7 +260,7 @@ const byId: ReadonlyMap<string, CheckKind<CheckId>> = new Map(
 );
 
 /**
- * A check by its id; undefined for one of another version.
+ * A check by its id; undefined for one from another version.
  *
  * @example
  * findCheck("low-cut").id; // "low-cut"

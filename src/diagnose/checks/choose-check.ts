@@ -8,41 +8,43 @@ import { type CheckKind, type CheckOutcome, checkKinds, openedMinutes } from "./
 import { computeGoneShare } from "./compute-gone-share.js";
 import type { CheckValue, ExpectedOutcome, NextCheck } from "./types.js";
 
-/** What is known of a path that decides which checks can be made on it. */
+/** What decides which checks can be made on a path. */
 export interface CheckSituation {
-  /** Stages that its strip has; all kinds where the desk file names none. */
+  /** Stages of its strip; all kinds if the desk file names none. */
   readonly stages?: readonly StageRole[];
   /** Whether the strip has an input that the round did not measure. */
   readonly otherInput?: boolean;
   /** Minutes to take a strip out and put it back. */
   readonly pullMinutes: number;
-  /** Checks that were made already. */
+  /** Checks that have already been made. */
   readonly done?: readonly string[];
 }
 
-/** To set a strip as the sheet says, or to patch it again, and to record it again (a guess). */
+/**
+ * Minutes to set a strip as the sheet says, or to patch it again, and to record it again (a guess).
+ */
 const resetMinutes = 3;
-/** Nobody knows where to look for what none of the causes is. */
+/** Minutes to find an unknown cause. */
 const unknownMinutes = noneOfThese.bench?.minutes ?? 45;
-/** A settling check is right but for a slip (common practice, a guess). */
+/** Probability that a confirming check is right (common practice, a guess). */
 const settles = 0.93;
 const slips = 0.05;
-/** What a check finds gone so often of a setting is set right by it. */
+/** A setting that a check clears at least this often is corrected by it. */
 const setsRight = 0.8;
-/** Causes less likely than this are not listed with an outcome. */
+/** Less likely causes are not listed with an outcome. */
 const leastTold = 0.05;
 const mostTold = 2;
-/** Gains nearer to each other than this, as a ratio, are no reason to leave the order of the list. */
+/** Gains within this ratio of each other do not change the order of the list. */
 const told = 3;
 
-/** A cause as the search for it sees it. */
+/** A cause as seen by the search for it. */
 interface Suspect {
   readonly kind: CauseKind;
   readonly probability: number;
   readonly minutes: number;
 }
 
-/** Something to do that tells suspects apart. */
+/** Something to do that separates suspects. */
 interface Candidate {
   readonly id: string;
   readonly step: BenchStep;
@@ -50,21 +52,21 @@ interface Candidate {
   readonly setting?: string;
   readonly words: Readonly<Record<"gone" | "stays", string>>;
   goneOf(suspect: Suspect): number;
-  /** Whether what it finds gone stays gone: a setting is set right by it. */
+  /** Whether it also corrects the setting, so that the fault stays away. */
   readonly resets: boolean;
 }
 
 /**
- * The check that saves most minutes of search for each of its own (troubleshooting by expected cost
- * of repair: D. Heckerman, J. S. Breese, K. Rommelse, "Decision-theoretic troubleshooting",
- * Commun. ACM 38(3), 1995). Causes are tried in the order of their probability for each minute that
- * they take; what a check is worth is how much shorter that search is expected to be once its outcome
- * is known, against a search in which what it does is left undone. A check at the closed desk that pays goes before all that need it open: nobody is hurt by
- * it, and no day is spent on it.
+ * The check that saves most minutes of search per minute that it takes (troubleshooting by expected
+ * cost of repair: D. Heckerman, J. S. Breese, K. Rommelse, "Decision-theoretic troubleshooting",
+ * Commun. ACM 38(3), 1995). Causes are tried in the order of their probability per minute that they
+ * take. A check is worth the expected reduction of that search once its outcome is known, compared
+ * with a search without it. A check at the closed desk that pays comes before all that need it
+ * open: it cannot hurt anybody and does not take a day.
  *
- * @param causes of a path, with their probabilities; one fault at a time is reckoned with
+ * @param causes of a path, with their probabilities; a single fault is assumed
  * @param situation of the path
- * @returns undefined where no check saves more than it costs, as where one cause is all but certain
+ * @returns undefined if no check saves more than it costs, e.g. if one cause is almost certain
  * @example
  * const causes = [["low-cut-left-in", 0.5], ["dried-coupling-capacitor", 0.5]].map(
  *   ([id, probability]) => ({ ...describeCause(findCause(id)), probability, evidence: [] }),
@@ -97,10 +99,10 @@ export function chooseCheck(
   };
 }
 
-/** Closed before open; of those that need it open, the order is the gain's alone. */
+/** Closed desk before open; those that need it open are ordered by gain alone. */
 const powerRank = ({ power }: CheckValue) => Math.min(1, powerStates.indexOf(power));
 
-/** Causes with what each takes to try; none where probabilities are missing. */
+/** Causes with the minutes that each takes to try; none if probabilities are missing. */
 function listSuspects(causes: readonly Cause[]): readonly Suspect[] | undefined {
   const known = causes.flatMap(({ cause, probability }) => {
     const kind = findCause(cause);
@@ -109,7 +111,7 @@ function listSuspects(causes: readonly Cause[]): readonly Suspect[] | undefined 
   if (known.length === 0 || known.length < causes.length) return undefined;
   const named = known.reduce((sum, { probability }) => sum + probability, 0);
   const left = Math.max(0, 1 - named);
-  // Causes that stand beside each other are more than one together: each is searched for.
+  // Probabilities of causes present together add up to more than one: each is searched for.
   const all = left > 0 ? addUnknown(known, left) : known;
   const total = all.reduce((sum, { probability }) => sum + probability, 0);
   return all.map(({ kind, probability }) => ({
@@ -133,15 +135,15 @@ function getRemedyMinutes({ kind, bench }: CauseKind): number {
 }
 
 /**
- * Minutes that the search is expected to last: the causes are tried one after the other until it is
+ * Expected minutes of the search: the causes are tried one after the other until the right one is
  * found, those that pay best first, and before the first fault the strip is taken out.
  *
- * @param isLast which are found only after all others
+ * @param isLast whether a cause is found only after all others
  * @example
  * const kind = (id) => findCause(id);
  * const setting = { kind: kind("low-cut-left-in"), probability: 0.5, minutes: 3 };
  * const fault = { kind: kind("dried-coupling-capacitor"), probability: 0.5, minutes: 30 };
- * // The setting first, 3 minutes in any case; in half of them the strip is pulled as well.
+ * // The setting first, 3 minutes in any case; in half the cases the strip is pulled as well.
  * expectMinutes([setting, fault], 20); // 28
  */
 export function expectMinutes(
@@ -182,7 +184,7 @@ function walk(
   return expected;
 }
 
-/** Checks at the closed desk that this path allows. */
+/** Checks at the closed desk that are possible on this path. */
 function listClosed({ stages, otherInput = false }: CheckSituation): readonly Candidate[] {
   return checkKinds
     .filter((kind: CheckKind) => {
@@ -203,7 +205,7 @@ function listClosed({ stages, otherInput = false }: CheckSituation): readonly Ca
     });
 }
 
-/** What settles each fault once the desk is open. */
+/** The check that confirms each fault once the desk is open. */
 function listOpened(
   suspects: readonly Suspect[],
   { pullMinutes }: CheckSituation,
@@ -229,7 +231,7 @@ function weighCheck(
   suspects: readonly Suspect[],
   { pullMinutes }: CheckSituation,
 ): CheckValue {
-  // A setting that this sets right would else be found only in the end.
+  // Without the check, a setting that it corrects would be found only at the end.
   const isLeft = (suspect: Suspect) =>
     one.resets && suspect.kind.kind !== "fault" && one.goneOf(suspect) >= setsRight;
   const now = expectMinutes(suspects, pullMinutes, isLeft);
@@ -255,7 +257,7 @@ function weighCheck(
   };
 }
 
-/** What an outcome makes of the suspects (Bayes), and how likely it is. */
+/** The suspects after an outcome (Bayes), and how likely the outcome is. */
 function branchOf(
   one: Candidate,
   outcome: CheckOutcome,
@@ -289,7 +291,7 @@ function listOutcomes(one: Candidate, suspects: readonly Suspect[]): readonly Ex
   });
 }
 
-/** Shannon's, bits. */
+/** Shannon entropy, bits. */
 function entropyOf(suspects: readonly Suspect[]): number {
   return suspects.reduce((sum, { probability: p }) => (p > 0 ? sum - p * Math.log2(p) : sum), 0);
 }

@@ -2,7 +2,7 @@ import type { CauseKind } from "../cause-kind.js";
 import { type CheckId, untouched } from "./check-kinds.js";
 
 /**
- * How often a check finds gone what a cause has shown, 0 to 1.
+ * How often a check clears what a cause has shown, 0 to 1.
  *
  * @example
  * const share = computeGoneShare(findCause("low-cut-left-in"), "low-cut");

@@ -6,36 +6,45 @@ import type { ResponseDeviation } from "../response-deviation.js";
 import type { BandMove, CheckFigure } from "./check-figure.js";
 import type { CheckKind, CheckOutcome } from "./check-kinds.js";
 
-/** What a second play shows of what the first had. */
+/** What became of a finding in a second recording. */
 export interface CheckJudgement {
-  /** `unclear` if it shows nothing: it says why, and changes no cause. */
+  /** `unclear` if it shows nothing: it gives the reason, and changes no cause. */
   readonly outcome: CheckOutcome | "unclear";
-  /** What was seen of it; `report/check-figures` has the words. */
+  /** What was seen; `report/check-figures` has the words. */
   readonly figures: readonly CheckFigure[];
 }
 
-/** What is left of an oddity below the first share is gone, above the second it stays. */
+/**
+ * A deviation is gone if less than the first share is left, and stays if more than the second is.
+ */
 const goneBelow = 0.35;
 const staysAbove = 0.65;
-/** A score counts no more than this: the grossest finding does not decide alone. */
+/** Scores are limited to this, so that the largest finding does not decide alone. */
 const mostWeight = 20;
-/** A switch that acts moves level or response by this much somewhere, decibels. */
+/** A working switch changes level or response by this much somewhere, decibels. */
 const leastActDb = 0.3;
-/** A level that was changed on purpose was changed by so much, decibels. */
+/** A deliberate change of level is at least this large, decibels. */
 const leastTurnDb = 5;
 const mostTurnDb = 25;
-/** Full lift or cut of a band is more than this, what its neighbours take off it, decibels (common practice: 12 to 18). */
+/**
+ * Full boost or cut of a band is more than this, after what its neighbours take off it, decibels
+ * (common practice: 12 to 18).
+ */
 const leastLiftDb = 3;
-/** From the centre to the side a pan law lifts by 3 to 6 dB (common practice); with its scatter. */
+/**
+ * From the centre to one side a pan law raises the level by 3 to 6 dB (common practice); here with
+ * its scatter.
+ */
 const panLawDb = [2.3, 6.7] as const;
 /** What is left on the far side, decibels. */
 const farSideDb = -20;
 
 /**
- * Compares a second play, with something turned, with the first, both relative to the siblings.
+ * Compares a second recording, made with something changed, with the first, both relative to the
+ * siblings.
  *
- * @param before the path as the round has it, with its findings
- * @param after the path as it was recorded again; for `other-input`, the other path
+ * @param before the path from the round, with its findings
+ * @param after the path recorded again; for `other-input`, the other path
  * @example
  * const before = { path: "7/mic", findings: [], features: new Map(), others: [] };
  * judgeCheck(findCheck("low-cut"), before, before).outcome; // "unclear"
@@ -85,7 +94,7 @@ function listOddities(path: PathEvidence, counts: (id: ReadingId) => boolean): r
     : readings;
 }
 
-/** How plainly a response differs: the score that a stretch of points has throughout. */
+/** How clearly a response differs: the score that a run of points has throughout. */
 function findCurveWeight(response: ResponseDeviation | undefined): number {
   if (!response) return 0;
   const run = 5;
@@ -124,7 +133,7 @@ function shareOf(id: ReadingId, before: PathEvidence, after: PathEvidence): numb
   return clamp(is.deviation / was.deviation);
 }
 
-/** How much of the first play's difference is in the second's, by least squares in spreads. */
+/** How much of the first recording's difference is in the second's, by least squares in spreads. */
 function shareOfCurve(before: PathEvidence, after: PathEvidence): number | undefined {
   const [was, is] = [before.response, after.response];
   if (!was || !is) return undefined;
@@ -143,7 +152,7 @@ function shareOfCurve(before: PathEvidence, after: PathEvidence): number | undef
 
 const clamp = (share: number) => Math.min(1, Math.max(0, share));
 
-/** A switch or knob that sets level and response: only these show whether it was that. */
+/** A switch or knob sets level and response: only these show whether it was the cause. */
 function judgeShape(kind: CheckKind, before: PathEvidence, after: PathEvidence): CheckJudgement {
   const moved = findMovedDb(before, after);
   if (kind.id !== "marks" && moved < leastActDb) {
@@ -163,13 +172,13 @@ function findMovedDb(before: PathEvidence, after: PathEvidence): number {
   return Math.max(gain, ...curve);
 }
 
-/** How far a reading moved from the first play to the second. */
+/** How far a reading moved from the first recording to the second. */
 function changeOf(id: ReadingId, before: PathEvidence, after: PathEvidence): number | undefined {
   const [was, is] = [before.measurement?.readings[id], after.measurement?.readings[id]];
   return was && is ? is.value - was.value : undefined;
 }
 
-/** By how much less the second play came out; undefined where that is no step of a gain. */
+/** How much lower the second recording is; undefined if that is not a step of a gain. */
 function findTurnDb(before: PathEvidence, after: PathEvidence): number | undefined {
   const change = changeOf(getReadingId("gain"), before, after);
   return change !== undefined && -change >= leastTurnDb && -change <= mostTurnDb
@@ -177,7 +186,7 @@ function findTurnDb(before: PathEvidence, after: PathEvidence): number | undefin
     : undefined;
 }
 
-/** A corner in the gain leg goes along with the gain, and so does the noise of the first stage. */
+/** A corner in the gain leg follows the gain, and so does the noise of the first stage. */
 function judgeGain(before: PathEvidence, after: PathEvidence): CheckJudgement {
   const turn = findTurnDb(before, after);
   if (turn === undefined) {
@@ -204,7 +213,7 @@ function judgeGain(before: PathEvidence, after: PathEvidence): CheckJudgement {
   return unclear({ code: "neither-out" });
 }
 
-/** The share of the turn that was followed. */
+/** The share of the turn that a reading followed. */
 function along(share: number, figures: readonly CheckFigure[]): CheckJudgement {
   if (share > staysAbove) return { outcome: "gone", figures };
   return { outcome: share < goneBelow ? "stays" : "unclear", figures };
@@ -224,7 +233,7 @@ function judgeLoudness(before: PathEvidence, after: PathEvidence): CheckJudgemen
   );
 }
 
-/** Where bass, middle and treble of an equaliser lie, hertz, and which way each was turned. */
+/** Frequencies of an equaliser's bass, middle and treble, hertz, and the way each was turned. */
 const bandsHz = [
   ["bass", 30, 70, 1],
   ["middle", 250, 6000, -1],
@@ -232,13 +241,13 @@ const bandsHz = [
 ] as const;
 
 /**
- * Neighbours are turned opposite ways, as a band's flanks reach far into the next: what goes the way that
- * it was turned is its own doing.
+ * Adjacent bands are turned opposite ways, since a band's flanks reach far into the next: a change
+ * in the direction in which a band was turned comes from that band.
  */
 function judgeBands(before: PathEvidence, after: PathEvidence): CheckJudgement {
   if (!before.response || !after.response) return unclear({ code: "no-response" });
   const at = new Map(before.response.x.map((hz, i) => [hz, before.response?.y[i] ?? 0]));
-  // Responses are relative to 1 kHz, which a middle band moves too.
+  // Responses are relative to 1 kHz, which a middle band changes too.
   const whole = changeOf(getReadingId("gain"), before, after) ?? 0;
   const { x, y } = after.response;
   const moves = bandsHz.map(([name, from, to, way]) => {

@@ -1,7 +1,7 @@
 import type { PowerState } from "../bench.js";
 import type { CheckOutcome } from "./check-kinds.js";
 
-/** How likely a check comes out so, and what the causes would be then, the likeliest first. */
+/** How likely an outcome of a check is, and the causes after it, the likeliest first. */
 export interface ExpectedOutcome {
   readonly outcome: CheckOutcome;
   /** As a clause. */
@@ -11,36 +11,36 @@ export interface ExpectedOutcome {
   readonly causes: readonly { readonly cause: string; readonly probability: number }[];
 }
 
-/** What a check is worth before it is done. */
+/** The value of a check before it is done. */
 export interface CheckValue {
-  /** Id of the check, or `settle:` and the cause that it settles once the desk is open. */
+  /** Id of the check, or `settle:` and the cause that it confirms once the desk is open. */
   readonly check: string;
   readonly power: PowerState;
-  /** What it takes, the opening included where it needs one. */
+  /** Minutes that it takes, including opening the desk if needed. */
   readonly minutes: number;
-  /** Minutes of search and repair that it is expected to save, its own not taken off. */
+  /** Minutes of search and repair that it is expected to save, before subtracting its own. */
   readonly savesMinutes: number;
-  /** The same for each minute of its own. */
+  /** The same per minute that it takes. */
   readonly gainPerMinute: number;
   /** Expected information about the causes, bits. */
   readonly bits: number;
 }
 
-/** The check that is cheapest for what it decides. */
+/** The check with the best value for its cost. */
 export interface NextCheck extends CheckValue {
-  /** What is done, as a clause in the imperative. */
+  /** What to do, as an imperative clause. */
   readonly todo: string;
-  /** Set where its recording can be analyzed under this name: `analyze --setting`. */
+  /** Set if its recording can be analyzed under this name: `analyze --setting`. */
   readonly setting?: string;
   readonly outcomes: readonly ExpectedOutcome[];
-  /** The others that would pay, the best first. */
+  /** Others that would pay, the best first. */
   readonly others: readonly CheckValue[];
 }
 
-/** A check that was done: what it showed of a path. */
+/** A check that was done on a path, and what it showed. */
 export interface CheckResult {
   readonly check: string;
   readonly outcome: CheckOutcome;
-  /** Where it is written: `n12`, or a controls pass. */
+  /** Its source: `n12`, or a controls pass. */
   readonly source: string;
 }

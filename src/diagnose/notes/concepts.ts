@@ -1,9 +1,9 @@
 import type { Symptom } from "../note-vocabulary.js";
 
 /**
- * What words have in common, whichever of them somebody uses: pieces that the sentences of
- * `listSentences` are made of (common practice of British, American and second-language speakers, no
- * source). Over what `normalizeNote` returns: small letters, no apostrophes, `minus` for a sign.
+ * Groups of words with one meaning, from which the sentences of `listSentences` are built (common
+ * practice of British, American and second-language speakers, no source). They apply to what
+ * `normalizeNote` returns: lower case, no apostrophes, `minus` for a sign.
  */
 const concepts: Readonly<Record<string, string>> = {
   gap: "(?: [a-z0-9]+){0,7}?",
@@ -32,7 +32,7 @@ const concepts: Readonly<Record<string, string>> = {
     "(?:feed(?:s|ing)?|send(?:s|ing)?|hear(?:s|d|ing)?|com(?:e|es|ing)|get(?:s|ting)?|pass(?:es|ing)?|go(?:es|ing)?|there|through|leak(?:s|ing)?|bleed(?:s|ing)?|audible|present|sneak(?:s|ing)?|arriv(?:e|es|ing)|reach(?:es|ing)?|play(?:s|ing)?|works?)",
 };
 
-/** Rules in their order: the first that a clause fits is what it says. */
+/** Rules in order: the first that fits a clause gives its meaning. */
 type Sentence = readonly [symptom: Symptom, pattern: RegExp];
 
 function say(symptom: Symptom, ...patterns: readonly string[]): Sentence {
@@ -48,7 +48,7 @@ function joinConcept(whole: string, name: string): string {
   return whole.startsWith(" ") && name !== "gap" && name !== "near" ? ` ${piece}` : piece;
 }
 
-/** What is meant although the clause has a plainer word in it that says something else. */
+/** Meanings that outrank a clearer word with another meaning in the clause. */
 export const strongSentences: readonly Sentence[] = [
   say(
     "intermittent",
@@ -102,7 +102,7 @@ export const strongSentences: readonly Sentence[] = [
   ),
 ];
 
-/** What clauses say in which no phrase of the list is found, with or without a control. */
+/** Meanings of clauses without a phrase of the list, with or without a control. */
 export const sentences: readonly Sentence[] = [
   say(
     "stuck",

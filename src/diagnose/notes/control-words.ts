@@ -1,6 +1,6 @@
 import type { Control } from "../note-vocabulary.js";
 
-/** What a knob, switch or the like is called whatever it does. */
+/** General names for a knob, switch or the like. */
 export const knobWords =
   "(?:pots?|pot ?meters?|knobs?|controls?|switch~|sw|buttons?|dials?|encoders?|potentiometers?|attenuverters?)";
 /** Those that are turned or slid. */
@@ -9,7 +9,7 @@ export const trackWords =
 
 const bandWords =
   "(?:hf|lf|hmf|lmf|mf|mids?|mid ?range|high mid|low mid|hi mid|lo mid|bass|treble|presence|shelf|shelving|sweep|sweepable|bell|q)";
-/** "High gain" is much gain. */
+/** "High gain" is an amount of gain. */
 const endWords = "(?:highs?|lows?|hi|lo|top|bottom)";
 
 /** Words that mean a control, as patterns of `compileWords`; an engineer's and a musician's. */
@@ -132,9 +132,9 @@ export const controlWords: Readonly<Record<Control, readonly string[]>> = {
   "direct-out": ["dir(?:ect)? ?out(?:put)?s?"],
 };
 
-/** Controls that yield to another one beside them: the jack of an insert belongs to the insert. */
+/** Controls outranked by an adjacent one: the jack of an insert belongs to the insert. */
 export const generalControls: readonly Control[] = ["socket", "input-switch"];
-/** What takes over from another control that it stands beside: the lamp of a meter is a lamp. */
+/** Controls that outrank an adjacent one: the lamp of a meter is a lamp. */
 export const headControls: readonly Control[] = ["lamp"];
-/** What is turned or slid: noise of it is a scratch, of the others a crackle. */
+/** Controls that are turned or slid: their noise is scratch, that of others crackle. */
 export const trackControls: readonly Control[] = ["gain", "equaliser", "send", "pan", "fader"];

@@ -1,14 +1,14 @@
-/** A part that a note calls by its name on the board, and how a meter reads its kind. */
+/** A part that a note calls by its designator, and how a meter measures its kind. */
 export interface NotedPart {
   readonly name: string;
   readonly what: "resistor" | "capacitor";
 }
 
 /**
- * The first resistor or capacitor that a note calls by its name on the board, where it says of its value
- * or its state that something is wrong: only a reading says what it is to be replaced by.
+ * The first resistor or capacitor that a note calls by its designator and whose value or state it
+ * says is wrong: only a reading shows what to replace it with.
  *
- * @param text a note, to the letter
+ * @param text a note, verbatim
  * @example
  * findPart("r7 is off value"); // { name: "R7", what: "resistor" }
  * findPart("R7 replaced"); // undefined

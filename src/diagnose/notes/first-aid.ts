@@ -2,14 +2,14 @@ import type { Control, Symptom } from "../note-vocabulary.js";
 import type { NotedFault } from "./noted-fault.js";
 
 /**
- * Whether one can go on working: `yes`; `care`, if what is tried settles it; `watch`, as long as it
- * gets no worse; `elsewhere`, on another strip or input.
+ * Whether work can go on: `yes`; `care`, if the first aid works; `watch`, as long as it gets no
+ * worse; `elsewhere`, on another strip or input.
  */
 export type CarryOn = "yes" | "care" | "watch" | "elsewhere";
 
 /** What to try at once, without tools and without opening anything. */
 export interface FirstAid {
-  /** An order, as it follows "Try now:". */
+  /** An imperative that follows "Try now:". */
   readonly todo: string;
   readonly carryOn: CarryOn;
 }
@@ -40,10 +40,14 @@ const rows: readonly FirstAidRow[] = [
   },
   {
     controls: ["meter", "lamp"],
-    todo: "go by your ears: the sound does not depend on it; tap a sticking meter lightly",
+    todo: "rely on your ears: the sound does not depend on it; tap a sticking meter lightly",
     carryOn: "yes",
   },
-  { symptoms: ["dark"], todo: "go by your ears: the sound does not depend on it", carryOn: "yes" },
+  {
+    symptoms: ["dark"],
+    todo: "rely on your ears: the sound does not depend on it",
+    carryOn: "yes",
+  },
   {
     controls: ["insert"],
     symptoms: [
@@ -79,7 +83,7 @@ const rows: readonly FirstAidRow[] = [
   {
     controls: ["equaliser", "dynamics"],
     symptoms: ["dropout", "intermittent", "dead"],
-    todo: "see that it is switched in; with the monitors down, work its switch and its controls two dozen times, then leave them where it works, or switch it out",
+    todo: "make sure that it is switched in; with the monitors down, work its switch and its controls two dozen times, then leave them where it works, or switch it out",
     carryOn: "care",
   },
   {
@@ -91,7 +95,7 @@ const rows: readonly FirstAidRow[] = [
   {
     controls: switches,
     symptoms: ["scratch", "crackle", "unsteady", "dropout", "intermittent", "dead", "stuck"],
-    todo: "with the monitors down, press it two dozen times, and do not force it",
+    todo: "with the monitors down, press it two dozen times; do not force it",
     carryOn: "care",
   },
   {
@@ -111,37 +115,37 @@ const rows: readonly FirstAidRow[] = [
   },
   {
     symptoms: ["hum", "buzz"],
-    todo: "change the cable, then unplug what is connected: hum that stops comes from outside; never lift a protective earth for it",
+    todo: "change the cable, then unplug whatever is connected: hum that stops comes from outside; never disconnect a protective earth to stop hum",
     carryOn: "care",
   },
   {
     symptoms: ["thin"],
-    todo: "look at low cut, equaliser and polarity, and try another cable: one leg that is open sounds thin",
+    todo: "check low cut, equaliser and polarity, and try another cable: an open leg sounds thin",
     carryOn: "elsewhere",
   },
   {
     symptoms: ["dull"],
-    todo: "look at the equaliser, try another cable, and plug and unplug the insert a dozen times",
+    todo: "check the equaliser, try another cable, and plug and unplug the insert a dozen times",
     carryOn: "elsewhere",
   },
   {
     symptoms: ["distorted", "clips-early"],
-    todo: "turn the gain down by 10 dB and look at pad and equaliser; try another source and cable",
+    todo: "turn the gain down by 10 dB and check pad and equaliser; try another source and cable",
     carryOn: "elsewhere",
   },
   {
     symptoms: ["hiss"],
-    todo: "turn the gain down: hiss that goes down with it comes from before it, so try another microphone and cable",
+    todo: "turn the gain down: hiss that falls with it comes from upstream, so try another microphone and cable",
     carryOn: "care",
   },
   {
     symptoms: ["loud"],
-    todo: "look at gain, pad and fader against the next strip",
+    todo: "compare gain, pad and fader with the next strip",
     carryOn: "yes",
   },
   {
     symptoms: ["crosstalk"],
-    todo: "look at routing, sends and patch of the strip that is heard",
+    todo: "check routing, sends and patch of the strip that you hear",
     carryOn: "care",
   },
   {
@@ -151,14 +155,14 @@ const rows: readonly FirstAidRow[] = [
   },
   {
     symptoms: ["dead", "dropout", "intermittent", "quiet", "crackle", "unsteady"],
-    todo: "try another cable and source; look at pad, mute and routing, work them a dozen times, and plug and unplug the insert",
+    todo: "try another cable and source; check pad, mute and routing, work them a dozen times, and plug and unplug the insert",
     carryOn: "elsewhere",
   },
   { todo: "try it a few times, and note what it does", carryOn: "care" },
 ];
 
 /**
- * What to try about a fault before it is opened.
+ * What to try against a fault before anything is opened.
  *
  * @example
  * findFirstAid({ control: "fader", symptom: "scratch" }).todo.length > 0; // true
@@ -173,14 +177,14 @@ export function findFirstAid({ control, symptom }: NotedFault): FirstAid {
   return { todo: row.todo, carryOn: row.carryOn };
 }
 
-/** The same for automation, which may be all that is at fault. */
+/** The same for automation, which may be the only thing at fault. */
 export const automationFirstAid: FirstAid = {
-  todo: "keep your fingers off faders that move on their own; switch the automation off, or to manual, and use the strips without it: what goes away is the automation's, what stays is the strip's own, so note it there",
+  todo: "keep your fingers away from faders that move on their own; switch the automation off, or to manual, and use the strips without it: a fault that goes away is in the automation, one that stays is in the strip, so note it there",
   carryOn: "care",
 };
 
-/** The same for a supply, which nobody works on in passing. */
+/** The same for a supply, which needs a licensed person. */
 export const supplyFirstAid: FirstAid = {
-  todo: "leave it closed; if it gets hot, hums louder or smells, switch off and pull the plug: leave supply and mains work to licensed people, under local codes",
+  todo: "leave it closed; if it gets hot, hums louder or smells, switch off and pull the plug; leave supply and mains work to licensed people, under local codes",
   carryOn: "watch",
 };

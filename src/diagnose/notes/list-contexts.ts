@@ -1,21 +1,21 @@
-/** Words between the others, which say nothing on their own. */
+/** Filler words, which mean nothing by themselves. */
 const fillers = new Set(
   (
     "a an the this that of in on at to by for with from as is was are were be been it its i me my we " +
     "he she his her your you they there here has have had do does did then when so if"
   ).split(" "),
 );
-/** What follows in the clause is denied. */
+/** Words that deny what follows in the clause. */
 const deniers = new Set(
   "no not isnt doesnt dont without never none wont cant didnt arent nothing".split(" "),
 );
-/** How many words behind it a denial reaches. */
+/** Number of following words that a denial covers. */
 const reach = 4;
 
 /**
- * What words stand near, in addition to what `listFeatures` lists: pairs across one word and across
- * fillers, which clause a word is in, the first or a later one ("fader fine, its the eq"), and what is
- * denied ("no light").
+ * Context features, in addition to those of `listFeatures`: pairs across one word and across
+ * fillers, whether a word is in the first clause or a later one ("fader fine, its the eq"), and
+ * what is denied ("no light").
  *
  * @param note what `normalizeNote` returns
  * @returns each feature once with its share

@@ -1,6 +1,6 @@
 /**
- * What the weights of words are learned of and looked up by: words, pairs of neighbours, and pieces of
- * four and five letters, which long words, compounds and slips of the finger share.
+ * Features by which weights are learned and looked up: words, pairs of adjacent words, and pieces
+ * of four and five letters, which long words, compounds and typing errors share.
  *
  * @param note what `normalizeNote` returns
  * @returns each feature once with its share; the squares of all add up to 4

@@ -1,8 +1,8 @@
 import type { SectionKind } from "../../desk/section-kinds.js";
 
 /**
- * What a note's words say at a part of the desk that is not a strip: "the knob turns round" is the
- * send's own at an aux send, and the level's in the monitor section.
+ * Features of a note's words at a part of the desk other than a strip: "the knob turns round" is
+ * about the send at an aux send, and about the level in the monitor section.
  *
  * @param words what `listFeatures` returns; only whole words count
  * @param kind of the part of the desk; undefined for a strip, where words mean what they say

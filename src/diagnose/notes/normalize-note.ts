@@ -7,17 +7,17 @@ import { expandShorthand } from "./shorthand.js";
 import { symptomWords } from "./symptom-words.js";
 import { compileWords, listStems, listWords } from "./word-pattern.js";
 
-/** What a note's words are looked for in. */
+/** Vocabulary against which a note's words are checked. */
 const clauseEnd = " , ";
 
 const vocabulary = [...Object.values(controlWords), ...Object.values(symptomWords)].flat();
-/** Words of the structure that are worth spelling right. */
+/** Words of sentence structure that are worth correcting. */
 const structure = (
   "doesnt without longer anymore working channel stopped distortion oscillation equaliser equalizer " +
   "equalized metre meter master monitor monitors group patchbay supply"
 ).split(" ");
 
-/** Words of the workshop that look like slips of others. */
+/** Workshop words that look like misspellings of others. */
 const tradeWords = (
   "reseat reseats reseated reseating resolder resoldered reflow reflowed recap recaps recapped " +
   "recapping retension repatch repatched shunt shunts crimp crimped bodge bodged loom looms ferrite " +
@@ -26,18 +26,18 @@ const tradeWords = (
   "scoped probe probed metered metering hold holds holding"
 ).split(" ");
 
-/** Long ones leave no doubt, whatever ending somebody gives them: "distortionated", "intermittance". */
+/** Stems long enough to be certain with any ending: "distortionated", "intermittance". */
 const stems = listStems(vocabulary).filter((stem) => stem.length >= 6);
 
 /**
- * Everyday words that are a slip or two from a word of the vocabulary and mean something else, so
- * that they are left as they are: those that `createSpeller` would have taken for one, of the
- * commonest 40 000 English words (SCOWL, sizes 10 to 35, wordlist.aspell.net; free to use, copyright
- * 2000-2014 by Kevin Atkinson).
+ * Everyday words that are one or two typing errors from a word of the vocabulary and mean something
+ * else, so that they are left alone: those that `createSpeller` would have corrected, of the
+ * commonest 40 000 English words (SCOWL, sizes 10 to 35, wordlist.aspell.net; free to use,
+ * copyright 2000-2014 by Kevin Atkinson).
  */
 const ordinaryWords = "ordinary-words.txt";
 
-/** Made when the first note is read. */
+/** Created when the first note is read. */
 interface Spelling {
   readonly known: ReadonlySet<string>;
   readonly spell: (word: string) => string;
@@ -55,21 +55,21 @@ function toStem(word: string, { known }: Spelling): string {
   return stems.find((stem) => word.startsWith(stem)) ?? word;
 }
 
-/** A form of a word of the vocabulary, or of a sentence, that no list has: "flakey", "graunchy". */
+/** Forms of vocabulary words that no list has: "flakey", "graunchy". */
 function isForm(word: string): boolean {
   return forms.test(word) || findSentence(word) !== undefined;
 }
 const forms = new RegExp(`^${compileWords(`(?:${listStems(vocabulary).join("|")})~`).source}$`);
 
-/** A word with its slips put right. Notes of a desk have few words, and most of them many times. */
+/** Cache of corrected words: the notes of a desk have few words, most of them many times. */
 const spellWord = rememberLast((word) => {
   spelling ??= makeSpelling();
   return toStem(isForm(word) ? word : spelling.spell(word), spelling);
 }, 10_000);
 
 /**
- * A note as patterns of words want it: small letters and digits, one space between words, ` , `
- * where a clause ends, no apostrophes, and slips of the finger put right.
+ * A note in the form that word patterns need: lower case and digits, one space between words, ` , `
+ * where a clause ends, no apostrophes, and typing errors corrected.
  *
  * @example
  * normalizeNote("Doesn't hum; +48V flaky"); // "doesnt hum , phantom flaky"
@@ -78,7 +78,7 @@ export function normalizeNote(text: string): string {
   return normalizeLately(text);
 }
 
-/** Controls, symptoms and clauses are looked for in one note after another. */
+/** The last result is kept: controls, symptoms and clauses are searched in the same note. */
 const normalizeLately = rememberLast(
   (text: string) =>
     expandShorthand(

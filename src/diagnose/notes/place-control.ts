@@ -3,11 +3,11 @@ import type { Symptom } from "../note-vocabulary.js";
 import type { NotedFault } from "./noted-fault.js";
 
 /**
- * Of a send and of the meters the place says which control is meant: `aux 2`, "knob scratchy".
+ * At a send or a meter the place shows which control is meant: `aux 2`, "knob scratchy".
  *
- * @param fault as it was read
- * @param kind of the part of the desk that the note is of; undefined for a strip
- * @param text the note, to the letter
+ * @param fault as read
+ * @param kind of the part of the desk that the note is about; undefined for a strip
+ * @param text the note, verbatim
  * @example
  * placeControl({ symptom: "scratch" }, "send", "knob scratchy"); // { symptom: "scratch", control: "send" }
  */
@@ -19,7 +19,7 @@ export function placeControl(
   const { control, symptom } = fault;
   if (control !== undefined || symptom === undefined) return fault;
   if (kind === "send" && handled.includes(symptom) && !outward.test(text)) {
-    // Without a word for what is turned it is a guess, and nothing is ordered for it.
+    // Without a word for the control it is a guess, and nothing is ordered for it.
     return { ...fault, control: "send", ...(turned.test(text) ? {} : { isVague: true }) };
   }
   return kind === "meters" && shown.includes(symptom) ? { ...fault, control: "meter" } : fault;

@@ -29,12 +29,12 @@ export function findControl(text: string): Control | undefined {
 }
 
 /**
- * Takes a note's words for controls and symptoms by rules: word by word with their forms and slips of
- * the finger, clause by clause, so that what is denied ("no crackle any more"), in order ("mic fine") or
- * only a circumstance ("distorts on loud stuff") is not taken for a fault.
+ * Reads controls and symptoms from a note by rules: word by word with their forms and typing
+ * errors, and clause by clause, so that what is denied ("no crackle any more"), in order ("mic
+ * fine") or only a circumstance ("distorts on loud stuff") does not count as a fault.
  *
- * @param text to the letter
- * @param plain what `normalizeNote` returns of it
+ * @param text the note, verbatim
+ * @param plain what `normalizeNote` returns for it
  * @example
  * readByRules("no crackle any more", "no crackle any more"); // { faults: [], isInOrder: true }
  */
@@ -42,7 +42,8 @@ export function readByRules(text: string, plain: string): NoteReading {
   if (blamesOther(plain)) return { faults: [], isInOrder: true };
   const clauses: Clause[] = [];
   for (const words of splitClauses(withoutCircumstances(plain))) {
-    // "A bit of fluff in the fader, feels gritty": what has no control is of the one just named.
+    // "A bit of fluff in the fader, feels gritty": a symptom without a control belongs to the one
+    // just named.
     const last = clauses.at(-1);
     if (last?.symptoms.some((one) => noiseSymptoms.includes(one)) && ceases.test(words)) continue;
     const context = last?.isBad || last?.isFine ? undefined : last?.controls[0]?.is;
@@ -164,10 +165,7 @@ export function readByRules(text: string, plain: string): NoteReading {
   return { faults: unique, isInOrder, ...(cleared.length === 0 ? {} : { cleared }) };
 }
 
-/**
- * What belongs to the monitors is not a control of that kind: "control room volume", "the dim
- * button".
- */
+/** Monitor controls are not controls of that kind: "control room volume", "the dim button". */
 function listForeign(words: string): readonly Control[] {
   return [
     ...(/\bcontrol room (?:volume|level)\b/.test(words) ? trackControls : []),
@@ -177,25 +175,27 @@ function listForeign(words: string): readonly Control[] {
 const sameAgain =
   /(?:^(?:so|same|also|ditto|likewise)\b|\b(?:too|also|as well|likewise|same|ditto)$)/;
 
-/** It says of what it speaks: not of the control named before. */
+/** It names its own subject, so it is not about the control named before. */
 const hasSubject =
   /^(?:the |all |my |whole )*(?:level|signal|sound|audio|channel|strip|volume|vocals?|voice|guitar|bass|treble|image)\b/;
 
-/** "Then nothing, came back on its own": what is dead for a while drops out. */
+/** "Then nothing, came back on its own": dead for a while is a dropout. */
 const cameBack =
   /\b(?:came|comes|come|was|is|went|sprang|popped|creeps?|crept) (?:right |straight )?back\b|\b(?:is )?com(?:es|ing) again\b|\b(?:recovered|recovers|returned)\b|\b(?:ok|okay|fine|normal|good|there) again\b/;
 
 const wentQuiet = /\b(?:went|goes|gone|going) (?:\w+ )?(?:quiet|silent)\b/;
 
-/** "Settings: gain 2 o'clock, keep": a control that is only to be left or set. */
+/** "Settings: gain 2 o'clock, keep": a control that is only left or set. */
 const reminder =
   /\b(?:settings?|keep|kept as|leave (?:it|that|this|as|set)|(?:dont|do not|never) (?:touch|change|move|erase|alter)|remember|reminder|note to self|back off|to be (?:patched|recalled|set|used|booked)|before (?:the )?next|recall|was muted|wasnt (?:assigned|routed|switched)|killer|lovely|gorgeous|best take)\b/;
 
-/** "All four hum, goes when the group is switched out": no fault of what makes it go. */
+/**
+ * "All four hum, goes when the group is switched out": not a fault of the control that stops it.
+ */
 const ceases =
   /^(?:it |this |that )?(?:goes|stops|disappears|vanishes|ceases|is gone|cures itself|clears|settles)(?: away| down)? (?:when|if|with|once|as soon as|after|by)\b/;
 
-/** "It used to hum, now it doesn't": what a clause denies without naming it is what came before. */
+/** "It used to hum, now it doesn't": a denial without a subject refers to what came before. */
 function readEllipsis(clause: Clause, before: Clause | undefined): Clause {
   if (before === undefined || !before.isBad || before.isFine || !elliptic.test(clause.words)) {
     return clause;
@@ -205,7 +205,7 @@ function readEllipsis(clause: Clause, before: Clause | undefined): Clause {
 const elliptic =
   /(?:^| )(?:doesnt|dont|didnt|hasnt|isnt|wasnt|not)(?: (?:now|any ?more|any longer|today|since|at all|again|yet))*$/;
 
-/** What is plugged into a desk, or plays into it, and is not a part of it. */
+/** Things plugged into or feeding a desk that are not part of it. */
 const outside =
   "(?:cables?|leads?|mics?|microphones?|guitars?|bass|amps?|pedals?|pedal ?boards?|di(?: box)?|wireless|radio mic|transmitter|receiver|batter(?:y|ies)|singer|player|drummer|bassist|guitarist|keyboards?|synth|laptop|computer|plug ?ins?|interface|converters?|tape machine|recorder|headphones?|stand|multicore|snake|stage ?box|phone|speakers?|patch (?:cord|lead|cable)|pickups?|operator|user error|finger trouble|adapt(?:e|o)r|capsule|string|loom|snare wires)";
 const notOfDesk = `(?:(?:the|a|an|his|her|my|our|their|that|singers|drummers|guitarists|bad|dodgy|broken|faulty|loose|only|just|xlr|jack|mic|guitar|same) )*${outside}(?! (?:input|in|pre|preamp|amp|side|socket|gain|trim|switch|path|channel))`;
@@ -231,7 +231,7 @@ function blamesOther(words: string): boolean {
   );
 }
 
-/** "Reads -7, -1 on its siblings": a figure beside that of the others. */
+/** "Reads -7, -1 on its siblings": a figure next to that of the others. */
 function compareFigures(words: string): Symptom | undefined {
   const figure = "(minus )?(\\d+(?:p\\d+)?)(?: ?db[a-z]?| ?vus?)?";
   const peers =
@@ -269,11 +269,11 @@ function isRepaired(clauses: readonly Clause[]): boolean {
   );
 }
 
-/** The other half of what was said to be fine: "insert send ok, return dead". */
+/** The other half of something that is said to be fine: "insert send ok, return dead". */
 const goesOn =
   /^(?:the )?(?:return|send|output|input|boost|cut|lift|sweep|freq|frequency|left|right|top|bottom)\b/;
 
-/** Said as a guess or asked, and so no reason to order anything. */
+/** A guess or a question, and so no reason to order anything. */
 const guess =
   /\?|\b(?:could|may|might|must) (?:also )?be\b|\b(?:maybe|perhaps|possibly|probably|presumably|suspect|suspects|not sure|unsure|no idea|i guess|i think|i believe|either)\b/i;
 
@@ -291,7 +291,7 @@ function describe(
   };
 }
 
-/** "Sometimes it works, sometimes it doesn't": what is dead and comes back is one fault. */
+/** "Sometimes it works, sometimes it doesn't": dead and working again is one fault. */
 function withoutHalves(faults: readonly NotedFault[]): readonly NotedFault[] {
   return faults.filter(
     (one) =>
@@ -300,13 +300,13 @@ function withoutHalves(faults: readonly NotedFault[]): readonly NotedFault[] {
   );
 }
 
-/** "Low cut always in, no bottom end": what it does when it is stuck is no second fault. */
+/** "Low cut always in, no bottom end": the effect of a stuck switch is not a second fault. */
 function withoutEffects(faults: readonly NotedFault[]): readonly NotedFault[] {
   const cuts = faults.some((o) => o.control === "low-cut" && o.symptom === "stuck");
   return faults.filter((one) => !(cuts && one.control === undefined && one.symptom === "thin"));
 }
 
-/** "Insert oxidised, signal drops out": dirt says of which control, the rest what it does. */
+/** "Insert oxidised, signal drops out": the dirt names the control, the rest the symptom. */
 function withoutDirt(faults: readonly NotedFault[]): readonly NotedFault[] {
   const [first, second] = faults;
   const isOne =
@@ -320,7 +320,7 @@ function withoutDirt(faults: readonly NotedFault[]): readonly NotedFault[] {
   return isOne ? [{ ...second, control: first.control }] : faults;
 }
 
-/** "Dirty, crackles everywhere": a guess yields to a plain statement about the same thing. */
+/** "Dirty, crackles everywhere": a plain statement outranks a guess about the same thing. */
 function withoutGuesses(faults: readonly NotedFault[]): readonly NotedFault[] {
   return faults.filter(
     (one) =>
@@ -345,10 +345,10 @@ function withoutGuesses(faults: readonly NotedFault[]): readonly NotedFault[] {
 }
 
 /**
- * The input that a free text says its fault is on: "hum on mic", "mic fine, tape crackles".
+ * The input that has the fault, according to a free text: "hum on mic", "mic fine, tape crackles".
  *
  * @param inputs of the strip
- * @returns undefined where it names none, or several
+ * @returns undefined if it names none, or several
  * @example
  * findNotedInput("mic fine, tape crackles", ["mic", "tape"]); // "tape"
  * findNotedInput("crackles", ["mic", "tape"]); // undefined
@@ -368,7 +368,7 @@ export function findNotedInput(text: string, inputs: readonly string[]): string 
   return second === undefined ? first : undefined;
 }
 
-/** Words of the trade for usual inputs; the desk's own names count too. */
+/** Words of the trade for the usual inputs; the desk's own names count too. */
 const inputWords: Readonly<Record<string, string>> = {
   mic: "mics?|mikes?|microphones?",
   line: "lines?",
@@ -389,7 +389,7 @@ function namesInput(words: string, input: string): boolean {
   );
 }
 
-/** "Hissy mic": the symptom stands right before it. */
+/** "Hissy mic": the symptom is right before it. */
 function isSaidOfInput(words: string, input: string): boolean {
   const name = nameInput(input);
   const before = new RegExp(`^(.*) (?:${name})$`).exec(words)?.[1];
@@ -407,7 +407,7 @@ const symptomRows = (Object.keys(symptomWords) as SymptomWord[]).flatMap((sympto
   symptomWords[symptom].map((pattern) => [symptom, compileWords(pattern)] as const),
 );
 
-/** Words that sound like a control or symptom and are not one here. */
+/** Words that look like a control or symptom but are not one here. */
 const circumstances = [
   "touch~ (?:the |a |my |his |her |both )*(?:mics?|microphones?)",
   "nothing (?:plugged|connected|patched|inserted|rout~|going|assign~)(?: (?:in|to it|up))?",
@@ -475,12 +475,12 @@ const circumstances = [
 
 const circumstanceRows = circumstances.map(compileWords);
 
-/** What a lamp shows is not a fault of the lamp. */
+/** A lamp that indicates something is not faulty. */
 const lampOf = compileWords(
   "(?:clip|clipping|peak|overload|signal|power|status|channel on) ((?:led|light|lamp|indicator)s?)",
 );
 
-/** Once the room's own lights are spoken of, "light off" is no lamp of the desk. */
+/** Once the room's lights are mentioned, "light off" is not about a lamp of the desk. */
 const roomLight = /\b(?:dimmers?|(?:room|house|studio|stage|ceiling|strip) lights?)\b/;
 const lightSwitched = /(?<![a-z0-9])(?:the )?lights? (?:on|off|out|up|down)(?![a-z0-9])/g;
 
@@ -492,7 +492,7 @@ function withoutCircumstances(text: string): string {
   );
 }
 
-/** Where what was said before is over. */
+/** Words after which the previous statement no longer holds. */
 const boundary =
   / ,(?: |$)| (?=(?:but|and|also|plus|then|though|although|however|except|apart from|other than|besides|just|only|while|whereas|which|now|yet|rest|everything else|all good)(?: |$))/;
 
@@ -507,7 +507,7 @@ function splitClauses(text: string): readonly string[] {
       clauses[clauses.length - 1] += ` ${clause}`;
       continue;
     }
-    // "comes and goes", "up and down", "mute and solo" are one.
+    // "comes and goes", "up and down", "mute and solo" stay together.
     const last = clauses.at(-1);
     if (last !== undefined && isJoined(last, clause)) clauses[clauses.length - 1] += ` ${clause}`;
     else clauses.push(clause);
@@ -515,7 +515,7 @@ function splitClauses(text: string): readonly string[] {
   return clauses;
 }
 
-/** The control whose name alone a note begins with: "trims: mic ok, line scratchy". */
+/** The control with whose name alone a note begins: "trims: mic ok, line scratchy". */
 function findHeading(text: string): Control | undefined {
   const [first, ...rest] = text.split(" , ");
   const controls = findMatches(controlRows, first);
@@ -523,7 +523,7 @@ function findHeading(text: string): Control | undefined {
   return isOne ? controls[0].is : undefined;
 }
 
-/** A control's name alone, and what is said of it. */
+/** A control's name alone, followed by what is said about it. */
 function isHeading(before: string, after: string): boolean {
   const controls = findMatches(controlRows, before);
   return (
@@ -568,13 +568,13 @@ const prodded =
 
 interface Clause {
   readonly words: string;
-  /** It goes on from the clause before: "and pan scratchy". */
+  /** It continues the clause before: "and pan scratchy". */
   readonly isMore: boolean;
-  /** It names a control and says nothing about it. */
+  /** It only names a control. */
   readonly isBare: boolean;
-  /** It is a symptom and nothing else. */
+  /** It is only a symptom. */
   readonly isBareSymptom: boolean;
-  /** The control that it speaks of, also where it says that it is in order. */
+  /** The control that it is about, even if that is in order. */
   readonly named: Control | undefined;
   readonly controls: readonly WordMatch<Control>[];
   /** Controls that it says are not the reason. */
@@ -593,7 +593,7 @@ const fine =
   /\b(?:fine|ok|okay|alright|all right|good|works?|working|normal|perfect(?:ly)?|clean|great|lovely|(?<!\b(?:come|comes|came|coming) )alive|healthy|happy|no (?:problems?|issues?|complaints?|faults?)|in order|nothing wrong|behaves?|sorted|fixed(?! (?:in|at|to|hard) )|cured|solved|repaired|mended|better|(?<!\bfans? (?:has |have )?)stopped|went away|checks out|(?:it|its|that|thats|problem|trouble|issue|all|fault|now)(?: (?:is|has|been|now|all|finally|completely))* gone)\b/;
 const denial =
   /\b(?:nothing|no|not(?! (?:only|just))|without|never|none|zero|isnt|wasnt|arent|aint|doesnt|dont|didnt|hasnt|havent|hadnt|neither|nor|no longer|stopped|quit|cant|couldnt|free of|free from|instead of|nothing to do with)(?: (?!but\b)[a-z]+){0,4} $/;
-/** Before a control: it is said not to be the reason. */
+/** Words before a control that say that it is not the reason. */
 const cleared =
   /\b(?:not|isnt|wasnt|arent|never)(?: (?:from|at|in|by|due to|because of|the|its|a|really|about|down to))+ $|\b(?:not|isnt|wasnt)(?: the)? $/;
 const doing = /^(?:mut|solo|pan|rout|assign|equali[sz])(?:e|t|n)?(?:es|s|ed|ing)$/;
@@ -604,7 +604,7 @@ const undone =
 const leftSince =
   /^(?: [a-z0-9]+){1,7} (?:has|have|is|are|seems)(?: (?:now|all|since|completely|been|to have))* (?:gone(?! (?:up|down|bad|mad|dead))|disappeared|vanished|stopped|cured|fixed|solved|sorted)(?= |$)/;
 
-/** "Phantom led lit": the lamp does what it is there for. */
+/** "Phantom led lit": the lamp does what it should. */
 const lampLit =
   /\b(?:leds?|lamps?|lights?|indicators?) (?:is |are |does )?(?:lit|on|lights?(?: up)?|glows?|comes on|shows?)$/;
 
@@ -614,7 +614,7 @@ function readClause(clause: string, context?: Control): Clause {
   const merged = mergeControls(findMatches(controlRows, words), words);
   const controls = merged.filter(
     ({ start, end }) =>
-      // "Not muting" is what it does not do.
+      // "Not muting" means that it does not work.
       !cleared.test(words.slice(0, start)) || doing.test(words.slice(start, end)),
   );
   const isDenied = (match: WordMatch<SymptomWord>) =>
@@ -629,7 +629,7 @@ function readClause(clause: string, context?: Control): Clause {
     named ?? (context === undefined ? undefined : [{ is: context, start: -1, end: -1 }]);
   const strong = findSentence(words, strongSentences);
   const chosen = strong === undefined ? chooseSymptoms(present, meant, words) : [strong];
-  // What no phrase says may be said by words that meet.
+  // If no phrase fits, words that occur together may.
   const loose =
     chosen.length === 0 &&
     found.length === present.length &&
@@ -656,13 +656,13 @@ function readClause(clause: string, context?: Control): Clause {
   };
 }
 
-/** "Like someone eating crisps when I turn the gain": what crackles by turning scratches. */
+/** "Like someone eating crisps when I turn the gain": crackle from turning is scratch. */
 function scratchOf(symptom: Symptom, control: Control | undefined, words: string): Symptom {
   const isTurned = control !== undefined && trackControls.includes(control) && handled.test(words);
   return symptom === "crackle" && isTurned ? "scratch" : symptom;
 }
 
-/** "Not working right", "no good": what is denied is the praise. */
+/** "Not working right", "no good": denied praise. */
 function isFineDenied(words: string): boolean {
   return /\b(?:not|no|never|doesnt|isnt|wont|cant|dont) (?:\w+ ){0,2}(?:good|work\w*|fine|right|ok|okay|normal|clean)\b|\b(?:works?|working|good|fine|ok) (?:not|never|only|half|mostly)\b/.test(
     words,
@@ -682,7 +682,10 @@ function withoutMatches(words: string, found: readonly WordMatch<unknown>[]): st
     .reduce((left, { start, end }) => `${left.slice(0, start)}·${left.slice(end)}`, words);
 }
 
-/** Of controls side by side the one that is meant: of "mute led" the lamp, of "insert jack" the insert. */
+/**
+ * Of two adjacent controls, the one that is meant: in "mute led" the lamp, in "insert jack" the
+ * insert.
+ */
 function mergeControls(
   found: readonly WordMatch<Control>[],
   words: string,
@@ -710,10 +713,10 @@ function mergeControls(
   return merged;
 }
 
-/** What is only heard then comes from what is moved. */
+/** Words for moving a control: a sound heard only then comes from it. */
 const moved =
   /\b(?:when|while|as|if|by|on)\b.*\b(?:turn|mov|slid|sweep|swept|rotat|adjust)(?:s|e|es|ed|ing)?\b/;
-/** The same, and touched. */
+/** The same, with words for touching. */
 const handled =
   /\b(?:when|while|whenever|as|if|by|on|every time)\b.*\b(?:turn|mov|slid|sweep|swept|rotat|adjust|touch|rid|twist)(?:s|e|es|ed|ing)?\b/;
 const untouched = /\b(?:nobody|no ?one|nothing|none|without|not|isnt|arent|untouched)\b/;
@@ -721,7 +724,7 @@ const sliding =
   /\b(?:when|while|whenever|as)(?: \w+){0,2} (?:mov|slid|rid|sweep)(?:s|e|es|ed|ing)?\b/;
 const vague: readonly SymptomWord[] = [plainFault, plainNoise, plainDirt, plainHearing];
 
-/** The symptoms of a clause without those that only say how loud or when another one is. */
+/** The symptoms of a clause, without those that only describe another one. */
 function chooseSymptoms(
   found: readonly WordMatch<SymptomWord>[],
   controls: readonly WordMatch<Control>[] | undefined,
@@ -759,7 +762,7 @@ function chooseSymptoms(
   return kept.flatMap((match) => settle(match.is, controls?.[0], match, words));
 }
 
-/** A symptom on its own, or what noise and dirt are of a control. */
+/** The symptom itself, or for noise and dirt the one that they mean with a control. */
 function settle(
   word: SymptomWord,
   control: WordMatch<Control> | undefined,
@@ -768,7 +771,7 @@ function settle(
 ): readonly Symptom[] {
   if (word === plainFault) return [];
   if (word === plainHearing) return ["crosstalk"];
-  // What wobbles and is no knob is the level.
+  // If something other than a knob wobbles, it is the level.
   if (word === "loose" && control === undefined && match !== undefined) {
     const isLevel = words.startsWith("wobbl", match.start) && !mechanical.test(words);
     return [isLevel ? "unsteady" : "loose"];
@@ -778,7 +781,7 @@ function settle(
   if (word === "crackle" && isCrack && control === undefined) {
     return [mechanical.test(words) || /\bone\b/.test(words) ? "loose" : "crackle"];
   }
-  // One crack of what is switched is a pop; of what is turned, and of a channel, it crackles.
+  // A single crack from a switch is a pop; from a rotary control or a channel it is crackle.
   if (word === "crackle" && match !== undefined && control !== undefined) {
     // "Knob cracked"
     if (words.slice(match.start, match.end) === "cracked") return ["loose"];
@@ -789,20 +792,20 @@ function settle(
     }
     return [isOnce && !trackControls.includes(control.is) ? "pop" : "crackle"];
   }
-  // What rasps and is turned scratches.
+  // Rasping from turning is scratch.
   if (word === "distorted" && match !== undefined && control !== undefined) {
     const isRasp = words.startsWith("rasp", match.start) && trackControls.includes(control.is);
     return [isRasp ? "scratch" : "distorted"];
   }
-  // What hisses only while it slides scratches.
+  // Hiss only while it slides is scratch.
   if (word === "hiss" && control !== undefined && trackControls.includes(control.is)) {
     return [sliding.test(words) ? "scratch" : "hiss"];
   }
-  // A gate that chatters has no bad contact.
+  // A chattering gate does not have a bad contact.
   if (word === "intermittent" && match !== undefined && control?.is === "dynamics") {
     return [words.startsWith("chatter", match.start) ? "unsteady" : "intermittent"];
   }
-  // A channel that does not come back is dead, a button that does not stuck.
+  // A channel that does not come back is dead; a button that does not is stuck.
   if (word === "stuck" && control === undefined && match !== undefined) {
     const what = words.slice(match.start, match.end);
     const isSound = /\bcome (?:back|on|up|out)\b/.test(what) && !mechanical.test(words);
@@ -819,7 +822,7 @@ function settle(
     if (/\b(?:pots?|knobs?|sliders?)\b/.test(words)) return ["scratch"];
     return [word === plainNoise ? "hiss" : "distorted"];
   }
-  // "eq noisy when switched in" is no noise of moving it.
+  // "eq noisy when switched in" is not noise from moving it.
   if (
     word === plainNoise &&
     match !== undefined &&
@@ -828,7 +831,7 @@ function settle(
   ) {
     return ["hiss"];
   }
-  // "noisy at high gain" is the strip's noise, "gain noisy" the control's.
+  // "noisy at high gain" is noise of the strip, "gain noisy" of the control.
   const between =
     match !== undefined && control.start > match.end ? words.slice(match.end, control.start) : "";
   if (
@@ -861,7 +864,7 @@ function pairUp(
   });
 }
 
-/** "Neither phantom nor pad", "mute / solo": one thing is said of several controls. */
+/** "Neither phantom nor pad", "mute / solo": one statement about several controls. */
 function isOneList(controls: readonly WordMatch<Control>[], words: string): boolean {
   return (
     controls.length > 1 &&

@@ -1,8 +1,8 @@
 import { existsSync, readFileSync } from "node:fs";
 
 /**
- * A file of `data/`, which lies beside `src` and `dist`, and beside the bundle: long lists that only
- * who reads a note waits for.
+ * A file of `data/`, next to `src` and `dist` and next to the bundle: long lists that are only
+ * loaded when a note is read.
  *
  * @param name of the file
  * @example

@@ -3,8 +3,8 @@ import { findSentence, idleSentences } from "./concepts.js";
 import { findSimile } from "./similes.js";
 
 /**
- * Families of words whose meeting in one clause says what no phrase of the list does, whatever stands
- * between them: "the low notes vanish" is a loss of the bass (common practice, no source).
+ * Groups of words that mean something together in one clause, whatever is between them, without a
+ * phrase in the list: "the low notes vanish" is a loss of the bass (common practice, no source).
  */
 const low =
   /\b(?:bass(?:es)?|lows?|(?:low|deep) (?:notes?|tones?|end|frequenc(?:y|ies)|octaves?|register)|the deeps?|lf|bottom(?: end| octave)?|sub|kick|body|fundamentals?|below \d+)\b/;
@@ -16,7 +16,7 @@ const loss =
 const subject =
   "(?:it|signal|sound|level|volume|output|loudness|this(?: one)?|channel|strip|audio|everything|he|she|reading|side|left|right|input)";
 const steps: readonly (readonly [Symptom, RegExp])[] = [
-  // A level that moves says more than which way it is out.
+  // A varying level says more than the direction in which it is off.
   [
     "unsteady",
     new RegExp(
@@ -65,9 +65,9 @@ const steps: readonly (readonly [Symptom, RegExp])[] = [
   ],
 ];
 
-/** Words that mean one symptom and are too common, or too vague, to count beside a plainer one. */
+/** Words for one symptom that are too common or too vague to count next to a clearer one. */
 const families: readonly (readonly [Symptom, RegExp])[] = [
-  // What stopped is not a fault that went away.
+  // Something that stopped working is not a fault that went away.
   [
     "dead",
     /\bfans? (?:\w+ )?(?:stopped|dead|seized|stands? still|(?:not|isnt|doesnt|wont|never) (?:turn|spin|run|start)\w*)\b/,
@@ -129,7 +129,7 @@ const families: readonly (readonly [Symptom, RegExp])[] = [
   ],
 ];
 
-/** What a control does that has no effect. */
+/** Phrases for a control without effect. */
 const without =
   /\b(?:no|not|nothing|without|cant|cannot|dont|doesnt|isnt|wont|hardly|barely|zero)\b(?: \w+){0,5} (?:difference|effect|change|changes|influence|reaction|happens?|impact|result|function|anything)\b/;
 /** "Did the EQ ever work here?" */
@@ -152,7 +152,7 @@ const held =
 const notDone =
   /^(?: \w+){0,2} (?:doesnt|wont|dont|does never) (?!(?:matter|need|use|know|think|believe|care|touch|want|like|remember|see|understand|bother|look|sound|seem|mind|find|have|get|make|feel|scratch|match|agree|line|correspond|track|fit)\b)[a-z]+/;
 
-/** What is said of a control, where one is named. */
+/** Meanings if a control is named. */
 export interface NamedControl {
   readonly is: Control;
   readonly start: number;
@@ -160,10 +160,10 @@ export interface NamedControl {
 }
 
 /**
- * What a clause says in which no phrase of the list is found: by what it compares a sound with, or
- * by families of words that meet in it.
+ * The symptom in a clause without a phrase of the list: by what it compares a sound with, or by
+ * groups of words that occur together.
  *
- * @param clause of what `normalizeNote` returns
+ * @param clause from what `normalizeNote` returns
  * @param control that the clause names
  * @example
  * readLoosely("the low notes vanish", undefined); // "thin"
@@ -188,7 +188,7 @@ export function readLoosely(
     if (step !== undefined) return step;
     if (notDone.test(clause.slice(control.end))) return "dead";
     if (ownVerb.test(clause)) return "dead";
-    // "The eq in or out" is no hum of its own, so the control's name says nothing here.
+    // In "the eq in or out" the control's name does not describe a symptom, so it is masked here.
     const rest = `${clause.slice(0, control.start)}thing${clause.slice(control.end)}`;
     return (
       findSimile(rest) ??
@@ -208,16 +208,16 @@ export function readLoosely(
   return asked.test(clause) ? "dead" : findSentence(clause);
 }
 
-/** What is lost of the sound's range. */
+/** Parts of the frequency range that can be lost. */
 function findRange(clause: string): Symptom | undefined {
   if (low.test(clause) && loss.test(clause.replace(low, ""))) return "thin";
   return high.test(clause) && loss.test(clause.replace(high, "")) ? "dull" : undefined;
 }
 
-/** Controls whose bands are called like the range of the sound. */
+/** Controls whose bands have the same names as parts of the range. */
 const ownRange: readonly Control[] = ["equaliser", "lamp", "meter", "pan", "fader", "routing"];
 
-/** What only shows something: that it shows the same is not a fault of it. */
+/** Indicators: showing the same is not a fault of theirs. */
 const seen: readonly Control[] = ["lamp", "meter"];
 
 function findStep(clause: string): Symptom | undefined {

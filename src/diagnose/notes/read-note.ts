@@ -6,11 +6,11 @@ import { readByRules } from "./read-by-rules.js";
 import { settleReading } from "./settle-reading.js";
 
 /**
- * Takes a note's words for controls and symptoms: by rules, which know what is denied, in order or beside
- * the point, and where these find nothing or doubt it, by what the words alone say.
+ * Reads controls and symptoms from a note: by rules, which recognise what is denied, in order or
+ * irrelevant, and if these find nothing or are unsure, by the words alone.
  *
- * @param text to the letter
- * @param kind of the part of the desk that it is of; undefined for a strip
+ * @param text the note, verbatim
+ * @param kind of the part of the desk that it is about; undefined for a strip
  * @example
  * readNote("fader scratchy and pan dead left").faults;
  * // [{ control: "fader", symptom: "scratch" }, { control: "pan", symptom: "dead" }]

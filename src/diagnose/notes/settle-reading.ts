@@ -4,12 +4,12 @@ import type { NotedFault, NoteReading } from "./noted-fault.js";
 import { weighWords } from "./weigh-words.js";
 
 /**
- * How much the words alone count beside what the rules read, in natural logarithms, by what the rules
- * read: fitted by maximum likelihood to 2839 notes that no rule had been repaired by (`vague` and
+ * Weight of the words alone relative to the rules, in natural logarithms, by what the rules read:
+ * fitted by maximum likelihood to 2839 notes that were not used to improve rules (`vague` and
  * `several` to the first 1235 of them), each weighed by words learned without it, in five folds.
  */
 interface Trust {
-  /** Factor of what the words say. */
+  /** Factor for the words. */
   readonly words: number;
   /** Added for the first fault of the rules. */
   readonly first: number;
@@ -23,19 +23,19 @@ interface Trusts {
   readonly control: Trust;
 }
 
-/** What the rules may have read, where they do not have the last word. */
+/** Kinds of readings by the rules that are not final. */
 const trusts = {
   /** No fault. */
   nothing: {
     symptom: { words: 1.4, first: 0, other: 0, none: 1.25 },
     control: { words: 1.42, first: 0, other: 0, none: -0.2 },
   },
-  /** A symptom that may mean several things, of a control. */
+  /** An ambiguous symptom with a control. */
   vague: {
     symptom: { words: 1.5, first: 1.77, other: 0, none: -1.48 },
     control: { words: 1.2, first: 3.48, other: 0, none: 1.1 },
   },
-  /** The same, of no control. */
+  /** The same without a control. */
   vagueAlone: {
     symptom: { words: 1.38, first: 1.33, other: 0, none: 0.48 },
     control: { words: 1.55, first: -0.85, other: 0, none: -1.15 },
@@ -50,7 +50,7 @@ const trusts = {
     symptom: { words: 1.32, first: 0.07, other: 0, none: 0.1 },
     control: { words: 0.97, first: 1.88, other: 0, none: 1.27 },
   },
-  /** A symptom of a control, in words that leave no doubt. */
+  /** A symptom of a control, in unambiguous words. */
   exact: {
     symptom: { words: 1.28, first: 1.88, other: 0, none: -0.28 },
     control: { words: 1.1, first: 2.33, other: 0, none: -0.55 },
@@ -64,32 +64,32 @@ const trusts = {
 
 type RuleReading = keyof typeof trusts;
 
-/** Less is not a reading: what is not understood is said to be so. */
+/** A less probable answer does not count: the note is reported as not understood. */
 const leastProbability = 0.25;
 /**
- * A fault that the rules name is only taken for none where the words leave little doubt: one that is
- * overlooked costs more than one that is looked for in vain.
+ * A fault that the rules name is dropped only if the words leave little doubt: overlooking a fault
+ * costs more than searching in vain.
  */
 const leastForNone = { vague: 0.7, controlAlone: 0.5, other: 0.9 };
-/** What the rules are sure of is overruled only if the words leave little doubt. */
+/** A certain reading by the rules is overruled only if the words leave little doubt. */
 const leastForExact = 0.6;
-/** Of a control that is moved, one is written for the other, and the same is done about it. */
+/** These are used interchangeably for a control that is moved, and the remedy is the same. */
 const alike: readonly NotedFault["symptom"][] = ["scratch", "crackle"];
-/** A control is only added to a symptom where the words leave some doubt at most. */
+/** A control is added to a symptom only if the words leave at most some doubt. */
 const leastForControl = 0.5;
-/** Of two faults one is beside the point where the words hardly know it. */
+/** Of two faults, one is irrelevant if the words hardly support it. */
 const leastForSecond = 0.03;
 
 /**
- * Weighs what the rules read against what the words say on their own. A list of controls with their
- * symptoms stays, and what is in order; one control with its symptom is overruled only if the words
- * leave little doubt. Of any other the likeliest single fault counts. Nothing is ordered for what
- * the words alone say.
+ * Weighs the reading by the rules against the words alone. A list of controls with their symptoms
+ * stays, and so does a note that all is in order; one control with its symptom is overruled only if
+ * the words leave little doubt. Otherwise the likeliest single fault counts. Nothing is ordered for
+ * a fault found by the words alone.
  *
  * @param reading by the rules
  * @param note what `normalizeNote` returns
- * @param kind of the part of the desk that the note is of; undefined for a strip
- * @param weigh what the words say on their own
+ * @param kind of the part of the desk that the note is about; undefined for a strip
+ * @param weigh probabilities by the words alone
  * @example
  * settleReading({ faults: [], isInOrder: false }, "sounds muffled").faults[0]?.symptom; // "dull"
  */
@@ -149,7 +149,7 @@ export function settleReading(
   return { faults: [fault], isInOrder: false };
 }
 
-/** What the rules read; nothing where they have the last word. */
+/** The kind of reading by the rules; undefined if it is final. */
 function findRuleReading({ faults, isInOrder }: NoteReading): RuleReading | undefined {
   const [first] = faults;
   if (first === undefined) return isInOrder ? undefined : "nothing";
@@ -162,7 +162,7 @@ function findRuleReading({ faults, isInOrder }: NoteReading): RuleReading | unde
   return first.isVague ? "vague" : "exact";
 }
 
-/** "Treble all gone and it breaks up early": each is a fault of its own. */
+/** "Treble all gone and it breaks up early": two separate faults. */
 function isPair(
   faults: readonly NotedFault[],
   logs: ReadonlyMap<NotedFault["symptom"], number>,
@@ -177,7 +177,7 @@ function isPair(
     faults.every(({ symptom }) => (logs.get(symptom) ?? 0) > Math.log(leastForSecond))
   );
 }
-/** What is also said of how another fault is heard: "nothing plugged in", "only faint". */
+/** Symptoms that also describe another fault: "nothing plugged in", "only faint". */
 const passing: readonly NotedFault["symptom"][] = [
   ...(["dead", "stuck", "unsteady", "intermittent", "quiet", "loud", "dark", "pop"] as const),
 ];

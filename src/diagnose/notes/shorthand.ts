@@ -1,4 +1,7 @@
-/** How people who write many notes shorten words, in small letters, and what they mean (common practice, no source). */
+/**
+ * Abbreviations of people who write many notes, in lower case, and their meaning (common practice,
+ * no source).
+ */
 const shorthand: readonly (readonly [short: RegExp, long: string])[] = [
   [/\bo ?\/ ?c\b/g, "open circuit"],
   [/\bs ?\/ ?c\b/g, "short circuit"],
@@ -15,13 +18,13 @@ const shorthand: readonly (readonly [short: RegExp, long: string])[] = [
   [/\brtg\b/g, "routing"],
   [/\bsegs\b/g, "segments"],
   [/\bseg\b/g, "segment"],
-  // Praise that has a fault's name in it.
+  // Praise that contains the name of a fault.
   [
     /\b(?:clean as a whistle|clear as a bell|sound as a bell|right as rain|(?:as )?good as new|fit as a fiddle|dead (?:quiet|silent)(?= (?:now|again))|quiet (?:now |again )?(?:after|since) (?:the |its |a |i )?(?:clean|servic|squirt|repair|swap|new|fix)\w*)/g,
     "fine",
   ],
   [/\bnothing to worry(?: about)?\b|\bbang on(?= *(?:$|[,.;]|\bnow\b|\btoday\b))/g, "fine"],
-  // Who is silent, and not the desk.
+  // A person is silent, not the desk.
   [
     /\b(?:im|i am|were|we are|youre|you are|hes|he is|shes|she is|theyre|they are|nobody(?:s| is)?|no ?one(?:s| is)?) (?:not )?(?:playing|singing|talking|speaking)\b/g,
     "idle",
@@ -75,9 +78,9 @@ const shorthand: readonly (readonly [short: RegExp, long: string])[] = [
 ];
 
 /**
- * Writes shorthand out.
+ * Expands shorthand.
  *
- * @param text in small letters
+ * @param text in lower case
  * @example
  * expandShorthand("ins return o/c"); // "insert return open circuit"
  */

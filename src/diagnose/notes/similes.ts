@@ -1,7 +1,7 @@
 import type { Symptom } from "../note-vocabulary.js";
 import { compileWords } from "./word-pattern.js";
 
-/** What people who do not know the word for a sound compare it with (common practice, no source). */
+/** Comparisons for sounds by people who do not know the word (common practice, no source). */
 const alike: Readonly<Partial<Record<Symptom, string>>> = {
   scratch:
     "furniture|chalk|(?:finger ?)?nails|black ?boards?|zips?|zippers?|velcro|rusty|hinges?|sand ?paper|brooms?|shovels?|saws?|saw(?:ing)? wood|files?|gravel path|sand",
@@ -30,7 +30,7 @@ const rows = (Object.keys(alike) as Symptom[]).map(
 /**
  * The symptom that a clause describes by what it sounds like: "like a bee in a jar" is a buzz.
  *
- * @param clause of what `normalizeNote` returns
+ * @param clause from what `normalizeNote` returns
  * @example
  * findSimile("sounds like a bee in a jar"); // "buzz"
  * findSimile("crackles"); // undefined

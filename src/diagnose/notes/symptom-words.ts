@@ -11,7 +11,7 @@ const lack =
   "(?:no|zero|without any|hardly any|barely any|little|very little|not enough|not much|not any|lacks?|lacking|lacks any|has no|have no|lost|lost (?:its|the|all|all its|all the|my|our)|loses (?:its|the|all the)|missing|missing (?:its|the|all)|short on|needs|could use(?: some)?)(?: more)?";
 const gone =
   "(?:(?:is|has|are|have|was|all|completely|has been|seems|now) )*(?:gone|missing|lost|away|rolled off|disappeared|vanished|absent|not there|went|been cut)";
-/** Before a verb: it is not done. */
+/** Words before a verb that negate it. */
 const not =
   "(?:doesnt|dont|didnt|wont|wouldnt|isnt|arent|wasnt|not|never|cant|cannot|couldnt|aint|havent|hasnt|refus~ to|fail~ to|no longer|stopp?ed|quit|neither)";
 const db = "\\d+(?:p\\d+)? ?db";
@@ -19,13 +19,15 @@ const some =
   "(?:(?:a|an|bit|little|way|far|much|very|too|quite|really|so|rather|slightly|pretty|is|are|about|reads?|seems?|sounds?) )*";
 const lampWords = "(?:(?:back ?)?lights?|lamps?|leds?|bulbs?|indicators?|illumination)";
 
-/** Noise of an unknown kind: hiss, or of something that is turned or switched a scratch or crackle. */
+/**
+ * Noise of an unknown kind: hiss, or scratch or crackle from something that is turned or switched.
+ */
 export const plainNoise = "noisy";
-/** Dirt: of a control a scratch, of a sound distortion. */
+/** Dirt: scratch from a control, distortion of a sound. */
 export const plainDirt = "dirty";
-/** Something that is heard: another channel, where nothing else is named that is heard. */
+/** Something is heard: another channel, unless another sound is named. */
 export const plainHearing = "heard";
-/** What is only known to be bad. */
+/** Only said to be bad. */
 export const plainFault = "faulty";
 
 export type SymptomWord =
@@ -478,7 +480,7 @@ export const symptomWords: Readonly<Record<SymptomWord, readonly string[]>> = {
   ],
 };
 
-/** What only says how a noise is, where one is named beside it: loud hum is hum. */
+/** Symptoms that only describe a noise named with them: loud hum is hum. */
 export const noiseSymptoms: readonly SymptomWord[] = [
   "hum",
   "buzz",
@@ -491,5 +493,5 @@ export const noiseSymptoms: readonly SymptomWord[] = [
   plainNoise,
 ];
 export const degreeSymptoms: readonly SymptomWord[] = ["quiet", "loud"];
-/** What only says when, where something else is named that it does. */
+/** Symptoms that only say when another one, named with them, occurs. */
 export const timeSymptoms: readonly SymptomWord[] = ["intermittent"];

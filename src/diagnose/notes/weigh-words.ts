@@ -6,7 +6,7 @@ import { listFeatures } from "./list-features.js";
 import { listPlaceWords } from "./list-place-words.js";
 import { readData } from "./read-data.js";
 
-/** What can be asked of a note, and what may be answered; undefined is "none of them". */
+/** Questions about a note and their possible answers; undefined is "none of them". */
 const classes = {
   symptom: [undefined, ...symptoms],
   control: [undefined, ...controls],
@@ -20,7 +20,7 @@ type Answer<Q extends Question> = Q extends "symptom"
     ? Control | undefined
     : DangerId | undefined;
 
-/** Weights of each word for each class, read when a note is first asked about. */
+/** Weights of each word for each class, loaded with the first note. */
 type Table = ReadonlyMap<string, readonly (readonly [at: number, weight: number])[]>;
 let tables: Readonly<Record<Question, Table>> | undefined;
 
@@ -48,11 +48,13 @@ function readTable(packed: string): Table {
 }
 
 /**
- * How likely each answer is by the words alone: what `scripts/notes/train.mjs` learned of labelled
- * notes, a multinomial logistic regression. Known words add up, in whatever sentence they stand.
+ * How likely each answer is by the words alone: a multinomial logistic regression that
+ * `scripts/notes/train.mjs` learned from labelled notes. Weights of known words add up, whatever
+ * the sentence.
  *
  * @param note what `normalizeNote` returns
- * @param kind of the part of the desk that it is of; undefined for a strip, and of no account for a danger
+ * @param kind of the part of the desk that it is about; undefined for a strip; not used for a
+ *   danger
  * @returns natural logarithms of the probabilities, which add up to 1
  * @example
  * const found = weighWords("symptom", "like frying bacon");
@@ -68,7 +70,7 @@ export function weighWords<Q extends Question>(
   const sums = classes[question].map(() => 0);
   for (const [at, weight] of table.get("") ?? []) sums[at] += weight;
   const features = listFeatures(note);
-  // What else is said around a danger says nothing about it.
+  // Context features do not help with dangers.
   const contexts =
     question === "danger" ? [] : [...listContexts(note), ...listPlaceWords(features, kind)];
   for (const [feature, share] of [...features, ...contexts]) {

@@ -1,13 +1,13 @@
 /**
- * Endings that a word may have where a pattern says `~`: crackle, crackles, crackled, crackling,
- * crackly; drop, dropped, dropping.
+ * Endings that `~` in a pattern stands for: crackle, crackles, crackled, crackling, crackly; drop,
+ * dropped, dropping.
  */
 const endings =
   "(?:[bdglmnprstz]?(?:s|es|e|ed|d|ing|in|y|ey|ie|ies|ier|er|ers|est|iest|ly|iness|ness|ish|le|les))?";
 
 /**
- * A pattern of words as a regular expression over what `normalizeNote` returns. Written like one,
- * with `~` for any ending of a word.
+ * Compiles a word pattern into a regular expression over what `normalizeNote` returns. It is
+ * written like one, with `~` for any ending of a word.
  *
  * @example
  * compileWords("crackl~").exec("the fader crackles")?.[0]; // "crackles"
@@ -16,11 +16,11 @@ export function compileWords(pattern: string): RegExp {
   return new RegExp(`(?<![a-z0-9])(?:${pattern.replaceAll("~", endings)})(?![a-z0-9])`, "g");
 }
 
-/** Common endings, for the spellings of a word. */
+/** Common endings, for listing the forms of a word. */
 const spelledEndings = ["", "s", "es", "ed", "ing", "y", "e", "er"];
 
 /**
- * The words that patterns are made of: `~` with its commonest endings, `u?` with and without.
+ * The words in patterns: `~` with its commonest endings, `u?` with and without the letter.
  *
  * @example
  * listWords(["colou?r"]); // ["colour", "color"]
@@ -45,7 +45,7 @@ function listOptional(word: string): readonly string[] {
 }
 
 /**
- * What comes before `~` in patterns.
+ * The stems before `~` in patterns.
  *
  * @example
  * listStems(["crackl~", "fade out", "crackl~ loud~"]); // ["crackl", "loud"]
@@ -55,7 +55,7 @@ export function listStems(patterns: readonly string[]): readonly string[] {
   return [...new Set(stems)];
 }
 
-/** A stretch of a text that a pattern fits. */
+/** A part of a text that fits a pattern. */
 export interface WordMatch<T> {
   readonly is: T;
   readonly start: number;
@@ -63,8 +63,8 @@ export interface WordMatch<T> {
 }
 
 /**
- * All that patterns find in a text, in its order, none over another; where two overlap the longer
- * counts, and of two as long the earlier row.
+ * All matches of patterns in a text, in order and without overlap; of two that overlap the longer
+ * counts, and of two equally long ones the earlier row.
  *
  * @example
  * const rows = [["fader", compileWords("fader")], ["channel fader", compileWords("channel fader")]];
@@ -76,7 +76,7 @@ export function findMatches<T>(
 ): readonly WordMatch<T>[] {
   const found: WordMatch<T>[] = [];
   for (const [is, pattern] of rows) {
-    // Hundreds of rows are tried on every note: `matchAll` would copy each pattern first.
+    // Hundreds of rows are tried on every note; `matchAll` would copy each pattern first.
     pattern.lastIndex = 0;
     for (let match = pattern.exec(text); match !== null; match = pattern.exec(text)) {
       found.push({ is, start: match.index, end: pattern.lastIndex });

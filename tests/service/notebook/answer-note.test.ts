@@ -16,7 +16,9 @@ const todoOf = (text: string, place: object) => {
 
 it("has nobody work a fader that moves on its own", () => {
   const automation = { section: "automation", sectionKind: "automation" };
-  expect(todoOf("faders jump by themselves", automation)).toMatch(/^keep your fingers off faders/);
+  expect(todoOf("faders jump by themselves", automation)).toMatch(
+    /^keep your fingers away from faders/,
+  );
   expect(todoOf("fader scratchy", { strip: "7" })).toMatch(/move it from end to end/);
 });
 
