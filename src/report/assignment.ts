@@ -13,10 +13,10 @@ const words: Readonly<Record<Assignment["by"], string>> = {
   map: "by the map",
 };
 
-/** More captures than this are not listed one by one. */
+/** No more captures than this are listed individually. */
 const mostFiles = 8;
 
-/** Which paths each capture was taken for, a line each, before anything is measured from them. */
+/** Which paths each capture was assigned to, one line each; printed before anything is measured. */
 export function renderAssignment(
   assignments: readonly Assignment<SignalSpan>[],
   width: number,
@@ -50,7 +50,7 @@ export function renderAssignment(
 function pathWords(paths: readonly string[]): string {
   const [first] = paths;
   const last = paths.at(-1);
-  // The reference path, which has no stroke in its name, is told apart from the paths between.
+  // The reference path, which has no slash in its name, is listed apart from the paths in between.
   if (paths.length > 2 && !first.includes("/") && last === first) {
     return `${first} first and last, between them ${pathWords(paths.slice(1, -1))}`;
   }

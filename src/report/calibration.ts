@@ -8,7 +8,7 @@ import { formatReading } from "./format-reading.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
-/** What a calibration found of the interface, as plain text. */
+/** What a calibration found out about the interface, as plain text. */
 export function renderCalibration(calibration: Calibration, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
   const { strong, doubt } = createPalette(style);
@@ -30,10 +30,10 @@ export function renderCalibration(calibration: Calibration, style: ReportStyle):
     ...inputs.flatMap((one) => inputLines(one)),
     ...(warnings.length === 0
       ? []
-      : ["", doubt("Doubts"), ...warnings.flatMap((w) => wrapText(w, width, "  - ", "    "))]),
+      : ["", doubt("Warnings"), ...warnings.flatMap((w) => wrapText(w, width, "  - ", "    "))]),
     "",
     ...wrapText(
-      "Leave the gain of every input and the sample rate as they are until the round is recorded: the calibration is valid for these settings only. Touched one? Calibrate again.",
+      "Leave the gain of every input and the sample rate as they are until the round is recorded: the calibration is valid for these settings only. If you change one, calibrate again.",
       width,
     ),
     "",
@@ -63,7 +63,7 @@ function inputLines({ channel, returns, fullScale, readings, curves }: InputCali
 function responseWords({ x, y }: Curve): string {
   const audio = y.filter((_, i) => x[i] <= 20_000);
   const decibels = (value: number) => formatSigned(value.toFixed(2));
-  return `${decibels(Math.min(...audio))} to ${decibels(Math.max(...audio))} dB against 1 kHz, 20 Hz to 20 kHz`;
+  return `${decibels(Math.min(...audio))} to ${decibels(Math.max(...audio))} dB relative to 1 kHz, 20 Hz to 20 kHz`;
 }
 
 function row(subject: string, what: string, value: string): string {

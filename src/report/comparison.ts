@@ -22,8 +22,8 @@ import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";
 
 /**
- * Two rounds side by side: the summary first, then what changed, path by path. A comparison that was
- * narrowed to one path gives every reading of it, changed or not.
+ * Two rounds side by side: the summary first, then what changed, path by path. A comparison of one
+ * path lists all its readings, changed or not.
  */
 export function renderComparison(comparison: RoundComparison, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
@@ -40,7 +40,7 @@ export function renderComparison(comparison: RoundComparison, style: ReportStyle
   ].join("\n");
 }
 
-/** "10 years earlier"; days where they are few. */
+/** "10 years earlier", or days if there are few. */
 function ago(days: number): string {
   if (days < 60) return `${formatCount(days, "day")} earlier`;
   if (Math.abs(days - 365) < 20) return "1 year earlier";
@@ -48,7 +48,7 @@ function ago(days: number): string {
   return `${Number((days / 365.25).toFixed(days < 1500 ? 1 : 0))} years earlier`;
 }
 
-/** What matters most stands first, whole: it is what the comparison was made for. */
+/** The most important changes come first and in full: they are why the comparison was made. */
 function summary(comparison: RoundComparison, width: number): readonly string[] {
   const { paths, shifts, conditions } = comparison;
   const states = summaryStates.flatMap(({ state, words }) => {
@@ -99,7 +99,7 @@ function named(paths: readonly PathComparison[], state: PathState): string {
   return each.join(", ") + (rest > 0 ? ` and ${rest} more` : "");
 }
 
-/** What whole families did alike, in one sentence for all that did the same. */
+/** Changes common to whole families, one sentence for all families with the same changes. */
 export function formatShifts(shifts: readonly CommonShift[]): readonly string[] {
   const groups = groupBy(
     shifts.filter((shift) => !kindOf(shift)?.detail),
@@ -112,11 +112,11 @@ export function formatShifts(shifts: readonly CommonShift[]): readonly string[] 
         `${nameOf(reading)} ${plus(shift, uncertainty)}${spaced(unit)}${atHz === undefined ? "" : ` at ${formatHertz(atHz)}`}`,
     );
     const more = each.length > 4 ? ` and ${each.length - 4} more` : "";
-    return `The ${families} paths in common: ${each.slice(0, 4).join(", ")}${more} (${cause}).`;
+    return `Common to all ${families} paths: ${each.slice(0, 4).join(", ")}${more} (${cause}).`;
   });
 }
 
-/** What a common shift may come from, when no strip has it to itself. Nothing gets better by age. */
+/** What may cause a shift that no strip has alone. Nothing gets better with age. */
 function causeOf(shift: CommonShift): string {
   if (shift.reference === "shows")
     return "the reference path changed in the same way: not the strips";
@@ -128,12 +128,14 @@ function causeOf(shift: CommonShift): string {
     : "their common age, or the interface";
 }
 
-/** The row of the reading, or of the curve where the shift has a frequency. */
+/** The row of the reading, or of the curve if the shift has a frequency. */
 function kindOf({ reading, atHz }: CommonShift) {
   return atHz === undefined ? findReadingKind(reading) : findCurveKind(reading);
 }
 
-/** A gain that moved with the level, and a curve that moved with its reading, say nothing new. */
+/**
+ * A gain that changed with the level, or a curve that changed with its reading, adds nothing new.
+ */
 function distinct(shifts: readonly CommonShift[]): readonly CommonShift[] {
   const has = (reading: string) =>
     shifts.some((one) => one.reading === reading && one.atHz === undefined);
@@ -194,7 +196,7 @@ function changedLines(paths: readonly PathComparison[], width: number): readonly
     renderTable(columns(width, paths), rows),
     "",
     "The change common to its family is subtracted. ±: 95 %.",
-    ...wrapText(`Every reading of one path: --path ${first.path}.`, width),
+    ...wrapText(`To see every reading of one path: --path ${first.path}.`, width),
   ];
 }
 
@@ -220,7 +222,10 @@ function doubtOf({ earlier }: PathComparison): string {
 
 type Moved = ReadingChange | CurveChange;
 
-/** Significant changes, the most telling first; descriptions of it are left to --path. */
+/**
+ * Significant changes, the most significant first; readings with no better or worse are only shown
+ * with --path.
+ */
 function realChanges({ readings, curves, partner }: PathComparison): readonly Moved[] {
   const all: readonly Moved[] = [
     ...readings,
@@ -233,7 +238,7 @@ function realChanges({ readings, curves, partner }: PathComparison): readonly Mo
     .sort((a, b) => Math.abs(b.significance) - Math.abs(a.significance));
 }
 
-/** What moved most on a path, as "noise +12.3 ± 0.4 dB"; undefined if no change is significant. */
+/** The largest change on a path, e.g. "noise +12.3 ± 0.4 dB"; undefined if none is significant. */
 export function formatLargestChange(path: PathComparison): string | undefined {
   const [first] = realChanges(path);
   if (first === undefined) return undefined;
@@ -255,7 +260,9 @@ function cells(change: Moved): readonly string[] {
   return [nameOf(reading), brief(earlier), brief(later), own(change, change.unit)];
 }
 
-/** A row of a reading whose values have names, as polarity has: then, now, and whether they differ. */
+/**
+ * A row of a reading whose values have names, such as polarity: then, now, and whether they differ.
+ */
 function namedRow(change: Moved): string[] | undefined {
   if (!("reading" in change)) return undefined;
   const { values, name } = findReadingKind(change.reading) ?? {};
@@ -274,7 +281,7 @@ function brief(reading: ReadingChange["earlier"]): string {
   return mark + formatSigned(value.toFixed(Math.min(2, getDecimals(uncertainty))));
 }
 
-/** "+9.1 ± 0.4 dB"; at least so much where one end is a bound. */
+/** "+9.1 ± 0.4 dB", or a bound if one end is a bound. */
 function own(change: Change, unit: string): string {
   const { own: value, uncertainty, bound } = change;
   const digits = Math.min(2, getDecimals(uncertainty));
@@ -299,7 +306,10 @@ function curveName(curve: string): string {
   return findCurveKind(curve)?.name ?? curve;
 }
 
-/** Every reading of one path: then, now, difference, the path's own part of it, and whether real. */
+/**
+ * Every reading of one path: then, now, difference, the path's own part of it, and whether it is
+ * significant.
+ */
 function fullLines(path: PathComparison, width: number): readonly string[] {
   const { readings, curves, notCompared, partner } = path;
   const table = [

@@ -8,12 +8,12 @@ import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";
 
-/** Whether a stored round is a controls pass, which has controls in place of readings. */
+/** Whether a stored round is a controls pass, which holds controls instead of readings. */
 export function isControlsPass({ signal }: Round): boolean {
   return signal.profile === "controls";
 }
 
-/** A controls pass as plain text: which controls want care, what they did, and when. */
+/** A controls pass as plain text: which controls need attention, what they did, and when. */
 export function renderControlsPass(round: Round, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
   const { strong } = createPalette(style);
@@ -62,7 +62,7 @@ export function renderControlsPassPath(round: Round, path: RoundPath, style: Rep
         .map((event) => `    ${eventWords(event)}`),
     ]),
     "",
-    "Times are of the signal, from its first sample; the worst events, in order.",
+    "Times count from the first sample of the signal; the worst events are listed, in order of time.",
     "",
   ].join("\n");
 }
@@ -95,7 +95,7 @@ function verdict({ paths }: Round, bad: number): string {
     }
     return seen === all
       ? `${formatCount(all, "control")} moved, ${heard}.`
-      : `${seen} of ${formatCount(all, "control")} seen to move, ${heard}; of the others nothing is known.`;
+      : `${seen} of ${formatCount(all, "control")} seen to move, ${heard}; nothing is known about the others.`;
   }
   const named = paths
     .flatMap((path) => {
@@ -179,7 +179,10 @@ function spanWords({ hand, fromS, untilS }: RoundControl): string {
   return `${hand}, ${clock(fromS)} to ${clock(untilS)}`;
 }
 
-/** Controls that may have been forgotten, as the level says nothing about them; that is not a fault. */
+/**
+ * Controls that may have been forgotten, since the level does not show them moving; this is not a
+ * fault.
+ */
 export function listUnseen(paths: readonly RoundPath[]): readonly string[] {
   return paths.flatMap(({ path, controls = [] }) =>
     controls

@@ -1,15 +1,15 @@
 import { sanitizeLine } from "./sanitize.js";
 
-/** What a cell may hold; nothing gives an empty one. */
+/** What a cell may hold; undefined gives an empty one. */
 export type Cell = string | number | undefined;
 
-/** First letters by which a spreadsheet takes a text for a formula, full-width ones included. */
+/** First characters that make a spreadsheet read a text as a formula, full-width ones included. */
 const formula = /^[=+\-@\uFF1D\uFF0B\uFF0D\uFF20]/;
 
 /**
  * A table as CSV (RFC 4180): CRLF after every row, a comma between cells, quotes where a cell holds
  * a comma or quotes. Numbers have a decimal point and no grouping. A text that a spreadsheet would
- * take for a formula gets an apostrophe in front; texts hold no control characters.
+ * read as a formula gets an apostrophe in front; texts must hold no control characters.
  *
  * @param columns their names, the first row
  */

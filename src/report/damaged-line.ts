@@ -1,6 +1,6 @@
 import type { Notebook } from "../service/notebook/types.js";
 
-/** That a line of the notebook could not be read. */
+/** Says that a line of the notebook could not be read. */
 export function formatDamagedLine(
   { file }: Pick<Notebook, "file">,
   { at, reason }: Notebook["damaged"][number],

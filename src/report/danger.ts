@@ -20,21 +20,24 @@ export function listDangerAdvice(told: Told): readonly string[] {
   const [first] = told.dangers;
   return [
     told.dangers.some((id) => notToTouch.includes(id))
-      ? "Do not touch it again: cut the power at the breaker, then pull the mains plug and leave it out. If there is smoke or fire, get out and call the fire service."
+      ? "Do not touch the desk again: cut the power at the breaker, then pull the mains plug and leave it out. If there is smoke or fire, get out and call the fire service."
       : "Switch off at the mains switch, pull the mains plug and leave it out. If there is smoke or fire, or metal gives shocks, do not touch the desk: cut the power at the breaker. If there is smoke or fire, get out and call the fire service.",
-    `Do not power ${formatUnpowered(told)} before the cause is found and repaired; it may be ${getDangerKind(first).mayBe}. Leave mains and supply work to licensed people, under local codes.`,
+    `Do not power ${formatUnpowered(told)} until the cause is found and repaired; it may be ${getDangerKind(first).mayBe}. Leave mains and supply work to licensed people, under local codes.`,
     ...(told.dangers.includes("shock")
       ? ["Anyone who had a shock should see a doctor, even if they feel well."]
       : []),
   ];
 }
 
-/** What is to stay off: the strip and what feeds it, the supply and what it feeds, or all. */
+/**
+ * What must not be powered: the strip and what feeds it, the supply and what it feeds, or
+ * everything.
+ */
 function formatUnpowered(told: Told): string {
   const { section, sectionKind, supplies, feeds } = told;
   if (!isOfWholeDesk(told)) {
     const supply = supplies === undefined ? "its supply" : formatList(supplies);
-    return `${formatPlaceWords(told)}, nor ${supply} while the strip is plugged in,`;
+    return `${formatPlaceWords(told)}, or ${supply} while the strip is plugged in,`;
   }
   if (section === undefined) return "the desk or its supply";
   const name = formatSectionWords(section);
@@ -59,7 +62,7 @@ function formatRanges(names: readonly string[]): string {
   return parts.join(", ");
 }
 
-/** How a danger is called where only a line is left for it. */
+/** A danger in one line. */
 export function formatDangerHead(told: Told): string {
   const { strip } = told;
   const where = strip === undefined ? formatPlaceWords(told) : `strip ${strip}`;
@@ -72,14 +75,14 @@ export function formatDangerReminder(open: readonly OpenDanger[]): string {
   return `Leave the power off${formatWhileIn(open)}: ${each}. \`${formatCommand("plan")}\` says what to do first.`;
 }
 
-/** Strips that have to be out before the power comes on; empty where all of the desk stays off. */
+/** Says which strips to unplug before power comes on; empty if the whole desk must stay off. */
 function formatWhileIn(open: readonly OpenDanger[]): string {
   if (open.some(isOfWholeDesk)) return "";
   const strips = [...new Set(open.map(({ strip }) => strip))];
   return ` while strip ${strips.join(" or ")} is plugged in`;
 }
 
-/** The dangers and what to do about them, a text each: they stand before all other cautions. */
+/** The dangers and what to do about them, one text each; they come before all other cautions. */
 export function listDangerCautions(open: readonly OpenDanger[] = []): readonly string[] {
   return open.map((one) =>
     [`${formatDangerHead(one)} (${one.note}).`, ...listDangerAdvice(one)].join(" "),

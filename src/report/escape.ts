@@ -7,8 +7,8 @@ const entities: Readonly<Record<string, string>> = {
 };
 
 /**
- * A text for between tags or for an attribute in quotes, of XML (1.0, 2.4) as of HTML. It holds no
- * control characters but line ends.
+ * Escapes a text for use between tags or in a quoted attribute, in XML (1.0, 2.4) and HTML. The
+ * text must hold no control characters except line breaks.
  *
  * @example
  * escapeMarkup(`7 < 8 & "so"`); // "7 &lt; 8 &amp; &quot;so&quot;"

@@ -3,19 +3,22 @@ import type { NamedValues } from "../measure/reading-kind.js";
 import type { Reading } from "../measure/types.js";
 import { formatSigned } from "../text/format-signed.js";
 
-/** Finer than a thousandth of a decibel nobody needs to read. */
+/** Nobody needs to read less than a thousandth of a decibel. */
 const mostDecimals = 3;
 
-/** Behind a figure that the interface set, or nearly so. */
+/** Marks a figure that is limited by the interface, or nearly so. */
 export const interfaceMark = "†";
 
-/** Decimals that two digits of an uncertainty justify; none below the decimal point's reach. */
+/**
+ * The decimals that two digits of an uncertainty justify, at least 0 and at most {@link
+ * mostDecimals}.
+ */
 export function getDecimals(uncertainty: number): number {
   if (!(uncertainty > 0)) return 0;
   return Math.max(0, Math.min(mostDecimals, 1 - Math.floor(Math.log10(uncertainty))));
 }
 
-/** The name of a reading's value where it has a few; the first where it lies between two. */
+/** The name nearest to a reading's value; the first of two equally near ones. */
 export function formatNamedValue({ names }: NamedValues, value: number): string {
   const away = (one: NamedValues["names"][number]) => Math.abs(one.value - value);
   return names.reduce((a, b) => (away(b) < away(a) ? b : a)).name;
@@ -32,7 +35,7 @@ export function formatReading(reading: Reading): string {
   const unitText = (unit === "" ? "" : ` ${unit}`) + mark;
   const bound = getBoundSide(reading);
   if (bound !== undefined) {
-    // Nothing is at most 0 that was measured as more.
+    // A bound above 0 must not be rounded down to 0.
     const shown = bound === "upper" && value > 0 ? Math.max(value, 10 ** -digits) : value;
     return `at ${bound === "upper" ? "most" : "least"} ${formatSigned(shown.toFixed(digits))}${unitText}`;
   }

@@ -4,7 +4,10 @@ import { getReadingName } from "../measure/reading-kinds.js";
 import type { DriftedReading, LevelDrift } from "../rank/shared/reference/types.js";
 import { formatSigned } from "../text/format-signed.js";
 
-/** The reference path in a sentence: whether the round held, and what was made of what did not. */
+/**
+ * The reference path in a sentence: whether the round was stable, and what was done about any
+ * drift.
+ */
 export function formatReference({ name, into, turns, drift }: RoundReference): string {
   const head = `Reference path (${name}, ${referenceSockets[into]})`;
   const both = turns.filter(({ status }) => status === "measured").length === 2;

@@ -1,6 +1,6 @@
 import { getReadingName } from "../measure/reading-kinds.js";
 
-/** What strips gave together: "hiss of 1/line to 8/line together". */
+/** A reading of several strips together: "hiss of 1/line to 8/line together". */
 export function formatSumName({
   reading,
   paths,

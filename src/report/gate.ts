@@ -41,7 +41,9 @@ function toStillOff(reason: Extract<GateReason, { code: "taken-off" }>): StillOf
   return { note, place, what, state, ...(fixing && { fixing }) };
 }
 
-/** Reasons that make a verdict: what stops it, or else what leaves it in doubt. */
+/**
+ * Selects the reasons for a verdict: those that forbid closing, or those that leave it undecided.
+ */
 function isOfVerdict(verdict: RetestGate["verdict"]) {
   return ({ code }: GateReason) => (verdict === "do-not-close") === stops.has(code);
 }
@@ -58,11 +60,14 @@ const stops: ReadonlySet<GateReason["code"]> = new Set([
   "taken-off",
 ] as const);
 
-/** @param all reasons of the verdict: what got worse on the same paths is one of them */
+/**
+ * @param all reasons for the verdict, to name together the readings that got worse on the same
+ * paths
+ */
 function formatShort(reason: GateReason, all: readonly GateReason[]): string {
   switch (reason.code) {
     case "danger-open":
-      return `note ${reason.danger.note} speaks of a danger (${formatDangerNames(reason.danger.dangers)})`;
+      return `note ${reason.danger.note} reports a danger (${formatDangerNames(reason.danger.dangers)})`;
     case "neighbour-worse":
       return `${reason.path}, which nobody worked on, got worse`;
     case "shared-worse":
@@ -70,7 +75,7 @@ function formatShort(reason: GateReason, all: readonly GateReason[]): string {
     case "sum-worse":
       return `${nameSum(reason.sum)} is too high`;
     case "sum-unsure":
-      return `${nameSum(reason.sum)} does not clear each of them`;
+      return `${nameSum(reason.sum)} does not show that each of them is good`;
     case "shared-fault":
       return `shared by several paths: ${formatSharedFault(reason.fault)}`;
     case "shared-not-mended":
@@ -105,7 +110,7 @@ function formatShort(reason: GateReason, all: readonly GateReason[]): string {
   }
 }
 
-/** What got worse on all the paths on which this did, in one clause. */
+/** All readings that got worse on the same paths as this one, in one clause. */
 function formatWorseOnAll({ families }: SharedChange, all: readonly GateReason[]): string {
   const readings = all.flatMap((one) =>
     one.code === "shared-worse" && one.change.families.join() === families.join()
@@ -125,9 +130,9 @@ export function formatGateReason(reason: GateReason): string {
     case "danger-open":
       return `${reason.danger.note}, ${formatDangerHead(reason.danger)}: no measurement shows that it is gone. Find the cause with the desk unplugged; when it is repaired: ${formatCommand(`note close ${reason.danger.note}`)}`;
     case "neighbour-worse":
-      return `${reason.path} was not worked on and got worse: ${formatWorse(reason)}. Look at what lies between it and the strips that were pulled: ribbons, earth leads, cards not pushed home.`;
+      return `${reason.path} was not worked on and got worse: ${formatWorse(reason)}. Check what is between it and the strips that were pulled: ribbons, earth leads, cards not pushed home.`;
     case "shared-worse":
-      return `${formatSharedChange(reason.change)}. Not one path but all: look at ${placesToLook(reason.change)}, then measure again.`;
+      return `${formatSharedChange(reason.change)}. All paths changed, not just one: check ${placesToLook(reason.change)}, then measure again.`;
     case "sum-worse":
       return `${formatSumOutcome(reason.sum)}. \`${formatCommand("halve")}\` says which of them to mute for the next play, and finds the strip in ${formatCount(countMostPlays(reason.sum.strips.length), "play")} at most.`;
     case "sum-unsure":
@@ -151,9 +156,9 @@ export function formatGateReason(reason: GateReason): string {
     case "level-drifted":
       return `The level of the reference path changed by ${formatChange(reason.changeDb.toFixed(1))} dB from first to last, and the paths in between do not show when. Let the desk warm up, touch no level, and record the re-test again.`;
     case "shared-unsure":
-      return `${formatSharedChange(reason.change)}, so near to the bound that the measurement does not decide it.`;
+      return `${formatSharedChange(reason.change)}, too close to the bound for the measurement to decide.`;
     case "not-comparable":
-      return `${nameReading(reason.reading)} of ${formatFamilies(reason.families)}: ${formatNotComparable(reason.because)}. Without it, it is not known what all paths have in common. Measure with the signal, the settings and the calibration of the earlier round.`;
+      return `${nameReading(reason.reading)} of ${formatFamilies(reason.families)}: ${formatNotComparable(reason.because)}. Without it, a change common to all paths would go unnoticed. Measure with the signal, the settings and the calibration of the earlier round.`;
     case "item-unclear":
       return `strip ${reason.strip}, ${formatItemName(reason.name)}: see below.`;
     case "section-unanswered":
@@ -170,7 +175,7 @@ function nameSum({ reading, strips }: SumOutcome): string {
   return `${nameReading(reading)} of strips ${formatList(strips)} together`;
 }
 
-/** What they gave, and beside what. */
+/** What they measured together, and what that is compared with. */
 function formatSumOutcome(sum: SumOutcome): string {
   const { value, unit, expected, against, most } = sum;
   const bound = `${Number(most.toPrecision(2))} ${toDifferenceUnit(unit)}`;
@@ -209,18 +214,18 @@ function formatWords(readings: readonly WorseReading[]): string {
     .join("; ");
 }
 
-/** "hum of all mic and line paths: +80 dB since then; a desk is closed with up to 6 dB". */
+/** "hum of all mic and line paths: +80.0 dB since the earlier round, on 16 paths (bound: 6 dB)". */
 export function formatSharedChange(change: SharedChange): string {
   const { reading, families, unit, bound, atHz, scale, paths } = change;
   const where = atHz === undefined ? "" : ` at ${formatHz(atHz)}`;
   const against = scale === "against-level" ? " against the level" : "";
   const isTurned = findReadingKind(reading)?.aspect === "polarity";
-  const size = isTurned ? "turned over" : `${formatChange(change.change.toFixed(1))} ${unit}`;
+  const size = isTurned ? "inverted" : `${formatChange(change.change.toFixed(1))} ${unit}`;
   const limit = bound === 0 ? "" : ` (bound: ${Number(bound.toPrecision(3))} ${unit})`;
   return `${nameReading(reading)}${where} of all ${formatFamilies(families)} paths: ${size}${against} since the earlier round, on ${formatCount(paths, "path")}${limit}`;
 }
 
-/** Where to look for what all paths have in common, by aspect (common practice). */
+/** Where to look if all paths changed together, by aspect (common practice). */
 function placesToLook({ reading, scale, reference }: SharedChange): string {
   if (reference === "shows") {
     return "the interface, its cable and the master output, since the reference path shows it too";
@@ -238,7 +243,7 @@ function placesToLook({ reading, scale, reference }: SharedChange): string {
     case "band":
       return "the master's output, the cable and the interface's input";
     case "polarity":
-      return "the cable to the interface and the plugs of the mix output";
+      return "the cable to the interface and the connectors of the mix output";
     case "overload":
     case "distortion":
       return "the supply, the master and the interface's input";

@@ -6,17 +6,15 @@ import { formatCommand } from "../text/program-name.js";
 import type { ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
-/**
- * The next play, or the strip that was found, in a few lines.
- */
+/** The next play, or the strip that was found, in a few lines. */
 export function renderHalve(result: HalvingResult, style: ReportStyle): string {
   const { sum, step, plays, of } = result;
   const name = getReadingName(sum.reading);
   const unit = toDifferenceUnit(sum.unit);
   const above = (sum.value - (sum.expected ?? sum.value)).toFixed(1);
   const group = `${sum.paths[0]} to ${sum.paths.at(-1)}`;
-  const head = `Round ${result.round}: ${name} of ${group} together is ${above} ${unit} ${sum.verdict === "too-high" ? "too high" : "above the usual, which strips in phase may give"}.`;
-  const others = of > 1 ? [`${of} sums are too high or open: --which 2 is about the next.`] : [];
+  const head = `Round ${result.round}: ${name} of ${group} together is ${above} ${unit} ${sum.verdict === "too-high" ? "too high" : "above the usual, which strips in phase may cause"}.`;
+  const others = of > 1 ? [`${of} sums are too high or undecided: --which 2 is for the next.`] : [];
   const width = Math.max(60, Math.min(style.width, 80));
   return [head, ...others, ...answer()].flatMap((line) => wrapText(line, width)).join("\n");
 
@@ -35,13 +33,13 @@ export function renderHalve(result: HalvingResult, style: ReportStyle): string {
       }
       case "found":
         return [
-          `It is ${step.strip}: ${formatCount(plays.length, "play")}. Its own play shows it; \`${formatCommand(`signal --single --only ${step.strip}`)}\` measures it on its own.`,
+          `It is ${step.strip}, found in ${formatCount(plays.length, "play")}: played alone, it shows the fault. \`${formatCommand(`signal --single --only ${step.strip}`)}\` measures it alone.`,
         ];
       case "unclear":
         return [
           step.why === "none"
-            ? "It is gone: these plays are as quiet as good strips are. It comes and goes, or something else was switched on then."
-            : `No single strip of these explains the plays: two of them, or the bus itself. Play them one by one: ${formatCommand(`signal --single --only ${sum.paths.join(",")}`)}`,
+            ? "The fault is gone: these plays are as quiet as those of good strips. It is intermittent, or something else was switched on then."
+            : `No single one of these strips explains the plays: it is two of them, or the bus itself. Play them one by one: ${formatCommand(`signal --single --only ${sum.paths.join(",")}`)}`,
         ];
     }
   }

@@ -11,7 +11,7 @@ export interface HiddenInRound {
   readonly report: string;
 }
 
-/** What the demo hid beside what was found, path by path. */
+/** What the demo hid and what was found, path by path. */
 export function renderHidden(
   { round, hidden, folder, report }: HiddenInRound,
   style: ReportStyle,

@@ -14,18 +14,18 @@ export function formatAcceptance(note: string, { text, who, date, until }: Accep
   return `${text} (${about.join(", ")})`;
 }
 
-/** What is known and left alone in a round, a line for each path; what no longer is, too. */
+/** What is known and left alone in a round, one line for each path, including what counts again. */
 export function formatLeftAlone({ path, note, line, state, findings }: LeftAlone): string {
   const what = `${findings.map((one) => formatFinding(one)).join("; ")}: ${formatAcceptance(note, line)}`;
   if (state === "over") {
-    return `${path} was left alone until ${line.until} and counts again: ${what}. Longer: ${formatCommand(`note accept ${path} "…"`)}`;
+    return `${path} was left alone until ${line.until} and counts again: ${what}. To extend this: ${formatCommand(`note accept ${path} "…"`)}`;
   }
   return state === "more"
-    ? `${path} counts, as more stands out than was accepted: ${what}.`
+    ? `${path} counts, because more stands out than was accepted: ${what}.`
     : `${path} left alone: ${what}.`;
 }
 
-/** What an acceptance in the notebook is about: `left alone: noise, level; modified in 2031`. */
+/** What an acceptance in the notebook covers: `left alone: modified in 2031 (noise, level)`. */
 export function formatAcceptLine(line: AcceptLine): string {
   const readings = [
     ...new Set(

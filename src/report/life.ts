@@ -14,7 +14,7 @@ export function renderLife(desk: string, life: StripLife, style: ReportStyle): s
   return [...lines, ...listLifeLines(life, width), ""].join("\n");
 }
 
-/** What happened to a strip, the parts it took, where its readings go. */
+/** What happened to a strip, the parts used, and its trends. */
 export function listLifeLines(
   { events, parts, trends, ageing }: StripLife,
   width: number,
@@ -33,13 +33,13 @@ export function listLifeLines(
   for (const trend of trends)
     lines.push(...wrapText(formatLifeTrend(trend), width, "trend    ", "         "));
   if (ageing !== undefined) {
-    const text = `electrolytics of ${ageing.since}: due about ${ageing.due}, after ${ageing.years} years, by rule of thumb (common practice)`;
+    const text = `electrolytics from ${ageing.since}: due about ${ageing.due}, after ${ageing.years} years, by rule of thumb (common practice)`;
     lines.push(...wrapText(text, width, "ageing   ", "         "));
   }
   return lines;
 }
 
-/** A life with its words, as `--json` prints it: what was data stays beside them. */
+/** A life with its words beside the data, as `--json` prints it. */
 export function wordLife(life: StripLife): object {
   return {
     ...life,

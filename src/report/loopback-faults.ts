@@ -2,14 +2,14 @@ import type { Disagreement, InterfaceFault } from "../measure/calibration/loopba
 import { formatSigned } from "../text/format-signed.js";
 import { formatAbsence } from "./absences/format-absence.js";
 
-/** What of the signal a loopback needs, where the return does not say why it lacks it. */
+/** What a loopback needs of the signal, for a return that does not say why it is missing. */
 const needed = {
   level: "the signal has no 1 kHz tone",
   response: "the signal has no sweep",
   noise: "the signal has no silence",
 } as const;
 
-/** What is plainly not an interface about a loopback, as part of a sentence. */
+/** What shows that a loopback is not an interface alone, as part of a sentence. */
 export function formatInterfaceFault(fault: InterfaceFault): string {
   switch (fault.code) {
     case "not-read": {
@@ -22,11 +22,11 @@ export function formatInterfaceFault(fault: InterfaceFault): string {
       return `the 1 kHz tone came back at ${formatDbfs(fault.dbfs)}, which leaves ${left}`;
     }
     case "noisy":
-      return `its noise is ${formatDbfs(fault.dbfs)}; an interface on its own is quieter than ${formatDbfs(fault.mostDbfs)}`;
+      return `its noise is ${formatDbfs(fault.dbfs)}; an interface alone is quieter than ${formatDbfs(fault.mostDbfs)}`;
     case "too-quiet":
       return `its noise is ${formatDbfs(fault.dbfs)}, quieter than any converter: the signal never left the computer`;
     case "odd-response":
-      return `its response at ${Math.round(fault.hz)} Hz is ${formatDb(fault.db)} against 1 kHz; an interface on its own stays within ±${fault.mostDb} dB up to 20 kHz`;
+      return `its response at ${Math.round(fault.hz)} Hz is ${formatDb(fault.db)} relative to 1 kHz; an interface alone stays within ±${fault.mostDb} dB up to 20 kHz`;
     case "distorts": {
       const where = fault.at === "nominal" ? "at nominal level" : "12 dB above nominal";
       return `its distortion ${where} is ${formatDb(fault.db)}: something in the loop clips`;
@@ -34,7 +34,7 @@ export function formatInterfaceFault(fault: InterfaceFault): string {
   }
 }
 
-/** In what the returns of one input differ, as part of a sentence. */
+/** How the returns of one input differ, as part of a sentence. */
 export function formatDisagreement(differ: Disagreement): string {
   switch (differ.code) {
     case "polarities-differ":

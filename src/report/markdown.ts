@@ -1,6 +1,6 @@
 /**
- * A text in which nothing is markup: every sign that could begin some is escaped (CommonMark, 2.4),
- * those of links made of bare addresses and of mentions included, and of lists at the beginning.
+ * Escapes every character that could start Markdown markup (CommonMark, 2.4), including those of
+ * bare links and mentions, and of a list at the start.
  */
 export function escapeMarkdown(text: string): string {
   return text

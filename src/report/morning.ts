@@ -10,7 +10,7 @@ import { sanitizeLine } from "./sanitize.js";
 import type { ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
-/** So many changes are named; more are counted. */
+/** At most this many changes are named; the rest are counted. */
 const mostNamed = 3;
 
 /**
@@ -52,7 +52,7 @@ export function formatMorningSentence(comparison: MorningComparison, paths: numb
   return `${lead}: ${[...named, ...rest].join("; ")}.`;
 }
 
-/** What is said of one place together: its worst change first. */
+/** Groups the changes of one place, its worst change first. */
 function groupPlaces(changes: readonly MorningChange[]): readonly (readonly MorningChange[])[] {
   const places = new Map<string, MorningChange[]>();
   for (const one of changes) {
@@ -70,7 +70,7 @@ function groupPlaces(changes: readonly MorningChange[]): readonly (readonly Morn
 function formatPlace(changes: readonly MorningChange[]): string {
   const [first] = changes;
   const level = getReadingId("level");
-  // Level and gain say the same.
+  // Level and gain show the same change.
   const told = changes.filter(
     (one) =>
       !("reading" in one) ||
@@ -91,8 +91,8 @@ function formatPlace(changes: readonly MorningChange[]): string {
       return `${placeOf(first)} ${formatChange(first)}${more}`;
     case "common":
       return first.side === undefined
-        ? `all ${first.paths} paths alike, ${formatChange(first)}${more} (what they share: interface, levels, mix)`
-        : `the ${first.side} side of all ${first.paths} paths alike, ${formatChange(first)}${more} (the mix bus on that side, its cable or the recorder's channel)`;
+        ? `all ${first.paths} paths, ${formatChange(first)}${more} (what they share: interface, levels, mix)`
+        : `the ${first.side} side of all ${first.paths} paths, ${formatChange(first)}${more} (the mix bus on that side, its cable or the recorder's channel)`;
   }
 }
 
@@ -115,13 +115,13 @@ function formatChange({ reading, change }: { readonly reading: string; readonly 
   return `${name} ${figure} ${unit} ${change > 0 ? "up" : "down"}`;
 }
 
-/** What such a morning cannot see. */
+/** What a morning check cannot see. */
 export function formatUnseen(inputs: readonly string[]): string {
   const others = inputs.length === 0 ? "" : `${formatList(inputs)} inputs, `;
-  return `Not looked at: ${others}unwired paths, and controls while they move.`;
+  return `Not checked: ${others}unwired paths, and controls while they move.`;
 }
 
-/** One figure of one path through the mornings, a line a day, with a bar. */
+/** One reading of one path over all mornings, one line per day, with a bar. */
 export function renderMornings(
   entries: readonly MorningEntry[],
   path: string | undefined,
@@ -153,7 +153,7 @@ export function renderMornings(
 }
 
 const barWidth = 40;
-/** Less than this from one side to the other would make hills of nothing. */
+/** Smallest span from side to side, so that small differences do not look large. */
 const leastSpan = 3;
 
 function plotDays(

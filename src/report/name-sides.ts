@@ -4,7 +4,7 @@ import { formatList } from "../text/format-list.js";
 const sides = ["left", "right"] as const;
 
 /**
- * Paths for a sentence: where both sides of one are meant, its name alone.
+ * Paths for a sentence: a path with both sides is listed once, by its name alone.
  *
  * @example
  * withoutSecondSides(["1/mic", "1/mic, right side", "2/mic, right side"]); // ["1/mic", "2/mic, right side"]
@@ -15,7 +15,7 @@ export function withoutSecondSides(paths: readonly string[]): readonly string[] 
 }
 
 /**
- * Families for a sentence, those of second sides left out beside those of the first.
+ * Families for a sentence, without those of second sides if the first side's family is listed.
  *
  * @example
  * formatFamilies(["mic", "mic (right side)", "line"]); // "mic, line"

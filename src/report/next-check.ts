@@ -3,7 +3,7 @@ import type { ExpectedOutcome, NextCheck } from "../diagnose/checks/types.js";
 import { formatCount } from "../text/format-count.js";
 import { formatCommand } from "../text/program-name.js";
 
-/** The check that pays best, in one line: what to do, what it costs and saves, what it shows. */
+/** The most worthwhile check, in one line: what to do, what it costs and saves, what it shows. */
 export function formatNextCheck(next: NextCheck): string {
   const { todo, power, minutes, savesMinutes } = next;
   const where = power === "in use" ? "desk closed" : power;
@@ -11,12 +11,12 @@ export function formatNextCheck(next: NextCheck): string {
   return `${todo} (${formatCount(minutes, "minute")}, ${where}; expected to save ${savesMinutes.toFixed(0)}). ${outcomes}`;
 }
 
-/** What it takes and saves, and how its recording is analyzed. */
+/** The time that it takes and saves, and how to analyze its recording. */
 export function formatCheckWorth(
   { minutes, savesMinutes, setting, check }: NextCheck,
   path: string,
 ): string {
-  const worth = `It takes ${formatCount(minutes, "minute")} and saves about ${formatCount(Math.round(savesMinutes), "minute")} of search on average.`;
+  const worth = `It takes ${formatCount(minutes, "minute")} and saves about ${formatCount(Math.round(savesMinutes), "minute")} of searching on average.`;
   if (setting === undefined) return worth;
   const only = check === "other-input" ? "that input" : path;
   return check === "other-input"
@@ -24,7 +24,7 @@ export function formatCheckWorth(
     : `${worth} Then \`${formatCommand(`analyze --only ${only} --setting ${setting}`)}\` and the name of the recording; put the setting back.`;
 }
 
-/** What each way that it can end says, a sentence each. */
+/** What each possible outcome shows, one sentence each. */
 export function listOutcomes({ outcomes }: Pick<NextCheck, "outcomes">): readonly string[] {
   return outcomes.map(formatOutcome);
 }

@@ -17,7 +17,7 @@ import { formatMeterValues, formatMeterVerdict } from "./meter/format-meter.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
-/** A list of notes, strip by strip in the order they were noted. */
+/** A list of notes, strip by strip, in the order in which they were made. */
 export function renderNotes(
   entries: readonly Entry[],
   all: { readonly which: "open" | "all"; readonly closed: number },
@@ -78,7 +78,7 @@ const meterNames: Readonly<Record<MeterLine["what"], string>> = {
   capacitor: "capacitor",
 };
 
-/** One note whole: every word of it, what was corrected, how it was closed. */
+/** One note in full: its text, what was corrected, how it was closed. */
 export function renderNote(
   entry: Entry,
   verdict: MeterVerdict | undefined,
@@ -128,7 +128,7 @@ export function renderNote(
   ].join("\n");
 }
 
-/** What a correction put in place of what was there. */
+/** What a correction changed. */
 function formatCorrection(correction: Entry["corrections"][number]): string {
   const { text, noticed, control, symptom, values, part, reopened, wholeDesk } = correction;
   const place = pickPlace(correction);
@@ -146,23 +146,23 @@ function formatCorrection(correction: Entry["corrections"][number]): string {
   ].join("; ");
 }
 
-/** What is said of a note that was just made. */
+/** The reply to a note that was just made. */
 export interface NoteReply {
   /** Of a meter reading. */
   readonly verdict?: MeterVerdict | undefined;
   /** Of a fault. */
   readonly answer?: NoteAnswer | undefined;
-  /** The same, noted of other strips. */
+  /** Notes of the same on other strips. */
   readonly others?: readonly Entry[] | undefined;
   /** What feeds its place, and what that feeds. */
   readonly fed?: Pick<OpenDanger, "supplies" | "feeds"> | undefined;
   /** Its place was not understood. */
   readonly isPlaceUnknown?: true | undefined;
-  /** Open notes that work done may have settled. */
+  /** Open notes that the work may have settled. */
   readonly mayClose?: readonly string[] | undefined;
 }
 
-/** What was just noted: a line to glance at, what it was taken for, and what to do at once. */
+/** What was just noted: one line, how it was understood, and what to do at once. */
 export function renderNoted(
   entry: Entry,
   { others = [], verdict, answer, fed, isPlaceUnknown, mayClose = [] }: NoteReply,
@@ -172,7 +172,7 @@ export function renderNoted(
   const said = [
     ...(isPlaceUnknown
       ? [
-          `No place of this desk is named, so it is noted for all of it. Say where it belongs: ${formatCommand(`note correct ${entry.id} --place 6`)}`,
+          `It names no place on this desk, so it is noted for the whole desk. Say where it belongs: ${formatCommand(`note correct ${entry.id} --place 6`)}`,
         ]
       : []),
     ...(answer === undefined ? [] : listAnswerLines(entry, answer)),
@@ -193,7 +193,7 @@ export function renderNoted(
     ...(others.length === 0
       ? []
       : wrapText(
-          `The same is noted of ${formatList(others.map((one) => `${placeLong(one)} (${one.id})`))}.`,
+          `The same is noted for ${formatList(others.map((one) => `${placeLong(one)} (${one.id})`))}.`,
           width,
           "  ",
           "    ",
@@ -203,7 +203,7 @@ export function renderNoted(
   ].join("\n");
 }
 
-/** What a note was taken for, what to try, and what to use instead: a line each. */
+/** How a note was understood, what to try, and what to use instead: one line each. */
 function listAnswerLines({ id }: Entry, answer: NoteAnswer): readonly string[] {
   const { taken, faults, firstAid, instead, mayClose, part, stayOff, elsewhere } = answer;
   const where = formatPlaceWords(answer.place);
@@ -222,7 +222,7 @@ function listAnswerLines({ id }: Entry, answer: NoteAnswer): readonly string[] {
       part === undefined
         ? `Not understood: kept as written (${where}), for you to look at; no parts are ordered for it. To name the fault: ${formatCommand(`note correct ${id} --symptom hum`)}`
         : `Kept as written (${where}), for you to look at; no parts are ordered for words alone. With the desk off, unplugged and discharged: ${formatMeasurePart(formatPlace(answer.place), part)}.`,
-      "If it smells, smokes, gets hot, is wet or gives shocks: switch off, unplug, and note it in one of these words.",
+      "If it smells, smokes, gets hot, is wet or gives shocks: switch off, unplug, and note it with one of these words.",
       ...off,
       ...other,
     ];
@@ -261,7 +261,7 @@ function formatSubstitutes(instead: NoteAnswer["instead"]): readonly string[] {
     : [`Use instead: ${places.join(" or ")} (in order in round ${round}).`];
 }
 
-/** What to do at once about the dangers that notes speak of; nothing where they speak of none. */
+/** What to do at once about the dangers that notes report; empty if they report none. */
 export function renderDangers(entries: readonly Entry[], style: ReportStyle): string {
   return entries
     .flatMap((entry) => {

@@ -6,31 +6,31 @@ import { listBoardSteps } from "./plan/boards.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
-/** "the bottom cover is off"; what is missing of its fixings. */
+/** "the bottom cover is off", or which of its fixings are missing. */
 export function formatStillOff({ what, state, fixing }: StillOff): string {
   if (fixing === undefined) return `the ${what} is ${state}`;
   const { what: name, count, found } = fixing;
   return found === undefined
-    ? `${count} × ${name} of the ${what} are not counted`
+    ? `${count} × ${name} of the ${what} have not been counted`
     : `${count - found} of ${count} × ${name} of the ${what} are missing`;
 }
 
-/** What to type when it is back. */
+/** The command for when it is back. */
 export function formatBackAdvice({ note, state, fixing }: StillOff): string {
   if (state === "fixings") {
-    return `When they are in: ${formatCommand(`opening counted ${note} "${fixing?.count}x ${fixing?.what}"`)}`;
+    return `When they are back in: ${formatCommand(`opening counted ${note} "${fixing?.count}x ${fixing?.what}"`)}`;
   }
   return `When it is ${state === "unplugged" ? "plugged in" : "back"}: ${formatCommand(`note back ${note}`)}`;
 }
 
-/** How far an opening has gone, for somebody who comes back to it. */
+/** The state of an opening, for somebody who comes back to it. */
 export function renderOpening(opening: Opening | undefined, style: ReportStyle): string {
   const { strong, good } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
   if (opening === undefined) {
     return [
       ...wrapText(
-        `No opening is in progress: nothing is noted as off. \`${formatCommand("opening start")}\` begins one; \`${formatCommand("plan")}\` says what to do in it.`,
+        `No opening is in progress: nothing is logged as off. \`${formatCommand("opening start")}\` starts one; \`${formatCommand("plan")}\` says what to do.`,
         width,
       ),
       "",
@@ -75,18 +75,18 @@ export function renderOpening(opening: Opening | undefined, style: ReportStyle):
       : back.length > 0
         ? [
             good(
-              `All that came off is back. When the desk is closed: ${formatCommand("opening end")}`,
+              `Everything that came off is back. When the desk is closed: ${formatCommand("opening end")}`,
             ),
           ]
         : wrapText(
-            `Nothing has come off yet. As it does: ${formatCommand("opening off 6 bottom cover")}`,
+            `Nothing has come off yet. When something does, log it: ${formatCommand("opening off 6 bottom cover")}`,
             width,
           )),
     "",
   ].join("\n");
 }
 
-/** What was just written down, and how a board of the strip-down book comes out. */
+/** What was just logged, and how a board of the strip-down book comes out. */
 export function renderTakenOff(
   still: readonly StillOff[],
   ids: readonly string[],

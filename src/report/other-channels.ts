@@ -7,7 +7,7 @@ import { formatReading } from "./format-reading.js";
 import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";
 
-/** What a path's capture holds beside the path's own channel: the other side, crosstalk. */
+/** What a path's capture holds besides the path's own channel: the other side, crosstalk. */
 export function formatOtherChannels(path: RoundPath, width: number): readonly string[] {
   return [...sideLines(path), ...crosstalkLines(path, width)];
 }
@@ -26,18 +26,18 @@ function sideLines({ partner }: RoundPath): readonly string[] {
   return ["", `THE ${partner.side.toUpperCase()} SIDE`, renderTable(columns, rows)];
 }
 
-/** Points of the crosstalk curve that are listed. */
+/** The listed points of the crosstalk curve. */
 const toldHz = [100, 1000, 10_000];
 
 function crosstalkLines({ curves }: RoundPath, width: number): readonly string[] {
   const { crosstalk } = curves;
   if (!crosstalk) return [];
   const told = toldHz.flatMap((hz) => pointWords(crosstalk, hz));
-  const text = `Crosstalk onto what was recorded along and not driven: ${told.join(", ")}.`;
+  const text = `Crosstalk onto the undriven channels that were recorded too: ${told.join(", ")}.`;
   return ["", ...wrapText(text, width)];
 }
 
-/** "at most −92 dB at 1 kHz": a point that drowned in noise is a bound. */
+/** "at most −92 dB at 1 kHz": a point hidden by noise is a bound. */
 function pointWords(curve: Curve, hz: number): readonly string[] {
   const { x, y } = curve;
   const i = x.findIndex((at) => Math.abs(at / hz - 1) < 0.01);

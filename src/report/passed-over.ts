@@ -1,5 +1,5 @@
 /**
- * That a round cannot be read and was passed over, with what to do about it.
+ * Says that a round cannot be read and was skipped, and what to do about it.
  *
  * @param error what reading it threw
  */
@@ -13,12 +13,12 @@ export function formatPassedOver({
   return `Skipped: ${message}${hint === undefined ? "" : ` ${hint}`}`;
 }
 
-/** That a round is of another desk and was passed over. */
+/** Says that a round is of another desk and was skipped. */
 export function formatOtherDesk(round: string, name: string): string {
   return `Skipped: Round ${round} is of the desk "${name}".`;
 }
 
-/** Why a round of some paths alone is none to compare with. */
+/** Why a round of only some paths cannot be compared with. */
 export function formatPartialRound(round: string): string {
-  return `Round ${round} is a partial one.`;
+  return `Round ${round} is partial.`;
 }

@@ -19,9 +19,9 @@ import { formatTakeLines } from "./takes.js";
 import { wrapText } from "./wrap.js";
 
 /**
- * One path of a round as plain text: findings, causes, every reading beside its siblings'.
+ * One path of a round as plain text: findings, causes, every reading next to its siblings'.
  *
- * @param plot drawn beforehand; it stands beneath what stands out
+ * @param plot drawn beforehand; it comes below what stands out
  */
 export function renderPathReport(
   round: Round,
@@ -46,7 +46,7 @@ export function renderPathReport(
   ].join("\n");
 }
 
-/** The diagnosis once more: of a long report, its end is what is left on the terminal. */
+/** The diagnosis once more, since only the end of a long report stays on the terminal. */
 function closingLines({ path, causes: [first], findings }: RoundPath, width: number) {
   const serious = findings.find(({ severity }) => severity !== "remark");
   if (serious === undefined) return [];
@@ -87,7 +87,7 @@ function causeLines({ causes }: RoundPath, width: number, style: ReportStyle): r
   const { strong } = createPalette(style);
   return [
     "",
-    causes.length === 1 ? "LIKELY CAUSE" : "LIKELY CAUSES, the likeliest first",
+    causes.length === 1 ? "LIKELY CAUSE" : "LIKELY CAUSES, most likely first",
     ...causes.flatMap((cause, i) => [
       ...wrapText(
         `${cause.name}${chance(cause)}${cause.kind === "fault" ? "" : ` (${cause.kind}, not a fault)`}`,
@@ -98,7 +98,7 @@ function causeLines({ causes }: RoundPath, width: number, style: ReportStyle): r
       ...labelled("although", (cause.against ?? []).map(formatEvidence), width),
       ...labelled("where", cause.where === undefined ? [] : [cause.where], width),
       ...labelled("confirm", [cause.confirmBy], width),
-      // What the others are is said once, beside the likeliest.
+      // What to rule out is listed once, under the most likely cause.
       ...labelled("rule out", i === 0 ? (cause.unlike ?? []) : [], width),
       ...labelled("ready", cause.ready === undefined ? [] : [cause.ready], width),
       ...labelled("care", cause.care === undefined ? [] : [cause.care], width),
@@ -106,7 +106,7 @@ function causeLines({ causes }: RoundPath, width: number, style: ReportStyle): r
   ];
 }
 
-/** The check that pays best; its recording is analyzed by the command beneath it. */
+/** The most worthwhile check, and under it the command that analyzes its recording. */
 function nextCheckLines({ path, next, strip, input }: RoundPath, width: number) {
   if (next === undefined) return [];
   const { setting } = next;
@@ -128,7 +128,7 @@ function chance({ probability }: Cause): string {
   return probability === undefined ? "" : `, ${Math.round(100 * probability)} %`;
 }
 
-/** Lines under one word in the margin. */
+/** Lines with one word in the margin. */
 function labelled(label: string, lines: readonly string[], width: number): readonly string[] {
   return lines.flatMap((line) => wrapText(line, width, `    ${label.padEnd(9)}`, "             "));
 }
@@ -165,9 +165,7 @@ function readingLines(round: Round, path: RoundPath, width: number): readonly st
     lines.push("", "READINGS (95 % uncertainty)", renderTable(columns, made));
     if (usual) lines.push(`siblings: median of ${formatCount(usual.count, "path")}`);
     if (Object.values(path.readings).some(({ limitedBy }) => limitedBy === "interface")) {
-      lines.push(
-        `${interfaceMark} within 3 dB of the interface's own: it says little about the path`,
-      );
+      lines.push(`${interfaceMark} within 3 dB of the interface's own: says little about the path`);
     }
   }
   if (absent.length > 0) {
@@ -185,7 +183,7 @@ function plus(value: number): string {
   return value > 0 && Number(text) !== 0 ? `+${text}` : formatSigned(text);
 }
 
-/** What is usual among a path's siblings; undefined where they are too few. */
+/** Statistics of a path's siblings; undefined if they are too few. */
 export function findFamilyStats(round: Round, { family }: RoundPath): FamilyStats | undefined {
   const siblings = round.paths
     .filter((p) => p.family === family && p.status === "measured")

@@ -10,7 +10,7 @@ import { formatReason } from "./not-measured/format-reason.js";
 import { formatItemName } from "./plan/word-plan.js";
 
 /**
- * What was measured of an item, then and now.
+ * What was measured for an item, then and now.
  *
  * @example
  * formatRetestFigure({ code: "signal-gone", path: "7/mic" });
@@ -52,13 +52,13 @@ export function formatRetestFigure(figure: RetestFigure): string {
 function formatNow(now: FindingNow): string {
   switch (now.code) {
     case "not-read":
-      return `not read: ${now.because ? formatAbsence(now.because) : "the signal does not give it"}`;
+      return `not read: ${now.because ? formatAbsence(now.because) : "the signal does not provide it"}`;
     case "not-comparable":
       return `not comparable: ${formatIncomparable(now.because)}`;
     case "gone-in-sum":
-      return `less in ${now.strips} strips together than the fault alone would give: gone`;
+      return `less on ${now.strips} strips together than the fault alone would cause: gone`;
     case "hidden-in-sum":
-      return `heard only together with ${now.strips - 1} other strip${now.strips === 2 ? "" : "s"}, where it may be hidden`;
+      return `measured only together with ${now.strips - 1} other strip${now.strips === 2 ? "" : "s"}, where it may be hidden`;
     case "still":
       return `${formatChange(now.off.toFixed(1))} ${now.unit}`;
     case "alike":
@@ -68,14 +68,14 @@ function formatNow(now: FindingNow): string {
     case "hidden": {
       const why =
         now.riseDb > 0
-          ? `what is common to all rose by ${now.riseDb.toFixed(1)} dB and hides it`
+          ? `the level common to all rose by ${now.riseDb.toFixed(1)} dB and hides it`
           : "too little to tell";
       return `${formatChange(now.off.toFixed(1))} ${now.unit}, but with the fault still there it would be no more than ${formatChange(now.withFault.toFixed(1))} ${now.unit}: ${why}`;
     }
   }
 }
 
-/** A re-test with its words, as `--json` prints it: what was data stays beside them. */
+/** A re-test with its words beside the data, as `--json` prints it. */
 export function wordRetest({ items, gate, ...retest }: Retest) {
   return addNotes({
     ...retest,

@@ -18,14 +18,14 @@ const order: readonly Outcome[] = [
   "mended",
 ];
 
-/** How an outcome is printed, where its key is another word. */
+/** Words for the outcomes that are not printed as their keys. */
 const outcomeWords: Partial<Record<Outcome, string>> = { mended: "fixed" };
 
 function formatOutcome(outcome: Outcome): string {
   return outcomeWords[outcome] ?? outcome;
 }
 
-/** What a re-test showed: whether the desk can be closed, and why not; then item by item. */
+/** What a re-test showed: whether the desk can be closed, or why not; then item by item. */
 export function renderRetest(
   retest: Retest,
   closed: readonly string[],
@@ -73,7 +73,7 @@ export function renderRetest(
   if (items.some(({ outcome }) => outcome === "new fault")) {
     lines.push(
       ...wrapText(
-        `Note any new fault that you leave unrepaired (\`${formatCommand("note add")}\`): the next plan knows only the whole round and the notebook.`,
+        `Note any new fault that you leave unrepaired (\`${formatCommand("note add")}\`): the next plan uses only whole rounds and the notebook.`,
         width,
       ),
     );
@@ -92,18 +92,18 @@ function formatCounts({ items, measured }: Retest): string {
       ({ outcome, count }) =>
         `${count} ${formatOutcome(outcome)}${outcome === "new fault" && count > 1 ? "s" : ""}`,
     );
-  const what = counts.length === 0 ? "Nothing of the plan was on these strips" : counts.join(", ");
+  const what = counts.length === 0 ? "The plan had nothing on these strips" : counts.join(", ");
   return `${what}; ${formatCount(measured, "path")} measured.`;
 }
 
-/** Faults of shared parts that the earlier round named and that keep nothing open. */
+/** Faults of shared parts from the earlier round that do not keep the desk open. */
 function sharedFaultLines({ sharedFaults = [], gate }: Retest, width: number): readonly string[] {
   const told = gate.reasons.flatMap((reason) => ("shared" in reason ? [reason.shared] : []));
   const rest = sharedFaults.filter((one) => !told.includes(one));
   return rest.flatMap((one) => wrapText(`Shared: ${formatSharedOutcome(one)}.`, width));
 }
 
-/** Changes common to the paths that are no reason to keep the desk open. */
+/** Changes common to all paths that do not keep the desk open. */
 function withinLines({ shared }: Retest, width: number): readonly string[] {
   const within = shared.filter(({ standing }) => standing === "within");
   const lines = within.map((change) => `${formatSharedChange(change)}.`);

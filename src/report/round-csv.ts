@@ -18,18 +18,21 @@ export const readingColumns = [
   "limited_by",
 ] as const;
 
-/** The parts of a path that its rows show; paths of a round and of a check have them. */
+/** The parts of a path that its rows show, in a round or a check. */
 export type ReadPath = Pick<
   RoundPath,
   "path" | "strip" | "input" | "family" | "status" | "reason" | "readings" | "absent" | "absences"
 >;
 
-/** Readings of a round as a table, a row for each path and reading; absent ones have a reason. */
+/** Readings of a round as a table, one row for each path and reading; absent ones have a reason. */
 export function renderRoundCsv(paths: readonly ReadPath[]): string {
   return formatCsvTable([...readingColumns, "reason"], paths.flatMap(rowsOf));
 }
 
-/** Both turns of the reference path as paths of a table: no strip and no input, a family of its own. */
+/**
+ * Both turns of the reference path as paths of a table, without strip and input, in a separate
+ * family.
+ */
 export function listReferenceRows(reference: RoundReference | undefined): readonly ReadPath[] {
   return (reference?.turns ?? []).map(({ turn, status, reason, readings, absent, absences }) => ({
     path: `reference ${turn}`,
@@ -50,7 +53,7 @@ function rowsOf(path: ReadPath): readonly (readonly Cell[])[] {
   return ids.map((id) => [...buildReadingCells(path, id), formatStoredAbsence(path, id)]);
 }
 
-/** Readings made and absent, in the registry's order, those unknown to it last. */
+/** The ids of readings made and absent, in the registry's order, unknown ones last. */
 export function listReadingIds(path: ReadPath): readonly string[] {
   const own = new Set([...Object.keys(path.readings), ...Object.keys(getAbsences(path))]);
   const known: readonly string[] = readingKinds.map(({ id }) => id).filter((id) => own.has(id));

@@ -7,7 +7,7 @@ import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";
 
-/** A round as it stands in a list. */
+/** A round in a list. */
 export interface ListedRound {
   readonly id: string;
   readonly measured: number;
@@ -20,7 +20,7 @@ export interface ListedRound {
   readonly withdrawn?: { readonly date: string; readonly because: string };
 }
 
-/** The stored rounds, oldest first; below them what is wrong with those that cannot be read. */
+/** The stored rounds, oldest first, followed by what is wrong with those that cannot be read. */
 export function renderRoundList(rounds: readonly ListedRound[], style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
   const { bad } = createPalette(style);

@@ -21,9 +21,9 @@ export { renderPathReport } from "./path.js";
 export type { ReportStyle } from "./style.js";
 
 /**
- * A round as plain text: verdict, what is missing, the odd paths with causes, doubts.
+ * A round as plain text: verdict, what is missing, the odd paths with causes, warnings.
  *
- * @param kept commands that show more of a round are for one that is stored
+ * @param kept commands that show more of a round are printed only for a stored one
  */
 export function renderRound(
   round: Round,
@@ -50,7 +50,7 @@ export function renderRound(
   ].join("\n");
 }
 
-/** `preview` names no round that could be asked for. */
+/** A preview has no id that a command could use. */
 function title({ id }: Round): string {
   return id === "preview" ? "preview of a round, not stored" : `round ${id}`;
 }
@@ -76,7 +76,7 @@ function measuredLines(round: Round, width: number): readonly string[] {
   return lines;
 }
 
-/** In what levels stand, and with what they were calibrated. */
+/** The unit of levels, and how they were calibrated. */
 function scaleWords({ calibration }: Round): string {
   if (calibration === null) {
     return "levels in dBFS and gains relative, because nothing is calibrated";
@@ -86,7 +86,7 @@ function scaleWords({ calibration }: Round): string {
   return `levels in dBu, calibrated on ${calibration.date.slice(0, 10)} by ${volts} at the output`;
 }
 
-/** That only some paths were wanted; a long list is cut. */
+/** Says that only some paths were asked for; a long list is shortened. */
 function partialLines({ partial }: Round, width: number): readonly string[] {
   if (partial === undefined) return [];
   const { wanted } = partial;
@@ -100,7 +100,7 @@ function partialLines({ partial }: Round, width: number): readonly string[] {
 
 const mostWanted = 12;
 
-/** That both sides of a bus were measured, and on which channels. */
+/** Says that both sides of a bus were measured, and on which channels. */
 function stereoLines({ paths }: Round, width: number): readonly string[] {
   const takes = paths.flatMap(({ take }) => (take?.partnerChannel === undefined ? [] : [take]));
   if (takes.length === 0) return [];
@@ -114,7 +114,7 @@ function stereoLines({ paths }: Round, width: number): readonly string[] {
   return wrapText(text, width);
 }
 
-/** Paths whose recording is to blame; those that passed nothing stand in the table. */
+/** Paths with a bad recording; those that passed nothing are in the table. */
 function unusableByReason(round: Round): ReadonlyMap<string, readonly string[]> {
   const byReason = new Map<string, string[]>();
   for (const { path, status, reason = "unknown" } of groupByStanding(round).unmeasured) {
@@ -184,7 +184,7 @@ function oddLines(round: Round, style: ReportStyle, kept: "stored" | "preview"):
   return ["", ...table, ...rest, ...more];
 }
 
-/** What one goes on with, once a round is stored. */
+/** The next commands, once a round is stored. */
 function nextLines(kept: "stored" | "preview", width: number): readonly string[] {
   if (kept === "preview") return [];
   return [
@@ -200,7 +200,7 @@ function likelyCause({ causes: [first] }: RoundPath): string {
   return probability === undefined ? name : `${name} (${Math.round(100 * probability)} %)`;
 }
 
-/** Strip and input may have 16 characters each; together they would leave the words no room. */
+/** Strip and input may have 16 characters each, which would leave no room for the words. */
 const longestCell = 17;
 
 function pathCell(path: string): string {
@@ -214,14 +214,14 @@ function findingLines({ findings }: RoundPath): readonly string[] {
   return serious.slice(0, mostFindings).map((one) => formatFinding(one, "by-the-head"));
 }
 
-/** What paths share, above the paths: what to look at first. */
+/** Shared faults, listed above the paths because they come first. */
 function sharedLines({ shared = [] }: Round, style: ReportStyle): readonly string[] {
   if (shared.length === 0) return [];
   const { bad, doubt } = createPalette(style);
   const mark = "  - ";
   return [
     "",
-    "Shared faults. Look at these before any strip:",
+    "Shared faults. Check these before any strip:",
     ...shared.flatMap((fault) => {
       const { severity, findings, probability, against } = fault;
       const sign = severity === "service" ? bad("service") : doubt("watch");
@@ -256,8 +256,8 @@ function smallFamilyLines(round: Round, width: number): readonly string[] {
   const lines = listSmallFamilies(round).map((family) => {
     const count = round.paths.filter((p) => p.family === family && p.status === "measured").length;
     return count === 1
-      ? `${family}: only one path was measured: it can be judged only by limits and a baseline.`
-      : `${family}: two paths were measured: compared only with each other, so the uncertainty is large.`;
+      ? `${family}: only one path was measured, so it can be judged only by limits and a baseline.`
+      : `${family}: two paths were measured and compared only with each other, so the uncertainty is large.`;
   });
   return lines.length === 0 ? [] : ["", ...lines.flatMap((line) => wrapText(line, width))];
 }
@@ -267,6 +267,6 @@ function doubtLines(round: Round, style: ReportStyle): readonly string[] {
   if (warnings.length === 0) return [];
   const { doubt } = createPalette(style);
   const lines = warnings.flatMap((w) => wrapText(w, style.width, "  - ", "    "));
-  // Above the verdict: a doubt about which return is whose makes every line below it doubtful.
+  // Above the verdict: if returns may be assigned to the wrong paths, every line below is doubtful.
   return [doubt("Warnings. Resolve these before relying on the results below:"), ...lines, ""];
 }

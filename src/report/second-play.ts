@@ -5,7 +5,10 @@ import { formatNextCheck } from "./next-check.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
-/** What second plays decided: of each path the outcome, its causes before and now, and what comes next. */
+/**
+ * What second plays decided: for each path the outcome, its causes before and now, and the next
+ * check.
+ */
 export function renderSecondPlays({ against, plays }: SecondPlays, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
   return [...plays.flatMap((one) => playLines(one, against, { ...style, width })), ""].join("\n");

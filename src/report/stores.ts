@@ -10,7 +10,7 @@ import type { WordedPlan } from "./plan/worded.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
-/** What lies in the stores, a line each. */
+/** What is in the stores, one line each. */
 export function renderStores(items: readonly StockItem[], style: ReportStyle): string {
   const { strong, quiet } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
@@ -46,7 +46,7 @@ export function renderStores(items: readonly StockItem[], style: ReportStyle): s
   ].join("\n");
 }
 
-/** What a repair took out of the stores, and what it did not find there. */
+/** What a repair took out of the stores, and what they did not have. */
 export function formatStockUse({ what, wanted, taken, matches, left }: StockUse): string {
   if (taken === 0) return `Not in the stores: ${what}; nothing was taken out.`;
   const isAsked = matches.length === 1 && formatPartSpec(matches[0].spec) === what;
@@ -105,7 +105,7 @@ export function renderShoppingCsv(plan: Pick<WordedPlan, "parts">): string {
   );
 }
 
-/** The same to read. */
+/** The same for reading. */
 export function renderShopping(plan: Pick<WordedPlan, "parts">, style: ReportStyle): string {
   const { strong } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
@@ -121,14 +121,14 @@ export function renderShopping(plan: Pick<WordedPlan, "parts">, style: ReportSty
       const pick =
         stores?.toPick === undefined
           ? ""
-          : `; or pick them by meter from the ${formatMatches([stores.toPick])} in the stores`;
+          : `; or select them by meter from the ${formatMatches([stores.toPick])} in the stores`;
       const text = `${count} × ${what}${value === "" ? "" : `: ${value}`} (${formatOwners(part)})${from}${pick}`;
       return wrapText(text, width, "[ ] ", "    ");
     }),
     ...(cost === 0
       ? []
       : [
-          `About ${Math.round(100 * cost) / 100}${unpriced === 0 ? "" : `, without ${unpriced} whose price is not known`}.`,
+          `About ${Math.round(100 * cost) / 100}${unpriced === 0 ? "" : `, without ${unpriced} of unknown price`}.`,
         ]),
     "",
   ].join("\n");

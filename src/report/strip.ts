@@ -27,12 +27,15 @@ export interface StripSheet {
   readonly paths: readonly RoundPath[];
   /** Open notes of it and its inputs. */
   readonly notes: readonly Entry[];
-  /** Its controls that did something unwanted when they were moved. */
+  /** Its controls that did something unwanted when moved. */
   readonly controls: readonly FaultyControl[];
   readonly life: StripLife;
 }
 
-/** A strip at a glance: its inputs side by side, what stands out, its notes, what was done, its years. */
+/**
+ * A strip at a glance: its inputs side by side, what stands out, its notes, what was done, its
+ * history.
+ */
 export function renderStrip(sheet: StripSheet, style: ReportStyle): string {
   const { round, strip, paths, notes, controls, life } = sheet;
   const width = Math.max(60, Math.min(style.width, 100));
@@ -50,7 +53,7 @@ export function renderStrip(sheet: StripSheet, style: ReportStyle): string {
       const start = `  ${entry.id.padEnd(4)} ${entry.line.date.slice(0, 10)}  `;
       return wrapText(where + formatSummary(entry), width, start, " ".repeat(19));
     }),
-    ...(life.events.length === 0 ? [] : ["", "ITS YEARS"]),
+    ...(life.events.length === 0 ? [] : ["", "HISTORY"]),
     ...listLifeLines(life, width),
     "",
     ...wrapText(`One input in full: ${formatCommand(`show ${first?.path}`)}`, width),
@@ -83,7 +86,7 @@ function findingLines(path: RoundPath, width: number, style: ReportStyle): reado
   ];
 }
 
-/** What the latest controls pass heard that was not wanted. */
+/** What the latest controls pass found unwanted. */
 function controlLines(controls: readonly FaultyControl[], width: number): readonly string[] {
   if (controls.length === 0) return [];
   return [
@@ -140,13 +143,13 @@ function readingLines(round: Round, paths: readonly RoundPath[], width: number):
   return lines;
 }
 
-/** "<" before a reading that noise bounds from above. */
+/** "<" before a reading that is an upper bound because of noise. */
 function boundMark(reading: Reading): string {
   const side = getBoundSide(reading);
   return side === undefined ? "" : side === "upper" ? "<" : ">";
 }
 
-/** One decimal; none of what has four digits, two of what matters in hundredths. */
+/** One decimal; none for four digits or more, two if hundredths matter. */
 function getCellDecimals(value: number, least: number): number {
   if (Math.abs(value) >= 1000) return 0;
   return least > 0 && least < 0.1 ? 2 : 1;

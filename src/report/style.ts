@@ -1,6 +1,6 @@
 import { Chalk } from "chalk";
 
-/** What the way out allows. */
+/** What the terminal or file allows. */
 export interface ReportStyle {
   readonly colour: "none" | "ansi";
   /** Columns. */

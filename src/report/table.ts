@@ -3,12 +3,12 @@ import Table from "cli-table3";
 /** One column of a table of text. */
 export interface Column {
   readonly head: string;
-  /** Columns of the terminal, the gap to the next one included. */
+  /** Columns of the terminal, including the gap to the next one. */
   readonly width: number;
   readonly align?: "left" | "right";
 }
 
-/** Rules under the head only: numbers and words line up by white space. */
+/** A rule under the head only; columns are separated by white space. */
 const chars = {
   top: "",
   "top-mid": "",
@@ -31,7 +31,7 @@ const chars = {
  * A table as lines of text; cells wrap within their column.
  *
  * @param columns widths add up to the line's length
- * @param rows one string a column; a line end starts a new line in the cell
+ * @param rows one string per column; a line break starts a new line in the cell
  */
 export function renderTable(
   columns: readonly Column[],

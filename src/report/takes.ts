@@ -11,11 +11,11 @@ import { wrapText } from "./wrap.js";
 
 const why: Readonly<Record<TakeChoice, string>> = {
   latest: "counts, as the latest",
-  health: "counts, as later ones are worse",
+  health: "counts, because later ones are worse",
   asked: "counts, as was asked for",
 };
 
-/** The takes of a path that was recorded more than once, and how far they agree. */
+/** The takes of a path that was recorded more than once, and how well they agree. */
 export function formatTakeLines(path: RoundPath, width: number): readonly string[] {
   const { take, otherTakes = [] } = path;
   if (take?.number === undefined || otherTakes.length === 0) return [];
@@ -64,7 +64,10 @@ function differenceLines(path: RoundPath, width: number): readonly string[] {
   return ["", "WHERE THE TAKES DIFFER beyond their uncertainty", renderTable(columns, rows)];
 }
 
-/** Two readings of one thing: what both share of the calibration cancels (JCGM 100, 5.2). */
+/**
+ * The difference allowed between two readings of one thing: their common calibration error cancels
+ * (JCGM 100, 5.2).
+ */
 function allowedOff(a: Reading, b: Reading): number {
   return Math.sqrt(getOwnVariance(a) + getOwnVariance(b));
 }

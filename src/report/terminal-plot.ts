@@ -7,24 +7,24 @@ import { formatStoredAbsence } from "./absences/format-absence.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
-/** What a terminal can show: dots of braille, or the characters that every one has. */
+/** What a terminal can show: braille dots, or the characters that every terminal has. */
 export type Letters = "unicode" | "ascii";
 
-/** What the plot is drawn from. */
+/** The data for the plot. */
 export interface PlottedPath extends StoredAbsences {
   readonly path: string;
   readonly curves: Readonly<Record<string, Curve>>;
 }
 
 const rows = 12;
-/** Left of the plot: a figure, a space, the axis. */
+/** Left margin: a number, a space, the axis. */
 const margin = 8;
 /** Dots of one braille character (Unicode, block 2800), by column and row; 1 to 8 as bits. */
 const dotBits = [
   [0x01, 0x02, 0x04, 0x40],
   [0x08, 0x10, 0x20, 0x80],
 ] as const;
-/** Less than this from bottom to top would make hills of nothing, decibels. */
+/** Smallest span from bottom to top, so that small differences do not look large, decibels. */
 const leastSpanDb = 3;
 
 /** A path's response and its siblings' median, as lines of text within the style's width. */
@@ -36,7 +36,7 @@ export function renderTerminalPlot(
 ): string {
   const { path, curves } = plotted;
   const curve = curves.response;
-  const head = "RESPONSE, dB against 1 kHz, over hertz";
+  const head = "RESPONSE, dB relative to 1 kHz, over hertz";
   const width = Math.max(60, Math.min(style.width, 80));
   if (!curve || curve.x.length < 2) {
     return `${head}\nnone: ${formatStoredAbsence(plotted, "response") ?? "the signal has no sweep"}`;
@@ -70,7 +70,7 @@ export function renderTerminalPlot(
   const dotted =
     crowd === undefined
       ? ""
-      : `; dotted: median of ${formatCount(usual?.count ?? 0, "sibling")}, where it lies elsewhere`;
+      : `; dotted: median of ${formatCount(usual?.count ?? 0, "sibling")}, where it differs`;
   return [
     head,
     ...lines,
@@ -102,7 +102,7 @@ function range(values: readonly number[]): Point {
   return [low - missing, high + missing];
 }
 
-/** The dots of a line: of each column those from where it enters to where it leaves. */
+/** The dots of a line: in each column, from where it enters to where it leaves. */
 function traced(points: readonly Point[], columns: number): ReadonlyMap<number, Point> {
   const spans = new Map<number, Point>();
   for (let column = 0; column < columns; column++) {
@@ -145,7 +145,7 @@ function braille(dots: readonly Point[]): string {
   return String.fromCodePoint(0x2800 + bits);
 }
 
-/** Runs of one look in one colour; colour says nothing that the characters do not. */
+/** Colours runs of one style; colour says nothing that the characters do not. */
 function painted(cells: readonly Cell[], style: ReportStyle): string {
   const { strong, quiet } = createPalette(style);
   const runs: { look: Cell["look"]; text: string }[] = [];
@@ -177,7 +177,7 @@ function axisLabels(up: Scale, fine: number): ReadonlyMap<number, string> {
 
 const toldHz = [20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000, 20_000, 40_000];
 
-/** Frequencies beneath their places, as far as they leave each other room. */
+/** Frequencies under their positions, as far as there is room. */
 function frequencyLine(place: (hz: number) => number, top: number, columns: number): string {
   let line = "";
   for (const hz of toldHz.filter((one) => one <= top * 1.01)) {

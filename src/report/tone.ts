@@ -4,7 +4,7 @@ import { formatDbu, listSheetCautions } from "./sheet/phrases.js";
 import { createPalette, type ReportStyle } from "./style.js";
 import { wrapText } from "./wrap.js";
 
-/** How to play a steady tone, and what must be done first. */
+/** How to play a steady tone, and what to do first. */
 export function renderToneSheet(tone: ToneSheet, style: ReportStyle): string {
   const { strong } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));
@@ -31,7 +31,7 @@ export function renderToneSheet(tone: ToneSheet, style: ReportStyle): string {
       width,
     ),
     ...wrapText(
-      "Stop it before the desk is switched on or off and before anything is patched.",
+      "Stop the tone before switching the desk on or off, and before patching anything.",
       width,
     ),
     "",

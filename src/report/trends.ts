@@ -17,7 +17,7 @@ import { createPalette, type ReportStyle } from "./style.js";
 import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";
 
-/** Trends of a desk: what will want service and when, then the slopes that are certain. */
+/** Trends of a desk: what will need service and when, then the significant slopes. */
 export function renderTrends(trends: Trends, style: ReportStyle): string {
   const width = Math.max(60, Math.min(style.width, 100));
   const { strong } = createPalette(style);
@@ -55,7 +55,7 @@ function outlookLines(
   });
 }
 
-/** The second side of a stereo bus is named after its family, which says the side. */
+/** The second side of a stereo bus is named after its family, whose name gives the side. */
 function nameInput({ path, strip, input, family }: PathTrend): string {
   return path === `${strip}/${input}` ? input : family;
 }
@@ -91,7 +91,7 @@ function isNext(a: string, b: string): boolean {
   return /^\d+$/.test(a) && Number(b) === Number(a) + 1;
 }
 
-/** Where lines were broken: what jumped for the better was repaired. */
+/** Sudden changes, at which trends restart. */
 function jumpLines(paths: readonly PathTrend[], width: number): readonly string[] {
   const jumps = new Map<string, string[]>();
   for (const { path, reading, unit, jumps: own } of paths) {
@@ -181,7 +181,7 @@ function yearsOf({ date, fromDate, untilDate, open }: Crossing): string {
   return open ? `${due} (from ${from})` : `${due} (${from}–${until})`;
 }
 
-/** What is certain and means nothing, in one line. */
+/** Slopes that are significant but no concern, in one line. */
 function slightText(slight: readonly PathTrend[]): string {
   const readings = [...new Set(slight.map(({ reading }) => reading))].map((id) => {
     const own = slight.filter(({ reading }) => reading === id);

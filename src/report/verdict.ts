@@ -6,16 +6,19 @@ import { formatCount } from "../text/format-count.js";
 import { formatSumName } from "./format-sum-name.js";
 import { formatSharedFault } from "./shared/format-shared.js";
 
-/** The round in one sentence; what paths share comes first, in one of its own. */
+/** The round in one sentence, preceded by a sentence about shared faults if there are any. */
 export function formatVerdict(round: Round): string {
   const inDoubt = round.doubts?.some(isOrderDoubt) ?? false;
   const found = formatFound(round);
   return inDoubt
-    ? `Which path each return belongs to is in doubt, and with it all that follows. ${found}`
+    ? `Which path each return belongs to is in doubt, and so is everything that follows. ${found}`
     : found;
 }
 
-/** What strips gave together and is too much: no strip of the group is in order before it is found. */
+/**
+ * Readings of several strips together that are too high: until the cause is found, no strip of the
+ * group is in order.
+ */
 function formatSums({ sums = [] }: Round): string | undefined {
   const high = sums.filter(({ verdict }) => verdict === "too-high");
   if (high.length === 0) return undefined;

@@ -7,8 +7,8 @@ import { renderTable } from "./table.js";
 import { wrapText } from "./wrap.js";
 
 const mostCauses = 6;
-const anythingGoes = "any reading may stand out, at a price for each";
-/** Parts of a likelihood smaller than this say nothing. */
+const anythingGoes = "any reading may stand out, each at a cost";
+/** Contributions to a likelihood smaller than this are not listed. */
 const leastNats = 0.3;
 
 /** The whole reasoning on one path as plain text, with every number. */
@@ -18,16 +18,16 @@ export function renderWhy(path: RoundPath, why: Explanation, style: ReportStyle)
   return [
     strong(`How the causes of ${path.path} were weighed`),
     "",
-    "WHAT DIFFERS (spread: what healthy siblings scatter, standard deviations)",
+    "WHAT DIFFERS (spread: standard deviation of healthy siblings)",
     featureTable(why),
     "",
-    "CAUSES THAT CAN GIVE IT",
+    "POSSIBLE CAUSES",
     ...wrapText(
-      "A cause is likely when it is common (its prior) and predicts what differs; each reading that it does not predict speaks against it, the more so the further off it is. Below each cause: what speaks against it most, first.",
+      "A cause is likely when it is common (its prior) and predicts what differs; each reading that it does not predict counts against it, the more the further off it is. Below each cause: the readings that count against it, the worst first.",
       width,
     ),
     ...wrapText(
-      `probability = prior × e^(${why.evidenceShare} × nats), made to add up to one; nats are 0 for a prediction met exactly, less for each reading that it misses or only brackets.`,
+      `probability = prior × e^(${why.evidenceShare} × nats), scaled to add up to one; a prediction that is met exactly gives 0 nats, each reading that it misses or only brackets less.`,
       width,
     ),
     ...why.causes
@@ -68,7 +68,7 @@ function featureTable({ features }: Explanation): string {
   return renderTable(columns, rows);
 }
 
-/** The likelihood of a cause beside the best one's, in words. */
+/** The likelihood of a cause compared with the best one's, in words. */
 function weighWords(nats: number, best: number): string {
   const behind = best - nats;
   if (behind < 1) return "predicts the readings as well as any";

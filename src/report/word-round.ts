@@ -2,8 +2,9 @@ import type { Round } from "../history/types.js";
 import type { Remark } from "../remark.js";
 
 /**
- * A round with its doubts and remarks worded for who stands here; what an older program kept in
- * words alone is left as it is. Each kind of words is loaded for a round that has any.
+ * A round with its warnings and remarks worded for this program and folder; words without data from
+ * an older program are kept as they are. Each kind of wording is loaded only for a round that needs
+ * it.
  */
 export async function wordRound(round: Round): Promise<Round> {
   const { doubts = [], inCommon = [] } = round;

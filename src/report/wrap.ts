@@ -2,14 +2,17 @@
  * Breaks a text into lines at spaces; a word longer than a whole line is cut.
  *
  * @param width columns
- * @param first what stands before the first line, counted in the width
- * @param rest what stands before the others
+ * @param first printed before the first line, counted in the width
+ * @param rest printed before the other lines
  */
 export function wrapText(text: string, width: number, first = "", rest = first): readonly string[] {
   return wrapWords(text.split(" "), width, first, rest);
 }
 
-/** The same for words; one that holds spaces of its own, such as a figure with its unit, stays whole. */
+/**
+ * The same for a list of words; a word that contains spaces, such as a number with its unit, is not
+ * broken.
+ */
 export function wrapWords(
   words: readonly string[],
   width: number,
@@ -33,7 +36,7 @@ export function wrapWords(
   return lines;
 }
 
-/** A word in pieces of at most `length` characters; none for an empty word. */
+/** Splits a word into pieces of at most `length` characters; none for an empty word. */
 function pieces(word: string, length: number): readonly string[] {
   const count = Math.ceil(word.length / length);
   return Array.from({ length: count }, (_, i) => word.slice(i * length, (i + 1) * length));

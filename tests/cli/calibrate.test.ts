@@ -272,7 +272,7 @@ describe("analyze with a calibration", () => {
     const words = out.replace(/\s+/g, " ");
     expect(words).toContain("levels in dBFS and gains relative, because nothing is calibrated");
     expect(words).toContain(
-      "Measured uncalibrated, levels in dBFS and gains relative: captures are at 44.1 kHz, which the calibration of 2031-03-14 is not made for.",
+      "Measured uncalibrated, levels in dBFS and gains relative: captures are at 44.1 kHz, which the calibration of 2031-03-14 does not cover.",
     );
   });
 
@@ -285,10 +285,10 @@ describe("analyze with a calibration", () => {
     );
     expect(words).toContain("levels in dBu, calibrated on 2031-03-14");
     expect(words).toContain(
-      "The loopback of 2031-03-14 was recorded in 32 bit and the round in 16: the noise of the 16 bit is in one of them alone, and it is not known how much of it, so the noise of quiet paths is less certain. Record both in 32 bit.",
+      "The loopback of 2031-03-14 was recorded at 32 bits and the round at 16: the noise of the 16 bits is in only one of them, and how much of it is not known, so the noise of quiet paths is less certain. Record both at 32 bits.",
     );
     const same = run("analyze", ...captures, "--desk", desk, "--preview").out;
-    expect(same).not.toContain("was recorded in");
+    expect(same).not.toContain("was recorded at");
   });
 
   it("refuses a damaged calibration rather than leave it out unasked", () => {

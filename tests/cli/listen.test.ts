@@ -62,6 +62,6 @@ describe("two that listen at one desk", () => {
     await gone;
     expect(readFileSync(join(desk, "sittings", "listening.pid"), "utf8")).toBe(`${first.pid}\n`);
     const { out } = runShell(`echo leave | deskround ${words.join(" ")}`);
-    expect(out).toContain("goes on, 0 returns heard so far");
+    expect(out).toContain("resumes, with 0 returns so far");
   });
 });

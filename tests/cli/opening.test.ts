@@ -35,10 +35,12 @@ describe("opening", () => {
     expect(early.out).toContain("4 things to put right");
     opening(desk, "back", "2");
     opening(desk, "back", "desk", "bottom cover");
-    expect(opening(desk, "back", "4/mic").out).toMatch(/2 × M3x8 of the mic board are not counted/);
+    expect(opening(desk, "back", "4/mic").out).toMatch(
+      /2 × M3x8 of the mic board have not been counted/,
+    );
     expect(opening(desk, "counted", "desk", "5x M4x10").out).toContain("1 of 6 × M4x10");
     expect(opening(desk, "end").code).toBe(1);
-    expect(opening(desk, "counted", "all").out).toContain("All that came off is back");
+    expect(opening(desk, "counted", "all").out).toContain("Everything that came off is back");
     const end = opening(desk, "end");
     expect([end.code, end.err]).toEqual([
       0,
@@ -114,7 +116,7 @@ describe("opening", () => {
     // What it has answered is on the disk; what it has not may be.
     expect(there).toEqual(expect.arrayContaining(noted));
     expect(opening(desk, "status").err).toBe("");
-    expect(opening(desk, "back", "all").out).toContain("All that came off is back");
+    expect(opening(desk, "back", "all").out).toContain("Everything that came off is back");
     expect(opening(desk, "end").code).toBe(0);
   });
 });

@@ -73,7 +73,7 @@ describe("a desk with a reference path", () => {
     const { code, out } = said("analyze", file, "--preview", "--date", "2033-04-02");
     expect(code).toBe(0);
     expect(out.replace(/\s+/g, " ")).toContain(
-      "The reference path (reference) was not recorded: bus, interface and strips are told apart less surely, and what drifted is not known. Play it first and last, or take `reference-path` out of desk.yaml.",
+      "The reference path (reference) was not recorded: faults of bus, interface and strips are harder to tell apart, and what drifted is not known. Play it first and last, or take `reference-path` out of desk.yaml.",
     );
   }, 120_000);
 

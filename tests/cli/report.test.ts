@@ -78,7 +78,7 @@ describe("show --plot", () => {
   it("draws the response above the path's readings", () => {
     const { code, out } = run("show", "2/mic", "--plot", "--desk", desk);
     expect(code).toBe(0);
-    expect(out).toMatch(/\nRESPONSE, dB against 1 kHz, over hertz\n[\s\S]*READINGS/);
+    expect(out).toMatch(/\nRESPONSE, dB relative to 1 kHz, over hertz\n[\s\S]*READINGS/);
     for (const line of out.split("\n")) expect([...line].length).toBeLessThanOrEqual(80);
   });
 

@@ -40,7 +40,7 @@ describe("ten years of a desk", () => {
 
   it("report another interface once, and not as a change of any path's level", () => {
     const text = story("2035");
-    expect(text).toMatch(/The line paths in common: level −[23]\.\d+ dB, noise −[23]\.\d+ dB/);
+    expect(text).toMatch(/Common to all line paths: level −[23]\.\d+ dB, noise −[23]\.\d+ dB/);
     expect(text).not.toMatch(/fault|better|setting/);
     const { out } = run("compare", "2035", "--desk", desk, "--json");
     for (const path of JSON.parse(out).paths) {

@@ -16,7 +16,9 @@ describe("signal --tone", () => {
     expect(out).toMatch(/[Mm]ute the (control-room )?monitors/);
     expect(out).toContain("mic -40.0 dBu");
     expect(readFileSync(file).length).toBeGreaterThan(6 * 48_000 * 3);
-    expect(tone("--tone", "30", "--minutes", "0.1").err).toContain("the same to the last bit");
+    expect(tone("--tone", "30", "--minutes", "0.1").err).toContain(
+      "exists already and is identical",
+    );
     expect(tone("--tone", "30Hz", "--minutes", "0.2").code).toBe(2);
     expect(tone("--tone", "30", "--minutes", "0.2", "--force").code).toBe(0);
     const louder = tone("--tone", "1k", "--level", "-8", "--minutes", "0.1", "--json");

@@ -120,7 +120,7 @@ describe("a partial round", () => {
     store("2031-04-02", false);
     const compared = run("compare", "--desk", desk);
     expect(compared.out).toContain("against 2029-04-02-01");
-    expect(compared.err + compared.out).toContain("Round 2030-04-02-01 is a partial one");
+    expect(compared.err + compared.out).toContain("Round 2030-04-02-01 is partial");
     const checked = JSON.parse(run("check", "--with", "last", "--json", "--desk", desk).out);
     expect(JSON.stringify(checked)).toContain("2029-04-02-01");
     expect(run("compare", "--with", "2030-04-02-01", "--desk", desk).out).toContain(

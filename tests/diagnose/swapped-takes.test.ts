@@ -23,7 +23,7 @@ describe("swappedTakes", () => {
     const [swap, alone] = found.get("7/mic") ?? [];
     expect(swap).toMatchObject({ cause: "takes-swapped", kind: "patch", probability: 0.76 });
     expect(swap.evidence.map(formatEvidence)).toEqual([
-      "7/mic measures as line paths do, and 7/line as mic paths do",
+      "7/mic measures like the line paths, and 7/line like the mic paths",
     ]);
     expect(alone).toMatchObject({ cause: "wrong-path-recorded", probability: 0.14 });
     expect(found.get("7/line")?.[0].cause).toBe("takes-swapped");

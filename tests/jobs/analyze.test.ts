@@ -505,7 +505,7 @@ describe("a header that gives too short a length", () => {
     writeSync(fd, length, 0, 4, 40);
     writeSync(fd, Buffer.from("aB1xpP`@"), 0, 8, 44 + 4 * two.length);
     closeSync(fd);
-    const told = `bytes after the ${4 * two.length} bytes of samples belong to nothing`;
+    const told = `bytes after the ${4 * two.length} bytes of samples are not described`;
     const refusal = await refusalOf(preview([file], { map: "1/mic,2/mic" }));
     expect(refusal.message).toMatch(/lists 2 returns/);
     expect(formatErrorHint(refusal)).toContain(told);

@@ -93,7 +93,7 @@ describe("captures named by the patterns of the desk file", () => {
     const file = capture("Leitung 4.wav", answers[0]);
     const { round } = await preview([file]);
     expect(round.warnings).toEqual([
-      `${file}: fits the pattern "Leitung <strip>" but for strip 4, which this desk does not have.`,
+      `${file}: fits the pattern "Leitung <strip>" except for strip 4, which this desk does not have.`,
       expect.stringContaining("taken in order"),
     ]);
   });

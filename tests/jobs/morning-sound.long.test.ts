@@ -69,13 +69,13 @@ describe.runIf(isThere || isRequired)("a multichannel file on a sound server", {
       spawnSync("pactl", ["set-sink-volume", "desk", ...percent.map((one) => `${one}%`)], { env });
     volumes(100, 100, 100, 100);
     const first = morning();
-    expect([first.status, first.stdout]).toEqual([0, expect.stringMatching(/Not looked at/)]);
+    expect([first.status, first.stdout]).toEqual([0, expect.stringMatching(/Not checked/)]);
     expect(first.stdout).toMatch(/^First good day: 4 wired paths measured/);
     volumes(100, 100, 80, 100);
     const second = morning();
     expect(second.status).toBe(1);
     expect(second.stdout).toMatch(
-      /^Not as on \d{4}-\d\d-\d\d: 3\/tape level 5\.8 dB down\.\nNot looked at: .*\n$/,
+      /^Not as on \d{4}-\d\d-\d\d: 3\/tape level 5\.8 dB down\.\nNot checked: .*\n$/,
     );
     const { paths } = readMornings(desk).entries[1];
     expect(paths["3/tape"].gain).toBeCloseTo(60 * Math.log10(0.8), 1);

@@ -78,7 +78,7 @@ describe("the morning", () => {
     const dead = await morning(desk, [1, 0, 1, 1], { date: "2031-03-14" });
     expect(dead.entry.sentence).toMatch(/2\/tape gives nothing back \(strip, cable or output\)/);
     expect(dead.unseen).toEqual(["mic"]);
-    expect(formatUnseen(dead.unseen)).toMatch(/^Not looked at: mic inputs, .*controls/);
+    expect(formatUnseen(dead.unseen)).toMatch(/^Not checked: mic inputs, .*controls/);
   });
 
   it("hears treble that is gone from one path", async () => {
@@ -91,7 +91,7 @@ describe("the morning", () => {
   it("blames what all paths share where all are off alike", async () => {
     const lower = await morning(desk, [0.8, 0.8, 0.8, 0.8], { date: "2031-03-15" });
     // 20·lg 0.8 = −1.9 dB.
-    expect(lower.entry.sentence).toMatch(/all 4 paths alike, level 1\.9 dB down.*what they share/);
+    expect(lower.entry.sentence).toMatch(/all 4 paths, level 1\.9 dB down.*what they share/);
     expect(lower.entry.sentence).not.toMatch(/1\/tape/);
   });
 
@@ -159,7 +159,9 @@ describe("what strips give together", () => {
     );
     for (const { readings, absent } of round.paths) {
       expect(readings.noise).toBeUndefined();
-      expect(absent.noise).toBe("4 strips were open at once: it is of all of them together");
+      expect(absent.noise).toBe(
+        "4 strips were open at once, so it belongs to all of them together",
+      );
       expect(readings.gain).toBeDefined();
     }
     const high = (round.sums ?? []).filter(({ verdict }) => verdict === "too-high");

@@ -92,7 +92,7 @@ describe("a multichannel capture of a desk whose channels are its strips", () =>
     const round = await preview(desk, [mic, again]);
     expect(got(round)).toEqual({ "1/mic": 1, "2/mic": 2, "3/mic": 3, "4/mic": 4 });
     expect(round.warnings).toEqual([
-      `${mic}: nothing came back on channel 3, that of 3/mic, of which ${again} holds a return.`,
+      `${mic}: nothing came back on channel 3 for 3/mic, but ${again} holds a return of it.`,
     ]);
   });
 
@@ -188,7 +188,7 @@ describe("channels that are not the strips in order", () => {
     const round = await preview(odd, [capture(odd, "mic.wav", answers([1, 2, 3, 4]))]);
     expect(got(round)).toEqual({ "4/mic": 1, "1/mic": 4 });
     expect(round.warnings).toEqual([
-      expect.stringMatching(/mic\.wav: returns lie on channels 2, 3, for which no path is known/),
+      expect.stringMatching(/mic\.wav: returns are on channels 2, 3, for which no path is known/),
     ]);
   });
 

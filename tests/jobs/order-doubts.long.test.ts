@@ -64,7 +64,7 @@ describe("recordings of a desk that has a round", () => {
       { code: "order-shifted", places: "late", first: "3/mic", round: "2030-04-02-01" },
     ]);
     expect(formatVerdict(skipped)).toMatch(/^Which path each return belongs to is in doubt/);
-    expect(skipped.warnings[0]).toContain("record it in a file of its own");
+    expect(skipped.warnings[0]).toContain("record it in a separate file");
 
     const [early, late] = [
       write("day part x", again.slice(0, 4)),

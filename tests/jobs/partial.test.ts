@@ -59,14 +59,14 @@ describe("a partial round", () => {
     const files = [named("01-mic.wav", one), named("02-mic.wav", two)];
     const round = await preview(files, { only: ["2/mic"] });
     expect(got(round)).toEqual({ "2/mic": "2" });
-    expect(round.warnings).toEqual([`${files[0]}: is named for 1/mic, which is not asked for.`]);
+    expect(round.warnings).toEqual([`${files[0]}: is named for 1/mic, which was not asked for.`]);
   });
 
   it("picks from a recording of the whole desk", async () => {
     const round = await preview([named("mic.wav", joined(one, two, three))], { only: ["2"] });
     expect(got(round)).toEqual({ "2/mic": "2" });
     expect(round.warnings).toEqual([
-      expect.stringMatching(/3 returns for 1 path asked for; taken for 1\/mic to 3\/mic in order/),
+      expect.stringMatching(/3 returns for 1 path asked for; taken as 1\/mic to 3\/mic in order/),
     ]);
   });
 

@@ -164,7 +164,7 @@ describe("a capture that lost a second where the recorder changed files", () => 
     expectAlike(round.paths[2], (await one).paths[2]);
     expect(round.warnings).toEqual([
       expect.stringMatching(
-        /dusk_001\.wav: the return that starts at 7\.\d s has lost about 1\.0 s before its end, which lies in .*dusk_002\.wav\. .* 2\/mic/,
+        /dusk_001\.wav: the return that starts at 7\.\d s has lost about 1\.0 s before its end, which is in .*dusk_002\.wav\. .* 2\/mic/,
       ),
     ]);
   });

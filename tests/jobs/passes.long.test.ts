@@ -110,7 +110,7 @@ describe("a pass whose outputs take turns, recorded on the mix bus", () => {
     for (const { rank, causes, reason } of lacking) {
       expect(rank).toBeUndefined();
       expect(causes).toEqual([]);
-      expect(reason).toMatch(/output [34] was not heard in any pass/);
+      expect(reason).toMatch(/output [34] was not found in any pass/);
     }
   });
 
@@ -213,7 +213,7 @@ describe("a pass whose paths come back on channels of their own", () => {
     };
     const round = await preview(desk, [capture(desk, passChannels("together", 6, heard))]);
     expect(round.warnings.join()).toMatch(
-      /output 2 came back on channel 4 in place of 2, output 4 came back on channel 2 in place of 4/,
+      /output 2 came back on channel 4 instead of 2, output 4 came back on channel 2 instead of 4/,
     );
     const lost = round.paths.filter(({ status }) => status !== "measured");
     expect(lost.map(({ path }) => path)).toEqual(["2/tape", "4/tape"]);

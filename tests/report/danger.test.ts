@@ -9,11 +9,11 @@ describe("listDangerAdvice", () => {
     (id) => {
       const [first, then] = listDangerAdvice({ strip: "7", dangers: [id] });
       expect(first).toMatch(
-        /^(Switch off at the mains switch|Do not touch it again: cut the power)/,
+        /^(Switch off at the mains switch|Do not touch the desk again: cut the power)/,
       );
       expect(first).toMatch(/pull the mains plug and leave it out/);
       expect(first).toMatch(/fire service/);
-      expect(then).toMatch(/^Do not power .* before the cause is found and repaired/);
+      expect(then).toMatch(/^Do not power .* until the cause is found and repaired/);
       expect(then).toMatch(/licensed people, under local codes/);
     },
   );

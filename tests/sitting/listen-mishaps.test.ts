@@ -339,7 +339,7 @@ describe("a recording that does not appear", () => {
     await listen(ask(desk, join(desk, asked)), seen.world, () => {});
     expect(seen.of("waiting")).toHaveLength(1);
     expect(seen.of("waiting")[0].near).toBe(near);
-    expect(words(seen.of("waiting")[0])).toContain(`${asked}, which is not there yet.`);
+    expect(words(seen.of("waiting")[0])).toContain(`${asked}, which does not exist yet.`);
   });
 });
 

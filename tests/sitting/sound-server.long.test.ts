@@ -102,7 +102,7 @@ describe.runIf(hasPulse || isRequired)("with PulseAudio", { retry: 1 }, () => {
       }
     });
     const code = await new Promise((resolve) => child.once("close", resolve));
-    // An answer that is seen again with more siblings is none of its own.
+    // An answer that is compared again with more siblings is none of its own.
     const answers = events.flatMap(({ kind, answer }) => (kind === "answer" ? (answer ?? []) : []));
     expect(
       answers

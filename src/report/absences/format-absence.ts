@@ -24,7 +24,7 @@ const plural: ReadonlySet<keyof typeof partNames> = new Set(["level-steps", "low
 const emptyNames = {
   silence: "the silence is digital zero: nothing was recorded",
   "one-side": "one side is digital zero: nothing was recorded there",
-  undriven: "the channel not driven is digital zero: nothing was recorded",
+  undriven: "the undriven channel is digital zero: nothing was recorded",
 } as const;
 
 const drownedNames = {
@@ -50,26 +50,24 @@ const wording: Wording = {
   "tone-beyond-rate": ({ hz, sampleRate }) =>
     `${hz} Hz is too high for ${sampleRate} samples per second`,
   "digital-zero": ({ of }) => emptyNames[of],
-  "undriven-invalid": () => "some samples of the channel not driven are NaN or infinite",
-  "of-undriven": ({ because }) => `the channel not driven: ${formatAbsence(because)}`,
+  "undriven-invalid": () => "some samples of the undriven channel are NaN or infinite",
+  "of-undriven": ({ because }) => `the undriven channel: ${formatAbsence(because)}`,
   "of-other-side": ({ because }) => `the other side: ${formatAbsence(because)}`,
   "one-side-recorded": () => "only one side was recorded",
   "noise-unknown": ({ of }) =>
-    of === "sweep"
-      ? "the noise during the sweep is not known"
-      : "the noise beneath it is not known",
+    of === "sweep" ? "the noise during the sweep is not known" : "the noise under it is not known",
   "sweep-gone": () => "nothing of the sweep came back",
   "sweep-in-noise": ({ where }) => drownedNames[where],
   "low-steps-in-noise": () => "the noise hides the steps below nominal",
   uncalibrated: () => "it needs a calibration",
   "input-not-calibrated": () =>
-    "the calibration does not know the input that it was recorded through",
+    "the calibration does not cover the input that it was recorded through",
   "calibration-without-noise": () =>
-    "the calibration does not know the interface's noise from 20 Hz to 20 kHz: calibrate again",
+    "the calibration does not include the interface's noise from 20 Hz to 20 kHz: calibrate again",
   "without-noise": () => "the noise could not be read",
   "without-level": () => "the level could not be read",
   "below-thermal-noise": ({ belowDb, sourceOhm }) =>
-    `it would lie ${belowDb.toFixed(1)} dB below the thermal noise of ${sourceOhm} ohms: the level at the socket or the source is not what the desk file says`,
+    `it would be ${belowDb.toFixed(1)} dB below the thermal noise of ${sourceOhm} ohms: the level at the socket or the source is not what the desk file says`,
   "between-polarities": () => "the phase in the middle of the band is neither upright nor inverted",
   "overload-in-noise": () => "the noise hides 1 % of distortion",
   "clipped-before-overload": ({ aboveNominalDb }) =>
@@ -83,18 +81,19 @@ const wording: Wording = {
   "no-mains-line": ({ mainsHz, withinHz }) =>
     `no mains line stands out within ${withinHz} Hz of ${mainsHz} Hz and its multiples`,
   "no-stray-tone": () => "no tone stands out in the silence",
-  "harmonic-beyond-band": ({ order }) => `harmonic ${order} lies beyond 20 kHz`,
+  "harmonic-beyond-band": ({ order }) => `harmonic ${order} is above 20 kHz`,
   "corner-beyond-sweep": ({ end, edgeHz, isOtherShape }) => {
     const beyond = `lies ${end === "low" ? "below" : "above"} ${Math.round(edgeHz)} Hz`;
     return isOtherShape ? `${beyond}: ${formatOtherShape(end)}` : beyond;
   },
-  "no-roll-off": () => "no roll-off in reach of the sweep",
+  "no-roll-off": () => "no roll-off within the range of the sweep",
   "other-shape": ({ end }) => formatOtherShape(end),
-  "order-unclear": () => "one capacitor and a filter would look alike in what the sweep shows",
-  "not-finite": () => "no finite figure came out",
+  "order-unclear": () =>
+    "in the range of the sweep, a single capacitor and a filter would look the same",
+  "not-finite": () => "the result is not a finite number",
   "hidden-by-share": () => "hidden by what it shares with its siblings",
   "of-open-strips": ({ strips }) =>
-    `${strips} strips were open at once: it is of all of them together`,
+    `${strips} strips were open at once, so it belongs to all of them together`,
 };
 
 /**
@@ -109,7 +108,9 @@ export function formatAbsence(absence: Absence): string {
   return format?.(absence) ?? absence.code;
 }
 
-/** Why a reading or a curve of a stored path could not be made; undefined where nothing says so. */
+/**
+ * Why a reading or a curve of a stored path could not be made; undefined if no reason is stored.
+ */
 export function formatStoredAbsence(stored: StoredAbsences, id: string): string | undefined {
   const absence = getAbsence(stored, id);
   return absence === undefined ? undefined : formatAbsence(absence);

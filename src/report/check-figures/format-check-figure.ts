@@ -5,15 +5,18 @@ import { putIntoWords, type Wording } from "../wording.js";
 
 const wording: Wording<CheckFigure> = {
   "not-measured": () => "the second play was not measured",
-  "nothing-again": () => "nothing that stood out was measured again",
+  "nothing-again": () => "no reading that stood out was measured again",
   "no-response": () => "no response was measured",
   "no-level": () => "no level was measured",
-  "neither-out": () => "neither low end nor noise stood out: the gain says nothing about the rest",
+  "neither-out": () =>
+    "neither low end nor noise stood out: turning the gain shows nothing about the rest",
   left: ({ of, share }) => `${getReadingName(of)}: ${(100 * share).toFixed(0)} % of it is left`,
   "moved-less": ({ thanDb }) => `level and response moved by less than ${thanDb} dB`,
   "gain-moved": ({ db }) => `the gain moved by ${formatDb(db)}`,
-  "gain-not-as-asked": ({ db }) => `the gain moved by ${formatDb(db)}: 10 dB less were asked for`,
-  "level-not-as-asked": ({ db }) => `the level moved by ${formatDb(db)}: 12 dB less were asked for`,
+  "gain-not-as-asked": ({ db }) =>
+    `the gain moved by ${formatDb(db)}: the check asks for 10 dB less`,
+  "level-not-as-asked": ({ db }) =>
+    `the level moved by ${formatDb(db)}: the check asks for 12 dB less`,
   turned: ({ db }) => `gain ${formatDb(db)}`,
   "noise-moved": ({ db }) => `noise ${formatDb(db)}`,
   "level-moved": ({ db }) => `level ${formatDb(db)}`,
@@ -25,7 +28,7 @@ const wording: Wording<CheckFigure> = {
 };
 
 /**
- * What a second play showed, in words, as the notebook keeps them.
+ * What a second play showed, in the words that the notebook keeps.
  *
  * @example
  * formatCheckFigure({ code: "turned", db: -10 }); // "gain −10.0 dB"

@@ -7,11 +7,10 @@ import type { RenderCheck } from "./render-check.js";
 import type { WordedLimitCheck, WordedPathCheck } from "./word-check.js";
 
 /**
- * A row for each path and reading, one more for every further limit on that reading. `value` is the
- * reading; `judged` is what the limit's expression makes of it, in `bound_unit`, and stands beside
- * `bound`. What several paths share comes first, a row for each of its findings: `shared 1` for its
- * path, its strips or its input in their columns, `judged` the deviation from `bound`, what was
- * expected.
+ * A row for each path and reading, and one more for every further limit on that reading. `value` is
+ * the reading; `judged` is what the limit's expression makes of it, in `bound_unit`, to compare
+ * with `bound`. Shared faults come first, one row for each finding: `shared 1` as the path, strips
+ * or input in their columns, `judged` the deviation from the expected value in `bound`.
  */
 export const renderCsv: RenderCheck = (check) =>
   formatCsvTable(
@@ -70,7 +69,7 @@ function rowsOf(path: WordedPathCheck): readonly (readonly Cell[])[] {
   return [[...buildReadingCells(path), ...unlimited.slice(0, -1), path.verdict, path.reason]];
 }
 
-/** Cells of the columns from `limit` to `verdict` for a reading without one. */
+/** Cells of the columns from `limit` to `verdict` for a reading without a limit. */
 const unlimited: readonly Cell[] = Array(8).fill(undefined);
 
 function limitCells(check: WordedLimitCheck): readonly Cell[] {

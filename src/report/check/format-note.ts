@@ -8,7 +8,7 @@ import { formatAbsence } from "../absences/format-absence.js";
 import { formatReference } from "../format-reference.js";
 import { formatReason } from "../not-measured/format-reason.js";
 
-/** What a check left out, and what else must be known to read it: a sentence for each note. */
+/** What a check left out, and what else the reader must know: one sentence for each note. */
 export function formatCheckNote(note: CheckNote): string {
   switch (note.code) {
     case "limit-unusable":
@@ -20,9 +20,9 @@ export function formatCheckNote(note: CheckNote): string {
     case "left-alone":
       return formatLeftAlone(note.oddity);
     case "limit-for-no-path":
-      return `The limit ${note.limit} is for no path.`;
+      return `The limit ${note.limit} applies to no path.`;
     case "paths-without-limit":
-      return `No limit is for ${note.paths.join(", ")}.`;
+      return `No limit applies to ${note.paths.join(", ")}.`;
     case "reference-path":
       return formatReference(note.reference);
     case "baseline-passed-over":
@@ -33,7 +33,7 @@ export function formatCheckNote(note: CheckNote): string {
 /**
  * Why a limit cannot be judged.
  *
- * @param lacking what lacks it, as an expression
+ * @param lacking what is missing, as an expression
  */
 export function formatLack(lack: Lack, lacking?: string): string {
   const why = phraseLack(lack);
@@ -47,9 +47,9 @@ function phraseLack(lack: Lack): string {
     case "not-measured":
       return formatReason(lack) ?? lack.status;
     case "input-not-calibrated":
-      return "its input of the interface was not calibrated";
+      return "its input on the interface was not calibrated";
     case "not-in-signal":
-      return "the signal of this round does not give it";
+      return "the signal of this round does not provide it";
     case "no-curve":
       return lack.curve === undefined ? "it has no such curve" : `it has no ${lack.curve} curve`;
     case "short-curve":
@@ -75,7 +75,7 @@ function phraseLack(lack: Lack): string {
 
 function formatSpared(paths: readonly string[]): string {
   const [were, them, they] = paths.length === 1 ? ["was", "it", "it"] : ["were", "them", "they"];
-  return `${paths.join(", ")} ${were} out of line in the baseline round: the built-in limits do not hold ${them} to what ${they} read then.`;
+  return `${paths.join(", ")} ${were} out of line in the baseline round: the built-in limits do not compare ${them} with what ${they} read then.`;
 }
 
 function formatLeftAlone({ path, note, line, state }: LeftAlone): string {

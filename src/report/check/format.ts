@@ -1,6 +1,6 @@
 import type { RenderCheck } from "./render-check.js";
 
-/** The ways out by the name that `--format` takes; each is loaded when it is asked for. */
+/** The output formats by their name for `--format`; each is loaded only when it is used. */
 export const checkFormats = {
   text: async (): Promise<RenderCheck> => (await import("./text.js")).renderText,
   json: async (): Promise<RenderCheck> => (await import("./json.js")).renderJson,

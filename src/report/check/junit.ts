@@ -14,9 +14,9 @@ import type { RenderCheck } from "./render-check.js";
 import type { WordedCheck, WordedPathCheck } from "./word-check.js";
 
 /**
- * JUnit XML for programs that build and test: one suite, a test case for each path. What fails, or
- * cannot be decided and counts as failing, is a failure; what is incomplete is an error. Attributes
- * and order are those that the stricter of the schemas in use ask for, so that all are met.
+ * JUnit XML for build servers: one suite, one test case for each path. A path that fails, or is
+ * undecided if that counts as failing, is a failure; an incomplete one is an error. Attributes and
+ * their order follow the strictest of the schemas in use, so that all are met.
  */
 export const renderJunit: RenderCheck = (check) => {
   const { shared = [] } = check;
@@ -64,7 +64,7 @@ function properties({
   ];
 }
 
-/** What several paths share, before the paths. */
+/** Shared faults, before the paths. */
 function sharedCase(one: SharedCheck, index: number): readonly string[] {
   const head = attributes({ name: `shared ${index + 1}`, classname: "shared", time: "0" });
   if (one.counts === "pass") return [`    <testcase ${head}/>`];
@@ -89,7 +89,7 @@ function testCase(path: WordedPathCheck): readonly string[] {
   ];
 }
 
-/** What does not make a test case fail, but ought to be said. */
+/** What must be reported although it makes no test case fail. */
 function said(check: WordedCheck): readonly string[] {
   const tolerated = check.undecided === "pass" ? listPathsWith(check, "undecided") : [];
   return [
@@ -105,7 +105,7 @@ function said(check: WordedCheck): readonly string[] {
   ];
 }
 
-/** To the second and without a zone, as the schemas want it: UTC. */
+/** UTC to the second, without a time zone, as the schemas require. */
 function timestamp(date: string): string {
   const time = Date.parse(date);
   return new Date(Number.isNaN(time) ? 0 : time).toISOString().slice(0, 19);

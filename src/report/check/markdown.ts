@@ -11,7 +11,7 @@ import {
 import type { RenderCheck } from "./render-check.js";
 import type { WordedCheck, WordedPathCheck } from "./word-check.js";
 
-/** A summary for the page of a build: verdict, a table of what did not pass, counts. */
+/** A summary for the page of a build: verdict, a table of the paths that did not pass, counts. */
 export const renderMarkdown: RenderCheck = (check) =>
   [
     `## ${escaped(formatVerdictLine(check))}`,

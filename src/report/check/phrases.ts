@@ -9,7 +9,7 @@ import { sanitizeLine } from "../sanitize.js";
 import { formatSharedFault } from "../shared/format-shared.js";
 import type { WordedCheck, WordedLimitCheck, WordedPathCheck } from "./word-check.js";
 
-/** What a comparison asks for. */
+/** The words for a comparison. */
 export const relationPhrases: Readonly<Record<Relation, string>> = {
   "<=": "at most",
   "<": "below",
@@ -18,7 +18,7 @@ export const relationPhrases: Readonly<Record<Relation, string>> = {
   "==": "exactly",
 };
 
-/** The paths of one verdict, strip by strip. */
+/** The paths with one verdict, strip by strip. */
 export function listPathsWith(check: WordedCheck, verdict: Verdict): readonly WordedPathCheck[] {
   const found = check.paths.filter((path) => path.verdict === verdict);
   return check.strips.flatMap(({ strip }) => found.filter((path) => path.strip === strip));
@@ -29,7 +29,7 @@ export function formatSharedLine({ fault }: SharedCheck): string {
   return sanitizeLine(`shared: ${formatSharedFault(fault)}`);
 }
 
-/** The check in one sentence, what paths share first: "Fail: 2 of 24 strips: 4, 9." */
+/** The check in one sentence, shared faults first: "Fail: 2 of 24 strips: 4, 9." */
 export function formatVerdictLine(check: WordedCheck): string {
   const { verdict: own, rest } = describeStrips(check);
   const { shared = [] } = check;
@@ -40,7 +40,7 @@ export function formatVerdictLine(check: WordedCheck): string {
   return `${verdict}: shared by several paths: ${told}. ${strips}`;
 }
 
-/** The verdict on the strips, and which of them. */
+/** The verdict on the strips, and which ones it is about. */
 function describeStrips(check: WordedCheck): { readonly verdict: string; readonly rest: string } {
   const failing = stripsThat(check, "fail");
   const incomplete = stripsThat(check, "incomplete");
@@ -80,12 +80,15 @@ export function formatTitleLine({ desk, round, baseline, limits }: WordedCheck):
   return `${sanitizeLine(desk)}, round ${sanitizeLine(round)}${against}, by ${formatCount(limits.length, "limit")}.`;
 }
 
-/** Why a path did not pass, a line for each limit; the limit's name in front. */
+/** Why a path did not pass, one line for each limit, beginning with its name. */
 export function formatReasonLines(path: WordedPathCheck): readonly string[] {
   return listReasonWords(path).map((words) => words.join(" "));
 }
 
-/** The same as words; a figure with its unit is one, so that no line ends between the two. */
+/**
+ * The same as a list of words; a figure and its unit count as one word, so that no line breaks
+ * between them.
+ */
 export function listReasonWords(path: WordedPathCheck): readonly (readonly string[])[] {
   const lines = path.checks
     .filter(({ verdict }) => verdict === "fail" || verdict === "undecided")
@@ -110,7 +113,7 @@ function listLimitWords(check: WordedLimitCheck): readonly string[] {
   return [...name, ...listFigureWords(check, ":"), ...doubt(check).split(" ")];
 }
 
-/** What was judged and by what, the bound last, with a colon behind it where more is to come. */
+/** What was judged and by what, the bound last, followed by a colon if more follows. */
 function listFigureWords(check: WordedLimitCheck, end: ":" | ""): readonly string[] {
   const { value, relation, bound, unit, uncertainty, atHz } = check;
   if (value === undefined || relation === undefined || bound === undefined) return [];
@@ -124,14 +127,14 @@ function listFigureWords(check: WordedLimitCheck, end: ":" | ""): readonly strin
   ];
 }
 
-/** A bound with the decimals of the figure beside it, or those that a small bound needs itself. */
+/** A bound with as many decimals as the figure beside it, or as many as a small bound needs. */
 function trimmed(bound: number, uncertainty: number): string {
   return String(
     Number(bound.toFixed(Math.max(getDecimals(uncertainty), getDecimals(Math.abs(bound))))),
   );
 }
 
-/** "gain", "gain against its siblings", or the expression where it is neither. */
+/** "gain", "gain against its siblings", or the expression if it is neither. */
 function quantityWords({ reading, quantity = reading, judged }: WordedLimitCheck): string {
   const name = sanitizeLine(getReadingName(reading));
   const isOwn = judged !== undefined && "name" in judged && judged.name === reading;
@@ -141,8 +144,8 @@ function quantityWords({ reading, quantity = reading, judged }: WordedLimitCheck
 }
 
 function doubt({ limitedBy }: WordedLimitCheck): string {
-  if (limitedBy === "noise") return "noise set the figure, the path may be better";
-  if (limitedBy === "interface") return "the interface set the figure, the path may be better";
+  if (limitedBy === "noise") return "limited by noise, the path may be better";
+  if (limitedBy === "interface") return "limited by the interface, the path may be better";
   return "too close to decide";
 }
 
@@ -157,7 +160,7 @@ function listed(names: readonly string[], most: number): string {
   return names.length > most ? `${shown} and ${names.length - most} more` : shown;
 }
 
-/** Zeros are left out, but for a count of nothing at all. */
+/** Zero counts are left out; "none" if all are zero. */
 function counts<T extends string>(found: readonly T[], order: readonly T[]): string {
   const parts = order
     .map((name) => ({ name, count: found.filter((one) => one === name).length }))

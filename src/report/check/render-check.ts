@@ -2,9 +2,9 @@ import type { ReportStyle } from "../style.js";
 import type { WordedCheck } from "./word-check.js";
 
 /**
- * A way out for the result of a check: one file each in this folder.
+ * Renders the result of a check in one format; each has a file in this folder.
  *
- * @param style what the way out allows; those for machines take no notice of it
- * @returns the whole text, its last line ended
+ * @param style width and colours; formats for programs ignore it
+ * @returns the whole text, with a line break at its end
  */
 export type RenderCheck = (check: WordedCheck, style: ReportStyle) => string;

@@ -12,9 +12,9 @@ import type { RenderCheck } from "./render-check.js";
 import type { WordedPathCheck } from "./word-check.js";
 
 /**
- * TAP version 14 (Test Anything Protocol): a test point for each path, with its reasons as YAML
- * below those that did not simply pass. What is incomplete is not ok: a plan that skips it would
- * be a success.
+ * TAP version 14 (Test Anything Protocol): one test point for each path, with the reasons as YAML
+ * below those that did not pass outright. An incomplete path is not ok: as a skipped test it would
+ * count as a success.
  */
 export const renderTap: RenderCheck = (check) => {
   const { shared = [] } = check;
@@ -29,7 +29,7 @@ export const renderTap: RenderCheck = (check) => {
   ].join("\n");
 };
 
-/** What several paths share, before the paths. */
+/** Shared faults, before the paths. */
 function sharedPoint(one: SharedCheck, index: number): string {
   const ok = one.counts === "pass" ? "ok" : "not ok";
   return `${ok} ${index + 1} - ${escaped(formatSharedLine(one))}`;
@@ -72,7 +72,7 @@ function diagnostics({ verdict, status, reason, checks }: WordedPathCheck): read
     .map((line) => `  ${line}`);
 }
 
-/** A description in which # begins no directive. */
+/** Escapes a description so that no # in it starts a directive. */
 function escaped(text: string): string {
   return text.replace(/[\\#]/g, "\\$&");
 }

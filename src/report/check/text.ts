@@ -14,7 +14,10 @@ import {
 import type { RenderCheck } from "./render-check.js";
 import type { WordedCheck, WordedPathCheck } from "./word-check.js";
 
-/** For people: the verdict, every path that did not pass with its reasons, counts, the limits. */
+/**
+ * For people: the verdict, every path that did not pass with its reasons, counts, and the limits
+ * not met.
+ */
 export const renderText: RenderCheck = (check, style) => {
   const width = Math.max(60, Math.min(style.width, 100));
   const { strong, bad, doubt, good } = createPalette(style);
@@ -68,7 +71,7 @@ function block(head: string, paths: readonly WordedPathCheck[], width: number): 
   ];
 }
 
-/** So many paths with the same reasons are named together. */
+/** From this many paths on, those with the same reasons are listed together. */
 const fewestTogether = 4;
 
 function apartLines(paths: readonly WordedPathCheck[], width: number): readonly string[] {
@@ -79,7 +82,7 @@ function apartLines(paths: readonly WordedPathCheck[], width: number): readonly 
       const name = n === 0 ? names[k] : "";
       const indent = " ".repeat(column + 2);
       const first = `  ${name.padEnd(column)}`;
-      // A name longer than its column has a line of its own.
+      // A name longer than its column gets its own line.
       if (first.length > indent.length) {
         return [...wrapText(name, width, "  "), ...wrapWords(words, width, indent)];
       }
@@ -88,7 +91,7 @@ function apartLines(paths: readonly WordedPathCheck[], width: number): readonly 
   );
 }
 
-/** The limits that were not kept, and why there are such limits. */
+/** The limits that were not met, and why they exist. */
 function limitLines(check: WordedCheck, width: number): readonly string[] {
   const broken = new Set(
     check.paths.flatMap(({ checks }) =>

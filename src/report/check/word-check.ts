@@ -4,7 +4,7 @@ import { formatAbsences } from "../absences/format-absence.js";
 import { formatReason } from "../not-measured/format-reason.js";
 import { formatCheckNote, formatLack } from "./format-note.js";
 
-/** A verdict of a limit with its reason in words. */
+/** The verdict on a limit, with its reason in words. */
 export interface WordedLimitCheck extends Omit<LimitCheck, "lack" | "lacking"> {
   /** Why it is incomplete. */
   readonly reason?: string;
@@ -22,7 +22,7 @@ export interface WordedCheck extends Omit<Check, "paths" | "notes"> {
   readonly notes: readonly string[];
 }
 
-/** Puts the reasons and notes of a check into words, once for all forms that it is printed in. */
+/** Puts the reasons and notes of a check into words, once for all formats. */
 export function wordCheck({ paths, notes, ...check }: Check): WordedCheck {
   return { ...check, paths: paths.map(wordPath), notes: notes.map(formatCheckNote) };
 }

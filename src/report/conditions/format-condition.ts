@@ -8,38 +8,39 @@ type Wording = {
 
 const wording: Wording = {
   partial: ({ round, paths }) => {
-    const [what, are] = paths === 1 ? ["the path", "is"] : [`the ${paths} paths`, "are"];
-    return `Round ${round} is a partial one: only ${what} that it was asked for ${are} compared.`;
+    const [what, were, are] =
+      paths === 1 ? ["the path", "was", "is"] : [`the ${paths} paths`, "were", "are"];
+    return `Round ${round} is partial: only ${what} that ${were} asked for ${are} compared.`;
   },
   "other-profile": ({ earlier, later }) =>
-    `The signal was "${earlier}" then and is "${later}" now: what only one of them gives is not compared.`,
+    `The signal was "${earlier}" then and is "${later}" now: readings that only one of them provides are not compared.`,
   "other-rate": ({ thenHz, nowHz, band }) =>
     `Recorded at ${thenHz / 1000} kHz then and at ${nowHz / 1000} kHz now: curves are compared as far as both reach${band === "same" ? "" : ", the high corner not at all"}.`,
   "other-version": ({ earlier, later }) =>
-    `The signal was of version ${earlier} then and is of version ${later} now.`,
+    `The signal was version ${earlier} then and is version ${later} now.`,
   "other-level": ({ thenDbfs, nowDbfs }) =>
     `The tones were sent at ${thenDbfs} dBFS then and at ${nowDbfs} dBFS now: readings that depend on level are not compared.`,
   "other-mains": ({ thenHz, nowHz }) =>
     `The mains were ${thenHz} Hz then and are ${nowHz} Hz now: hum is not compared.`,
   "one-in-passes": ({ round, together }) =>
-    `Only round ${round} was played in passes: levels may differ as outputs and buses do.${together === 0 ? "" : ` Noise, hum and clicks of ${formatCount(together, "path")} were heard of several strips together and are not compared.`}`,
+    `Only round ${round} was played in passes: levels may differ by as much as outputs and buses do.${together === 0 ? "" : ` Noise, hum and clicks of ${formatCount(together, "path")} were measured on several strips together and are not compared.`}`,
   "both-in-passes": ({ together, otherWay }) =>
     [
       together === 0
         ? []
-        : `Noise, hum and clicks of ${formatCount(together, "path")} were heard of several strips together and are not compared.`,
+        : `Noise, hum and clicks of ${formatCount(together, "path")} were measured on several strips together and are not compared.`,
       otherWay === 0
         ? []
-        : `${formatCount(otherWay, "path")} went through another output or channel than then: levels may differ as these do.`,
+        : `${formatCount(otherWay, "path")} used another output or channel than before: levels may differ by as much as these do.`,
     ]
       .flat()
       .join(" "),
   "calibration-left-out": ({ round }) =>
-    `Measured without the calibration, levels in dBFS, as round ${round} was: what the interface adds is in both.`,
+    `Measured without the calibration, levels in dBFS, like round ${round}: both include what the interface adds.`,
   "one-calibrated": ({ round }) =>
-    `Only round ${round} is calibrated: its levels were taken back to dBFS to be compared, and its gains are relative. Noise and distortion near the interface's own are not compared.`,
+    `Only round ${round} is calibrated: its levels were converted back to dBFS for the comparison, and its gains are relative. Noise and distortion near the interface's own are not compared.`,
   "new-epoch": ({ round, because }) =>
-    `Before round ${round} ${formatEpochReason(because)}: trends restart there; those of lower corners go on, less what all siblings changed by.`,
+    `Before round ${round} ${formatEpochReason(because)}: trends restart there; those of lower corners continue, less the change common to all siblings.`,
 };
 
 function formatEpochReason(reason: EpochReason): string {
@@ -47,13 +48,13 @@ function formatEpochReason(reason: EpochReason): string {
     case "calibration-made":
       return "a calibration was made";
     case "calibration-given-up":
-      return "the calibration was given up";
+      return "the calibration was dropped";
     case "other-rate":
       return "the sample rate was changed";
     case "other-level":
       return "the level of the tones was changed";
     case "level-step":
-      return `the level of all paths changed by ${formatChange(reason.db.toFixed(1))} dB, as by another interface`;
+      return `the level of all paths changed by ${formatChange(reason.db.toFixed(1))} dB, as if through another interface`;
   }
 }
 

@@ -13,9 +13,9 @@ import { addNotes } from "./format-condition.js";
 export function formatIncomparable(why: Incomparable): string {
   switch (why.code) {
     case "not-then":
-      return `not then: ${why.because ? formatAbsence(why.because) : "the signal did not give it"}`;
+      return `not then: ${why.because ? formatAbsence(why.because) : "the signal did not provide it"}`;
     case "not-now":
-      return `not now: ${why.because ? formatAbsence(why.because) : "the signal does not give it"}`;
+      return `not now: ${why.because ? formatAbsence(why.because) : "the signal does not provide it"}`;
     case "other-unit":
       return `${why.earlier} then, ${why.later} now`;
     case "noise-both-times":
@@ -25,7 +25,7 @@ export function formatIncomparable(why: Incomparable): string {
     case "other-level":
       return "the tones were sent at different levels";
     case "other-mains":
-      return "the mains have another frequency";
+      return "the mains frequency is different";
     case "interface-share":
       return "the interface's own share was subtracted in one of the two rounds only, and is not small";
   }
@@ -50,7 +50,7 @@ function say(when: string, path: Unmeasured | undefined): readonly string[] {
   return [`${status} ${when}${reason === undefined ? "" : ` (${reason})`}`];
 }
 
-/** A comparison with its words, as `--json` prints it: what was data stays beside them. */
+/** A comparison with its words beside the data, as `--json` prints it. */
 export function wordComparison({ paths, ...comparison }: RoundComparison) {
   return addNotes({ ...comparison, paths: paths.map(wordPath) });
 }

@@ -1,10 +1,10 @@
 import type { DeskroundError } from "../../errors.js";
 import { formatDoubt } from "./format-doubt.js";
 
-/** A refusal is one line; more doubts than this are no help in it. */
+/** An error is one line; more warnings than this do not help in it. */
 const maxTold = 3;
 
-/** The hint of a refusal, with the doubts that may be why. */
+/** The hint of an error, with the warnings that may explain it. */
 export function formatErrorHint({ hint, doubts }: DeskroundError): string | undefined {
   if (doubts.length === 0) return hint;
   const more = doubts.length > maxTold ? ` And ${doubts.length - maxTold} more like it.` : "";

@@ -2,17 +2,17 @@ import { toDisplayName } from "../../capture/containers/open-file.js";
 import type { Doubt, SilentGap } from "../../doubt.js";
 import { formatClock } from "../../text/format-clock.js";
 
-/** With more gaps than this in a file the owner pauses for long anyway; the longest are named. */
+/** In a file with more gaps than this, long pauses are usual; only the longest are named. */
 const maxNamed = 3;
 
-/** The words for pauses in which a signal may have been played and not heard. */
+/** The words for pauses in which a signal may have been played without coming back. */
 export function formatGaps(doubt: Extract<Doubt, { code: "room-for-a-signal" }>): string {
   const { file, parts, gaps } = doubt;
   const further = parts === "several" ? " and its further parts, counted from its start" : "";
   const name = `${toDisplayName(file)}${further}`;
   if (gaps.length === 1) {
     const [gap] = gaps;
-    return `${name}: from ${formatGap(gap)} there is room for ${formatRoom(gap)} not heard. ${consequence("there", gap)}`;
+    return `${name}: the pause from ${formatGap(gap)} has room for ${formatRoom(gap)} not heard. ${consequence("there", gap)}`;
   }
   const longest = [...gaps]
     .sort((a, b) => b.untilS - b.fromS - (a.untilS - a.fromS))
@@ -26,7 +26,7 @@ function formatRoom({ signals }: SilentGap): string {
 }
 
 function consequence(where: string, { before = "<path>" }: SilentGap): string {
-  return `If a path was silent ${where}, all returns after it are taken for the wrong path: name it, as in --silent ${before}.`;
+  return `If a path was silent ${where}, all returns after it are assigned to the wrong path: name it, e.g. --silent ${before}.`;
 }
 
 function formatGap({ fromS, untilS, before }: SilentGap): string {

@@ -1,7 +1,7 @@
 import { toDisplayName } from "../../capture/containers/open-file.js";
 import type { AssignedBy, Doubt, IncompletePart } from "../../doubt.js";
 
-/** The words for a return that is not whole, and what became of it. */
+/** The words for an incomplete return, and what was done with it. */
 export function formatIncompleteDoubt(
   doubt: Extract<Doubt, { code: "incomplete-return" }>,
 ): string {
@@ -37,7 +37,7 @@ function formatPart(part: IncompletePart): string {
   }
 }
 
-/** What a return is like that has both its markers and not all in between: "has lost …". */
+/** Describes a return that has both markers but not everything in between: "has lost …". */
 export function formatMissingMiddle({
   slipS,
   endsIn,
@@ -47,6 +47,6 @@ export function formatMissingMiddle({
     const where = endsIn === undefined ? "" : ` and ends in ${toDisplayName(endsIn)}`;
     return `lasts about ${seconds} longer than the signal${where}`;
   }
-  const where = endsIn === undefined ? "" : `, which lies in ${toDisplayName(endsIn)}`;
+  const where = endsIn === undefined ? "" : `, which is in ${toDisplayName(endsIn)}`;
   return `has lost about ${seconds} before its end${where}`;
 }

@@ -13,7 +13,7 @@ export function formatLoopPlace({
 }: {
   readonly file: string;
   readonly atS: number;
-  /** From 0; where the file has several. */
+  /** From 0; set if the file has several. */
   readonly channel?: number;
 }): string {
   const which = channel === undefined ? "" : `, channel ${channel + 1}`;

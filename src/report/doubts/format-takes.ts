@@ -10,5 +10,5 @@ export function formatTakes(doubt: Extract<Doubt, { code: "several-takes" }>): s
     file === undefined ? `take ${number} counts` : `the one in ${toDisplayName(file)} counts`;
   if (chosen === "asked") return `${times}; ${it}, as asked.`;
   if (chosen === "latest") return `${times}; ${file === undefined ? "the last one counts" : it}.`;
-  return `${times}; ${it}, as take ${worse?.number} is worse: ${formatWhy(worse ?? {})}.`;
+  return `${times}; ${it}, because take ${worse?.number} is worse: ${formatWhy(worse ?? {})}.`;
 }

@@ -3,7 +3,10 @@ import type { TakeFault } from "../../not-measured.js";
 import { formatHeard } from "../not-measured/format-heard.js";
 import { formatNotMeasured } from "../not-measured/format-not-measured.js";
 
-/** A doubt with the words that a round keeps beside its data, for whoever read them there before. */
+/**
+ * A doubt with the words that a round keeps beside its data, for programs that have always read
+ * them there.
+ */
 export function wordDoubt(doubt: Doubt): Doubt {
   switch (doubt.code) {
     case "no-return":
@@ -23,7 +26,10 @@ export function wordDoubt(doubt: Doubt): Doubt {
   }
 }
 
-/** Why something could not be measured: from data, or the words alone that a round of before has. */
+/**
+ * Why something could not be measured: worded from data, or as an older round stored it, in words
+ * alone.
+ */
 export function formatWhy({
   because,
   reason,

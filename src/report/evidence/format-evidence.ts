@@ -16,28 +16,28 @@ const wording: Wording<Evidence> = {
   "no-return": ({ heard }) => `no return in its capture: ${formatHeard(heard)}`,
   "side-silent": ({ heard }) => formatHeard(heard),
   "other-side-through": () =>
-    "the other side comes through: all that both have in common works, up to the pan",
+    "the other side comes through: everything that both share works, up to the pan",
   "louder-than-noise": ({ levelDbfs }) =>
     `${formatSigned(levelDbfs.toFixed(0))} dBFS: far above the noise of any stage`,
   "loud-sound": ({ sound, clippedShare }) =>
     ({
-      stuck: "it holds one value, or goes from end to end of the scale, and nothing between",
-      driven: `${formatPercent(clippedShare)} % of its samples are at full scale: something drives it as far as it goes`,
-      tone: "a steady tone, by the ratio of its peak to its power",
+      stuck: "it stays at one value, or jumps from one end of the scale to the other",
+      driven: `${formatPercent(clippedShare)} % of its samples are at full scale: something drives it to its limits`,
+      tone: "a steady tone, judging by its crest factor",
       programme: "sound that comes and goes as music or speech does, or noise",
     })[sound],
   "noise-as-siblings": () => "as noisy as its siblings: the stage works, but nothing feeds it",
   "noise-below-siblings": ({ byDb }) =>
-    `noise ${byDb.toFixed(0)} dB below its siblings': what makes theirs does not come through`,
+    `noise ${byDb.toFixed(0)} dB below its siblings': whatever makes their noise does not get through`,
   "noise-above-siblings": ({ byDb }) =>
     `noise ${byDb.toFixed(0)} dB above its siblings': a live stage amplifies the noise of its open input`,
-  "fits-no-cause": () => "what stands out fits no single cause that is known here",
-  "reading-unmoved": ({ reading }) => `${getReadingName(reading)} is where its siblings have it`,
+  "fits-no-cause": () => "what stands out fits no single cause known to the program",
+  "reading-unmoved": ({ reading }) => `${getReadingName(reading)} is as on its siblings`,
   "reading-unexplained": (seen) => `${formatMoved(seen)} is not explained by it`,
-  "reading-otherwise": (seen) => `${formatMoved(seen)} is not what it would give`,
+  "reading-otherwise": (seen) => `${formatMoved(seen)} is not what it would cause`,
   "response-beyond": ({ byDb, atHz }) => {
     const at = atHz < 1000 ? `${atHz.toFixed(0)} Hz` : `${(atHz / 1000).toFixed(1)} kHz`;
-    return `response differs by ${formatDb(byDb)} at ${at} beyond it`;
+    return `response differs by a further ${formatDb(byDb)} at ${at}`;
   },
   "capacitance-left": ({ share, from, until, usualHz, lost20HzDb, heardFrom }) => {
     const left = `about ${formatPercent(share)} % of its siblings' capacitance left (${formatPercent(from)} to ${formatPercent(until)} %; their corner: ${formatHz(usualHz)})`;
@@ -46,7 +46,7 @@ const wording: Wording<Evidence> = {
       : `${left}: ${formatDb(lost20HzDb)} at 20 Hz, not yet audible; −1 dB there from about ${formatPercent(heardFrom)} % on`;
   },
   "capacitors-unseen": ({ belowHz }) =>
-    `of the others a round sees only those whose own corner is above ${belowHz.toPrecision(2)} Hz: larger ones, and decouplers, may be as dry`,
+    `of the other capacitors, a round shows only those whose own corner is above ${belowHz.toPrecision(2)} Hz: larger ones, and decouplers, may be as dried out`,
   "level-breaks": ({ segments }) => {
     const parts = segments.map(({ segment, count, deepestDb, longestS }) => {
       const often = ["once", "twice"][count - 1] ?? formatCount(count, "time");
@@ -63,7 +63,7 @@ const wording: Wording<Evidence> = {
   "same-way": ({ part, paths, of }) =>
     `${formatList(paths)} show the same, of ${formatCount(of, "path")} that went through ${part}`,
   "measure-as-each-other": ({ paths, inputs }) =>
-    `${paths[0]} measures as ${inputs[1]} paths do, and ${paths[1]} as ${inputs[0]} paths do`,
+    `${paths[0]} measures like the ${inputs[1]} paths, and ${paths[1]} like the ${inputs[0]} paths`,
   "of-cause": ({ cause, seen, figures }) => {
     const kind = findCause(cause);
     const words = kind && isPredicted(kind) ? kind.says?.[seen] : undefined;
@@ -102,12 +102,12 @@ export function wordCause(cause: Cause): Cause {
   };
 }
 
-/** A path with the words of what was weighed into its causes since. */
+/** A path with the words for evidence that was added to its causes later. */
 export function wordCauses<P extends { readonly causes: readonly Cause[] }>(path: P): P {
   return { ...path, causes: path.causes.map(wordCause) };
 }
 
-/** How much of a capacitor is left, for who looks for one like it. */
+/** How much of a capacitor is left, for a reader who looks for one like it. */
 function formatLeft(evidence: readonly EvidenceLine[]): string {
   const left = evidence.find(isCapacitanceLeft);
   if (left === undefined) return "";

@@ -36,9 +36,9 @@ const wording: Wording = {
 };
 
 /**
- * What stands out, in one line; a round of before has it in words alone.
+ * What stands out, in one line; an older round holds only the words.
  *
- * @param against `by-the-head` where a table's head says against whom
+ * @param against `by-the-head` if the head of a table says what it is compared with
  * @example
  * // formatFinding(finding): "noise 9.1 dB above its siblings"
  */
@@ -68,13 +68,13 @@ function formatSiblings(siblings: number, against: Against): string {
   return against === "named" ? "its siblings" : "siblings";
 }
 
-/** A difference of levels is in decibels, whatever they are counted from. */
+/** A difference of levels is in decibels, whatever their reference. */
 function unitOf(unit: string): string {
   if (unit.startsWith("dB") && !unit.includes("/")) return " dB";
   return unit === "°" || unit === "" ? unit : ` ${unit}`;
 }
 
-/** Tenths up to ten decibels, whole ones beyond. */
+/** Tenths below ten decibels, whole ones above. */
 function formatSize(deviation: number): string {
   const size = Math.abs(deviation);
   return size < 9.95 ? size.toFixed(1) : size.toFixed(0);

@@ -18,23 +18,23 @@ import { type Baseline, buildView } from "./view.js";
 /** What a page is made of. */
 export interface PageParts {
   readonly round: Round;
-  /** An earlier round of the same desk, whose curves lie beneath. */
+  /** An earlier round of the same desk, whose curves are drawn underneath. */
   readonly baseline?: Baseline;
-  /** Open notes, and oddities that are known and left alone, a line each. */
+  /** Open notes, and oddities that are known and left alone, one line each. */
   readonly notes?: readonly string[];
   /** What the controls did in the latest controls pass of each path. */
   readonly controls?: readonly PageControls[];
   /** Noise and lower corner of paths in round after round, by their names. */
   readonly years?: ReadonlyMap<string, PathYears>;
-  /** What can hurt people or the desk, a line each. */
+  /** What can hurt people or the desk, one line each. */
   readonly cautions: readonly string[];
-  /** The page's script; without it the page shows all the same. */
+  /** The page's script; the page works without it. */
   readonly script?: string;
 }
 
 /**
- * A round as one page that needs nothing else: no network, no fonts, no script. Its policy forbids
- * anything from outside, and any style or script but its own.
+ * A round as one self-contained page: it needs no network, fonts or script. Its policy forbids
+ * anything from outside, and any style or script except its own.
  *
  * @returns the HTML document
  */
@@ -81,7 +81,7 @@ ${rawMarkup(pageMark)}
 <style>${rawMarkup(pageStyle)}</style>
 </head>
 <body>
-<a class="skip" href="#first">To what to do first</a>
+<a class="skip" href="#first">Skip to what to do first</a>
 <svg class="pieces" width="0" height="0" aria-hidden="true" focusable="false">${view.pieces.definitions()}</svg>
 ${body}
 ${script === "" ? "" : html`<script type="module">${rawMarkup(script)}</script>`}
@@ -91,7 +91,7 @@ ${script === "" ? "" : html`<script type="module">${rawMarkup(script)}</script>`
   return page.text;
 }
 
-/** Links to the sections that are there. */
+/** Links to the sections of the page. */
 function contents(has: {
   readonly changes: boolean;
   readonly notes: boolean;
@@ -100,7 +100,7 @@ function contents(has: {
   return html`<nav aria-label="Contents"><ul><li><a href="#first">What to do first</a></li>${has.notes ? html`<li><a href="#notes">Notes</a></li>` : ""}<li><a href="#map">The desk</a></li><li><a href="#ranking">Ranking</a></li>${has.changes ? html`<li><a href="#changes">What changed</a></li>` : ""}${has.controls ? html`<li><a href="#controls">Controls</a></li>` : ""}<li><a href="#families">The families</a></li><li><a href="#strips">Strip by strip</a></li><li><a href="#measurement">The measurement</a></li></ul></nav>`;
 }
 
-/** As content-security policies take it (W3C, CSP Level 3, hash-source). */
+/** As content-security policies require it (W3C, CSP Level 3, hash-source). */
 function hash(text: string): string {
   return `sha256-${createHash("sha256").update(text).digest("base64")}`;
 }

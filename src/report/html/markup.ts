@@ -10,8 +10,8 @@ export class Markup {
 export type Part = string | number | Markup | undefined | readonly Part[];
 
 /**
- * A template of HTML or SVG. Whatever is put into it is escaped, between tags and between the
- * double quotes of an attribute alike, unless it came out of such a template itself.
+ * A template of HTML or SVG. Whatever is put into it is escaped, for use between tags or in a
+ * double-quoted attribute, unless it comes from such a template itself.
  *
  * @example
  * html`<p title="${desk.name}">${desk.name}</p>`
@@ -46,10 +46,12 @@ function markupOf(part: Part): string {
   return escapeHtml(String(part));
 }
 
-/** Most texts: what a keyboard has, but for the characters of markup. */
+/** Matches most texts: printable ASCII without the characters of markup. */
 const harmless = /^[ !#-%(-;=?-~]*$/;
 
-/** A text for between tags or for an attribute in quotes; what cannot be seen becomes U+FFFD. */
+/**
+ * Escapes a text for use between tags or in a quoted attribute; invisible characters become U+FFFD.
+ */
 export function escapeHtml(text: string): string {
   if (harmless.test(text)) return text;
   return escapeMarkup(stripInvisible(text));

@@ -3,7 +3,10 @@ import type { RoundSignal } from "../../history/types.js";
 import { bands, buildTableOf, findSignalProfile, profiles } from "../../signal/signal-table.js";
 import type { SignalTable } from "../../signal/types.js";
 
-/** A file's name without its folders: those are nobody's business on a page that is sent round. */
+/**
+ * A file's name without its folders, which are private and do not belong on a page that is passed
+ * on.
+ */
 export function getBaseName(file: string): string {
   return toDisplayName(file.split(/[\\/]/).at(-1) ?? file);
 }

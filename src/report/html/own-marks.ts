@@ -1,9 +1,9 @@
 import type { OwnKind } from "../../assert-own-file.js";
 
-/** By what a page of this program is known when it is found on a disk. */
+/** Marks a page as made by this program, so that it is recognised on disk. */
 export const pageMark = '<meta name="generator" content="deskround">';
 
-/** By what a plot is. */
+/** The same for a plot. */
 export const plotMark = "<!-- deskround -->";
 
 /** Pages that `report` wrote. */

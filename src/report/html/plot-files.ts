@@ -9,16 +9,13 @@ import { plots as plotStyle } from "./styles/plots.js";
 import { createSvgDefs } from "./svg-defs.js";
 import { type Baseline, buildDrawing, buildView } from "./view.js";
 
-/** A plot as a file of its own. */
+/** A plot in a separate file. */
 export interface PlotFile {
   readonly name: string;
   readonly text: string;
 }
 
-/**
- * Every figure of every path as an SVG file that needs nothing else, for reports that somebody
- * writes themselves.
- */
+/** Every figure of every path as a self-contained SVG file, for use in other reports. */
 export function renderPlots({
   round,
   baseline,
@@ -47,8 +44,8 @@ export function renderPlots({
 const style = `${colours}${plotStyle}.paper{fill:var(--paper)}`;
 
 /**
- * Names for the files of paths, no two alike even to a file system that does not know capital from
- * small letters: where they would meet, all but the first bear the number of their path.
+ * Names for the files of paths, unique even on a file system that ignores case: if names clash, all
+ * but the first get the number of their path.
  */
 function nameFiles(paths: readonly string[]): readonly string[] {
   const plain = paths.map(fileName);
@@ -68,7 +65,9 @@ function folded(name: string): string {
   return name.normalize("NFKC").toUpperCase().toLowerCase();
 }
 
-/** A path's name as a file takes it anywhere; its number where that leaves nothing of it. */
+/**
+ * A path's name as a file name that is valid anywhere; its number if nothing of the name is left.
+ */
 function fileName(path: string, k: number): string {
   const name = path
     .normalize("NFC")

@@ -8,7 +8,7 @@ import { type DotPlotData, renderSmallDotPlot } from "./plots/dot-plot.js";
 import { appendUnit } from "./values.js";
 import type { FamilyView, PathView, View } from "./view.js";
 
-/** A reading of all members of a family; undefined where too few have it to be a crowd. */
+/** A reading of all members of a family; undefined if too few have it. */
 export function buildDotPlotData(family: FamilyView, reading: string): DotPlotData | undefined {
   const known = crowds.get(family) ?? new Map<string, DotPlotData | undefined>();
   crowds.set(family, known);
@@ -16,7 +16,7 @@ export function buildDotPlotData(family: FamilyView, reading: string): DotPlotDa
   return known.get(reading);
 }
 
-/** Every path of a family asks for the same. */
+/** Cached, as every path of a family asks for the same data. */
 const crowds = new WeakMap<FamilyView, Map<string, DotPlotData | undefined>>();
 
 function gathered(family: FamilyView, reading: string): DotPlotData | undefined {
@@ -28,7 +28,7 @@ function gathered(family: FamilyView, reading: string): DotPlotData | undefined 
   return { piece: `r${family.number}-${index}`, values, scatter, least };
 }
 
-/** A path's reading among its siblings'; undefined where there is nothing to be seen. */
+/** A path's reading among its siblings'; undefined if there is nothing to show. */
 export function renderSiblingDotPlot(
   { pieces }: View,
   { path, family }: PathView,
@@ -41,7 +41,7 @@ export function renderSiblingDotPlot(
     : renderSmallDotPlot(pieces, crowd, own);
 }
 
-/** What a finding stands out by, among its siblings': its reading, or its place on the response. */
+/** The value of a finding among its siblings': its reading, or its point on the response. */
 export function renderFindingDotPlot(
   view: View,
   one: PathView,
@@ -70,7 +70,7 @@ export function renderFindingDotPlot(
   return html`${renderSmallDotPlot(view.pieces, crowd, reading)}${renderEnds(crowd, own.yUnit)}`;
 }
 
-/** Lowest and highest value of a dot plot, beneath its ends. */
+/** Lowest and highest value of a dot plot, under its ends. */
 export function renderEnds({ values }: DotPlotData, unit: string): Markup {
   const [low, high] = computeExtent(values);
   const digits = high - low < 1 ? 2 : high - low < 20 ? 1 : 0;

@@ -1,7 +1,7 @@
 import type { Standing } from "../../history/standing.js";
 import { html, type Markup } from "./markup.js";
 
-/** A standing as a shape and a word: colour alone says nothing. */
+/** A standing as a shape and a word, since colour alone is not enough. */
 export const standingSigns: Readonly<
   Record<Standing, { readonly shape: string; readonly word: string; readonly plural: string }>
 > = {
@@ -21,7 +21,7 @@ export function renderStandingMark(standing: Standing): Markup {
   return html`<span class="mark ${standing}"><span aria-hidden="true">${shape}</span> ${word}</span>`;
 }
 
-/** Whether a path stands out, by a fault or by how it was set. */
+/** Whether a path stands out, because of a fault or of how it was set. */
 export function isOdd(standing: Standing): boolean {
   return standing === "service" || standing === "watch" || standing === "setting";
 }

@@ -2,31 +2,31 @@ import { html, type Markup } from "./markup.js";
 
 /**
  * Parts of drawings that are written once and used wherever they are needed: a family's band
- * stands in each of its paths' plots, but only once in the file.
+ * appears in the plot of each of its paths, but only once in the file.
  */
 export interface SvgDefs {
   /**
-   * A reference to a piece, which is made when it is first asked for.
+   * A reference to a piece, which is drawn on first use.
    *
-   * @param id of letters, digits and dashes, never a name from a file
-   * @param make an element; it is given the id
+   * @param id letters, digits and dashes, never a name from a file
+   * @param make draws the element with this id
    * @param attributes of the reference
    */
   readonly use: (id: string, make: (id: string) => Markup, attributes?: Markup) => Markup;
-  /** The same for what is not drawn itself, as what clips other parts; returns the id. */
+  /** The same for a piece that is not drawn itself, such as a clip path; returns the id. */
   readonly define: (id: string, make: (id: string) => Markup) => string;
   /**
-   * A number for what a piece shows, for its id: the same for the same key, whatever is in that.
+   * A number for the id of a piece: the same for the same key, which may hold any text.
    *
    * @example
    * pieces.use(`axis-${pieces.number(JSON.stringify(axis))}`, draw);
    */
   readonly number: (key: string) => number;
-  /** All pieces that were asked for. */
+  /** All pieces in use. */
   readonly definitions: () => Markup;
 }
 
-/** Begins the drawings that a page makes once and uses often. */
+/** Starts a collection of drawings that a page makes once and uses often. */
 export function createSvgDefs(): SvgDefs {
   const made = new Map<string, Markup>();
   const define = (id: string, make: (id: string) => Markup): string => {

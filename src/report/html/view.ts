@@ -8,27 +8,30 @@ import { computeFamilyStats, type FamilyStats } from "../../rank/family-stats.js
 import type { Drawing } from "./plots/figure.js";
 import { createSvgDefs, type SvgDefs } from "./svg-defs.js";
 
-/** A round in the order and with the numbers by which the page speaks of it. */
+/** A round in the order of the page, with the numbers that the page uses. */
 export interface View {
   readonly round: Round;
   readonly baseline?: Baseline;
   /** In the order of the round. */
   readonly paths: readonly PathView[];
-  /** In their order on the desk, as far as the round shows it. */
+  /** In the order of the desk, as far as the round shows it. */
   readonly strips: readonly StripView[];
   readonly inputs: readonly string[];
   readonly families: readonly FamilyView[];
   /** Families of second sides; none in a mono round. */
   readonly sideFamilies: readonly FamilyView[];
-  /** Each side of a stereo bus as a path of its own, in the order of the round; else the paths. */
+  /**
+   * Each side of a stereo bus as a separate path, in the order of the round; without one, the
+   * paths.
+   */
   readonly sides: readonly PathView[];
-  /** By the paths' names; empty where no round is older. */
+  /** By the paths' names; empty if there is no older round. */
   readonly years: ReadonlyMap<string, PathYears>;
   readonly pieces: SvgDefs;
   readonly topHz: number;
 }
 
-/** An earlier round, and what became of it. */
+/** An earlier round, and the comparison with it. */
 export interface Baseline {
   readonly round: Round;
   readonly comparison: RoundComparison;
@@ -36,15 +39,15 @@ export interface Baseline {
 
 export interface PathView {
   readonly path: RoundPath;
-  /** From 0, in the order of the round; names the path in ids. */
+  /** From 0, in the order of the round; used in ids. */
   readonly number: number;
   readonly stripNumber: number;
   readonly standing: Standing;
   readonly family: FamilyView;
-  /** The path in the baseline, and what became of it. */
+  /** The path in the baseline, and how it changed. */
   readonly before?: RoundPath;
   readonly change?: PathComparison;
-  /** Its other side as a path among second sides; absent where it cannot be compared with them. */
+  /** Its other side as a path among second sides; absent if it cannot be compared with them. */
   readonly other?: PathView;
 }
 
@@ -89,7 +92,7 @@ export function buildView(
   const numbers = new Map(round.paths.map(({ path }, number) => [path, number]));
   const sides = sided.paths.map((path, k): PathView => {
     const number = numbers.get(path.path);
-    // What is drawn of a path serves its family too, unless another side was measured first.
+    // A path's drawn curves are used for its family too, unless its other side was measured first.
     const isSame = number !== undefined && round.paths[number].curves === path.curves;
     return {
       path,
@@ -138,7 +141,7 @@ export function buildView(
   };
 }
 
-/** What a path's figures are drawn from. */
+/** The data for a path's figures. */
 export function buildDrawing(
   view: View,
   { path, number, family, before, other }: PathView,

@@ -2,7 +2,7 @@ import type { NotedPart } from "../../diagnose/notes/find-part.js";
 import { formatCommand } from "../../text/program-name.js";
 
 /**
- * What puts a part on the plan that a note only names, as a clause.
+ * How to get a part onto the plan that a note only names, as a clause.
  *
  * @param place as `note meter` takes it
  * @example

@@ -4,7 +4,7 @@ import type { MeterPoint, MeterRemark, MeterSaying } from "../../service/meter/s
 import type { MeterValue } from "../../service/notebook/schema.js";
 import { putIntoWords, type Wording } from "../wording.js";
 
-/** How parts are measured in place. */
+/** The condition for measuring parts in circuit. */
 const safely = "with the desk off, unplugged and discharged";
 
 const sayings: Wording<MeterSaying> = {
@@ -27,7 +27,7 @@ const sayings: Wording<MeterSaying> = {
     return isInOrder ? `${read}: in order` : `${read}, where there should be none`;
   },
   "gain-not-said": ({ values, part }) =>
-    `${formatRead(values, part)}: not judged; say what gain follows, as in --part "${part}, 40 dB", or measure at the end of the strip`,
+    `${formatRead(values, part)}: not judged; say what gain follows, e.g. --part "${part}, 40 dB", or measure at the end of the strip`,
   "becomes-too-much": ({ values, part, gainDb, after, most }) =>
     `${formatRead(values, part)}; ${formatBecomes(gainDb, after)}, no more than ${formatQuantity(most, "V")} expected`,
   "feeds-differ": ({ values, others, part, share }) =>
@@ -47,16 +47,16 @@ const remarks: Wording<MeterRemark> = {
   "matched-feeds": ({ most }) =>
     `feed resistors matched within 0.4 % (IEC 61938) explain a difference of no more than ${formatQuantity(most, "V")}, the meter's own digits included`,
   "rails-unusual": ({ values }) =>
-    `${formatMeterValues(values)} is out of any usual range (9 to 50 V, common practice): take it for a fault until its nominal value is known`,
+    `${formatMeterValues(values)} is outside any usual range (9 to 50 V, common practice): treat it as a fault until its nominal value is known`,
   "rails-unlike": ({ apart }) =>
-    `they differ by ${formatQuantity(apart, "V")}, and the rails of most desks are alike (common practice): measure both at the next strip`,
+    `they differ by ${formatQuantity(apart, "V")}, and the rails of most desks are equal (common practice): measure both at the next strip`,
   becomes: ({ gainDb, after }) => formatBecomes(gainDb, after),
   "inaudible-without-gain": () => "up to 20 mV is inaudible if no gain follows (common practice)",
   "gain-may-follow": () =>
     "in order if no gain follows: through 40 dB of gain, 20 mV would become 2 V (common practice)",
   "capacitor-may-block": () =>
     "if a capacitor after that gain blocks it, only the control scratches (common practice)",
-  "in-place": () => `measured in place it counts only ${safely}`,
+  "in-place": () => `measured in circuit it counts only ${safely}`,
   "measure-other-feed": () => `measure the other feed resistor too: ${match}`,
   "if-it-feeds-phantom": () =>
     `if it feeds phantom, measure the other one too and call both \`--part "… feed"\`: ${match}`,
@@ -66,7 +66,7 @@ const points: Wording<MeterPoint> = {
   "feed-open": ({ at }) =>
     `${at}: feed resistor open, its joint broken, or the pin shorted to ground; measure the resistor ${safely}`,
   "feed-off-value": ({ at }) =>
-    `${at}: feed resistor off value, if anything was plugged in: measure both ${safely}; they must match within 0.4 %`,
+    `${at}: feed resistor out of tolerance, if anything was plugged in: measure both ${safely}; they must match within 0.4 %`,
   "feed-leak": ({ at, amps, ohm }) =>
     `${at}: a leaky input capacitor or protection diode: with nothing plugged in, ${(1000 * amps).toPrecision(2)} mA would flow through the feed resistor of ${formatQuantity(ohm, "Ω")}`,
   "phantom-shared": ({ strips }) =>
@@ -74,13 +74,13 @@ const points: Wording<MeterPoint> = {
   "rails-shared": ({ strips }) =>
     `the shared supply or its feed${strips.length > 0 ? `: strip ${strips.join(", ")} is out of range too` : ""}; leave supply work to licensed people`,
   "resistor-reads-low": ({ name }) =>
-    `${name}: in circuit it reads low if other parts lie in parallel: lift one end, ${safely}, before it is replaced`,
+    `${name}: in circuit it reads low if other parts are in parallel: lift one end, ${safely}, and measure again before replacing it`,
   "resistor-reads-high": ({ name }) =>
-    `${name} is off value or open: nothing in parallel can make it read high`,
+    `${name} is out of tolerance or open: nothing in parallel can make it read high`,
   "capacitor-reads-low": ({ name }) =>
-    `${name} has dried out: a capacitor in parallel can only make it read high; lift one end, ${safely}, before it is judged`,
+    `${name} has dried out: a capacitor in parallel can only make it read high; lift one end, ${safely}, and measure again to be sure`,
   "capacitor-reads-high": ({ name }) =>
-    `${name}: in circuit it reads high if other parts lie in parallel, or if it leaks: lift one end, ${safely}, before it is judged`,
+    `${name}: in circuit it reads high if other parts are in parallel, or if it leaks: lift one end, ${safely}, and measure again before judging it`,
   "replace-pair": ({ parts }) => `${parts.join(" and ")}: replace both as a matched pair`,
   "phantom-regulator": () =>
     "the phantom supply's regulator, as no part of a strip can raise the voltage: measure two other strips, and leave phantom off until it is repaired",
@@ -90,23 +90,23 @@ const points: Wording<MeterPoint> = {
   "phantom-switch": () =>
     "the strip's phantom switch, its feed or decoupling; the shared supply, if the next strip shows the same",
   "strip-ground": () =>
-    "the strip's ground, open or off its connector: both rails are shifted by the same voltage, and what lies between them is right",
+    "the strip's ground, open or off its connector: both rails are shifted by the same voltage, and the voltage between them is right",
   "rail-regulator": () =>
-    "the shared supply's regulator, as no part of a strip can raise a rail: measure the same rail at two other strips at once, then switch the desk off and leave it off, as op amps may not stand it; leave supply work to licensed people",
+    "the shared supply's regulator, as no part of a strip can raise a rail: measure the same rail at two other strips at once, then switch the desk off and leave it off, as op amps may not survive it; leave supply work to licensed people",
   "rail-fuse": () =>
-    "the strip's fuse or feed resistor open, or its supply contact; a shorted decoupling capacitor after it",
+    "the strip's fuse, feed resistor or supply contact is open; or a decoupling capacitor after it is shorted",
   "rail-overload": () =>
-    "a part that draws too much, so that the feed resistor drops the difference: look for a hot op amp or decoupling capacitor with an infrared thermometer, never by touch, as it is live",
+    "a part that draws too much, so that the feed resistor drops the difference: look for a hot op amp or decoupling capacitor with an infrared thermometer; never touch it, as it is live",
   "supply-if-next-too": () => "the shared supply, if the next strip shows the same",
   "op-amp-failed": () =>
-    "the op amp before that point, failed, latched or fed with DC voltage: measure its output and its inputs",
+    "the op amp before that point has failed, is latched or is fed with DC voltage: measure its output and its inputs",
   "capacitor-shorted": () =>
-    "a coupling capacitor before that point that is shorted or the wrong way round",
+    "a coupling capacitor before that point is shorted or the wrong way round",
   "capacitor-leaks": () => "the coupling capacitor before that point leaks",
   "op-amp-offset": () => "an op amp's offset, if the capacitor is good",
 };
 
-/** A verdict on a hand reading in words, a line each. */
+/** A verdict on a hand reading in words, one line each. */
 export interface WordedVerdict {
   readonly words: readonly string[];
   readonly remarks: readonly string[];
@@ -114,8 +114,7 @@ export interface WordedVerdict {
 }
 
 /**
- * What a hand reading says, in words: values beside what is wanted, what is to be known, what it
- * points to.
+ * What a hand reading says, in words: values and what is expected, remarks, and what it points to.
  */
 export function formatMeterVerdict({
   said,
@@ -129,7 +128,7 @@ export function formatMeterVerdict({
   };
 }
 
-/** The value of a hand reading beside what is wanted. */
+/** The value of a hand reading and what is expected. */
 export function formatMeterSaying(saying: MeterSaying): string {
   return putIntoWords(sayings, saying);
 }
@@ -139,7 +138,7 @@ export function formatMeterRemark(remark: MeterRemark): string {
   return putIntoWords(remarks, remark);
 }
 
-/** What a hand reading that is out points to. */
+/** What a hand reading that is out of range points to. */
 export function formatMeterPoint(point: MeterPoint): string {
   return putIntoWords(points, point);
 }

@@ -30,7 +30,7 @@ const wording: Wording = {
 };
 
 /**
- * What a recording holds in place of a whole return: completes "what was heard is …".
+ * What a recording holds instead of a whole return: completes "what was heard is …".
  *
  * @example
  * formatHeard({ code: "silence", peakDbfs: -90.2 }); // "silence, nothing above −90 dBFS"

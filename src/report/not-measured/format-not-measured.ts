@@ -20,14 +20,14 @@ const wording: Wording = {
   "nothing-back": ({ heard }) => `nothing of the signal came back (${formatHeard(heard)})`,
   "side-silent": ({ side }) => formatHeard({ code: "side-silent", side }),
   "no-return": ({ heard }) =>
-    // The noise of a desk and a converter is never nought: a path that passes nothing leaves it.
+    // A desk and a converter always make some noise, even if the path passes nothing.
     heard.code === "digital-silence"
-      ? "nothing was recorded (digital silence): was the track armed, and the right input chosen? Record it again; if the path did give nothing back, name it with --silent"
+      ? "nothing was recorded (digital silence): was the track armed, and the right input chosen? Record it again; if nothing came back from the path, name it with --silent"
       : `no return was found; what was heard is ${formatHeard(heard)}`,
   "cut-short": ({ cut }) =>
-    `its recording was cut short, ${formatCutShort(cut)} are there; copy it again from the recorder, or ${again}`,
+    `its recording was cut short, with ${formatCutShort(cut)} left; copy it again from the recorder, or ${again}`,
   "invalid-samples": () =>
-    "some of its samples are NaN or infinite, far beyond full scale, or lost in a damaged file: the program or the disk that wrote them failed; copy the file again, or record it again, as integers if it recurs",
+    "some of its samples are NaN or infinite, far beyond full scale, or lost in a damaged file: the program or the disk that wrote them failed; copy the file again, or record it again, as integers if it happens again",
   incomplete: ({ part }) => formatIncomplete(part),
   slip: ({ samples, sampleRate, between }) => {
     const ms = (1000 * Math.abs(samples)) / sampleRate;
@@ -39,7 +39,7 @@ const wording: Wording = {
   "other-speed": ({ longerPpm }) => {
     const percent = (Math.abs(longerPpm) / 1e4).toPrecision(2);
     const how = longerPpm > 0 ? "slower" : "faster";
-    return `the whole return runs ${percent} % ${how} than the signal, more than clocks differ; play and record at the signal's own sample rate, without converting, and ${again}`;
+    return `the whole return runs ${percent} % ${how} than the signal, more than clocks differ; play and record at the signal's own sample rate, without conversion, and ${again}`;
   },
   dropout: formatDropout,
   unreadable: ({ because, clipped }) => {
@@ -51,7 +51,7 @@ const wording: Wording = {
     return `${why}${when}; turn down the interface's input and ${again}`;
   },
   overlap: ({ other }) =>
-    `another return ${other === "earlier" ? "is not over yet" : "begins before it is over"}: two lie over each other; play one at a time and ${again}`,
+    `another return ${other === "earlier" ? "is not over yet" : "begins before it is over"}: the two overlap; play one at a time and ${again}`,
   "copy-of-take": ({ number }) => `a copy of take ${number}, identical to the sample`,
   "copy-of-path": ({ of }) => {
     const where = of.map(({ path, file, channel }) => {
@@ -61,7 +61,7 @@ const wording: Wording = {
     return `identical to the sample with ${formatList(where)}: one is a copy, or one output was recorded as two; ${again}`;
   },
   "output-mute": ({ output }) =>
-    `output ${output} was not heard in any pass: does the player play it, and is it connected? Nothing is known about the path`,
+    `output ${output} was not found in any pass: does the player play it, and is it connected? Nothing is known about the path`,
   "channel-dropped": ({ channel }) =>
     `the recorder dropped channel ${channel + 1}, on which this path was to come back; ${again}`,
   "channel-beyond": ({ channel, channels }) =>
@@ -73,7 +73,7 @@ const wording: Wording = {
   "channel-copied": ({ channel, of }) =>
     `channel ${channel + 1}, on which it was to come back, is a copy of channel ${of + 1}, identical to the sample: the recorder recorded one input twice; ${again}`,
   "channel-of-other": ({ channel, output }) =>
-    `channel ${channel + 1}, on which it was to come back, holds what output ${output} plays, about as strong as on its own channel: recorded twice, or joined on the way; ${again}`,
+    `channel ${channel + 1}, on which it was to come back, holds what output ${output} plays, about as strong as on its own channel: recorded twice, or mixed on the way; ${again}`,
   "mixed-down": ({ pass }) =>
     `pass ${pass} was recorded on one channel, other passes on a channel for each path: their levels cannot be compared; ${again}`,
   "turn-missing": ({ output, pass }) =>
@@ -81,7 +81,7 @@ const wording: Wording = {
   "turn-incomplete": ({ atS }) =>
     `only part of its return is in the recording, ${atS.toFixed(1)} s into it; ${again}`,
   "other-channel": ({ output, channel, expected, pass }) =>
-    `output ${output} came back on channel ${channel + 1}, not on ${expected + 1}: it was not patched as planned, and it is not known at which end; patch it again and play pass ${pass} once more`,
+    `output ${output} came back on channel ${channel + 1}, not on ${expected + 1}: it was not patched as planned, at one end or the other; patch it again and play pass ${pass} once more`,
   "converter-clipped": () => "the converter clipped in it",
   "side-empty": () => "one of its sides was not recorded",
 };
@@ -103,12 +103,12 @@ function formatIncomplete({ missing, slipS, endsIn }: IncompletePart): string {
     const longer = formatMissingMiddle({ slipS });
     return `the return ${longer}: a part of it was repeated, or the player stopped partway through; ${again}`;
   }
-  const where = endsIn === undefined ? "" : ", as it went on in another file";
+  const where = endsIn === undefined ? "" : ", which continues in another file";
   const lost = `more than half a second (about ${Math.abs(slipS).toFixed(1)} s)`;
   return `the recorder lost ${lost} within the return${where}; ${again}`;
 }
 
-/** What the recorder did to a return, where it did not keep every sample once. */
+/** What the recorder did to a return of which it lost or repeated samples. */
 function formatDropout({
   what,
   samples,
@@ -122,12 +122,14 @@ function formatDropout({
   return `the recorder ${did} ${formatTimes(between)}${often}; ${isBlock ? blockAdvice : clockAdvice}`;
 }
 
-/** So many samples are repeated by a buffer that ran dry, fewer by clocks that differ. */
+/**
+ * From this many samples on, a buffer ran dry; fewer are lost or repeated by clocks that differ.
+ */
 const minBlock = 32;
 const blockAdvice = `close other programs, give the interface a larger buffer and ${again}`;
 const clockAdvice = `let both machines run on one clock, close other programs and ${again}`;
 
-/** A dropout known to this is given with its time, seconds. */
+/** A dropout located to within this is given a single time, seconds. */
 const sharpS = 0.1;
 
 function formatTimes([fromS, toS]: SignalTimes): string {

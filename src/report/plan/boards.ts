@@ -6,13 +6,13 @@ export function formatCounted(parts: readonly CountedPart[]): string {
   return parts.map(({ count, what }) => `${count} × ${what}`).join(", ");
 }
 
-/** How a board comes out, a line each, in the order of work. */
+/** How a board comes out, one line for each step, in order. */
 export function listBoardSteps(board: StripDownBoard): readonly string[] {
   const { after, knobs, ties, connectors, steps, extender } = board;
   return [
-    ...(after.length === 0 ? [] : [`first comes off: ${after.join(", ")}`]),
+    ...(after.length === 0 ? [] : [`first take off: ${after.join(", ")}`]),
     ...listed("pull the knobs", knobs),
-    ...listed("cut, and make again later, the ties", ties),
+    ...listed("cut these ties, and replace them later", ties),
     ...listed("label and unplug", connectors),
     ...listTakeOff(board),
     ...steps,
@@ -20,7 +20,7 @@ export function listBoardSteps(board: StripDownBoard): readonly string[] {
   ];
 }
 
-/** What holds for anything that comes off: screws, hands, pictures. */
+/** What applies to anything that comes off: fixings, weight, people, photos. */
 export function listTakeOff({ fixings, weightKg, people, photos }: TakeOff): readonly string[] {
   const weight = weightKg === undefined ? [] : [`what comes off weighs ${weightKg} kg`];
   const hands = people > 1 ? [`takes ${people} people`] : [];
@@ -35,7 +35,7 @@ function listed(head: string, texts: readonly string[]): readonly string[] {
   return texts.length === 0 ? [] : [`${head}: ${texts.join(", ")}`];
 }
 
-/** Which board comes out, of which strips, and how long that takes. */
+/** Which board comes out of which strips, and how long that takes. */
 export function formatBoardTitle({ name, strips, minutes }: StripDownBoard): string {
   const each = minutes === undefined ? "" : `, ${minutes} min${strips.length > 1 ? " each" : ""}`;
   return `How the ${name} comes out (${nameStrips(strips)})${each}`;
@@ -49,7 +49,7 @@ export function formatSectionBoardTitle(
   return `How the ${name} comes out (${section})${minutes === undefined ? "" : `, ${minutes} min`}`;
 }
 
-/** Tools of all that comes off, each once; and whom else it takes. */
+/** The tools for everything that comes off, each once, and how many people it takes. */
 export function listBoardTools(
   boards: readonly StripDownBoard[],
   opening: TakeOff | undefined,
@@ -72,7 +72,7 @@ export function listBoardTools(
   ];
 }
 
-/** All screws and nuts of an opening: what must go back, counted. */
+/** The count of all screws and nuts of an opening, which must go back. */
 export function addUpFixings(
   boards: readonly StripDownBoard[],
   opening: TakeOff | undefined,

@@ -57,7 +57,7 @@ import {
 import { listReady } from "./ready.js";
 import type { WordedPlan, WordedPlanItem, WordedPlanPlace, WordedPlanStrip } from "./worded.js";
 
-/** A line of a worklist, whatever it is printed on. */
+/** A line of a worklist, independent of the format. */
 export type PlanLine =
   | { readonly kind: "caution"; readonly text: string }
   | { readonly kind: "point"; readonly text: string }
@@ -66,10 +66,10 @@ export type PlanLine =
       /** Something to tick. */
       readonly kind: "tick";
       readonly text: string;
-      /** Whether the text heads what stands below it. */
+      /** Set if the text heads the details below it. */
       readonly head?: true;
       readonly details?: readonly (readonly [label: string, text: string])[];
-      /** Room to write beside it. */
+      /** Set for space to write beside it. */
       readonly room?: true;
     }
   | {
@@ -82,14 +82,14 @@ export type PlanLine =
 /** A part of a worklist. */
 export interface PlanSection {
   readonly title: string;
-  /** The state of power in which it is worked through; absent where nothing is done. */
+  /** The state of power for this work; absent if there is none. */
   readonly power?: string;
   readonly lines: readonly PlanLine[];
 }
 
 /**
- * All that stands between the head and the end of a worklist, in the order of work: by the state of
- * power that it needs, every change of it said.
+ * All sections between the head and the end of a worklist, in the order of work: grouped by the
+ * state of power that they need, with a step for every change of it.
  */
 export function outlinePlan(plan: WordedPlan): readonly PlanSection[] {
   const phases = listPhases(plan);
@@ -164,23 +164,23 @@ export function outlinePlan(plan: WordedPlan): readonly PlanSection[] {
 
 const placesTitle = "supplies, buses and the rest of the desk";
 
-/** When the rest of the desk is worked on where strips come out too. */
+/** When to work on the rest of the desk if strips come out too. */
 function formatOrder(places: readonly WordedPlanPlace[], isLive: boolean): string {
   return [
-    ...(hasStepInUse(places) ? ["do now only what is marked `in use`"] : []),
-    ...(isLive ? ["what needs power with the desk open stands under “Measure inside”"] : []),
-    `what is marked ${formatColdMarks(places)} and the repair wait for “At the strips”`,
+    ...(hasStepInUse(places) ? ["now do only what is marked `in use`"] : []),
+    ...(isLive ? ["what needs power with the desk open is listed under “Measure inside”"] : []),
+    `leave what is marked ${formatColdMarks(places)} and the repair until “At the strips”`,
   ].join("; ");
 }
 
-/** Whether something is done at the rest of the desk while it is closed. */
+/** Whether there is work on the rest of the desk while it is closed. */
 function hasStepInUse(places: readonly WordedPlanPlace[]): boolean {
   return places.some(({ items }) =>
     items.some(({ steps }) => steps.some(({ power }) => power === "in use")),
   );
 }
 
-/** What is done at the rest of the desk while it is off, where strips come out too. */
+/** Work on the rest of the desk while it is off, if strips come out too. */
 function listColdPlaces({ places = [] }: WordedPlan): readonly string[] {
   return places
     .filter(({ items }) =>
@@ -194,7 +194,7 @@ function listColdPlaces({ places = [] }: WordedPlan): readonly string[] {
     );
 }
 
-/** The marks of the steps at the rest of the desk that are done without power: "`unplugged` or `bench`". */
+/** The labels of steps on the rest of the desk that need no power: "`unplugged` or `bench`". */
 function formatColdMarks(places: readonly WordedPlanPlace[]): string {
   const marks = (["unplugged", "bench"] as const).filter((mark) =>
     places.some(({ items }) =>
@@ -204,7 +204,7 @@ function formatColdMarks(places: readonly WordedPlanPlace[]): string {
   return (marks.length === 0 ? ["unplugged"] : marks).map((mark) => `\`${mark}\``).join(" or ");
 }
 
-/** What the words before a step mean, and what is not written down of this desk. */
+/** What the label of a step means, and what is not yet written down about this desk. */
 function listWays({ steps, boards }: WordedPlan): readonly string[] {
   const isStrip = steps.some(({ kind }) => kind === "strip");
   const what = isStrip ? "strip" : "board";
@@ -212,13 +212,16 @@ function listWays({ steps, boards }: WordedPlan): readonly string[] {
     `the word before a step says where it is done: \`unplugged\` with the ${what} in its place or out, \`bench\` with the ${isStrip ? "strip or its board" : what} on the bench; both without power`,
     ...(isStrip && boards === undefined
       ? [
-          "how a strip comes out of this desk is not written down: photograph every step, count screws, and put it into strip-down.yaml afterwards",
+          "how a strip comes out of this desk is not written down: photograph every step, count screws, and write it into strip-down.yaml afterwards",
         ]
       : []),
   ];
 }
 
-/** What was counted into the tray, apart from the covers: they go on when all is tried. */
+/**
+ * What was counted into the tray, except for the covers: they go back on when everything has been
+ * tried.
+ */
 function listCounts(plan: WordedPlan): readonly string[] {
   const own = isOfPlacesAlone(plan) ? listPlaceBoards(plan).map(({ board }) => board) : [];
   const fixings = addUpFixings([...(plan.boards ?? []), ...own], undefined);
@@ -233,7 +236,7 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: WordedPlan) => Draft>> =
   outside: (plan) => ({
     title: "Without opening the desk",
     lines: [
-      // A strip that smelt is not powered with the rest either.
+      // A strip with an open danger is not powered with the rest either.
       ...(isOffThroughout(plan) ? [] : listDangerStops(plan).map(toCaution)),
       ...outsideLines(plan),
       ...(isOfPlacesAlone(plan) ? listClosedPlaces(plan) : []),
@@ -244,13 +247,13 @@ const sections: Readonly<Record<PlanPhase["id"], (plan: WordedPlan) => Draft>> =
     lines: [
       ...switchOff("first").map(toTick),
       toTick(tieStep),
-      // Its weight is known before it is lifted.
+      // People must know the weight before they lift.
       ...(plan.opening === undefined ? [] : listTakeOff(plan.opening).map(toPoint)),
       ...(plan.opening?.steps ?? [openStep]).map(toTick),
       ...plan.steps.flatMap((step) =>
         step.kind === "off" && step.part.kind === "cover" ? [offLine(step.part)] : [],
       ),
-      // Nothing inside is touched before.
+      // Before this, nothing inside is touched.
       toTick(chargeCheck),
       ...openedSteps.map(toTick),
     ],
@@ -379,7 +382,10 @@ function outsideLines(plan: WordedPlan): readonly PlanLine[] {
   ];
 }
 
-/** Whether a cable or a control of it is tried in use; supplies and automation are only looked at. */
+/**
+ * Whether a cable or a control of the section is tried in use; supplies and automation are only
+ * looked at.
+ */
 function isPlayedThrough({ kind, items }: WordedPlanPlace): boolean {
   return (
     kind !== "supply" &&
@@ -388,7 +394,7 @@ function isPlayedThrough({ kind, items }: WordedPlanPlace): boolean {
   );
 }
 
-/** What is about one place stands together, where the first of it stood. */
+/** Puts items about one place together, at the position of the first. */
 function sortTogether(outside: WordedPlan["outside"]): WordedPlan["outside"] {
   return [...groupBy(outside, ({ place }) => place).values()].flat();
 }
@@ -431,7 +437,10 @@ function stripLines(step: WordedPlanStrip, common: readonly string[]): PlanLine 
   };
 }
 
-/** A section's items with what is done in use, and how its boards come out; the rest stands with the strips. */
+/**
+ * A section's items with the work in use, and how its boards come out; the rest is listed with the
+ * strips.
+ */
 function placeLines(place: WordedPlanPlace): PlanLine {
   const { section, items, boards = [] } = place;
   const fixings = addUpFixings(
@@ -471,12 +480,12 @@ function placeBoardLine(board: StripDownBoard, section: string): PlanLine {
   };
 }
 
-/** Whether no strip comes out, so that all phases are those of the rest of the desk. */
+/** Whether no strip comes out, so that all phases are about the rest of the desk. */
 function isOfPlacesAlone({ steps, places = [] }: WordedPlan): boolean {
   return steps.length === 0 && places.length > 0;
 }
 
-/** Sections with what is done at them while the desk is closed; all of it where it stays closed. */
+/** Sections with the work on them while the desk is closed; all of it if it stays closed. */
 function listClosedPlaces({ places = [] }: WordedPlan): readonly PlanLine[] {
   return places.filter(isPlaceWorkedClosed).map((place) => ({
     kind: "group",
@@ -490,7 +499,7 @@ function listClosedPlaces({ places = [] }: WordedPlan): readonly PlanLine[] {
   }));
 }
 
-/** Sections with what is done at them while the desk is open and off. */
+/** Sections with the work on them while the desk is open and off. */
 function listOpenedPlaces(plan: WordedPlan): readonly PlanLine[] {
   const boards = listPlaceBoards(plan);
   return (plan.places ?? []).filter(isPlaceOpened).map(({ section, kind, items }) => ({
@@ -506,7 +515,7 @@ function listOpenedPlaces(plan: WordedPlan): readonly PlanLine[] {
   }));
 }
 
-/** The boards of all sections, each where it comes out first. */
+/** The boards of all sections, each listed with the section where it comes out first. */
 function listPlaceBoards({ places = [] }: WordedPlan) {
   const all = places.flatMap(({ section, boards = [] }) =>
     boards.map((board) => ({ section, board: { ...board, strips: [section] } })),
@@ -521,7 +530,7 @@ function findLogged(plan: WordedPlan): string | undefined {
   return listPlaceBoards(plan)[0]?.section;
 }
 
-/** How what was worked on is tried. */
+/** How to try what was worked on. */
 function getTrial(plan: WordedPlan): Trial {
   const what = isOfPlacesAlone(plan) ? "places" : "strips";
   return plan.round === null ? `${what} by ear` : what;
@@ -530,19 +539,19 @@ function getTrial(plan: WordedPlan): Trial {
 const supplyRule =
   "leave mains and supply work to licensed people, under local codes; a supply stays dangerous after switch-off";
 
-/** What holds before a board of a section comes out. */
+/** The rule before a board of a section comes out. */
 function sectionRule(kind: WordedPlanPlace["kind"]): string {
   const off =
-    "only with the desk off, the mains plug pulled, and no voltage left: wait 5 minutes, then measure each rail and the phantom feed: each below 1 V";
+    "take boards out only with the desk off, the mains plug pulled and no voltage left: wait 5 minutes, then measure each rail and the phantom feed: each must be below 1 V";
   return kind === "supply" ? `${supplyRule}; ${off}` : off;
 }
 
-/** What holds at a section whose boards come out when the desk is opened for strips. */
+/** The rules at a section whose boards come out when the desk is opened for strips. */
 function listSectionRules({ kind, boards = [] }: WordedPlanPlace): readonly string[] {
   return boards.length === 0 ? [] : [`${sectionRule(kind)}; do it after “Open the desk”, below`];
 }
 
-/** Because of what, what is done in use, and what is done without power. */
+/** The reasons, the work in use, and the work without power. */
 function listPlaceDetails(item: WordedPlanItem): Details {
   return [
     ...listReasons(item),

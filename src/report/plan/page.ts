@@ -3,7 +3,7 @@ import { escapeHtml, renderCode } from "../html/markup.js";
 import { sanitizeLine } from "../sanitize.js";
 import type { PlanLine, PlanSection } from "./outline.js";
 
-/** Black on white, no pictures: prints on A4 and Letter, a strip is not torn between two pages. */
+/** Black on white, no pictures: prints on A4 and Letter, and keeps each strip on one page. */
 const style = `
 @page { margin: 14mm }
 body { font: 11pt/1.35 sans-serif; color: #000; background: #fff; max-width: 180mm; margin: 1em auto; padding: 0 1em }
@@ -28,7 +28,7 @@ export interface BenchPage {
   /** HTML between the heading and the first section. */
   readonly head: readonly string[];
   readonly sections: readonly PlanSection[];
-  /** HTML behind the last. */
+  /** HTML after the last section. */
   readonly tail: readonly string[];
 }
 
@@ -66,7 +66,7 @@ ${body.join("\n")}
 
 const box = '<span class="box"></span>';
 
-/** Lines of one kind that follow one another stand in one list. */
+/** Puts successive lines of one kind into one list. */
 function renderLines(lines: readonly PlanLine[]): readonly string[] {
   const runs: PlanLine[][] = [];
   for (const line of lines) {
@@ -109,7 +109,7 @@ export function renderList(texts: readonly string[]): readonly string[] {
   return ["<ul>", ...texts.map((text) => `<li>${renderInlineText(text)}</li>`), "</ul>"];
 }
 
-/** A text on one line, its commands set as code. */
+/** A text on one line, with its commands set as code. */
 export function renderInlineText(text: string): string {
   return renderCode(sanitizeLine(text)).text;
 }

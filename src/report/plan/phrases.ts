@@ -13,9 +13,9 @@ import { nameStrips } from "./name-strips.js";
 import type { WordedOutsideItem, WordedPlan, WordedPlanItem, WordedPlanStrip } from "./worded.js";
 
 /**
- * What stands under an item, label and text, the same in every form: all of it without power.
+ * The lines under an item, label and text, the same in every format: only work without power.
  *
- * @param common risks that are said once for all strips
+ * @param common risks that are printed once for all strips
  */
 export function formatItemLines(
   item: WordedPlanItem,
@@ -36,18 +36,18 @@ export function formatItemLines(
   ];
 }
 
-/** "mic board (mic input stage)"; of several it may be any, and of none nobody knows which. */
+/** "mic board (mic input stage)"; it may be any of several, or unknown if there are none. */
 function formatBoards({ names, stages }: ItemBoards): string {
   if (names.length === 0) {
-    return "not in strip-down.yaml: look from the front first; when you have found the board, write its name there";
+    return "not in strip-down.yaml: look from the front first; when you have found the board, add its name there";
   }
   const among = stages.length === 0 ? "" : ` (${stages.join(", ")})`;
   const boards =
-    names.length === 1 ? names[0] : `one of these, in the order of the signal: ${names.join(", ")}`;
+    names.length === 1 ? names[0] : `one of these, in signal order: ${names.join(", ")}`;
   return `${boards}${among}`;
 }
 
-/** Risks that more than half of all items have, three at least: they are said once for all. */
+/** Risks that more than half of all items have, at least three: they are printed once for all. */
 export function listCommonRisks({ steps }: Pick<WordedPlan, "steps">): readonly string[] {
   const items = steps.flatMap((step) => (step.kind === "strip" ? step.items : []));
   const counts = new Map<string, number>();
@@ -58,18 +58,18 @@ export function listCommonRisks({ steps }: Pick<WordedPlan, "steps">): readonly 
   );
 }
 
-/** What an item needs done under power, with the strip and the item that it belongs to. */
+/** Work under power, with the strip and the item that it belongs to. */
 export interface LiveWork {
   /** "strip 6, tape input (tape board)". */
   readonly place: string;
   readonly title: string;
-  /** A step each. */
+  /** One text for each step. */
   readonly text: readonly string[];
 }
 
 /**
- * The steps of a plan that need the desk open and under power, in its order: done before any strip
- * is unplugged. Their danger is said once, at the head of that part.
+ * The steps of a plan that need the desk open and under power, in its order; they are done before
+ * any strip is unplugged. The warning about them is printed once, at the head of that part.
  */
 export function listLiveWork({
   steps,
@@ -106,23 +106,23 @@ function listLiveSteps(item: WordedPlanItem, place: string): readonly LiveWork[]
   ];
 }
 
-/** Strips that must not get power when the desk does, each with why. */
+/** Strips that must stay unpowered when the desk is switched on, each with the reason. */
 export function listDangerStops({ dangers = [] }: Pick<WordedPlan, "dangers">): readonly string[] {
   return dangers.flatMap(({ note, strip }) =>
     strip === undefined
       ? []
-      : `strip ${strip} gets no power (${note}): take it out, or unplug its supply feed, before the desk is switched on; if neither can be done, leave this part out`,
+      : `strip ${strip} must not get power (${note}): take it out, or unplug its supply feed, before the desk is switched on; if you can do neither, skip this part`,
   );
 }
 
-/** What is suspected of an item, how likely it is, and its minutes. */
+/** The suspected fault, how likely it is, and its minutes. */
 export function formatItemTitle({ name, inputs, probability, minutes }: WordedPlanItem): string {
   const where = inputs.length === 0 ? "" : `${inputs.join(", ")}: `;
   const chance = probability === undefined ? "" : ` (${Math.round(100 * probability)}\u00a0%)`;
   return `${where}${name}${chance}, ${minutes}\u00a0min`;
 }
 
-/** How a strip comes out, and the minutes for it. */
+/** How a strip comes out, and how long that takes. */
 export function formatStripTitle({
   strip,
   boards = [],
@@ -138,13 +138,13 @@ export function formatStripTitle({
   return `Strip ${strip}: ${pullMinutes === 0 ? "comes out with its card" : `${what}out and back ${pullMinutes} min`}${tested}`;
 }
 
-/** What else is to be known of a strip that is out: its age, and what is off for it. */
+/** What else to know about a strip that is out: its age, and which dangers keep the power off. */
 export function formatStripTail({ ageing, offFor = [] }: WordedPlanStrip): readonly string[] {
   return [
     ...(ageing === undefined
       ? []
       : [
-          `electrolytics of ${ageing.since}: due about ${ageing.due} by rule of thumb (common practice)`,
+          `electrolytics from ${ageing.since}: due about ${ageing.due} by rule of thumb (common practice)`,
         ]),
     ...(offFor.length > 0
       ? [
@@ -154,10 +154,10 @@ export function formatStripTail({ ageing, offFor = [] }: WordedPlanStrip): reado
   ];
 }
 
-/** How many of a part, its value, and whether they are in the stores. */
+/** How many of a part, its value, and whether the stores have them. */
 export function formatPart({ what, value, count, spare, stores, spec }: PlanPart): string {
   const more = spare > 0 ? ` and ${spare} spare` : "";
-  // What can only be read off the part itself may lie in the stores all the same.
+  // A part whose value can only be read off the part itself may still be in the stores.
   const reserved =
     spec === undefined ? "read it off the strip, then look in the stores" : undefined;
   const held = stores === undefined ? "" : `; ${reserved ?? formatReservation(stores)}`;
@@ -170,14 +170,14 @@ export function formatOwners({ strips, sections = [] }: PlanPart): string {
   return [...own, ...sections].join("; ");
 }
 
-/** What was set aside, by what is written on its bag. */
+/** What was set aside in the stores, named as on its bag. */
 export function formatReservation({
   reserved,
   missing,
   matches,
   toPick,
 }: Pick<Reservation, "reserved" | "missing" | "matches" | "toPick">): string {
-  const pick = toPick === undefined ? "" : `; pick them by meter from ${formatMatches([toPick])}`;
+  const pick = toPick === undefined ? "" : `; select them by meter from ${formatMatches([toPick])}`;
   if (reserved === 0) return `none in the stores${pick}`;
   const more = missing === 0 ? "" : `, ${missing} missing`;
   return `set aside in the stores: ${formatMatches(matches)}${more}${pick}`;
@@ -189,11 +189,11 @@ export const outsidePhrases: Readonly<Record<WordedOutsideItem["kind"], string |
   "record again": "record again",
   "try first": "check first",
   "look at": "needs a look",
-  // Its name says what it is.
+  // Its name is enough.
   desk: undefined,
 };
 
-/** How the plan's own words are read, for who has never seen one; none where it names no path. */
+/** Explains the plan's terms to a first-time reader; undefined if it names no path. */
 export function formatLegend({ outside, steps, phases }: WordedPlan): string | undefined {
   const paths = [
     ...outside.flatMap(({ place, paths: asked }) => asked ?? [place]),
@@ -206,12 +206,12 @@ export function formatLegend({ outside, steps, phases }: WordedPlan): string | u
   const at = example.lastIndexOf("/");
   const [strip, input] = [example.slice(0, at), example.slice(at + 1)];
   const words = `${example} is the ${input} input of strip ${strip}; its siblings are the ${input} inputs of the other strips; a figure in % says how likely a cause is.`;
-  // Nothing is recorded while power has to stay off.
+  // Nothing is recorded while the power must stay off.
   if (!phases.some(({ power }) => power === "in use")) return words;
   return `${words} To record ${example} again: mute the monitors, patch it and set it as on the run sheet, start the recording, play the test signal once; then \`${formatCommand(`analyze --only ${example}`)}\` and the name of the recording.`;
 }
 
-/** The dangers as the plan is headed by them: a line for a danger, then what to do. */
+/** The dangers at the head of the plan: one line for each, then what to do. */
 export function listDangerLines({ dangers = [] }: Pick<WordedPlan, "dangers">): readonly {
   readonly head: string;
   readonly advice: readonly string[];
@@ -230,7 +230,7 @@ export function isOpened({ phases }: Pick<WordedPlan, "phases">): boolean {
   return phases.some(({ id }) => id === "open");
 }
 
-/** How long the plan takes, against the hours at hand. */
+/** How long the plan takes, and how many hours there are. */
 export function formatTime(minutes: number, hours: number | null): string {
   const all = formatDuration(minutes * 60);
   if (hours === null) return `about ${all}`;
@@ -239,7 +239,7 @@ export function formatTime(minutes: number, hours: number | null): string {
   return `about ${all} of the ${hours} h at hand`;
 }
 
-/** What the plan is made from, and what of newer rounds is not in it. */
+/** What the plan is made from, and which findings of newer rounds it leaves out. */
 export function formatBasis(plan: WordedPlan): string {
   const missing = (plan.notPlanned ?? []).map(formatNotPlanned);
   const untold = (plan.untold ?? []).flatMap((one) =>
@@ -268,16 +268,16 @@ export function formatUntold(untold: Untold): string {
   }
 }
 
-/** Rounds of some paths are no ground for a plan, but nothing that they show may be lost. */
+/** A plan needs whole rounds, but what partial rounds show must not be lost. */
 function formatNotPlanned({ round, paths, shared }: NotPlanned): string {
   const shown = [
     ...shared.map(formatSharedFault),
     ...(paths.length === 0 ? [] : [formatPathNames(paths)]),
   ];
-  return `NOT in this plan, which takes whole rounds only: ${shown.join("; ")}, found in round ${round} (\`${formatCommand(`show ${round}`)}\`)`;
+  return `NOT in this plan, which uses whole rounds only: ${shown.join("; ")}, found in round ${round} (\`${formatCommand(`show ${round}`)}\`)`;
 }
 
-/** A few names, and how many more. */
+/** Up to six names, and how many more there are. */
 function formatPathNames(paths: readonly string[]): string {
   const told = paths.slice(0, 6).join(", ");
   return paths.length <= 6 ? told : `${told} and ${paths.length - 6} more`;
@@ -316,10 +316,10 @@ function ranges(strips: readonly string[], due: ReadonlySet<string>): string {
     .join(", ");
 }
 
-/** Said below checks that are analyzed: the list weighs what they showed. */
+/** Printed below checks that are analyzed. */
 export const checksReminder =
-  "Print this list again after these checks: it then counts in what they showed.";
+  "Print this list again after these checks: it will then take their results into account.";
 
-/** Said below the jobs at shared parts. */
+/** Printed below the work on shared parts. */
 export const sharedReminder =
-  "Record a round again when that is done: strips are pulled only for what is left then.";
+  "When that is done, record another round: pull strips only for the faults that are left.";

@@ -12,7 +12,7 @@ const soldering: readonly string[] = [
   "fume extraction or an open window, safety glasses, isopropyl alcohol",
 ];
 
-/** What an opening needs besides parts: meters, leads, loads, tones, and for the hands. */
+/** What an opening needs besides parts: meters, leads, loads, tones and hand tools. */
 export function listReady({
   tools,
   parts,

@@ -65,7 +65,7 @@ export function renderRecapMarkdown(plan: RecapPlan): string {
 }
 
 const thumbRule =
-  "Minutes for each capacitor and years of life are rules of thumb (common practice, no source); what a round shows takes precedence.";
+  "Minutes for each capacitor and years of life are rules of thumb (common practice, no source); measured results take precedence.";
 
 function formatTitle({ desk, date }: RecapPlan): string {
   return `Recapping, ${desk}, ${date}`;
@@ -76,7 +76,7 @@ function listFacts(plan: RecapPlan): readonly (readonly [label: string, text: st
   const strips = days.flatMap((day) => day.strips);
   const capacitors = strips.reduce((sum, one) => sum + one.capacitors, 0);
   const money = [
-    ...(cost === undefined ? [] : [`${cost} for what is to be bought`]),
+    ...(cost === undefined ? [] : [`${cost} for what must be bought`]),
     ...(unpriced.length === 0 ? [] : [`no price is known for ${unpriced.join(", ")}`]),
   ];
   return [
@@ -89,7 +89,7 @@ function listFacts(plan: RecapPlan): readonly (readonly [label: string, text: st
   ];
 }
 
-/** What is done and in which order, every change of power said. */
+/** What to do, in order, with a step for every change of power. */
 function outlineRecap({ days, parts }: RecapPlan): readonly PlanSection[] {
   const tick = (text: string): PlanLine => ({ kind: "tick", text });
   return [
@@ -112,7 +112,7 @@ function outlineRecap({ days, parts }: RecapPlan): readonly PlanSection[] {
         lines: [
           {
             kind: "caution",
-            text: "fit each the right way round, as a reversed one can burst; use at least the voltage rating of the old one",
+            text: "fit each capacitor the right way round: a reversed one can burst; its voltage rating must be at least that of the old one",
           },
           ...day.strips.flatMap((one, n): PlanLine[] => [
             {
@@ -124,7 +124,7 @@ function outlineRecap({ days, parts }: RecapPlan): readonly PlanSection[] {
             ...(k === 0 && n === 0
               ? [
                   tick(
-                    `strip ${one.strip} alone first: fit it, measure it again as below, and go on with the others once it is as it should be`,
+                    `do strip ${one.strip} alone first: fit it, measure it again as below, and go on with the others only when it measures as it should`,
                   ),
                 ]
               : []),
@@ -152,9 +152,9 @@ function outlineRecap({ days, parts }: RecapPlan): readonly PlanSection[] {
         ...switchOff("again").map(tick),
         tick(chargeCheckAgain),
         tick(
-          `note each strip that is done, and it ages from that day: \`${formatCommand("note done 5 recapped")}\``,
+          `note each strip that is done, so that its age counts from that day: \`${formatCommand("note done 5 recapped")}\``,
         ),
-        tick("covers on in the reverse order, each with all its screws; count them"),
+        tick("put the covers back on in the reverse order, each with all its screws; count them"),
       ],
     },
   ];
@@ -192,7 +192,7 @@ function formatDrift({ path, lowDb, cornerRatio }: CapacitorDrift): string {
   return `${path}: ${[...level, ...corner].join(", ")}`;
 }
 
-/** The same for a spreadsheet, a row for each value on each board. */
+/** The same for a spreadsheet, one row for each value on each board. */
 export function renderRecapCsv({ days }: RecapPlan): string {
   return formatCsvTable(
     [

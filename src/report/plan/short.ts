@@ -6,10 +6,7 @@ import { formatItemTitle, formatTime, listDangerLines } from "./phrases.js";
 import { formatPlanVerdict } from "./text.js";
 import type { WordedPlan } from "./worded.js";
 
-/**
- * The worklist in a few lines: what is pulled, for what, how long it takes.
- *
- */
+/** The worklist in a few lines: what to pull, why, and how long it takes. */
 export function renderPlanShort(plan: WordedPlan, style: ReportStyle): string {
   const { strong } = createPalette(style);
   const width = Math.max(60, Math.min(style.width, 100));

@@ -112,7 +112,7 @@ export function formatPlanVerdict({
   const parts = [
     ...dangers.map((one) => `${formatDangerHead(one)}: leave the power off`),
     ...shared.map((job) => `first ${formatSharedFault(job)}`),
-    ...loudTogether.map((paths) => `first find which of ${paths.join(", ")} is too loud`),
+    ...loudTogether.map((paths) => `first find out which of ${paths.join(", ")} is too loud`),
     ...(places.length === 0 ? [] : [`first ${places.map(({ section }) => section).join(", ")}`]),
   ];
   const sound =
@@ -130,7 +130,7 @@ export function formatPlanVerdict({
   }
   if (left.length > 0) parts.push(`${left.length} left for another time`);
   if (strips.length === 0 && left.length === 0) {
-    if (!sound) parts.push("no strip is to be pulled yet");
+    if (!sound) parts.push("no strip needs pulling yet");
     else if (untold.length === 0) parts.push("nothing calls for opening the desk");
     else {
       const why = untold.map(formatUntold).join("; ");

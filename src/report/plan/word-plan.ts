@@ -24,7 +24,7 @@ const names: Wording<ItemName> = {
   cause: ({ name }) => name,
   "not-clear": () => "fault not clear from the readings",
   danger: ({ dangers }) => `danger: ${dangers.map((id) => getDangerKind(id).name).join("; ")}`,
-  "off-value": ({ parts }) => `${parts.join(", ")} off value`,
+  "off-value": ({ parts }) => `${parts.join(", ")} out of tolerance`,
   "noted-control": ({ control }) => `${wornControl.name}: ${control}`,
   "heard-control": ({ control, hand }) =>
     `dirty or worn ${hand === "press" ? "switch" : "control"}: ${control}`,
@@ -34,7 +34,7 @@ const names: Wording<ItemName> = {
   },
 };
 
-/** Of a note that nothing can be made of, so much names it. */
+/** A note that cannot be interpreted is named by this many of its first characters. */
 const mostLetters = 60;
 
 const facts: Wording<ItemFact> = {
@@ -86,15 +86,15 @@ const todos: Wording<OutsideTodo> = {
     `${formatMetered(metered)}. ${[...steps.map(formatStep), repair].join(" ")}`,
   "first-aid": ({ text }) => text,
   "name-it": ({ note }) =>
-    `find out what it does and name it, so that it can be planned: ${formatCommand(`note correct ${note} --symptom hum`)}`,
+    `find out what it does and name the symptom, so that the work can be planned: ${formatCommand(`note correct ${note} --symptom hum`)}`,
   "measure-part": ({ note, place, part }) =>
-    `when the desk is next open, and off, unplugged and discharged: ${formatMeasurePart(place, part)}; then close the note: \`${formatCommand(`note close ${note}`)}\``,
+    `when the desk is next open, off, unplugged and discharged: ${formatMeasurePart(place, part)}; then close the note: \`${formatCommand(`note close ${note}`)}\``,
   "correct-place": ({ strip, note }) =>
     `this desk has no strip ${strip}: correct the place with \`${formatCommand(`note correct ${note} --place …`)}\``,
-  "power-off": ({ notes }) => `not while the power has to stay off for ${notes.join(", ")}`,
+  "power-off": ({ notes }) => `not while the power must stay off for ${notes.join(", ")}`,
 };
 
-/** What a piece of work is called. */
+/** The name of a piece of work. */
 export function formatItemName(name: ItemName): string {
   return putIntoWords(names, name);
 }
@@ -118,15 +118,15 @@ function joinTags({ control, symptom }: NotedWords): string {
 }
 
 function formatWhyLeft({ takes, left, mayWait }: WhyLeft): string {
-  const wait = mayWait ? "; it may wait, as it is only to be watched" : "";
+  const wait = mayWait ? "; it can wait, as it only needs watching" : "";
   return `takes ${takes} min more, ${left} min are left${wait}`;
 }
 
-/** A plan with its words, which all forms of it print. */
+/** A plan in words, which all its formats print. */
 export function wordPlan(plan: made.Plan): WordedPlan {
   const { outside, places, steps, left } = plan;
   return {
-    // In its order; places are put in below, with their words.
+    // Keeps the order of keys; places are added below, in words.
     ...(plan as Omit<made.Plan, "places">),
     outside: outside.map(wordOutside),
     ...(places === undefined
@@ -147,13 +147,13 @@ function wordOutside(one: made.OutsideItem): WordedOutsideItem {
   };
 }
 
-/** An item with its words; `risk` is for scripts, which have it in one line. */
+/** An item in words; `risk` has the risks in one line, for scripts. */
 function wordItem(item: made.PlanItem): WordedPlanItem & { readonly risk: string } {
   return {
     ...item,
     name: formatItemName(item.name),
     says: item.says.map(formatItemFact),
-    settle: item.settle ?? "not while the power has to stay off",
+    settle: item.settle ?? "not while the power must stay off",
     risk: item.risks.join("; "),
   };
 }

@@ -22,7 +22,7 @@ const wording: Wording = {
 };
 
 /**
- * Where in a strip a fault sits, in words.
+ * Where in a strip a fault is, in words.
  *
  * @example
  * formatFaultPlace({ code: "every-input", stages: ["fader"] });

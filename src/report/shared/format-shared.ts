@@ -9,7 +9,7 @@ import type {
 import { formatCount } from "../../text/format-count.js";
 import { formatHertz } from "../../text/format-hertz.js";
 
-/** Names of parts that have no name of their own. */
+/** Names for parts without a name of their own. */
 const kindNames: Readonly<Record<SharedPartKind, string>> = {
   supply: "a supply feed",
   ribbon: "a ribbon cable",
@@ -23,7 +23,7 @@ const kindNames: Readonly<Record<SharedPartKind, string>> = {
   output: "an output of the interface or its cable",
   interface: "the interface",
   mains: "earth, mains or interface",
-  level: "the level of playing or recording",
+  level: "the playing or recording level",
 };
 
 /** The part that paths share: "supply feed 2 (strips 5 to 8)". */
@@ -40,7 +40,7 @@ function formatWholePart({ kind, name, strips }: SharedPart): string {
   return strips === undefined ? own : `${own} (strips ${formatStrips(strips)})`;
 }
 
-/** "5 to 8" for numbers that follow each other, else one by one. */
+/** "5 to 8" for consecutive numbers; otherwise a list. */
 function formatStrips(strips: readonly string[]): string {
   const follow = strips.every((strip, i) => i === 0 || Number(strip) === Number(strips[i - 1]) + 1);
   return follow && strips.length > 2 ? `${strips[0]} to ${strips.at(-1)}` : strips.join(", ");
@@ -48,7 +48,7 @@ function formatStrips(strips: readonly string[]): string {
 
 const otherSide: Readonly<Record<RoundShared["against"], string>> = {
   siblings: "that of the other strips",
-  expectation: "what such a desk keeps to",
+  expectation: "what is expected of such a desk",
   baseline: "the earlier round",
   "reference-path": "what it was before",
   "other-side": "that of the other side",
@@ -99,7 +99,7 @@ export function formatSharedFault({
   return `${formatSharedPart(part)}${where}: ${told}${formatReferenceSide(reference)}`;
 }
 
-/** What a path past all strips says of it: "; the reference path does not show it". */
+/** What the path past all strips shows of it: "; the reference path does not show it". */
 function formatReferenceSide(reference: RoundShared["reference"]): string {
   if (reference === undefined) return "";
   return {
@@ -109,68 +109,69 @@ function formatReferenceSide(reference: RoundShared["reference"]): string {
   }[reference];
 }
 
-/** What to look at, by what is wrong: for parts after the strips, and in general. */
+/** What to check, by what is wrong: for parts after the strips, and in general. */
 const looks: Readonly<Record<SharedAspect, string>> = {
-  dead: "Look at their supply and connectors: a fuse, a ribbon not pushed home, the bus assignment",
-  polarity: "Look at the wiring of the plug or socket that they share, and at the run sheet",
+  dead: "Check their supply and connectors: a fuse, a ribbon not pushed home, the bus assignment",
+  polarity: "Check the wiring of the plug or socket that they share, and the run sheet",
   level:
-    "Look at the level controls of interface and master, the run sheet, then the part's contacts and resistors",
-  bass: "Look at the coupling capacitors after the strips, the cable and the interface's input",
+    "Check the level controls of interface and master, the run sheet, then the part's contacts and resistors",
+  bass: "Check the coupling capacitors after the strips, the cable and the interface's input",
   treble:
-    "Look at the cable and the socket to the interface, then at the amplifier's feedback capacitor",
+    "Check the cable and the socket to the interface, then the amplifier's feedback capacitor",
   noise:
-    "Short the interface's input and record: what is left is the interface's; then the amplifier that these paths share",
+    "Short the interface's input and record: the noise that is left is the interface's own; then check the amplifier that these paths share",
   "hum-odd":
-    "Look at the earth lead, the cable's shield and the interface's own supply before the desk",
+    "Check the earth lead, the cable's shield and the interface's own supply before the desk",
   "hum-even":
-    "Measure the ripple of the supply with an oscilloscope, a.c. coupled: reservoir and smoothing capacitors, regulator",
+    "Measure the ripple of the supply with an oscilloscope, AC coupled; then check reservoir and smoothing capacitors and the regulator",
   distortion:
-    "Look at the playing level and the run sheet, then at the amplifiers that these paths share",
-  clipping: "Look at the playing level, then measure the supply rails of the part",
+    "Check the playing level and the run sheet, then the amplifiers that these paths share",
+  clipping: "Check the playing level, then measure the supply rails of the part",
 };
 
-/** The same for noise that is a steady tone: most often it comes from beside the desk. */
+/**
+ * The same for noise that is a steady tone, which most often comes from something near the desk.
+ */
 const lookOfTone =
-  "Switch off what may give a steady tone (screens, chargers, switching supplies, dimmers), one after the other, and record; if it stays, short the interface's input and record: what is left is the interface's; else look for an amplifier that oscillates";
+  "Switch off, one after the other, whatever may cause a steady tone (screens, chargers, switching supplies, dimmers), and record; if it stays, short the interface's input and record: a tone that is left is the interface's own; otherwise look for an amplifier that oscillates";
 
-/** The same for what some strips share and the others do not: never what is common to all. */
+/** The same for what only some strips share, never for what is common to all. */
 const looksOfStrips: Readonly<Record<SharedAspect, string>> = {
   dead: looks.dead,
   polarity: looks.polarity,
   level:
-    "Look at the contacts that these strips share, a ribbon not pushed home before all, then at the resistors from their group to the mix bus and at how they were set",
-  bass: "Look at the coupling capacitors of the group that these strips feed",
-  treble: "Look at the ribbon and the group's amplifier that these strips share",
-  noise:
-    "Look at the group's amplifier and the supply that these strips share, or parts of one batch",
-  "hum-odd": "Look at the ground wire of the ribbon and the earth leads of these strips",
+    "Check the contacts that these strips share, above all for a ribbon not pushed home, then the resistors from their group to the mix bus, and how they were set",
+  bass: "Check the coupling capacitors of the group that these strips feed",
+  treble: "Check the ribbon and the group amplifier that these strips share",
+  noise: "Check the group amplifier and the supply that these strips share, or parts of one batch",
+  "hum-odd": "Check the ground wire of the ribbon and the earth leads of these strips",
   "hum-even": looks["hum-even"],
-  distortion: "Look at the supply rails that these strips share, or parts of one batch in them",
+  distortion: "Check the supply rails that these strips share, or parts of one batch in them",
   clipping: "Measure the supply rails that these strips share",
 };
 
 /** The same for one output of the interface: everything before the strips' sockets. */
 const looksOfOutput =
-  "Not the strips: feed one of them from another output; what goes away is the output's or its cable's. Replace the cable first";
+  "Not the strips: feed one of them from another output; a fault that goes away is in the output or its cable. Replace the cable first";
 
 const ofStrips: ReadonlySet<SharedPartKind> = new Set(["supply", "ribbon", "group", "bus", "bank"]);
 
-/** Of strips that no part is named for, in what makes of strips differ. */
+/** Advice for strips without a named part, and the aspects in which makes of strips differ. */
 const orMakes = "if they are of another make, say so in desk.yaml with `families`";
 const aspectsOfMakes: ReadonlySet<SharedAspect> = new Set(["noise", "distortion", "clipping"]);
 
-/** The same where the reference path says on which side of its entry the fault lies. */
+/** The same if the reference path shows on which side of its entry the fault is. */
 function looksByReference(
   aspect: SharedAspect,
   reference: RoundShared["reference"],
 ): string | undefined {
   if (reference === "clean") {
     return aspect === "level"
-      ? "Not the interface or the master output: look at the run sheet, the level before the mix insert, then the summing amplifier"
-      : "Not the interface, its cable or the master output: look at the mix bus and its summing amplifier, then at what feeds all strips";
+      ? "Not the interface or the master output: check the run sheet, the level before the mix insert, then the summing amplifier"
+      : "Not the interface, its cable or the master output: check the mix bus and its summing amplifier, then what feeds all strips";
   }
   if (reference === "shows" && (aspect === "noise" || aspect === "distortion")) {
-    return "Not the strips: connect the interface's output to its input and record; what is left is the interface's, the rest the cable's and the master output's";
+    return "Not the strips: connect the interface's output to its input and record; what is left comes from the interface, the rest from the cable and the master output";
   }
   return undefined;
 }
@@ -182,13 +183,13 @@ function lookOfStrips({ kind, name }: SharedPart, aspect: SharedAspect): string 
     : looksOfStrips[aspect];
 }
 
-/** What separates the desk from what comes after it, if only one side is faulty (common practice). */
+/** Separates the desk from what comes after it, if only one side is faulty (common practice). */
 const exchangeSides =
-  "Swap the plugs of both sides at the interface: what changes sides is the desk's or its cable's, what stays is the interface's";
+  "Swap the plugs of both sides at the interface: a fault that changes sides is in the desk or its cable, one that stays is in the interface";
 
 const licensed = "leave supply and mains work to licensed people, under local codes";
 
-/** What to look at first, as an order; with the caution where it goes near the mains. */
+/** What to check first, as an instruction, with a caution if it goes near the mains. */
 export function formatSharedLook({
   part,
   aspect,

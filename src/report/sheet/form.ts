@@ -9,10 +9,10 @@ import { renderPassSheetMarkdown } from "./pass-markdown.js";
 import { renderPassSheetText } from "./pass-text.js";
 import { renderSheetText } from "./text.js";
 
-/** A form of the run sheet: how it is written, and how its files are known again. */
+/** A format of the run sheet: how it is written, and how its files are recognised. */
 export interface SheetForm {
   readonly render: (sheet: RunSheet) => string;
-  /** The same of passes. */
+  /** The same for passes. */
   readonly renderPasses: (sheet: PassSheet) => string;
   readonly kind: OwnKind;
 }
@@ -41,9 +41,9 @@ function form(
 }
 
 /**
- * How a run sheet is written into a file, by the ending of its name.
+ * How to write a run sheet to a file, by the extension of its name.
  *
- * @throws DeskroundError `usage` for another ending
+ * @throws DeskroundError `usage` for another extension
  */
 export function getSheetFormat(file: string): SheetForm {
   const ending = /\.([a-z]+)$/i.exec(file)?.[1]?.toLowerCase() ?? "";
@@ -51,7 +51,7 @@ export function getSheetFormat(file: string): SheetForm {
   if (found !== undefined) return found;
   throw new DeskroundError(
     "usage",
-    `"${file}" does not say which format the run sheet is to have.`,
+    `"${file}" does not say which format the run sheet should have.`,
     "Use a name that ends in .txt, .md or .html, for example --sheet run-sheet.html",
   );
 }

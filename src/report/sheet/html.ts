@@ -13,8 +13,8 @@ import {
 } from "./phrases.js";
 
 /**
- * The run sheet as one HTML page that needs nothing beside it, made to be printed in black on A4 or
- * Letter: no patch is cut by a page's end, and the heads of columns stand on every page.
+ * The run sheet as one self-contained HTML page for printing in black on A4 or Letter: no patch is
+ * split between pages, and every page repeats the column heads.
  */
 export function renderSheetHtml(sheet: RunSheet): string {
   const { desk, steps, inputs, patches, heardIn } = sheet;
@@ -47,7 +47,7 @@ ${patches.map(patchRow)}</tbody>
   });
 }
 
-/** What to move when, once for all paths of a controls pass. */
+/** What to move and when, once for all paths of a controls pass. */
 function moveTable(sheet: RunSheet): Markup {
   const tables = listMoveTables(sheet);
   return html`${tables.map(({ file, moves }) => {

@@ -12,7 +12,7 @@ import {
   moveHeads,
 } from "./phrases.js";
 
-/** The run sheet as Markdown: a list to tick, and a table of what was heard. */
+/** The run sheet as Markdown: a list to tick, and a table of results. */
 export function renderSheetMarkdown(sheet: RunSheet): string {
   const { desk, steps, inputs, patches } = sheet;
   return [

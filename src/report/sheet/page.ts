@@ -2,22 +2,22 @@ import { createHash } from "node:crypto";
 import { html, type Markup, rawMarkup, renderCode } from "../html/markup.js";
 import { printStyle } from "./style.js";
 
-/** What every run sheet has, on its page above what is played and below it. */
+/** What the page of every run sheet has, above and below the list of what to play. */
 export interface SheetPage {
   readonly desk: string;
   readonly cautions: readonly string[];
-  /** What the signal is and how it is recorded: words and texts. */
+  /** What the signal is and how it is recorded: labels and texts. */
   readonly headLines: readonly (readonly [word: string, text: string])[];
   readonly steps: readonly string[];
   /** Inputs and what is played. */
   readonly body: Markup;
   /** The command that reads the recordings. */
   readonly command: string;
-  /** What stands beneath it. */
+  /** Printed below the command. */
   readonly end?: Markup;
 }
 
-/** A run sheet as one HTML page that needs nothing beside it, to be printed in black on A4 or Letter. */
+/** A run sheet as one self-contained HTML page, for printing in black on A4 or Letter. */
 export function renderSheetPage(page: SheetPage): string {
   const { desk, cautions, headLines, steps, body, command, end = html`` } = page;
   const hash = createHash("sha256").update(printStyle).digest("base64");

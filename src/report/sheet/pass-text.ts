@@ -42,7 +42,7 @@ export function renderPassSheetText(sheet: PassSheet): string {
   ].join("\n");
 }
 
-/** The head: what it is about, and what it costs against playing each path alone. */
+/** The head: what the sheet covers, and the time it takes compared with playing each path alone. */
 export function listPassHeadLines({
   desk,
   profile,
@@ -68,7 +68,7 @@ export function listPassHeadLines({
     ],
     [
       "time",
-      `about ${formatDuration(work.totalS)}, ${formatDuration(work.handsS)} of it hands; one by one about ${formatDuration(single.totalS)}`,
+      `about ${formatDuration(work.totalS)}, ${formatDuration(work.handsS)} of it by hand; one by one about ${formatDuration(single.totalS)}`,
     ],
   ];
 }
@@ -80,17 +80,17 @@ export function formatPassCommand({ only, isRetest }: PassSheet): string {
   return formatCommand(`analyze${some}`, recordings);
 }
 
-/** What the passes do not reach. */
+/** The paths that the passes do not reach. */
 export function formatLeft(left: readonly string[]): string {
   const [first] = left;
   const which = left.length > 1 ? `${first} to ${left.at(-1)}` : first;
-  return `${formatCount(left.length, "path")} that no output reaches (${which}) play one by one: ${formatCommand("signal --single")}`;
+  return `${formatCount(left.length, "path")} that no output reaches (${which}): play one by one: ${formatCommand("signal --single")}`;
 }
 
 /** "pass 2, by hand: outputs-1-8-turns….wav". */
 export function formatPassTitle({ number, use, file, isAhead }: PassSheetPass): string {
   const how = { wired: "stays patched", split: "no plug", hand: "by hand" }[use];
-  const ahead = isAhead ? ", patch it while the pass before plays" : "";
+  const ahead = isAhead ? ", patch it while the previous pass plays" : "";
   return `pass ${number}, ${how}${ahead}: ${file}`;
 }
 
@@ -111,7 +111,9 @@ function formatOpen(open: readonly string[]): string {
   return parts.join(", ");
 }
 
-/** How its strips are opened and all others closed: by routes where there are buses, else by mutes. */
+/**
+ * How to open its strips and close all others: by routing if there are buses, otherwise by mutes.
+ */
 export function formatOpening({ open, plays }: Pick<PassSheetPass, "open" | "plays">): string {
   const isRouted = plays.some(({ bus }) => bus !== undefined);
   return isRouted
@@ -129,7 +131,7 @@ function passLines(pass: PassSheetPass): readonly string[] {
   ];
 }
 
-/** One line for a plug: what goes where, how. */
+/** One line for each plug: what goes where, and how. */
 export function formatPlay(play: PassSheetPlay): string {
   const pad = play.padDb === undefined ? "" : ` through the ${play.padDb} dB pad`;
   const where = play.plug === undefined ? "stays" : `${play.plug}${pad}`;

@@ -3,7 +3,7 @@ import { formatCount } from "../../text/format-count.js";
 import { formatCommand } from "../../text/program-name.js";
 import { listDangerCautions } from "../danger.js";
 
-/** What can hurt people or the desk, open dangers before all else. */
+/** What can hurt people or the desk, open dangers first. */
 export function listSheetCautions({
   dangers,
   cautions,
@@ -11,7 +11,7 @@ export function listSheetCautions({
   return [...listDangerCautions(dangers), ...cautions];
 }
 
-/** The head of a run sheet: what it is about, in pairs of a word and a text. */
+/** The head of a run sheet, in pairs of a label and a text. */
 export function formatHeadLines({
   desk,
   signal,
@@ -53,12 +53,12 @@ export function formatHeadLines({
   ];
 }
 
-/** Stands in a command for the files that the user names. */
+/** In a command, stands for the files that the user names. */
 export const recordings = "<the recordings, in the order they were made>";
 
 /** What to type when all is recorded. */
 export function formatAnalyzeCommand({ patches, partial, purpose, map }: RunSheet): string {
-  // A re-test knows its paths on its own.
+  // A re-test finds its paths itself.
   if (purpose === "retest") return formatCommand("analyze --retest", recordings);
   if (map !== undefined) return formatCommand(`analyze --map ${map}`, recordings);
   const own = patches.filter(({ reference }) => reference === undefined);
@@ -71,7 +71,7 @@ export function formatLevel(patch: { nominalDbu: number; nominalVolts: number })
   return `${formatDbu(patch.nominalDbu)} (${formatVolts(patch.nominalVolts)})`;
 }
 
-/** What to do with the pad before plugging; empty where it stays as it is. */
+/** What to do with the pad box before plugging; empty if it stays as it is. */
 export function formatPad({ pad, padDb }: RunSheetPatch): string {
   if (pad === "as it is") return padDb === undefined ? "" : `through the ${padDb} dB pad`;
   if (pad === "out") return "PAD OUT first";
@@ -95,7 +95,7 @@ export function formatDuration(seconds: number): string {
   return hours === 0 ? `${minutes} min` : `${hours} h ${minutes % 60} min`;
 }
 
-/** Moves with the file that they belong to, file by file. */
+/** The moves of each file that has any. */
 export function listMoveTables({ moves, others = [], signal }: RunSheet) {
   const all = [{ file: signal.file, moves }, ...others];
   return all.filter((one) => one.moves.length > 0);

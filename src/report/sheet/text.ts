@@ -55,7 +55,7 @@ export function inputLines(input: RunSheetInput): readonly string[] {
   ];
 }
 
-/** What to move when, once for all paths. */
+/** What to move and when, once for all paths. */
 function moveLines(sheet: RunSheet): readonly string[] {
   const tables = listMoveTables(sheet);
   const row = (cells: readonly string[]) => `${indent}${cells.map((c) => c.padEnd(11)).join("")}`;
@@ -99,7 +99,7 @@ function patchLines(sheet: RunSheet): readonly string[] {
   });
 }
 
-/** Room for a remark beside what was heard. */
+/** The result and space for a remark. */
 function heardLines({ heard }: RunSheetPatch): readonly string[] {
   if (heard === undefined) {
     return [`${indent}result  ${"_".repeat(22)}  remark ${"_".repeat(width - 44)}`];
@@ -110,7 +110,7 @@ function heardLines({ heard }: RunSheetPatch): readonly string[] {
   ];
 }
 
-/** Signs of print that an old printer may not have. */
+/** Replaces characters that an old printer may not have. */
 function plain(text: string): string {
   return sanitizeLine(text).replaceAll("−", "-").replaceAll("±", "+/-");
 }

@@ -1,12 +1,12 @@
 import type { SittingEvent } from "../../sitting/sitting-events.js";
 
-/** What moves a meter and is printed nowhere but there: no line of JSON either. */
+/** Events that only move a meter: they are not printed anywhere else, nor as JSON. */
 export const unprintedEvents = ["now", "idle"] as const satisfies readonly SittingEvent["kind"][];
 
 type Printed = Exclude<SittingEvent["kind"], (typeof unprintedEvents)[number]>;
 type FieldsOf<K extends Printed> = Exclude<keyof Extract<SittingEvent, { kind: K }>, "kind">;
 
-/** A kind of event: what it reports, and its fields beside `kind`. */
+/** A kind of event: what it reports, and its fields besides `kind`. */
 interface EventKind<K extends Printed = Printed> {
   readonly tells: string;
   readonly fields: Readonly<Record<FieldsOf<K>, string>>;
@@ -24,8 +24,8 @@ export const endedLine = {
 };
 
 /**
- * The events that `listen --json` prints. The compiler sees to it that no kind and no field is missing
- * here, and none too many.
+ * The events that `listen --json` prints. The compiler checks that exactly all kinds and fields are
+ * listed here.
  */
 export const sittingEventKinds: { readonly [K in Printed]: EventKind<K> } = {
   begun: {

@@ -7,8 +7,8 @@ import { formatSharedFinding } from "../shared/format-shared.js";
 import { formatTryNow } from "./format-try-now.js";
 
 /**
- * The answer to a return: what it is, in one line, and what to try now in a second where there is
- * something to try.
+ * The answer to a return: what it shows, in one line, and what to try now in a second one if there
+ * is anything to try.
  */
 export function formatAnswer(answer: Answer): readonly string[] {
   const { path, take, standing } = answer;
@@ -18,7 +18,7 @@ export function formatAnswer(answer: Answer): readonly string[] {
     answer.fits === undefined
       ? []
       : [
-          `it fits ${answer.fits} of the last round far better: is the plug in ${answer.fits}? y takes it for that one`,
+          `it fits ${answer.fits} of the last round far better: is the plug in ${answer.fits}? y assigns it to that path`,
         ];
   const lines = [`${head}${formatStanding(answer)}`, ...fits];
   if (standing === "alike" || standing === "unjudged") {
@@ -27,7 +27,7 @@ export function formatAnswer(answer: Answer): readonly string[] {
   return now === "" ? lines : [...lines, `try now: ${now}`];
 }
 
-/** What stands out of a path, and of what it most likely comes. */
+/** What stands out on a path, and its most likely cause. */
 export function formatStanding(answer: Answer): string {
   const { standing, findings, cause } = answer;
   const reason = formatAnswerReason(answer);
@@ -53,7 +53,7 @@ export function formatStanding(answer: Answer): string {
   }
 }
 
-/** Why a path could not be measured, or what was heard of it, in words. */
+/** Why a path could not be measured, or what came back instead, in words. */
 export function formatAnswerReason({ because }: Pick<Answer, "because">): string | undefined {
   if (because === undefined) return undefined;
   return because.code === "nothing-back" ? formatHeard(because.heard) : formatNotMeasured(because);

@@ -2,7 +2,7 @@ import { type ChainCheck, listChainFaults } from "../../sitting/check-chain.js";
 import { formatChange } from "../../text/format-signed.js";
 import { formatHeard } from "../not-measured/format-heard.js";
 
-/** What a soft signal that was sent through the chain shows: one thought a line, the gravest first. */
+/** What a soft signal sent through the chain shows: one problem per line, the worst first. */
 export function formatChain(chain: ChainCheck): readonly string[] {
   const { sampleRate, heard, gainDb = 0, slipSamples, driftPpm = 0, levelMovesDb = 0 } = chain;
   const rate = `${sampleRate / 1000} kHz`;
@@ -20,7 +20,7 @@ export function formatChain(chain: ChainCheck): readonly string[] {
       case "slips":
         return `About ${Math.abs(slipSamples ?? 0)} samples were ${(slipSamples ?? 0) < 0 ? "lost" : "repeated"} on the way: give the interface a larger buffer, and switch off any sample-rate conversion.`;
       case "level-moves":
-        return `The level moves by ${levelMovesDb.toFixed(1)} dB within the signal: an automatic gain, a limiter or other processing is in the way. Switch it off.`;
+        return `The level moves by ${levelMovesDb.toFixed(1)} dB within the signal: automatic gain, a limiter or other processing is in the way. Switch it off.`;
       case "two-clocks":
         return `Playing and recording run on two clocks, ${driftPpm.toFixed(1)} ppm apart, or a rate is converted: use one interface for both, at ${rate}.`;
       case "level-off":

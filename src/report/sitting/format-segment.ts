@@ -1,7 +1,7 @@
 import type { Segment } from "../../signal/types.js";
 
 /**
- * A part of the test signal in the words of the desk.
+ * A part of the test signal in plain words.
  *
  * @example
  * nameSegment(buildSignalTable("quick", "base").segments[1]); // "silence"

@@ -10,8 +10,8 @@ import type { ReportStyle } from "../style.js";
 import { wrapText } from "../wrap.js";
 
 /**
- * A short sitting in one sentence: as on the last good day, or what changed since. What all its paths
- * changed in common follows in another one.
+ * A short sitting in one sentence: as on the last good day, or what changed since. A change common
+ * to all its paths follows in a second sentence.
  */
 export function formatSinceThen({ day, comparison }: SinceThen): string {
   const { earlier, paths, shifts } = comparison;
@@ -42,7 +42,7 @@ export function formatSinceThen({ day, comparison }: SinceThen): string {
   return [`${[...first, ...rest].join("; ")}.`, ...formatShifts(shifts)].join(" ");
 }
 
-/** The end of a short sitting: its sentence, then how to see all of it. */
+/** The end of a short sitting: its sentence, then how to see everything. */
 export function renderShortSitting(
   since: SinceThen,
   round: Pick<Round, "id">,
@@ -70,7 +70,7 @@ const changes: readonly {
   { state: "better", words: (path) => `got better${details(path)}` },
 ];
 
-/** The likeliest cause and what moved most. */
+/** The most likely cause and the largest change. */
 function details(path: PathComparison): string {
   const words = [path.later?.causeName, formatLargestChange(path)].filter(
     (one) => one !== undefined,

@@ -16,7 +16,9 @@ import { formatAnswer, formatStanding } from "./format-answer.js";
 import { formatChain } from "./format-chain.js";
 import { formatTurn } from "./format-turn.js";
 
-/** What an event of a sitting says, for a terminal or a log; nothing for those that only move a meter. */
+/**
+ * An event of a sitting in words, for a terminal or a log; empty for those that only move a meter.
+ */
 export function renderSittingEvent(event: SittingEvent, style: ReportStyle): string {
   const palette = createPalette(style);
   const width = Math.min(style.width, 100);
@@ -47,10 +49,10 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
     case "stalled":
       return lines(
         [
-          `Nothing was added to ${toDisplayName(event.file)} for ${Math.round(event.forS)} s, and its recorder has not closed it.`,
+          `Nothing has been added to ${toDisplayName(event.file)} for ${Math.round(event.forS)} s, and its recorder has not closed it.`,
           event.isPlaying
-            ? "The return that played is lost if the recorder has stopped: start it again, into a new file, and play again."
-            : "Is the recorder still running, and is there room on the disk? A new recording beside it is followed too.",
+            ? "If the recorder has stopped, the return that was playing is lost: start it again, into a new file, and play again."
+            : "Is the recorder still running, and is there space on the disk? A new recording next to it is followed too.",
         ],
         palette.doubt,
       );
@@ -58,7 +60,9 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
       return lines(formatAnswer(event.answer), paintOf(event.answer, palette));
     case "revised":
       return lines(
-        [`${event.answer.path}, seen again with more siblings: ${formatStanding(event.answer)}`],
+        [
+          `${event.answer.path}, compared again with more siblings: ${formatStanding(event.answer)}`,
+        ],
         paintOf(event.answer, palette),
       );
     case "shared":
@@ -72,10 +76,10 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
     case "cut":
       return lines(
         [
-          `A return at ${formatClock(event.atS)} is not whole: its ${event.cut.missing} is missing.`,
+          `A return at ${formatClock(event.atS)} is incomplete: its ${event.cut.missing} is missing.`,
           event.path === undefined
             ? "Play it again."
-            : `Play ${event.path} again, from the signal's beginning to its end.`,
+            : `Play ${event.path} again, from the start of the signal to its end.`,
         ],
         palette.doubt,
       );
@@ -103,8 +107,8 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
     case "stray":
       return lines(
         [
-          `Something plays in ${toDisplayName(event.file)}, up to ${formatSigned(event.peakDbfs.toFixed(0))} dBFS, that is not the test signal; or its beginning was missed.`,
-          "Play the signal's file from its very beginning, at its own sample rate.",
+          `Something plays in ${toDisplayName(event.file)}, up to ${formatSigned(event.peakDbfs.toFixed(0))} dBFS, that is not the test signal, or its start was missed.`,
+          "Play the signal file from its very start, at its own sample rate.",
         ],
         palette.doubt,
       );
@@ -134,7 +138,7 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
     case "outputs-pass":
       return lines(
         [
-          `${toDisplayName(event.file)} holds a pass of several outputs. Only paths that are played one at a time are answered here: record on, and analyze all passes together when they are finished.`,
+          `${toDisplayName(event.file)} holds a pass of several outputs. Only paths that are played one at a time are answered here: go on recording, and analyze all passes together when they are finished.`,
         ],
         palette.doubt,
       );
@@ -148,7 +152,7 @@ export function renderSittingEvent(event: SittingEvent, style: ReportStyle): str
       );
     case "ask-muted":
       return lines(
-        ["Are the monitors muted and headphones off the ears? `y` plays, softly first."],
+        ["Are the monitors muted and the headphones off your ears? `y` plays, softly first."],
         palette.doubt,
       );
     case "chain":
@@ -186,13 +190,11 @@ function beginning(event: Extract<SittingEvent, { readonly kind: "begun" }>): re
   const what =
     resumed === undefined
       ? `Sitting ${sitting}: ${formatCount(wanted, "path")}.`
-      : `Sitting ${sitting} goes on, ${formatCount(resumed, "return")} heard so far.`;
+      : `Sitting ${sitting} resumes, with ${formatCount(resumed, "return")} so far.`;
   const rest =
     leftAlone === 0
       ? []
-      : [
-          `${formatCount(leftAlone, "recording")} there already: left alone; --already takes them too.`,
-        ];
+      : [`${formatCount(leftAlone, "recording")} there already: ignored; --already uses them too.`];
   return [
     `${what} Listening to ${toDisplayName(target)}`,
     "Mute the monitors and turn headphones down before the signal plays.",
@@ -212,7 +214,7 @@ function recordingWords(event: FollowEvent): readonly string[] {
       return [`${toDisplayName(event.file)} is no longer there.`];
     case "folder-gone":
       return [
-        `${toDisplayName(event.folder)} cannot be read any more.`,
+        `${toDisplayName(event.folder)} can no longer be read.`,
         "Is the disk still connected? What was decided is kept; listening resumes when it is back.",
       ];
     case "unusable": {
@@ -249,7 +251,7 @@ function waitingWords({
   const name = toDisplayName(target);
   if (isFolder) return [`Waiting: no recording has appeared in ${name} yet.`];
   return [
-    `Waiting for ${name}, which is not there yet.`,
+    `Waiting for ${name}, which does not exist yet.`,
     ...(near === undefined
       ? []
       : [

@@ -11,15 +11,15 @@ import { formatTurn } from "./format-turn.js";
 type Now = Extract<SittingEvent, { readonly kind: "now" }>;
 type Idle = Extract<SittingEvent, { readonly kind: "idle" }>;
 
-/** What stands at the foot of the terminal while a sitting lasts. */
+/** What the bottom rows of the terminal shows during a sitting. */
 export interface SittingPanel {
-  /** The path whose turn it is; `complete` where each has had it. */
+  /** The path whose turn it is; `complete` when every path has had its turn. */
   readonly turn?: Turn | "complete" | "complete-ends-itself";
   readonly heard?: Now | Idle;
   readonly isPaused: boolean;
-  /** What the program plays at the moment. */
+  /** What the program is playing. */
   readonly playing?: Extract<SittingEvent, { readonly kind: "sound" }>;
-  /** Whether the program plays on its own. */
+  /** Whether the program plays the signal itself. */
   readonly sound: "plays" | "by-hand";
 }
 
@@ -52,8 +52,8 @@ export function updatePanel(panel: SittingPanel, event: SittingEvent): SittingPa
 /**
  * The panel's lines: which path is next and how to set it, what is heard now, the keys.
  *
- * @param typed what is being typed, in place of the keys
- * @param rows of the terminal
+ * @param typed what is being typed, shown instead of the keys
+ * @param rows rows of the terminal
  * @returns no line wider than the terminal
  */
 export function renderPanel(
@@ -68,7 +68,7 @@ export function renderPanel(
     ...hearingLines(panel, width).map((line) => cut(line, width)),
     typed === undefined
       ? palette.quiet(cut(panel.sound === "plays" ? keysWhilePlaying : keys, width))
-      : // The end is where one types.
+      : // Typing happens at the end.
         typed.slice(-width),
   ];
   const turn = turnLines(panel, width).map((line) => palette.strong(line));
@@ -88,7 +88,7 @@ function turnLines({ turn, isPaused }: SittingPanel, width: number): readonly st
   if (turn === undefined) return [];
   const words = typeof turn === "string" ? [completeWords[turn]] : formatTurn(turn);
   const all = isPaused
-    ? ["PAUSED: what is heard does not count. Press space to go on.", ...words]
+    ? ["PAUSED: what is recorded now does not count. Press space to go on.", ...words]
     : words;
   return all.flatMap((line, k) =>
     wrapText(sanitizeLine(line), width, k === 0 ? "" : "    ", "    "),
@@ -97,12 +97,12 @@ function turnLines({ turn, isPaused }: SittingPanel, width: number): readonly st
 
 /** Cells of the bar that shows how far the signal has come. */
 const barCells = 20;
-/** A recorder that adds nothing for so long is waited for in words, seconds. */
+/** If a recorder adds nothing for this long, the panel says so, seconds. */
 const quietS = 3;
 
 function hearingLines(panel: SittingPanel, width: number): readonly string[] {
   const { heard, playing, sound } = panel;
-  if (playing?.what === "soft") return ["Playing softly, to see what comes back."];
+  if (playing?.what === "soft") return ["Playing softly, to check what comes back."];
   if (heard === undefined || heard.kind === "idle") {
     if (playing !== undefined) return [`Playing into ${sanitizeLine(playing.path)}.`];
     if (sound === "plays") return ["Ready: Enter plays the signal."];

@@ -6,7 +6,7 @@ import { wordFinding } from "../findings/format-finding.js";
 import { formatHeard } from "../not-measured/format-heard.js";
 import { formatAnswerReason } from "./format-answer.js";
 
-/** An event with its words, as `--json` prints it: what was data stays beside them. */
+/** An event with its words beside the data, as `--json` prints it. */
 export function wordSittingEvent(event: SittingEvent): object {
   switch (event.kind) {
     case "nothing-came":

@@ -26,7 +26,7 @@ describe("returns that lie over each other", () => {
     const { paths } = await analyze(request, () => {});
     expect(paths.map(({ status }) => status)).toEqual(["unusable", "unusable", "measured"]);
     expect(paths[0].reason).toBe(
-      "another return begins before it is over: two lie over each other; play one at a time and record it again",
+      "another return begins before it is over: the two overlap; play one at a time and record it again",
     );
     expect(paths[1].reason).toMatch(/^another return is not over yet:/);
   });

@@ -85,7 +85,7 @@ describe("by the run sheet's order", () => {
     expect(assigned.assignments.map((a) => a.return)).toEqual(returns);
     expect(assigned).toMatchObject({ unassigned: [], missing: [] });
     expect(assigned.doubts.map(formatDoubt)).toEqual([
-      expect.stringMatching(/12 returns for 6 paths; taken for 2 takes of each.*--map/),
+      expect.stringMatching(/12 returns for 6 paths; taken as 2 takes of each.*--map/),
     ]);
   });
 
@@ -379,7 +379,7 @@ describe("room for an unheard signal between two returns", () => {
     const warnings = assignReturns(at([0, 1, 3, 4, 5]), paths).doubts.map(formatDoubt);
     expect(warnings).toContainEqual(
       expect.stringContaining(
-        `long.wav: from ${gap[0]} to ${gap[1]} (before 3/mic) there is room for a whole signal`,
+        `long.wav: the pause from ${gap[0]} to ${gap[1]} (before 3/mic) has room for a whole signal`,
       ),
     );
     expect(warnings.join()).toContain("--silent 3/mic");
@@ -387,10 +387,10 @@ describe("room for an unheard signal between two returns", () => {
 
   it("counts before the first return where only it holds all that are missing", () => {
     // Three mics silent, then the lines: room from 0 s to 10 s + 3 places of one length and half a second.
-    const lead = `0:00 to 0:${Math.round(10 + 3 * step)} (before 1/mic) there is room for 4 whole signals`;
+    const lead = `0:00 to 0:${Math.round(10 + 3 * step)} (before 1/mic) has room for 4 whole signals`;
     const told = (places: readonly number[], options: AssignOptions = {}) =>
       assignReturns(at(places), paths, options).doubts.map(formatDoubt).join();
-    expect(told([3, 4, 5])).toContain(`long.wav: from ${lead} that were not heard.`);
+    expect(told([3, 4, 5])).toContain(`long.wav: the pause from ${lead} that were not heard.`);
     expect(told([2, 3, 4, 5])).toContain("0:00 to");
     // One heard at once and two places empty further on: that room is enough.
     expect(told([0, 3, 4, 5])).not.toContain("0:00 to");
@@ -448,7 +448,7 @@ describe("room for an unheard signal between two returns", () => {
     const warnings = assignReturns(returns, paths, { partOf }).doubts.map(formatDoubt);
     expect(warnings).toContainEqual(
       expect.stringContaining(
-        `long_001.wav and its further parts, counted from its start: from 0:${Math.round(10 + step + quickS)} to 0:55 (before 3/mic) there is room`,
+        `long_001.wav and its further parts, counted from its start: the pause from 0:${Math.round(10 + step + quickS)} to 0:55 (before 3/mic) has room`,
       ),
     );
   });

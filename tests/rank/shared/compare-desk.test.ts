@@ -574,7 +574,7 @@ describe("judged by hand", () => {
       expect(sides({ gain: 6 })).toEqual([]);
     });
 
-    it("is no distortion 20 dB below what such a desk keeps to", () => {
+    it("is no distortion 20 dB below what is expected of such a desk", () => {
       expect(sides({ thd: -79.9 }).map(([aspect]) => aspect)).toEqual(["distortion"]);
       expect(sides({ thd: -80.1 })).toEqual([]);
     });

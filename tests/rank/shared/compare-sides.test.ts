@@ -58,7 +58,7 @@ describe("compareSides", () => {
     expect(left).toMatchObject([{ part: { side: "left" }, aspect: "noise" }]);
   });
 
-  it("tells which side is beyond what such a desk keeps to", () => {
+  it("tells which side is beyond what is expected of such a desk", () => {
     const found = compareSides(
       stereo(() => ({ hiss: 30, noise: 30 })),
       reference,

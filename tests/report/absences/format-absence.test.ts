@@ -22,7 +22,7 @@ const worded: readonly (readonly [Absence, string])[] = [
     { code: "not-in-capture", part: "moves", control: "gain" },
     "the window of gain is not in the capture",
   ],
-  [{ code: "of-undriven", because: clipped }, "the channel not driven: the converter clipped"],
+  [{ code: "of-undriven", because: clipped }, "the undriven channel: the converter clipped"],
   [{ code: "of-other-side", because: clipped }, "the other side: the converter clipped"],
   [
     {
@@ -42,7 +42,7 @@ const worded: readonly (readonly [Absence, string])[] = [
   ],
   [
     { code: "of-open-strips", strips: 4 },
-    "4 strips were open at once: it is of all of them together",
+    "4 strips were open at once, so it belongs to all of them together",
   ],
 ];
 
@@ -96,7 +96,7 @@ describe("a stored path", () => {
     expect(formatAbsences(getAbsences(stored))).toEqual({
       hum: "the converter clipped",
       thd: "older words",
-      noise: "no finite figure came out",
+      noise: "the result is not a finite number",
     });
   });
 });

@@ -6,7 +6,7 @@ describe("what a check left out", () => {
     const lack = { code: "few-siblings", least: 3 } as const;
     expect(formatLack(lack, "thd")).toBe("no thd: fewer than 3 siblings have it");
     expect(formatLack({ code: "of-baseline", lack: { code: "not-in-signal" } }, "thd")).toBe(
-      "no thd: the signal of this round does not give it (in the baseline round)",
+      "no thd: the signal of this round does not provide it (in the baseline round)",
     );
     expect(formatLack({ code: "short-curve", fromHz: 19.6, toHz: 12_345.6 })).toBe(
       "its curve runs from 20 to 12346 Hz only",
@@ -23,10 +23,10 @@ describe("what a check left out", () => {
 
   it("speaks of one path and of several", () => {
     expect(formatCheckNote({ code: "spared", paths: ["7/mic"] })).toBe(
-      "7/mic was out of line in the baseline round: the built-in limits do not hold it to what it read then.",
+      "7/mic was out of line in the baseline round: the built-in limits do not compare it with what it read then.",
     );
     expect(formatCheckNote({ code: "spared", paths: ["7/mic", "8/mic"] })).toBe(
-      "7/mic, 8/mic were out of line in the baseline round: the built-in limits do not hold them to what they read then.",
+      "7/mic, 8/mic were out of line in the baseline round: the built-in limits do not compare them with what they read then.",
     );
   });
 });

@@ -5,8 +5,8 @@ describe("formatCondition", () => {
   it("counts the paths that a partial round was asked for", () => {
     const partial = (paths: number) =>
       formatCondition({ code: "partial", round: "2030-01-02-01", paths });
-    expect(partial(1)).toMatch(/only the path that it was asked for is compared/);
-    expect(partial(2)).toMatch(/only the 2 paths that it was asked for are compared/);
+    expect(partial(1)).toMatch(/only the path that was asked for is compared/);
+    expect(partial(2)).toMatch(/only the 2 paths that were asked for are compared/);
   });
 
   it("says what another rate, level or mains leaves out", () => {
@@ -26,13 +26,13 @@ describe("formatCondition", () => {
   it("says what passes leave out", () => {
     const both = { code: "both-in-passes", together: 2, otherWay: 1 } as const;
     expect(formatCondition(both)).toBe(
-      "Noise, hum and clicks of 2 paths were heard of several strips together and are not compared. 1 path went through another output or channel than then: levels may differ as these do.",
+      "Noise, hum and clicks of 2 paths were measured on several strips together and are not compared. 1 path used another output or channel than before: levels may differ by as much as these do.",
     );
-    expect(formatCondition({ ...both, together: 0 })).toMatch(/^1 path went/);
+    expect(formatCondition({ ...both, together: 0 })).toMatch(/^1 path used/);
     expect(formatCondition({ ...both, otherWay: 0 })).toMatch(/not compared\.$/);
     const one = { code: "one-in-passes", round: "2031-05-01-01", together: 0 } as const;
     expect(formatCondition(one)).toBe(
-      "Only round 2031-05-01-01 was played in passes: levels may differ as outputs and buses do.",
+      "Only round 2031-05-01-01 was played in passes: levels may differ by as much as outputs and buses do.",
     );
   });
 

@@ -20,7 +20,7 @@ describe("what is doubtful about a loopback", () => {
     // +4 dBu: √0.6 V · 10^(4/20) = 1.2277 V (IEC 60268-2 for 0 dBu).
     const wholeVolts = Math.sqrt(0.6) * 10 ** (4 / 20);
     expect(formatDoubt({ code: "half-voltage", wholeDbu: 4, wholeVolts })).toMatch(
-      /^The voltage at the output is half of the 1\.228 V \(4 dBu\) that desk\.yaml feeds/,
+      /^The voltage at the output is half of the 1\.228 V \(4 dBu\) at which desk\.yaml feeds/,
     );
   });
 });

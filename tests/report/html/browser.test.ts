@@ -71,7 +71,7 @@ function roundPage({ open, write, plain }: Pages) {
   it("can be walked with the keyboard alone", async () => {
     const { page, close } = await open(plain());
     await page.keyboard.press("Tab");
-    expect(await focused(page)).toBe("To what to do first");
+    expect(await focused(page)).toBe("Skip to what to do first");
     const cell = page.locator(".map a").first();
     await cell.focus();
     await page.keyboard.press("Enter");

@@ -15,7 +15,7 @@ describe("why a path was not measured", () => {
     ],
     [
       { code: "cut-short", cut, heard: silence },
-      "its recording was cut short, 3000 of the 90000 bytes of samples are there; copy it again from the recorder, or record it again",
+      "its recording was cut short, with 3000 of the 90000 bytes of samples left; copy it again from the recorder, or record it again",
     ],
     // 300 samples at 48 kHz are 300/48 = 6.25 ms, in two figures.
     [
@@ -25,7 +25,7 @@ describe("why a path was not measured", () => {
     // 5000 millionths are 0.5 %.
     [
       { code: "other-speed", longerPpm: -5000 },
-      "the whole return runs 0.50 % faster than the signal, more than clocks differ; play and record at the signal's own sample rate, without converting, and record it again",
+      "the whole return runs 0.50 % faster than the signal, more than clocks differ; play and record at the signal's own sample rate, without conversion, and record it again",
     ],
     [
       { code: "dropout", what: "held", samples: 1, between: [1, 2.5], more: 2 },
@@ -57,7 +57,7 @@ describe("why a path was not measured", () => {
 
   it("is the cut before all else, where a file ends too early", () => {
     expect(formatNoReturn("a.wav", { heard: silence, cut })).toBe(
-      "a.wav: was cut short, in recording or in copying: it holds 3000 of the 90000 bytes of samples that its header promises, and no whole return. What is there is silence, nothing above −90 dBFS.",
+      "a.wav: was cut short while recording or copying: it holds 3000 of the 90000 bytes of samples that its header promises, and no whole return. What it holds is silence, nothing above −90 dBFS.",
     );
     expect(formatNoReturn("a.wav", { heard: silence })).toBe(
       "a.wav: no return was found; what was heard is silence, nothing above −90 dBFS.",

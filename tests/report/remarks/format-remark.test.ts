@@ -30,7 +30,7 @@ describe("formatRemark", () => {
   it("says where to look by how many strips show a cause", () => {
     const cause = "supply-ripple";
     expect(formatRemark({ code: "cause-on-nearly-all", cause, count: 5, of: 6 })).toMatch(
-      /^5 of 6 strips show: .*supply.*\. Look at what all share/,
+      /^5 of 6 strips show: .*supply.*\. Check what all share/,
     );
     const part = { code: "cause-on-shared-part", cause, part: "card B" } as const;
     expect(formatRemark({ ...part, strips: ["1", "5"], without: [] })).toMatch(

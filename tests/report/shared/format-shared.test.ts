@@ -51,14 +51,16 @@ describe("noise that is a steady tone", () => {
 
   it("is said to be one, with its frequency", () => {
     expect(formatSharedFault(whistle)).toBe(
-      "master section, mix bus or interface, 2 paths: hiss 24 dB above what such a desk keeps to, mostly a steady tone at 8 kHz",
+      "master section, mix bus or interface, 2 paths: hiss 24 dB above what is expected of such a desk, mostly a steady tone at 8 kHz",
     );
     const own = whistle.findings.map((one) => ({ ...one, reading: "strayTone" }));
-    expect(formatSharedFault({ ...whistle, findings: own })).toMatch(/keeps to, at 8 kHz$/);
+    expect(formatSharedFault({ ...whistle, findings: own })).toMatch(/such a desk, at 8 kHz$/);
   });
 
   it("is looked for beside the desk first", () => {
-    expect(formatSharedLook(whistle)).toMatch(/^Switch off what may give a steady tone/);
+    expect(formatSharedLook(whistle)).toMatch(
+      /^Switch off, one after the other, whatever may cause a steady tone/,
+    );
     const hiss = whistle.findings.map(({ toneHz: _, ...one }) => one);
     expect(formatSharedLook({ ...whistle, findings: hiss })).toMatch(/^Short the interface's/);
   });

@@ -175,7 +175,7 @@ describe("a check", () => {
     const found = await check(of, text);
     expect(found.paths.map(({ path: name }) => name)).toEqual(["1/mic"]);
     expect(found.verdict).toBe("pass");
-    expect(found.notes).toEqual(["The limit b is for no path.", "No limit is for 1/line."]);
+    expect(found.notes).toEqual(["The limit b applies to no path.", "No limit applies to 1/line."]);
   });
 
   it.each([
@@ -298,7 +298,7 @@ describe("a path that was out of line in the baseline round", () => {
     const kept = found.paths.map(({ checks }) => checks.some(({ limit }) => limit === "thd-kept"));
     expect(kept).toEqual([false, true]);
     expect(found.notes).toContain(
-      "1/mic was out of line in the baseline round: the built-in limits do not hold it to what it read then.",
+      "1/mic was out of line in the baseline round: the built-in limits do not compare it with what it read then.",
     );
   });
 
@@ -346,7 +346,7 @@ describe("what was not measured", () => {
       "incomplete: missing: no return was assigned to it",
       "incomplete: unusable",
       "incomplete: no gain: the tone did not come back",
-      "incomplete: no gain: the signal of this round does not give it",
+      "incomplete: no gain: the signal of this round does not provide it",
     ]);
     expect(found.verdict).toBe("incomplete");
   });
@@ -366,7 +366,7 @@ describe("what was not measured", () => {
     expect(verdicts(found)).toEqual(["pass", "pass", "pass"]);
     expect(found.notes).toContainEqual(
       expect.stringMatching(
-        /^Not judged for mic by .*thd-alike.*: the signal of this round does not give it\.$/,
+        /^Not judged for mic by .*thd-alike.*: the signal of this round does not provide it\.$/,
       ),
     );
   });

@@ -214,7 +214,7 @@ describe("parts in place", () => {
 
   it("in parallel a resistor can only read low, a capacitor only high", () => {
     expect(judgeMeter(resistor(500)).pointsTo[0]).toMatch(/parallel.*lift one end/);
-    expect(judgeMeter(resistor(2000)).pointsTo[0]).toMatch(/off value or open/);
+    expect(judgeMeter(resistor(2000)).pointsTo[0]).toMatch(/out of tolerance or open/);
     expect(judgeMeter(capacitor(50e-6)).pointsTo[0]).toMatch(/dried out/);
     expect(judgeMeter(capacitor(200e-6)).pointsTo[0]).toMatch(/parallel.*lift one end/);
   });

@@ -106,7 +106,7 @@ describe("judgeMeter", () => {
     // (47.8 V − 31.2 V) / 6.8 kΩ = 2.44 mA
     const [first, second] = judgeMeter(phantom("31.2", "47.8")).pointsTo;
     expect(first).toMatch(/^pin 2: a leaky input capacitor.*2\.4 mA/);
-    expect(second).toMatch(/feed resistor off value/);
+    expect(second).toMatch(/feed resistor out of tolerance/);
     expect(judgeMeter(phantom("47.8", "0.1")).pointsTo[0]).toMatch(/^pin 3: feed resistor open/);
   });
 
@@ -135,7 +135,7 @@ describe("judgeMeter", () => {
     expect(judgeMeter(meter("rail", { plus: "16.9" })).remarks).toEqual([]);
     // Common practice, no source: no circuit of a desk is fed with 4 V.
     expect(judgeMeter(meter("rail", { plus: "4.1" })).remarks).toEqual([
-      expect.stringMatching(/^plus 4\.1 V is out of any usual range/),
+      expect.stringMatching(/^plus 4\.1 V is outside any usual range/),
     ]);
   });
 
@@ -143,7 +143,7 @@ describe("judgeMeter", () => {
     const part = (what: MeterLine["what"], value: string, nominal: string) =>
       judgeMeter(meter(what, { value, nominal })).pointsTo[0];
     expect(part("resistor", "6k2", "6k8")).toMatch(/lift one end/);
-    expect(part("resistor", "9k", "6k8")).toMatch(/off value or open/);
+    expect(part("resistor", "9k", "6k8")).toMatch(/out of tolerance or open/);
     expect(part("capacitor", "12u", "47u")).toMatch(/dried out/);
     expect(part("capacitor", "80u", "47u")).toMatch(/leaks/);
     expect(part("capacitor", "40u", "47u")).toBeUndefined();
@@ -181,7 +181,7 @@ describe("judgeMeter", () => {
   it("sends nobody to feel for a hot part under power", () => {
     const rails = { phantomV: 48, railsV: [17, -17] };
     const { pointsTo } = judgeMeter(meter("rail", { minus: "-12" }, "6", rails));
-    expect(pointsTo[0]).toMatch(/infrared thermometer, never by touch/);
+    expect(pointsTo[0]).toMatch(/infrared thermometer; never touch it/);
   });
 });
 

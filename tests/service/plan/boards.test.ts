@@ -248,7 +248,7 @@ boards:
       const words = text.replace(/\s+/g, " ");
       for (const part of [
         "wait 5 minutes",
-        "each below 1 V",
+        "each must be below 1 V",
         "raise the front panel",
         "lift the hood off",
         "tilt the bus board forwards",

@@ -52,7 +52,7 @@ describe("the rest of the desk in a plan", () => {
       "15 kHz tone: `deskround signal --tone 15000",
       // 60 minutes where desk.yaml does not say: docs/worklist.md.
       "2 OF 7: OPEN THE DESK, 60 MIN WITH CLOSING power OFF",
-      "each below 1 V",
+      "each must be below 1 V",
       "3 OF 7: MEASURE INSIDE, EVERY STRIP STILL IN ITS PLACE power ON, desk open and live",
       "master: high-frequency loss",
       "4 OF 7: AT THE SUPPLIES, BUSES AND THE REST OF THE DESK power OFF",
@@ -81,7 +81,7 @@ describe("the rest of the desk in a plan", () => {
   it("is measured and repaired with the strips where these come out too", () => {
     const { at, text } = print(master, strip);
     at("BEFORE ANY STRIP: SUPPLIES, BUSES AND THE REST OF THE DESK power ON, desk closed !");
-    expect(at("do now only what is marked `in use`")).toBeLessThan(at("n1 2031-03-14"));
+    expect(at("now do only what is marked `in use`")).toBeLessThan(at("n1 2031-03-14"));
     const [inside, strips] = [at("MEASURE INSIDE"), at("AT THE STRIPS")];
     const live = at("Play a 15 kHz tone");
     expect(live).toBeGreaterThan(inside);
@@ -95,15 +95,17 @@ describe("the rest of the desk in a plan", () => {
     const quiet = print(bus("level 2 dB low"), strip).text;
     expect(quiet).not.toContain("one leg of the balanced input");
     const ringing = print(bus("whistle"), strip);
-    ringing.at("what is marked `bench` and the repair wait for “At the strips”");
+    ringing.at("leave what is marked `bench` and the repair until “At the strips”");
     ringing.at("bus 5: what is marked `bench` under “Before any strip”, and the repair");
   });
 
   it("speaks of no power while a danger of the whole desk is open", () => {
     const smoke = { section: "supply", sectionKind: "supply", text: "smoke" };
     const { at, text } = print(smoke, master, strip);
-    at("BEFORE ANY STRIP: SUPPLIES, BUSES AND THE REST OF THE DESK ! what is marked `unplugged`");
-    at("and the repair wait for “At the strips”");
+    at(
+      "BEFORE ANY STRIP: SUPPLIES, BUSES AND THE REST OF THE DESK ! leave what is marked `unplugged`",
+    );
+    at("and the repair until “At the strips”");
     for (const words of ["Measure inside", "MEASURE INSIDE", "`in use`", "15 kHz"]) {
       expect(text).not.toContain(words);
     }

@@ -298,7 +298,9 @@ describe("makePlan", () => {
     parts.forEach(({ power = "", lines }, k) => {
       const texts = lines.flatMap((line) => (line.kind === "tick" ? [line.text] : []));
       if (power.startsWith("OFF")) {
-        expect(texts.join(" ")).toMatch(/pull the mains plug.*no voltage is left.*each below 1 V/);
+        expect(texts.join(" ")).toMatch(
+          /pull the mains plug.*no voltage is left.*each must be below 1 V/,
+        );
       } else if (k > 0) {
         expect(texts.join(" ")).toMatch(/plug in.*switch on and keep a hand on the switch/);
       }
@@ -519,7 +521,7 @@ describe("strips that are too loud together", () => {
     );
     expect(loud.loudTogether).toEqual([paths]);
     const text = renderPlan(loud, { colour: "none", width: 80 });
-    expect(text).toContain("First find which of 1/mic, 2/mic is too loud;");
+    expect(text).toContain("First find out which of 1/mic, 2/mic is too loud;");
     expect(text).not.toContain("othing calls for opening");
   });
 });
@@ -560,9 +562,9 @@ describe("a part that a meter reading names", () => {
       ),
     );
     expect(items(found).map(({ strip, name, notes: own }) => [strip, name, own])).toEqual([
-      ["6", "R14 off value", ["n4"]],
-      ["7", "R14, R15 off value", ["n1", "n2"]],
-      ["7", "R9 off value", ["n3"]],
+      ["6", "R14 out of tolerance", ["n4"]],
+      ["7", "R14, R15 out of tolerance", ["n1", "n2"]],
+      ["7", "R9 out of tolerance", ["n3"]],
     ]);
     const [single, both] = items(found);
     expect(both).toMatchObject({ inputs: ["mic"], key: "7 part-r14 part-r15" });

@@ -173,7 +173,11 @@ describe("makeRecapPlan", () => {
     expect(text.split("\n").filter((line) => [...line].length > 80)).toEqual([]);
     for (const render of [renderRecapHtml, renderRecapMarkdown]) {
       const other = render(found);
-      for (const words of ["fit each the right way round", "OFF, mains plug pulled", "22 µF 35 V"])
+      for (const words of [
+        "fit each capacitor the right way round",
+        "OFF, mains plug pulled",
+        "22 µF 35 V",
+      ])
         expect(other).toContain(words);
     }
   });

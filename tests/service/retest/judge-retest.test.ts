@@ -691,7 +691,7 @@ describe("strips that were heard together", () => {
     verdict: "cannot-tell",
     ...parts,
   });
-  /** Strips 3 to 8 again, their hiss heard only together. */
+  /** Strips 3 to 8 again, their hiss measured only together. */
   const together = (value: number): Round => {
     const later = again([-80, -80, -80, -80, -80, -80], 0);
     const paths = later.paths.map(

@@ -1,6 +1,6 @@
 /**
- * What a script adds to a page that is whole without it: sorting, filters, one strip lit up in all
- * plots, values under the pointer. It reads everything from the page itself.
+ * What a script adds to a page that is complete without it: sorting, filters, one strip highlighted
+ * in all plots, values under the pointer. It reads everything from the page itself.
  */
 
 const all = <E extends Element>(selector: string, within: ParentNode = document): E[] => [
@@ -34,7 +34,7 @@ function sortValue(head: HTMLTableCellElement): (row: HTMLTableRowElement) => nu
   };
 }
 
-/** Empty cells stand behind all others. */
+/** Empty cells sort last. */
 function compare(a: number | string, b: number | string): number {
   if (typeof a === "number" && typeof b === "number") return a - b;
   if (a === "" || b === "") return a === b ? 0 : a === "" ? 1 : -1;
@@ -53,7 +53,7 @@ function makeFilters(form: HTMLFormElement, table: HTMLTableElement): void {
       const value = chosen.get(name);
       return typeof value === "string" && value !== "" ? [[name, value]] : [];
     });
-    // What is asked for must not be folded away.
+    // Rows that match a filter must not be folded away.
     const all = document.querySelector<HTMLInputElement>("#all-paths");
     if (all && wanted.length > 0) all.checked = true;
     let shown = 0;
@@ -68,7 +68,7 @@ function makeFilters(form: HTMLFormElement, table: HTMLTableElement): void {
   });
 }
 
-/** Puts another reading's strip plot into every row, taken from the path's own table. */
+/** Puts another reading's dot plot into every row, taken from the path's own table. */
 function makeReadingChoice(form: HTMLFormElement, table: HTMLTableElement): void {
   const field = form.elements.namedItem("reading");
   if (!(field instanceof HTMLSelectElement)) return;
@@ -98,7 +98,10 @@ function makeReadingChoice(form: HTMLFormElement, table: HTMLTableElement): void
   });
 }
 
-/** Lights one strip up in the map, the ranking, the plots; the pointer's wins over the chosen. */
+/**
+ * Highlights one strip in the map, the ranking and the plots: the one under the pointer, or else
+ * the chosen one.
+ */
 function makeLights(form: HTMLFormElement | null): void {
   let lit: string | undefined;
   const light = (strip: string | undefined): void => {
@@ -115,7 +118,7 @@ function makeLights(form: HTMLFormElement | null): void {
   };
   const from = ({ target }: Event): void => {
     const marked = target instanceof Element ? target.closest<HTMLElement>("[data-s]") : null;
-    // A whole strip under the pointer distinguishes nothing.
+    // Inside one strip's own section, highlighting would distinguish nothing.
     const strip = marked?.matches(".one-strip, .path") ? undefined : marked?.dataset.s;
     light(strip ?? chosen());
   };
@@ -151,10 +154,10 @@ interface Drawn {
   readonly points: readonly (readonly [number, number])[];
 }
 
-/** The edges of a plot, units of its drawing, as the plots are drawn. */
+/** The edges of a plot, in units of its drawing; the same as in `plots/frame.ts`. */
 const area = { left: 46, right: 430, top: 12, bottom: 200 };
 
-/** Values under the pointer, or under the arrow keys of a plot that has the focus. */
+/** Shows values under the pointer, or at the arrow keys' position when the plot has the focus. */
 function makeReadable(plot: SVGSVGElement, tip: HTMLElement): void {
   const { from, to, steps, unit } = plot.dataset;
   const [low, high, perUnit] = [Number(from), Number(to), Number(steps)];

@@ -5,13 +5,13 @@ export const plotSize = { width: 440, height: 236 } as const;
 export const plotArea = { left: 46, right: 430, top: 12, bottom: 200 } as const;
 
 export interface Tick {
-  /** Place along the axis, units of the drawing. */
+  /** Position along the axis, in units of the drawing. */
   readonly at: number;
   /** Absent for a line without a label. */
   readonly label?: string;
 }
 
-/** One axis: where a value lies, and what is written along it. */
+/** One axis: the position of a value, and the labels along it. */
 export interface Axis {
   readonly place: (value: number) => number;
   readonly domain: readonly [number, number];
@@ -19,10 +19,10 @@ export interface Axis {
   readonly title: string;
 }
 
-/** Decades and their halves and fifths carry labels. */
+/** 1, 2 and 5 of each decade are labelled. */
 const labelled = /^[125]0*$/;
 
-/** Frequencies along a logarithm, from 20 Hz. */
+/** A logarithmic frequency axis, from 20 Hz. */
 export function buildFrequencyAxis(topHz: number, title = "frequency, Hz"): Axis {
   const domain = [20 / 1.02, topHz * 1.02] as const;
   const scale = scaleLog(domain, [plotArea.left, plotArea.right]);
@@ -38,9 +38,9 @@ function hertzLabel(hz: number): string {
 }
 
 /**
- * Values up the page, from and to figures that are easily read.
+ * A vertical axis of values, with round numbers at both ends.
  *
- * @param least the smallest span to be shown, so that nothing is blown up to an alarm
+ * @param least the smallest span to show, so that small differences do not look alarming
  */
 export function buildValueAxis(values: readonly number[], least: number, title: string): Axis {
   const [low, high] = values.length === 0 ? [0, 0] : computeExtent(values);
@@ -54,7 +54,7 @@ export function buildValueAxis(values: readonly number[], least: number, title: 
   return { place: scale, domain: [from, to], ticks, title };
 }
 
-/** Values along the page, evenly spaced. */
+/** A horizontal axis of values, linear. */
 export function buildEvenAxis(from: number, to: number, title: string): Axis {
   const scale = scaleLinear([from, to], [plotArea.left, plotArea.right]);
   const text = scale.tickFormat(8);

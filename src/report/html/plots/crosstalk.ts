@@ -6,7 +6,7 @@ import { formatPoint, formatSiblings } from "./phrases.js";
 
 const leastSpanDb = 20;
 
-/** What arrived on channels that were recorded along and not driven. */
+/** What reached the channels that were recorded too but not driven. */
 export const crosstalkFigure: FigureKind = {
   id: "crosstalk",
   title: "Crosstalk",
@@ -28,7 +28,7 @@ export const crosstalkFigure: FigureKind = {
       unit: "dB",
       label,
     });
-    const caption = `Line: the worst of the channels not driven; where noise hides it, at most this.${formatSiblings(drawing, "crosstalk")}`;
+    const caption = `Line: the worst of the undriven channels; where noise hides it, an upper bound.${formatSiblings(drawing, "crosstalk")}`;
     return { label, caption, plot };
   },
 };

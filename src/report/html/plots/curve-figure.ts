@@ -17,29 +17,29 @@ import { renderFrame } from "./frame.js";
 
 /** One line of a figure. */
 export interface Trace {
-  /** Its own among the pieces of a round: letters, digits and dashes. */
+  /** Unique among the pieces of a round: letters, digits and dashes. */
   readonly piece: string;
-  /** What the pointer calls it. */
+  /** Its name at the pointer. */
   readonly name: string;
   /** Its class in the style sheet. */
   readonly look: string;
   readonly curve: Curve;
-  /** Leaves out the points that lie at the floor: there the method sees nothing. */
+  /** Leaves out the points at the floor, where the method sees nothing. */
   readonly above?: "floor";
 }
 
 export interface CurveFigure {
   readonly space: CurveSpace;
-  /** Id of the curve whose band of siblings lies behind; absent for none. */
+  /** Id of the curve whose band of siblings is drawn behind; absent for none. */
   readonly family?: string;
   readonly lines: readonly Trace[];
-  /** Values that must be in sight too. */
+  /** Values that must be visible too. */
   readonly alsoSeen?: readonly number[];
   readonly least: number;
   readonly title: string;
   readonly unit: string;
   readonly label: string;
-  /** What is drawn beneath the lines, and on top of them. */
+  /** Drawn under the lines, and on top of them. */
   readonly beneath?: (y: Axis) => Markup;
   readonly above?: (y: Axis) => Markup;
 }

@@ -5,15 +5,15 @@ import type { SvgDefs } from "../svg-defs.js";
 import { type Axis, plotArea } from "./axes.js";
 
 /**
- * Curves are drawn in a space of their own, in which a plot's vertical scale has no part: tenths of
- * a unit across, and up the page a whole number for each step of a value. So one drawn curve serves
+ * Curves are drawn in a separate space that does not depend on a plot's vertical scale: tenths of a
+ * unit across, and a whole number for each step of the value upwards. One drawn curve thus serves
  * plots of any scale, and stays small.
  */
 export interface CurveSpace {
   readonly x: Axis;
   /** Steps for one unit of the value: 100 for hundredths of a decibel. */
   readonly steps: number;
-  /** Bands that hold a level each are drawn as steps, all else as a line. */
+  /** Bands with one level each are drawn as steps, everything else as a line. */
   readonly shape: "line" | "steps";
 }
 
@@ -24,7 +24,7 @@ export function buildPoints(x: readonly number[], y: readonly number[]): readonl
   return x.map((at, i): PlotPoint => [at, y[i]]);
 }
 
-/** The data of a path through points; one that is not to be seen breaks the line. */
+/** The data of a path through points; a hidden point breaks the line. */
 export function formatCurveData(
   points: readonly PlotPoint[],
   { x, steps, shape }: CurveSpace,
@@ -39,7 +39,7 @@ export function formatCurveData(
   return drawn(points) ?? "";
 }
 
-/** How many robust standard deviations of the siblings their band reaches to either side. */
+/** Half width of the siblings' band, in their robust standard deviations. */
 export const bandDeviations = 2;
 
 /** The band of a family: median plus and minus {@link bandDeviations} robust deviations. */
@@ -68,7 +68,7 @@ export function listBandValues({ points }: FamilyCurve): readonly number[] {
   );
 }
 
-/** Puts what is drawn in a curve's space into a plot's scale. */
+/** Transforms a curve's space to a plot's scale. */
 export function formatCurveTransform(y: Axis, { steps }: CurveSpace): Markup {
   const zero = y.place(0);
   const perUnit = zero - y.place(1);
@@ -79,7 +79,7 @@ function round(value: number, digits: number): number {
   return Number(value.toFixed(digits));
 }
 
-/** A path in a curve's space; strokes keep their width however it is scaled. */
+/** A path in a curve's space; strokes keep their width at any scale. */
 export function renderCurvePiece(
   pieces: SvgDefs,
   id: string,

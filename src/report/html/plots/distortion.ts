@@ -11,7 +11,7 @@ import { formatPoint, formatSiblings, formatWhyAbsent } from "./phrases.js";
 const leastSpanDb = 20;
 const orders = [2, 3, 4, 5] as const;
 
-/** Harmonics and their sum against frequency; what the method cannot see below is shaded. */
+/** Harmonics and their sum against frequency; the region that the method cannot see is shaded. */
 export const distortionFigure: FigureKind = {
   id: "distortion",
   title: "Distortion and harmonics",
@@ -41,7 +41,7 @@ export const distortionFigure: FigureKind = {
       lines: [...line("b", baseline?.round ?? "", "before", before), ...named, ...own],
       alsoSeen: floor === undefined ? [] : computeExtent(floor),
       least: leastSpanDb,
-      title: "dB against the fundamental",
+      title: "dB relative to the fundamental",
       unit: "dB",
       label,
       beneath: (y) =>

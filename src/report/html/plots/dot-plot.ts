@@ -11,18 +11,18 @@ import { roundCoordinate } from "./frame.js";
 
 /** A reading of each sibling along one line, with their median and band. */
 export interface DotPlotData {
-  /** Of the pieces: letters, digits and dashes. */
+  /** Prefix of its pieces: letters, digits and dashes. */
   readonly piece: string;
   readonly values: readonly number[];
   readonly scatter: Scatter;
-  /** The smallest span to be shown, so that nothing is blown up to an alarm; none when absent. */
+  /** The smallest span to show, so that small differences do not look alarming; none if absent. */
   readonly least?: number;
 }
 
-/** Size of the small strip plots in tables, units of their drawing. */
+/** Size of the small dot plots in tables, in units of their drawing. */
 const small = { width: 130, height: 14, margin: 5 } as const;
 
-/** Where values lie along a strip plot of some width. */
+/** The positions of values along a dot plot of some width. */
 export function createDotScale(
   { values, scatter, least = 0 }: DotPlotData,
   width: number,
@@ -30,7 +30,7 @@ export function createDotScale(
 ) {
   const reach = bandDeviations * scatter.scale;
   const [low, high] = computeExtent([...values, scatter.median - reach, scatter.median + reach]);
-  // All alike: one dot in the middle.
+  // All the same: one dot in the middle.
   const beside = high > low || least > 0 ? Math.max(0, least - (high - low)) / 2 : 1;
   return scaleLinear([low - beside, high + beside], [margin, width - margin]);
 }
@@ -50,7 +50,7 @@ export function renderSmallDotPlot(pieces: SvgDefs, crowd: DotPlotData, reading:
   return html`<svg class="strip" viewBox="0 0 ${small.width} ${small.height}" aria-hidden="true">${siblings}<path class="strip-own" transform="translate(${roundCoordinate(place(reading.value))} 7)" d="${ownShape(reading)}"/></svg>`;
 }
 
-/** Dots of one look are one line: round ends of strokes without length. */
+/** Dots of one style are one path of zero-length strokes with round ends. */
 function dotsData(places: readonly number[], y: number): string {
   const dot = line<number>().digits(1);
   return [...new Set(places.map(roundCoordinate))]

@@ -31,7 +31,7 @@ function upAxis(id: string, { ticks, title }: Axis): Markup {
   )}<text class="axis" x="${-middle}" y="8" text-anchor="middle" transform="rotate(-90)">${title}</text></g>`;
 }
 
-/** Tenths of a unit are finer than any printer. */
+/** Rounds to tenths of a unit, which is finer than any printer. */
 export function roundCoordinate(value: number): number {
   return Math.round(value * 10) / 10;
 }

@@ -7,7 +7,7 @@ import { responseFigure } from "./response.js";
 import { stepsFigure } from "./steps.js";
 import { cornerYearsFigure, noiseYearsFigure } from "./years.js";
 
-/** Every figure a path may have, in the order in which they stand. */
+/** Every figure a path may have, in the order of the page. */
 export const figureKinds: readonly FigureKind[] = [
   responseFigure,
   noiseFigure,
@@ -19,7 +19,7 @@ export const figureKinds: readonly FigureKind[] = [
   cornerYearsFigure,
 ];
 
-/** Those that a path can have; whether one is drawn, the path's own readings decide. */
+/** The figures that a path can have; the path's own readings decide whether one is drawn. */
 export function listFigureKinds(drawing: Drawing): readonly FigureKind[] {
   return figureKinds.filter(({ applies }) => applies === undefined || applies(drawing));
 }

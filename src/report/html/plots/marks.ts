@@ -33,7 +33,7 @@ export const marksFigure: FigureKind = {
     const label = `${path.path}: ${countWords(marks)}.`;
     const body = html`${renderFrame(pieces, x, y)}${table && pieces.use("signal-parts", (id) => parts(id, table, x))}${marks.map((mark) => markShape(mark, x, y))}`;
     const caption =
-      "Stems: clicks, their peak above the usual peak. Boxes from 0: breaks in the level, drawn as deep and as long as they were. Bars at the top: clipping of the converter (filled) and dropouts of the recording (open). Beneath: the signal's parts.";
+      "Stems: clicks, peak above the usual peak. Boxes from 0: breaks in the level, to scale in depth and length. Bars at the top: clipping of the converter (filled) and dropouts of the recording (open). Bottom: the parts of the signal.";
     return { label, caption, plot: { label, body } };
   },
 };

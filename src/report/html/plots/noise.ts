@@ -11,12 +11,12 @@ import { roundCoordinate } from "./frame.js";
 import { formatPoint, formatSiblings, formatWhyAbsent } from "./phrases.js";
 
 const leastSpanDb = 20;
-/** The third octaves reach no further, Hz. */
+/** The third octaves end here, Hz. */
 const topHz = 20_000;
-/** A line this far above its floor is heard; others are bounds, decibels. */
+/** A mains line this far above its floor is a reading; the others are bounds, decibels. */
 const clearDb = 7;
 
-/** Noise in third octaves over the siblings', and the lines of the mains on their own. */
+/** Noise in third octaves over the siblings', and the mains lines separately. */
 export const noiseFigure: FigureKind = {
   id: "noise",
   title: "Noise in third octaves, and mains lines",
@@ -47,7 +47,7 @@ export const noiseFigure: FigureKind = {
     });
     const caption = [
       `Steps: noise of ${path.path} without the mains.`,
-      lines.length === 0 ? " No mains line is above it." : " Stems: lines of the mains.",
+      lines.length === 0 ? " No mains line is above it." : " Stems: mains lines.",
       before === undefined ? "" : ` Dashed: round ${baseline?.round}.`,
       earlier === undefined || before !== undefined ? "" : otherUnit(drawing, earlier),
       formatSiblings(drawing, "noise"),
@@ -76,7 +76,7 @@ function heardLines(curve: Curve | undefined): readonly MainsLine[] {
 
 const mostLabels = 3;
 
-/** Stems from the bottom to each line's level; the loudest carry their frequency. */
+/** Stems from the bottom to each line's level; the loudest are labelled with their frequency. */
 function stems(lines: readonly MainsLine[], x: Axis, y: Axis): Markup {
   const loudest = [...lines].sort((a, b) => b.level - a.level).slice(0, mostLabels);
   return html`${lines.map((one) => {

@@ -5,7 +5,7 @@ import { formatSigned } from "../../../text/format-signed.js";
 import { formatStoredAbsence } from "../../absences/format-absence.js";
 import type { Drawing } from "./figure.js";
 
-/** "−0.1 dB at 20 Hz, …": a curve at some places, for those who cannot see it. */
+/** "−0.1 dB at 20 Hz, …": a curve at some frequencies, for readers who cannot see it. */
 export function formatPoint({ x, y, yUnit }: Curve, places: readonly number[]): string {
   const told = places.flatMap((hz) => {
     const i = x.findIndex((at) => Math.abs(at / hz - 1) < 0.06);

@@ -7,13 +7,13 @@ import type { FigureKind } from "./figure.js";
 import { roundCoordinate } from "./frame.js";
 import { formatPoint, formatSiblings, formatWhyAbsent } from "./phrases.js";
 
-/** Less than this from bottom to top would make hills of nothing, decibels. */
+/** Smallest span from bottom to top, so that small differences do not look large, decibels. */
 const leastSpanDb = 3;
 
 /** The response of a path over its family's band. */
 export const responseFigure: FigureKind = {
   id: "response",
-  title: "Response against 1 kHz",
+  title: "Response relative to 1 kHz",
   draw(drawing) {
     const { path, number, baseline, topHz } = drawing;
     const curve = path.curves.response;
@@ -58,7 +58,7 @@ export function buildResponseSpace(topHz: number): CurveSpace {
   return { x: buildFrequencyAxis(topHz), steps: 100, shape: "line" };
 }
 
-/** Points down at a place of a curve. */
+/** A mark that points down at a position on a curve. */
 function caret(x: number, y: number): Markup {
   const top = Math.max(plotArea.top - 4, y - 11);
   return html`<path class="caret" d="M${roundCoordinate(x - 4.5)} ${roundCoordinate(top)}h9l-4.5 7z"/>`;

@@ -10,9 +10,9 @@ import { type Axis, buildEvenAxis, buildValueAxis, plotArea } from "./axes.js";
 import type { Drawing, FigureKind } from "./figure.js";
 import { renderFrame, roundCoordinate } from "./frame.js";
 
-/** Less than this from bottom to top would make hills of nothing, decibels. */
+/** Smallest span from bottom to top, so that small differences do not look large, decibels. */
 const leastSpanDb = 1;
-/** Room beside the lowest and the highest step, decibels. */
+/** Margin beside the lowest and the highest step, decibels. */
 const besideDb = 3;
 
 /** The level steps: where gain rises or falls with level. */
@@ -32,7 +32,7 @@ export const stepsFigure: FigureKind = {
       "sent, dB above nominal",
     );
     const gains = [...steps, ...before, ...usual].map(({ gainDb }) => gainDb);
-    const y = buildValueAxis(gains, leastSpanDb, "gain against nominal, dB");
+    const y = buildValueAxis(gains, leastSpanDb, "gain relative to nominal, dB");
     const along = (of: readonly Step[]) =>
       line<Step>()
         .x(({ aboveNominalDb }) => x.place(aboveNominalDb))
@@ -48,7 +48,7 @@ export const stepsFigure: FigureKind = {
       `Dots: ${path.path}, with uncertainty.`,
       before.length > 1 ? ` Dashed: round ${baseline?.round}.` : "",
       usual.length > 1 ? " Grey: median of the siblings." : "",
-      ` Figures: distortion in dB.`,
+      ` Numbers: distortion in dB.`,
     ];
     return { label, caption: caption.join(""), plot: { label, body } };
   },

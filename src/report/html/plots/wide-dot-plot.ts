@@ -5,12 +5,12 @@ import { createDotScale, type DotPlotData } from "./dot-plot.js";
 import { roundCoordinate } from "./frame.js";
 
 const size = { width: 520, height: 36, margin: 26 } as const;
-/** Ticks of the scale at most, about. */
+/** About the largest number of ticks on the scale. */
 const mostTicks = 5;
-/** Names nearer than this would lie on one another, units of the drawing. */
+/** Names closer than this would overlap, units of the drawing. */
 const nameWidth = 46;
 
-/** A reading of all siblings along one line; those that stand out by it are filled and named. */
+/** A reading of all siblings along one line; those that stand out are filled and named. */
 export function renderWideDotPlot(
   crowd: DotPlotData,
   paths: readonly PathView[],
@@ -32,13 +32,13 @@ export function renderWideDotPlot(
     const look = odd.includes(one) ? "dot odd" : "dot";
     return html`<circle class="${look}" data-s="${stripNumber}" cx="${at}" cy="15" r="3"><title>${path.path}</title></circle>`;
   });
-  // Nothing is clicked less than never; levels in decibels go below 0.
+  // Counts do not go below 0; levels in decibels do.
   const isCount = !unit.startsWith("dB") && crowd.values.every((value) => value >= 0);
   const label = `${name} of ${paths.length} siblings${odd.length === 0 ? "; none stands out" : `; standing out: ${odd.map(({ path }) => path.path).join(", ")}`}`;
   return html`<svg class="wide-strip" viewBox="0 0 ${size.width} ${size.height}" role="img" aria-label="${label}"><path class="strip-band" d="M${from} 9.5H${Math.max(to, from + 1)}V20.5H${from}z"/><path class="strip-median" d="M${roundCoordinate(place(median))} 8V22"/>${scaleOf(place, isCount)}${dots}${names(odd, (one) => place(one.path.readings[reading].value))}</svg>`;
 }
 
-/** The values along the plot, at figures that are easily read. */
+/** The scale along the plot, at round numbers. */
 function scaleOf(place: ReturnType<typeof createDotScale>, isCount: boolean): Markup {
   const text = place.tickFormat(mostTicks);
   const [from, to] = place.range().map(roundCoordinate);

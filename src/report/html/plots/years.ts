@@ -12,18 +12,18 @@ import { renderFrame, roundCoordinate } from "./frame.js";
 /** Noise of the strip in every round: it rises with the age of the input stage. */
 export const noiseYearsFigure = buildYearsFigure("noise-years", getReadingId("noise"), 3);
 
-/** The lower corner in every round: it rises as capacitors dry. */
+/** The lower corner in every round: it rises as capacitors dry out. */
 export const cornerYearsFigure = buildYearsFigure("corner-years", getReadingId("lower-corner"), 4);
 
 /**
- * A reading of a path in round after round.
+ * A reading of a path in all rounds.
  *
  * @param least the smallest span that is drawn, in the unit of the reading
  */
 function buildYearsFigure(id: string, reading: ReadingId, least: number): FigureKind {
   const name = getReadingName(reading);
   const pointsOf = ({ years = {} }: Drawing) => years[reading] ?? [];
-  // Both sides stand on one scale.
+  // Both sides share one scale.
   const otherOf = ({ otherYears = {} }: Drawing, unit: string) =>
     (otherYears[reading] ?? []).filter((point) => point.unit === unit);
   return {
@@ -58,13 +58,13 @@ function buildYearsFigure(id: string, reading: ReadingId, least: number): Figure
           : ""
       }${others.map((point) => dot(point, x, y))}<path class="own" d="${along(points, ({ value }) => value)}"/>${points.map((point) => dot(point, x, y))}`;
       const caption = [
-        `Each round is a dot${[...points, ...others].some(({ bound }) => bound !== undefined) ? ", hollow where it is only a bound" : ""}.`,
+        `Each round is a dot${[...points, ...others].some(({ bound }) => bound !== undefined) ? ", hollow if it is only a bound" : ""}.`,
         others.length > 0 ? ` Dotted: its ${side}.` : "",
         usual.length > 1
           ? ` Grey: median of the siblings${others.length > 0 ? " of the first side" : ""}.`
           : "",
         points[0].unit === "dBFS"
-          ? " In dBFS, a change of the interface's gain moves the path and its siblings together."
+          ? " In dBFS, a change of the interface's gain shifts the path and its siblings together."
           : "",
       ].join("");
       return { label, caption, plot: { label, body } };
@@ -83,10 +83,10 @@ function yearOf(date: string): number {
   return year + (Date.parse(date.slice(0, 10)) - start) / (Date.UTC(year + 1, 0) - start);
 }
 
-/** Labels nearer than this would touch, units of the drawing. */
+/** Labels closer than this would touch, units of the drawing. */
 const labelWidth = 40;
 
-/** Time along the page, with a label for every round that has room for one. */
+/** A horizontal time axis, with a label for every round that there is room for. */
 function buildYearAxis(own: readonly YearPoint[], others: readonly YearPoint[]): Axis {
   const dates = new Set([...own, ...others].map(({ date }) => date));
   const points = [...dates].sort().map((date) => ({ date }));

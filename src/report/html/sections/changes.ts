@@ -19,18 +19,18 @@ import type { PathView, View } from "../view.js";
 const stateWords: Readonly<Record<PathState, string>> = {
   "new-fault": "new fault",
   "other-fault": "a different fault",
-  "fault-still": "same fault as then",
+  "fault-still": "same fault as before",
   "fault-gone": "fault gone",
   "set-wrong": "now set or patched differently",
   "set-right": "set right",
   drift: "drifts, without standing out yet",
-  better: "better than then",
+  better: "better than before",
   unsure: "stands out in one round only, but nothing changed significantly",
   steady: "steady",
   "no-partner": "measured in one round only",
 };
 
-/** What became of the desk since the baseline. */
+/** What changed on the desk since the baseline. */
 export function renderChangesSection({ baseline, paths }: View): Markup | undefined {
   if (baseline === undefined) return undefined;
   const { conditions, shifts, earlier, days } = baseline.comparison;
@@ -53,7 +53,7 @@ export function renderChangesSection({ baseline, paths }: View): Markup | undefi
   }</section>`;
 }
 
-/** Paths that nothing happened to are counted, not named. */
+/** Unchanged paths are counted, not named. */
 function named(state: PathState, paths: readonly PathView[]): Markup {
   if (state === "steady") return html`${formatCount(paths.length, "path")}`;
   return html`${paths.map(
@@ -89,7 +89,7 @@ function curveItem(change: CurveChange): Markup {
 }
 
 function ownWords({ own, uncertainty, unit, course, shift }: ReadingChange | CurveChange): string {
-  const beside = shift === undefined ? "" : ", besides the change of its siblings";
+  const beside = shift === undefined ? "" : ", on top of the change of its siblings";
   const way = course === "neither" ? "" : ` (${course})`;
   return `${signedValue(own, uncertainty)} ± ${uncertainty.toFixed(digitsOf(uncertainty))} ${unit}${beside}${way}`;
 }

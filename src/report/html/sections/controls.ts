@@ -5,18 +5,18 @@ import { html, type Markup } from "../markup.js";
 import { formatDay } from "../values.js";
 import type { View } from "../view.js";
 
-/** The controls of a path, as its latest controls pass heard them. */
+/** The controls of a path, from its latest controls pass. */
 export interface PageControls {
   /** ISO 8601. */
   readonly date: string;
   readonly path: RoundPath;
-  /** Day on which the strip was worked on since; absent where it was not. */
+  /** Day on which the strip was last worked on since; absent if it was not. */
   readonly repaired?: string;
 }
 
 const mostUnseen = 12;
 
-/** What the controls did when they were moved; undefined where no pass was made. */
+/** What the controls did when they were moved; undefined if there was no pass. */
 export function renderControlsSection(
   { paths }: View,
   heard: readonly PageControls[],

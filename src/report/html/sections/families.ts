@@ -55,7 +55,7 @@ const overlays: readonly Overlay[] = [
   { curve: "distortion", title: "Distortion", least: 20, space: buildDistortionSpace },
 ];
 
-/** A dead path must not press all others into a line. */
+/** A dead path must not squash all others into one line. */
 const farthestDb = 40;
 
 function overlay(view: View, family: FamilyView, { curve, title, least, space: spaceOf }: Overlay) {
@@ -81,7 +81,7 @@ function overlay(view: View, family: FamilyView, { curve, title, least, space: s
   );
   const lines = drawn.map(({ path, number, stripNumber, standing }) => {
     const { x, y: values } = path.curves[curve];
-    // The very line of the path's own figure, where that leaves nothing out.
+    // Reuses the line of the path's own figure, unless that leaves points out.
     const id = curve === "distortion" ? `q${number}-${curve}` : `p${number}-${curve}`;
     return html`<g data-s="${stripNumber}"><title>${path.path}</title>${renderCurvePiece(pieces, id, () => formatCurveData(buildPoints(x, values), space), html`class="${isOdd(standing) ? "sib odd" : "sib"}" ${placed}`)}</g>`;
   });
@@ -129,5 +129,5 @@ function readingRows(view: View, family: FamilyView): Markup {
         html`<tr data-r="${id}"><th scope="row">${name}</th><td class="n">${formatFamilyValue(crowd.scatter, shown)}</td><td>${plot}${renderEnds(crowd, shown)}</td></tr>`,
       ];
     });
-  return html`<div class="wide" role="region" aria-label="Readings of ${family.name}, scrolls sideways" tabindex="0"><table class="readings"><caption>Each reading of all ${formatCount(family.members.length, "path")}: one dot per path, filled and named where it stands out; the bar is the band, the stroke the median. The scale is in the unit of the median; left is lower.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">median</th><th scope="col">siblings</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+  return html`<div class="wide" role="region" aria-label="Readings of ${family.name}, scrolls sideways" tabindex="0"><table class="readings"><caption>Each reading of all ${formatCount(family.members.length, "path")}: one dot per path, filled and named if it stands out; the bar is the band, the stroke the median. The scale is in the unit of the median, lower values on the left.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">median</th><th scope="col">siblings</th></tr></thead><tbody>${rows}</tbody></table></div>`;
 }

@@ -6,7 +6,7 @@ import type { PathView, View } from "../view.js";
 /** Oddness from which a cell is shaded one step darker. */
 const shades = [2, 8, 16, 32] as const;
 
-/** The desk as it stands there: one column a strip, one cell a path. */
+/** The desk as it stands: one column per strip, one cell per path. */
 export function renderMapSection({ strips, inputs }: View): Markup {
   return html`<section id="map"><h2>The desk</h2>
 <p>One column per strip, in the order of the desk; one cell per path: the stronger the colour, the more it stands out. A cell links to its path.</p>

@@ -5,7 +5,7 @@ import { getBaseName } from "../names.js";
 import { appendUnit } from "../values.js";
 import type { PathView, View } from "../view.js";
 
-/** From what recording a path's figures come. */
+/** Which recording a path's readings come from. */
 export function renderMeasuredPart({ round }: View, { path }: PathView): Markup | undefined {
   const { take } = path;
   if (take === undefined) return undefined;
@@ -21,7 +21,7 @@ export function renderMeasuredPart({ round }: View, { path }: PathView): Markup 
       : `, ${capture.sampleRate / 1000} kHz, ${capture.bits} bit${atS === undefined ? "" : `, from ${formatMoment(atS)}`}`;
   const number = take.number === undefined ? "" : ` Take ${take.number} of ${takes(path)}.`;
   const drift = appendUnit(formatSigned(take.driftPpm.toFixed(1)), "ppm");
-  return html`<h4>How it was measured</h4><p class="how">${getBaseName(take.file)}, ${channel}${format}.${number} The recorder's clock against the player's: ${drift}. Signal ${round.signal.profile}, version ${round.signal.version}.</p>${otherTakes(path)}`;
+  return html`<h4>How it was measured</h4><p class="how">${getBaseName(take.file)}, ${channel}${format}.${number} The recorder's clock relative to the player's: ${drift}. Signal ${round.signal.profile}, version ${round.signal.version}.</p>${otherTakes(path)}`;
 }
 
 /** Takes that do not count, and what is wrong with them. */

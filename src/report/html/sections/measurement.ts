@@ -15,7 +15,7 @@ import { appendUnit, formatDay } from "../values.js";
 import type { View } from "../view.js";
 import { formatMoment } from "./measured.js";
 
-/** What the figures of the page rest on. */
+/** How the readings of the page were made. */
 export function renderMeasurementSection(view: View, cautions: readonly string[]): Markup {
   const { round } = view;
   return html`<section id="measurement"><h2>The measurement</h2>
@@ -32,7 +32,7 @@ function signalPart({ signal }: Round): Markup {
   return html`<h3>Signal</h3><p>${profile}, version ${version}, band ${band},${long} recorded at ${sampleRate / 1000} kHz; tones at ${formatSigned(String(nominalDbfs))} dBFS.</p>${table && segmentTable(table)}`;
 }
 
-/** The path past all strips: what bus and interface gave on their own, first and last. */
+/** The path past all strips: what bus and interface measured without them, first and last. */
 function referencePart({ reference }: Round): Markup | undefined {
   if (reference === undefined) return undefined;
   const { turns, drift } = reference;
@@ -54,7 +54,7 @@ function referencePart({ reference }: Round): Markup | undefined {
 }
 
 function segmentTable({ segments }: SignalTable): Markup {
-  return html`<table><thead><tr><th scope="col">part</th><th scope="col" class="n">from, s</th><th scope="col" class="n">long, s</th><th scope="col">what plays</th></tr></thead><tbody>${segments.map(
+  return html`<table><thead><tr><th scope="col">part</th><th scope="col" class="n">from, s</th><th scope="col" class="n">length, s</th><th scope="col">what plays</th></tr></thead><tbody>${segments.map(
     (segment) =>
       html`<tr><th scope="row">${segment.name}</th><td class="n">${segment.startS.toFixed(2)}</td><td class="n">${segment.lengthS.toFixed(2)}</td><td>${contents(segment)}</td></tr>`,
   )}</tbody></table>`;
@@ -63,7 +63,7 @@ function segmentTable({ segments }: SignalTable): Markup {
 function contents(segment: Segment): string {
   switch (segment.kind) {
     case "marker":
-      return "two chirps that mark its beginning";
+      return "two chirps that mark its start";
     case "silence":
       return "silence: noise, hum, clicks";
     case "pips":
@@ -89,7 +89,7 @@ function calibrationPart({ calibration }: Round): Markup {
   }
   const { date, volts, outputFullScale, inputs, warnings } = calibration;
   const kinds = readingKinds.filter(({ listedForInterface }) => listedForInterface);
-  return html`<h3>Calibration and limits of the interface</h3><p>Of ${formatDay(date)}: ${formatReading({ ...volts.output, unit: "V" })} at the output (meter ±${volts.meterPercent} %); output full scale ${formatReading(outputFullScale)}. What the interface does on its own:</p>
+  return html`<h3>Calibration and limits of the interface</h3><p>Of ${formatDay(date)}: ${formatReading({ ...volts.output, unit: "V" })} at the output (meter ±${volts.meterPercent} %); output full scale ${formatReading(outputFullScale)}. The interface alone measures:</p>
 <div class="wide" role="region" aria-label="Limits of the interface, scrolls sideways" tabindex="0"><table><thead><tr><td></td>${inputs.map(({ channel }) => html`<th scope="col" class="n">input ${channel + 1}</th>`)}</tr></thead><tbody><tr><th scope="row">full scale</th>${inputs.map(({ fullScale }) => html`<td class="n">${formatReading(fullScale)}</td>`)}</tr>${kinds.map(
     ({ id, name }) =>
       html`<tr><th scope="row">${name}</th>${inputs.map(({ readings }) => html`<td class="n">${readings[id] === undefined ? "–" : formatReading(readings[id])}</td>`)}</tr>`,
@@ -108,10 +108,10 @@ function uncertaintyPart({ paths }: Round): Markup {
       html`<tr><th scope="row">${name}${id === name ? "" : html` <code>${id}</code>`}</th><td class="n">${all.length}</td><td class="n">${doubtText(usual, toDifferenceUnit(unit))}</td><td class="n">${limited(all, "noise")}</td><td class="n">${limited(all, "interface")}</td><td class="n">${concern}</td></tr>`,
     ];
   });
-  return html`<h3>Uncertainties and limits</h3><div class="wide" role="region" aria-label="Uncertainties, scrolls sideways" tabindex="0"><table class="uncertainties"><caption>Expanded uncertainty (95 %), the median of all paths; how many figures noise or the interface set; the smallest difference that matters; beside a name, its id in limits and JSON.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">paths</th><th scope="col" class="n">uncertainty</th><th scope="col" class="n">by noise</th><th scope="col" class="n">by interface</th><th scope="col" class="n">matters from</th></tr></thead><tbody>${rows}</tbody></table></div>`;
+  return html`<h3>Uncertainties and limits</h3><div class="wide" role="region" aria-label="Uncertainties, scrolls sideways" tabindex="0"><table class="uncertainties"><caption>Expanded uncertainty (95 %), the median of all paths; how many readings are limited by noise or by the interface; the smallest difference that matters; next to a name, its id in limits and JSON.</caption><thead><tr><th scope="col">reading</th><th scope="col" class="n">paths</th><th scope="col" class="n">uncertainty</th><th scope="col" class="n">by noise</th><th scope="col" class="n">by interface</th><th scope="col" class="n">matters from</th></tr></thead><tbody>${rows}</tbody></table></div>`;
 }
 
-/** Finer than a thousandth nobody needs to read. */
+/** Nobody needs to read less than a thousandth. */
 const leastShown = 0.001;
 
 function doubtText(uncertainty: number, unit: string): string {
@@ -125,7 +125,7 @@ function limited(readings: readonly Reading[], by: "noise" | "interface"): strin
 }
 
 function captureSectionPart(round: Round): Markup {
-  return html`<h3>Captures</h3><div class="wide" role="region" aria-label="Captures, scrolls sideways" tabindex="0"><table class="captures stack"><caption>The recordings, with the beginning of their checksum (SHA-256); problems are those of the recording, not of the desk.</caption><thead><tr><th scope="col">file</th><th scope="col">paths</th><th scope="col" class="n">length</th><th scope="col">format</th><th scope="col" class="n">clock, ppm</th><th scope="col">problems</th><th scope="col">checksum</th></tr></thead><tbody>${round.captures.map(
+  return html`<h3>Captures</h3><div class="wide" role="region" aria-label="Captures, scrolls sideways" tabindex="0"><table class="captures stack"><caption>The recordings, with the start of their checksum (SHA-256); problems are those of the recording, not of the desk.</caption><thead><tr><th scope="col">file</th><th scope="col">paths</th><th scope="col" class="n">length</th><th scope="col">format</th><th scope="col" class="n">clock, ppm</th><th scope="col">problems</th><th scope="col">checksum</th></tr></thead><tbody>${round.captures.map(
     (capture) => captureRow(round, capture),
   )}</tbody></table></div>`;
 }

@@ -11,10 +11,10 @@ import { renderStandingMark, standingOrder, standingSigns } from "../standing-si
 import type { PathView, View } from "../view.js";
 
 const mostFindings = 3;
-/** Fewer paths like their siblings than this take no room worth folding. */
+/** Fewer paths like their siblings than this are not worth folding away. */
 const fewestFolded = 5;
 
-/** All paths, the oddest first; a script makes it sortable and adds filters. */
+/** All paths, the oddest first; the script makes the table sortable and adds filters. */
 export function renderRankingSection(view: View): Markup {
   const rows = [...view.paths].sort(byRank);
   const { shared = [] } = view.round;
@@ -43,7 +43,7 @@ ${choice(
   "strip",
   view.strips.map(({ name, number }) => [String(number), name] as const),
   "none",
-  "light up",
+  "highlight",
 )}
 <output>${formatCount(rows.length, "path")}</output>
 </form>
@@ -75,7 +75,7 @@ function choice(
   )}</select></label>`;
 }
 
-/** Ranked ones by their place, the others behind them as the desk has them. */
+/** Ranked paths by rank, then the others in the order of the desk. */
 function byRank(a: PathView, b: PathView): number {
   const place = ({ path }: PathView) => path.rank ?? Number.POSITIVE_INFINITY;
   const order = place(a) - place(b);
@@ -100,7 +100,7 @@ function row(view: View, one: PathView): Markup {
   }</td></tr>`;
 }
 
-/** What the strip plot shows. */
+/** What the dot plot shows. */
 function placeWords({ reading, atHz }: RoundFinding): string {
   return `${getReadingName(reading)}${atHz === undefined ? "" : ` at ${formatHertz(atHz)}`}`;
 }

@@ -36,7 +36,7 @@ export function renderReadingsPart(view: View, one: PathView): Markup | undefine
   return html`<div>${
     made.length === 0
       ? ""
-      : html`<h4>Readings</h4><div class="wide" role="region" aria-label="Readings of ${path.path}, scrolls sideways" tabindex="0"><table class="readings"><caption>Values with their uncertainty (95 %)${family.usual ? `; siblings: median of ${formatCount(family.usual.count, "path")}` : ""}.${limited ? ` ${interfaceMark} within 3 dB of the interface's own: it says little about the path.` : ""}</caption><thead><tr><th scope="col">reading</th><th scope="col">value</th><th scope="col">siblings</th><th scope="col">difference</th><th scope="col">among siblings</th></tr></thead><tbody>${made}</tbody></table></div>`
+      : html`<h4>Readings</h4><div class="wide" role="region" aria-label="Readings of ${path.path}, scrolls sideways" tabindex="0"><table class="readings"><caption>Values with their uncertainty (95 %)${family.usual ? `; siblings: median of ${formatCount(family.usual.count, "path")}` : ""}.${limited ? ` ${interfaceMark} within 3 dB of the interface's own: says little about the path.` : ""}</caption><thead><tr><th scope="col">reading</th><th scope="col">value</th><th scope="col">siblings</th><th scope="col">difference</th><th scope="col">among siblings</th></tr></thead><tbody>${made}</tbody></table></div>`
   }${sidePart(view, one)}</div>`;
 }
 
@@ -50,7 +50,7 @@ export function renderAbsentPart({ path }: PathView): Markup | undefined {
   return html`<h4>Not measured</h4><ul class="absent">${absent}</ul>`;
 }
 
-/** The readings of the other side of a stereo bus, beside those of the other second sides. */
+/** The readings of the other side of a stereo bus, next to those of the other second sides. */
 function sidePart(view: View, { path, other }: PathView): Markup | undefined {
   const { partner } = path;
   if (partner === undefined) return undefined;

@@ -2,7 +2,7 @@ import { html, type Markup } from "../markup.js";
 import type { StripView, View } from "../view.js";
 import { renderPathPart } from "./path.js";
 
-/** Every strip with its paths; those that stand out lie open. */
+/** Every strip with its paths; those that stand out are open. */
 export function renderStripsSection(view: View): Markup {
   return html`<section id="strips"><h2>Strip by strip</h2>
 <p>Paths that stand out are open; click any other to open it. On paper a strip with an open path starts on a new page, and closed paths are left out.</p>

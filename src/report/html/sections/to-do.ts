@@ -9,7 +9,7 @@ import type { PathView, StripView, View } from "../view.js";
 
 const mostStrips = 10;
 
-/** What to do first: doubts, settings, recordings, then the strips to pull. */
+/** What to do first: warnings, settings, recordings, then the strips to pull. */
 export function renderToDoSection(view: View): Markup {
   const { round, paths } = view;
   const setting = paths.filter(({ standing }) => standing === "setting");
@@ -21,7 +21,7 @@ export function renderToDoSection(view: View): Markup {
 ${doubts(round.warnings)}
 ${renderShared(round.shared)}
 ${round.remarks.length === 0 ? "" : html`<ul class="remarks">${round.remarks.map((line) => html`<li>${renderCode(line)}</li>`)}</ul>`}
-${setting.length === 0 ? "" : html`<h3>Set right, then record again</h3><ul>${setting.map(settingItem)}</ul>`}
+${setting.length === 0 ? "" : html`<h3>Correct the setting, then record again</h3><ul>${setting.map(settingItem)}</ul>`}
 ${
   again.length === 0
     ? ""
@@ -38,15 +38,15 @@ ${
           stripItem,
         )}</ol>${strips.length > mostStrips ? html`<p>${strips.length - mostStrips} more are in the <a href="#ranking">ranking</a>.</p>` : ""}`
 }
-${strips.length === 0 ? "" : html`<p class="caution"><b>Before opening the desk,</b> switch it off and unplug it, and tie it or have a second person hold it; the supply stays dangerous after switch-off: leave work on it to licensed people, under local codes. All <a href="#cautions">cautions</a>.</p>`}
-${nothing ? html`<p>Nothing: every path that was measured is like its siblings.</p>` : ""}
+${strips.length === 0 ? "" : html`<p class="caution"><b>Before opening the desk,</b> switch it off, unplug it, and tie it so that it cannot tip or have a second person hold it. The supply stays dangerous after switch-off: check with a meter that no voltage is left before touching anything inside, and leave supply and mains work to licensed people, under local codes. All <a href="#cautions">cautions</a>.</p>`}
+${nothing ? html`<p>Nothing: every measured path is like its siblings.</p>` : ""}
 </section>`;
 }
 
-/** What paths share comes before any strip. */
+/** Shared faults come before any strip. */
 function renderShared(shared: Round["shared"] = []): Markup | undefined {
   if (shared.length === 0) return undefined;
-  return html`<h3>Shared: look at this before any strip</h3><ol class="shared">${shared.map(
+  return html`<h3>Shared faults: check these before any strip</h3><ol class="shared">${shared.map(
     (fault) =>
       html`<li>${renderStandingMark(fault.severity)} <b>${formatSharedFault(fault)}</b>${fault.probability === undefined ? "" : ` (${Math.round(100 * fault.probability)} %)`}; ${formatSharedLook(fault)}</li>`,
   )}</ol>`;
@@ -84,7 +84,7 @@ function links(paths: readonly PathView[]): Markup {
   )}`;
 }
 
-/** Strips with a path that wants service or watching, those with the oddest path first. */
+/** Strips with a path that needs service or watching, the one with the oddest path first. */
 function stripsToPull({ strips }: View): readonly StripView[] {
   const worst = ({ paths }: StripView) => Math.max(...paths.map(({ path }) => path.oddness));
   return strips
@@ -106,14 +106,14 @@ function stripItem({ name, number, paths }: StripView): Markup {
   return html`<li data-s="${number}"><b>Strip ${name}</b>${alike.map(pathLines)}</li>`;
 }
 
-/** What has to be done for a path: those of a strip that ask for the same are listed together. */
+/** What to do for a path: paths of a strip that need the same are listed together. */
 function toDoOf({ path, standing }: PathView): string {
   const [cause] = path.causes;
   const { check, setting } = path.next ?? {};
   return JSON.stringify([standing, cause?.cause, cause?.confirmBy, check, setting]);
 }
 
-/** Paths that ask for the same, in the words of the oddest. */
+/** Paths that need the same, in the words for the oddest. */
 function pathLines(paths: readonly PathView[]): Markup {
   const [{ path, standing }] = paths;
   const [cause] = path.causes;

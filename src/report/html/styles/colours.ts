@@ -1,6 +1,6 @@
 /**
- * Ink on paper, with one colour a standing. The three differ in lightness as well as in hue, and
- * always stand beside a shape and a word.
+ * Ink on paper, with one colour per standing. The three differ in lightness as well as in hue, and
+ * always go with a shape and a word.
  */
 const light = `
 --paper:#fdfcf8;--ink:#1e1c19;--soft:#5c574e;--rule:#c9c3b6;--faint:#efece3;

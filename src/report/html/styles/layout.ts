@@ -1,4 +1,4 @@
-/** Where things stand. */
+/** Layout of the page. */
 export const layout = `
 *,*::before,*::after{box-sizing:border-box}
 body{margin:0 auto;padding:0 1.5rem 4rem;max-width:72rem}

@@ -1,4 +1,4 @@
-/** Lines of the plots; also in every plot that is a file of its own. */
+/** Styles of the plots, also used in every separate plot file. */
 export const plots = `
 svg{display:block;max-width:100%;overflow:visible}
 .plot{width:100%;height:auto}

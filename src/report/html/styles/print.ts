@@ -1,4 +1,4 @@
-/** On paper: A4 or Letter as the printer has it; a strip with an open path begins a page. */
+/** On paper: A4 or Letter, whichever the printer holds; a strip with an open path starts a page. */
 export const print = `
 @page{margin:16mm 15mm 18mm}
 @media print{

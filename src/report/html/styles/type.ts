@@ -1,4 +1,4 @@
-/** Letters: a book face for words, a plain one for figures and labels. */
+/** Type: a serif face for text, a sans-serif one for plots and labels. */
 export const type = `
 :root{--serif:Charter,"Bitstream Charter","Sitka Text",Cambria,"Iowan Old Style","Palatino Linotype",Palatino,"Liberation Serif",Georgia,serif;--sans:"Gill Sans","Gill Sans Nova","Trebuchet MS","Segoe UI","Liberation Sans",Helvetica,Arial,sans-serif}
 html{font:17px/1.5 var(--serif);color:var(--ink);background:var(--paper);-webkit-text-size-adjust:100%;hanging-punctuation:first}
