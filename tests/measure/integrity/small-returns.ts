@@ -1,5 +1,6 @@
 import type { ReturnAudio } from "../../../src/measure/return-audio.js";
 import { gaussian } from "../../helpers/noise.js";
+import { makeSamples } from "../../helpers/samples.js";
 
 /** What plays from one second of a small return to another, at a time since it began. */
 export interface Played {
@@ -28,21 +29,31 @@ export const sine =
   (seconds: number) =>
     amplitude * Math.sin(2 * Math.PI * hz * seconds);
 
+let known = new Float64Array(0);
+/** The same noise for every return, of a deviation of 1. */
+function normals(length: number): Float64Array {
+  if (known.length < length) {
+    const next = gaussian(5);
+    known = makeSamples(length, () => next());
+  }
+  return known;
+}
+
 /** A return of a few segments, each with the keys of its kind. */
 export function smallReturn(segments: readonly Played[], options: SmallReturn): ReturnAudio {
   const { rate, origin = 0, noise = 0, slips = [], clock = rate } = options;
   const last = segments[segments.length - 1];
   const more = slips.reduce((sum, { samples }) => sum + Math.abs(samples), 0);
   const length = Math.ceil(origin + (last.startS + last.lengthS + 0.01) * rate) + more;
-  const next = gaussian(5);
-  const samples = Float64Array.from({ length }, (_, n) => {
+  const normal = noise > 0 ? normals(length) : undefined;
+  let playing: Played | undefined;
+  const samples = makeSamples(length, (n) => {
     let seconds = (n - origin) / rate;
     for (const slip of slips) if (seconds >= slip.atS) seconds -= slip.samples / rate;
-    const playing = segments.find(
-      ({ startS, lengthS }) => seconds >= startS && seconds < startS + lengthS,
-    );
+    const plays = ({ startS, lengthS }: Played) => seconds >= startS && seconds < startS + lengthS;
+    if (playing === undefined || !plays(playing)) playing = segments.find(plays);
     const sound = playing?.sound?.(seconds - playing.startS) ?? 0;
-    return sound + (noise > 0 ? noise * next() : 0);
+    return normal === undefined ? sound : sound + noise * normal[n];
   });
   const table = {
     profile: "quick",
