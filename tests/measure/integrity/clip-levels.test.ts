@@ -5,6 +5,7 @@ import type { ReturnAudio } from "../../../src/measure/return-audio.js";
 import { buildSignalTable } from "../../../src/signal/signal-table.js";
 import type { Profile } from "../../../src/signal/types.js";
 import { addNoise, addReturn } from "../../helpers/captures.js";
+import { smallReturn } from "./small-returns.js";
 
 // Expected values: the level at which the synthetic converter clips.
 
@@ -99,5 +100,70 @@ describe("where a converter clips", () => {
     for (const profile of ["quick", "standard"] as const) {
       expect(findClipLevels(heard({ gain: 0.8, ...chain, profile }))).toEqual(full);
     }
+  });
+});
+
+describe("a ceiling", () => {
+  const small = 8000;
+  interface Tops {
+    readonly at?: number;
+    readonly count?: number;
+    readonly length?: number;
+    /** Samples that lie so far below it. */
+    readonly beside?: readonly [count: number, below: number];
+    readonly noise?: number;
+  }
+  /** A silence of 0.4 s, and 0.2 s in which flat tops stand 20 samples apart. */
+  function levels({ at = 0.8, count = 5, length = 3, beside = [0, 0], noise = 1e-5 }: Tops) {
+    const audio = smallReturn(
+      [
+        { kind: "silence", name: "silence", startS: 0, lengthS: 0.4 },
+        { kind: "tone", name: "tone", startS: 0.4, lengthS: 0.2 },
+      ],
+      { rate: small, noise, origin: 100 },
+    );
+    for (let k = 0; k < count; k++) audio.samples.fill(at, 4000 + 20 * k, 4000 + 20 * k + length);
+    for (let k = 0; k < beside[0]; k++) {
+      audio.samples[4510 + 2 * k] = at - Math.sign(at) * beside[1];
+    }
+    return findClipLevels(audio);
+  }
+
+  it("is five tops of three samples and more", () => {
+    expect(levels({})).toEqual({ high: 0.8, low: -0.9999 });
+    expect(levels({ at: -0.6 })).toEqual({ high: 0.9999, low: -0.6 });
+    expect(levels({ count: 4, length: 4 })).toEqual(full);
+    expect(levels({ count: 8, length: 2 })).toEqual(full);
+    expect(levels({ count: 4, length: 3 })).toEqual(full);
+    expect(levels({ at: 1 })).toEqual(full);
+    expect(levels({ at: -1 })).toEqual(full);
+  });
+
+  it("has ten times as many samples at it as within four steps of 16 bits below", () => {
+    const step = 2 ** -15;
+    // 15 of them: one is a fifteenth, two are more than a tenth.
+    for (const at of [0.8, -0.8]) {
+      const clipped = at > 0 ? { high: at, low: -0.9999 } : { high: 0.9999, low: at };
+      expect(levels({ at, beside: [1, 3 * step] })).toEqual(clipped);
+      expect(levels({ at, beside: [2, 3 * step] })).toEqual(full);
+      expect(levels({ at, beside: [2, 5 * step] })).toEqual(clipped);
+    }
+    expect(levels({ count: 5, length: 4, beside: [2, 3 * step] }).high).toBe(0.8);
+  });
+
+  it("is no lower than 0.05, and none where nothing moves the samples of the silence", () => {
+    expect(levels({ at: 0.051 }).high).toBe(0.051);
+    expect(levels({ at: 0.049 })).toEqual(full);
+    expect(levels({ noise: 0 })).toEqual(full);
+  });
+
+  it("is looked for in what was played alone", () => {
+    const audio = smallReturn([{ kind: "silence", name: "silence", startS: 0, lengthS: 0.4 }], {
+      rate: small,
+      noise: 1e-5,
+      origin: 500,
+    });
+    for (let k = 0; k < 10; k++) audio.samples.fill(0.8, 20 * k, 20 * k + 3);
+    expect(findClipLevels(audio)).toEqual(full);
   });
 });
