@@ -3,7 +3,8 @@ import type { Round } from "../../../src/history/types.js";
 import { type WordedCheck, wordCheck } from "../../../src/report/check/word-check.js";
 import { listBuiltInLimits } from "../../../src/service/limits/built-in.js";
 import { type CheckInput, checkRound as judgeRound } from "../../../src/service/limits/check.js";
-import { limits, path, reading, response, round } from "./rounds.js";
+import type { LeftAlone } from "../../../src/service/notebook/left-alone.js";
+import { limit, limits, path, reading, response, round } from "./rounds.js";
 
 /** A check with its words: what it left out is told as it will be read. */
 async function checkRound(input: CheckInput): Promise<WordedCheck> {
@@ -427,5 +428,178 @@ describe("a check of a desk recorded in stereo", () => {
       "  a: { limit: gain <= 1 dB, for: [2/mic] }\n",
     );
     expect(found.verdict).toBe("fail");
+  });
+});
+
+describe("a check as data", () => {
+  const judgeBy = (of: Round, lines: string, more: Partial<CheckInput> = {}) =>
+    judgeRound({ round: of, limits: limits(lines), undecided: "fail", ...more });
+
+  it("has no key of what there is nothing of", async () => {
+    const found = await judgeBy(round(gains(0)), "  a: gain <= 1 dB\n");
+    expect(found.notes).toEqual([]);
+    expect(found).not.toHaveProperty("shared");
+    expect(found).not.toHaveProperty("baseline");
+    expect(found.paths[0]).not.toHaveProperty("reason");
+    expect(found.paths[0]).not.toHaveProperty("absences");
+    expect(found.limits).toStrictEqual([
+      { name: "a", expression: "gain <= 1 dB", from: "file", paths: 1 },
+    ]);
+    const [why] = (
+      await judgeRound({
+        round: round(gains(0)),
+        limits: [limit("gain <= 1 dB", { why: "so it was sold" })],
+        undecided: "fail",
+      })
+    ).limits;
+    expect(why).toMatchObject({ why: "so it was sold" });
+    const absences = { thd: { code: "no-tone" } } as never;
+    const kept = await judgeBy(round([{ ...gains(0)[0], absences }]), "  a: gain <= 1 dB\n");
+    expect(kept.paths[0].absences).toBe(absences);
+  });
+
+  it("judges nothing of a path that was not measured, whatever was read of it", async () => {
+    const lost = { ...gains(0, 5)[1], status: "unusable" as const };
+    const sums = [
+      { paths: ["2/mic"], reading: "hiss", unit: "dB", value: -70, verdict: "too-high" as const },
+    ];
+    const found = await judgeBy({ ...round([gains(0)[0], lost]), sums }, "  a: gain <= 1 dB\n");
+    expect(found.paths.map(({ checks }) => checks.length)).toEqual([1, 0]);
+    expect(found.paths[1].verdict).toBe("incomplete");
+  });
+
+  it("fails a shared fault that wants service where no path fails", async () => {
+    const fault = (severity: string) =>
+      ({ part: { kind: "mains" }, paths: ["1/mic"], findings: [], severity }) as never;
+    const shared = [fault("service"), fault("watch")];
+    const found = await judgeBy({ ...round(gains(0)), shared }, "  a: gain <= 1 dB\n");
+    expect(found.shared?.map(({ verdict }) => verdict)).toEqual(["fail", "undecided"]);
+  });
+
+  it("tells a limit of two sides by the one that is worse, or nearer", async () => {
+    const worst = async (gain: number, text = "-1 dB <= gain <= 1 dB") => {
+      const found = await judgeBy(round(gains(gain)), `  a: ${text}\n`);
+      const [{ verdict, slack, bound }] = found.paths[0].checks;
+      return [verdict, slack, bound];
+    };
+    expect(await worst(5)).toEqual(["fail", -4, 1]);
+    expect(await worst(-5)).toEqual(["fail", -4, -1]);
+    expect(await worst(0.5)).toEqual(["pass", 0.5, 1]);
+    expect(await worst(-0.5)).toEqual(["pass", 0.5, -1]);
+    expect(await worst(0)).toEqual(["pass", 1, -1]);
+    expect(await worst(0.95)).toEqual(["undecided", 0.05, 1]);
+    expect(await worst(-0.95)).toEqual(["undecided", 0.05, -1]);
+    // 0.95 ± 0.1 is at the one and beyond the other: what fails counts, whichever is first.
+    expect(await worst(0.95, "1 dB <= gain <= 0.5 dB")).toEqual(["fail", -0.45, 0.5]);
+    expect(await worst(0.95, "1.5 dB <= gain <= 1 dB")).toEqual(["fail", -0.55, 1.5]);
+  });
+
+  it("fails nothing that was accepted, of that path and reading, for as long as it was", async () => {
+    const of = round(gains(0, 3, 0.95, 5));
+    const accepted = (more: object = {}, finding: object = {}) =>
+      ({
+        path: "2/mic",
+        note: "n1",
+        state: "holds",
+        line: { findings: [{ path: "2/mic", reading: "gain", ...finding }] },
+        findings: [],
+        ...more,
+      }) as unknown as LeftAlone;
+    const by = async (...leftAlone: readonly LeftAlone[]) => {
+      const { paths } = await judgeBy(of, "  a: gain <= 1 dB\n", { leftAlone });
+      return paths.map(({ verdict }) => verdict);
+    };
+    const usual = ["pass", "fail", "undecided", "fail"];
+    expect(await by()).toEqual(usual);
+    expect(await by(accepted())).toEqual(["pass", "pass", "undecided", "fail"]);
+    expect(await by(accepted({ state: "more" }))).toEqual(["pass", "pass", "undecided", "fail"]);
+    expect(await by(accepted({ path: "3/mic" }, { path: "3/mic" }))).toEqual([
+      ...["pass", "fail", "pass", "fail"],
+    ]);
+    expect(await by(accepted({ state: "over" }))).toEqual(usual);
+    expect(await by(accepted({}, { reading: "thd" }))).toEqual(usual);
+    expect(await by(accepted({}, { path: "4/mic" }))).toEqual(usual);
+    expect(await by(accepted({ path: "4/mic" }))).toEqual(usual);
+    // One of its findings is enough.
+    const two = [
+      { path: "2/mic", reading: "thd" },
+      { path: "2/mic", reading: "gain" },
+    ];
+    expect(await by(accepted({ line: { findings: two } }))).toEqual([
+      ...["pass", "pass", "undecided", "fail"],
+    ]);
+    expect((await judgeBy(of, "  a: gain <= 1 dB\n", { leftAlone: [accepted()] })).notes).toEqual([
+      { code: "left-alone", oddity: accepted() },
+    ]);
+  });
+});
+
+describe("the built-in limits", () => {
+  const all = { gain: reading(0), thd: reading(-90), hum: reading(-90, "dBFS") };
+  const { thd: _, ...less } = all;
+  const strips = (...readings: readonly (typeof less)[]) =>
+    readings.map((own, k) => path({ path: `${k + 1}/mic`, readings: own }));
+  const judgeBy = (of: Round, baseline?: Round) =>
+    judgeRound({
+      round: of,
+      limits: listBuiltInLimits(baseline === undefined ? "none" : "named"),
+      undecided: "fail",
+      ...(baseline && { baseline }),
+    });
+
+  it("are incomplete where one path lacks what others have", async () => {
+    const found = await judgeBy(round(strips(less, all, all, all)));
+    expect(found.paths.map(({ verdict }) => verdict)).toEqual([
+      ...["incomplete", "pass", "pass", "pass"],
+    ]);
+    expect(found.paths[0].checks.filter(({ verdict }) => verdict === "incomplete")).toMatchObject([
+      { limit: "thd-alike", reading: "thd", lacking: "thd" },
+    ]);
+    expect(found.notes.flatMap((note) => ("limits" in note ? note.limits : []))).not.toContain(
+      "thd-alike",
+    );
+    const curves = { response: response([0, 0, 0, 0, 0]) };
+    const some = round(strips(all, all, all, all).map((one, k) => (k ? { ...one, curves } : one)));
+    const lacking = (await judgeBy(some)).paths[0].checks.filter(({ lack }) => lack !== undefined);
+    expect(lacking.map((one) => one.limit)).toEqual(["response-alike", "band"]);
+  });
+
+  it("are left out for a family too small to have siblings, and named together", async () => {
+    const { notes, paths } = await judgeBy(round(strips(all, all)));
+    const lack = notes.find(
+      (note) => note.code === "left-out" && note.limits.includes("gain-alike"),
+    );
+    expect(lack).toMatchObject({ families: ["mic"] });
+    expect(lack && "limits" in lack && lack.limits).toEqual([
+      ...["gain-alike", "thd-alike", "hum-alike"],
+    ]);
+    expect(lack).not.toHaveProperty("lacking");
+    expect(paths.flatMap(({ checks }) => checks)).toEqual([]);
+    // A limit that lacks something by itself says what.
+    const alone = await judgeRound({
+      round: round(strips(all, all)),
+      limits: listBuiltInLimits("none").filter(({ name }) => name === "polarity-alike"),
+      undecided: "fail",
+    });
+    expect(alone.notes).toMatchObject([{ limits: ["polarity-alike"], lacking: "polarity" }]);
+  });
+
+  it("hold a path to its baseline where that was only to be watched, and to its siblings always", async () => {
+    const watched = (severity: string) =>
+      round(
+        strips(all, all, all).map((one, k) =>
+          k === 0 ? { ...one, findings: [{ reading: "gain", severity }] as never } : one,
+        ),
+        "2030-01-01-01",
+      );
+    const kept = async (severity: string) => {
+      const found = await judgeBy(round(strips(all, all, all)), watched(severity));
+      const [{ checks }] = found.paths;
+      const has = (name: string) => checks.some((one) => one.limit === name);
+      return [has("thd-kept"), has("thd-alike"), found.notes.some(({ code }) => code === "spared")];
+    };
+    expect(await kept("service")).toEqual([false, true, true]);
+    expect(await kept("watch")).toEqual([true, true, false]);
+    expect(await kept("remark")).toEqual([true, true, false]);
   });
 });

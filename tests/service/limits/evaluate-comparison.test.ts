@@ -1,9 +1,12 @@
 import { describe, expect, it } from "vitest";
 import {
+  type ComparisonResult,
   evaluateComparison,
   findDoubtfulPoint,
+  findNearestPoint,
 } from "../../../src/service/limits/evaluate-comparison.js";
 import type { OperandValue } from "../../../src/service/limits/operand-reader.js";
+import type { Comparison } from "../../../src/service/limits/types.js";
 import { createRng, gaussian } from "../../../src/simulate/rng.js";
 import { compiled, round } from "./rounds.js";
 
@@ -156,5 +159,146 @@ describe("a bound of a figure that is compared by ratio", () => {
     expect(await verdictOf("cornerLow <= 3 Hz", corner("lower"))).toBe("undecided");
     expect(await verdictOf("cornerLow >= 3 Hz", corner("upper"))).toBe("fail");
     expect(await verdictOf("cornerLow <= 1 Hz", corner("lower"))).toBe("fail");
+  });
+});
+
+/** A comparison of plain functions of its figures. */
+const comparison = (
+  relation: Comparison["relation"],
+  bound: number,
+  parts: Partial<Comparison> = {},
+): Comparison => ({
+  relation,
+  unit: "dB",
+  quantity: "gain",
+  judged: { code: "figure", name: "gain" } as never,
+  value: ([first]) => first,
+  bound: () => bound,
+  rates: [1],
+  ...parts,
+});
+const columns = (values: readonly number[], doubts: readonly number[] = []) =>
+  [
+    { values: Float64Array.from(values), doubts: values.map((_, k) => doubts[k] ?? 0) },
+  ] as unknown as Parameters<typeof findNearestPoint>[1];
+
+describe("the nearest point of a curve to a limit", () => {
+  it.each<[readonly number[], number]>([
+    [[5, 1, 3], 0],
+    [[1, 5, 3], 1],
+    [[1, 3, 5], 2],
+    [[1, 9, 7], 1],
+    // Of equals the first, and of one that one
+    [[2, 5, 5], 1],
+    [[2], 0],
+    // A point that has no value is near to nothing.
+    [[Number.NaN, 1, 2], 2],
+  ])("of %j under 6 is number %d", (values, nearest) => {
+    expect(findNearestPoint([comparison("<=", 6)], columns(values))).toBe(nearest);
+  });
+
+  it("is that of the nearest of several limits", () => {
+    const both = [comparison(">=", -6), comparison("<=", 6)];
+    expect(findNearestPoint(both, columns([1, -5.5, 5]))).toBe(1);
+    expect(findNearestPoint(both, columns([1, -5, 5.5]))).toBe(2);
+    expect(findNearestPoint([...both].reverse(), columns([1, -5.5, 5]))).toBe(1);
+  });
+});
+
+describe("the next point that might not pass", () => {
+  const earlier = (verdict: ComparisonResult["verdict"], slack: number) =>
+    ({ verdict, slack }) as ComparisonResult;
+  const next = (
+    values: readonly number[],
+    worst: ComparisonResult,
+    doubts: readonly number[] = [],
+    limits = [comparison("<=", 1)],
+  ) => findDoubtfulPoint(limits, columns(values, doubts), 0, worst);
+
+  it("is one that is nearer to the limit than where it was judged before", () => {
+    expect(next([0, 0.5, 0.75], earlier("pass", 0.5))).toBe(2);
+    expect(next([0, 0.25, 0.75], earlier("pass", 0.25))).toBe(3);
+    // Where it did not pass before, what passes cannot be worse.
+    for (const verdict of ["fail", "undecided"] as const) {
+      expect(next([0.75, 0.75, 2], earlier(verdict, 0.5))).toBe(2);
+    }
+  });
+
+  it("is one that is at its limit, or within its doubt of it", () => {
+    expect(next([0, 1], earlier("pass", 0))).toBe(1);
+    expect(next([0.75, 0.75], earlier("pass", 0), [0.25, 0.26])).toBe(1);
+    expect(next([0.75, 0.75], earlier("pass", 0), [0.25, 0.25])).toBe(2);
+  });
+
+  it("is the first of any of the limits, or the very next where it depends on the figures", () => {
+    const both = [comparison("<=", 1), comparison(">=", -1)];
+    expect(next([0, -2, 0, 2], earlier("pass", 0), [], both)).toBe(1);
+    expect(next([0, 2, 0, -2], earlier("pass", 0), [], both)).toBe(1);
+    const { rates: _, ...bent } = comparison("<=", 1);
+    expect(next([0, 0], earlier("pass", 0), [], [bent])).toBe(0);
+  });
+});
+
+describe("each relation", () => {
+  it.each<[Comparison["relation"], readonly string[]]>([
+    ["<", ["pass", "fail", "fail"]],
+    ["<=", ["pass", "pass", "fail"]],
+    [">", ["fail", "fail", "pass"]],
+    [">=", ["fail", "pass", "pass"]],
+    ["==", ["fail", "pass", "fail"]],
+  ])("%s 1 of 0, 1 and 2 that are certain", (relation, expected) => {
+    const found = [0, 1, 2].map((one) => evaluateComparison(comparison(relation, 1), [value(one)]));
+    expect(found.map((one) => one?.verdict)).toEqual(expected);
+    const slack = relation.startsWith(">") ? [-1, 0, 1] : [1, 0, -1];
+    expect(found.map((one) => one?.slack)).toEqual(relation === "==" ? [-1, 0, -1] : slack);
+  });
+});
+
+describe("a doubt that moves several figures", () => {
+  const sum = comparison("<=", 9, { value: ([a, b]) => a + b });
+  const common = { common: 0.5 };
+
+  it("is counted once, for all of them together", () => {
+    // They move as one: 0.5 + 0.5.
+    const found = evaluateComparison(sum, [value(1, 0, common), value(2, 0, common)]);
+    expect(found?.uncertainty).toBeCloseTo(1, 12);
+    const apart = [value(1, 0, common), value(2, 0, { ...common, source: "baseline gain" })];
+    expect(evaluateComparison(sum, apart)?.uncertainty).toBeCloseTo(Math.hypot(0.5, 0.5), 12);
+  });
+
+  it("is the larger of both directions, beside the kink of abs", () => {
+    const abs = comparison("<=", 9, { value: ([a]) => Math.abs(a) });
+    // 0.1 ± 0.3: 0.4 one way, which is 0.3 more; 0.2 the other way, which is 0.1 more.
+    for (const middle of [0.1, -0.1]) {
+      expect(evaluateComparison(abs, [value(middle, 0.3)])?.uncertainty).toBeCloseTo(0.3, 12);
+    }
+  });
+});
+
+describe("figures of which some are bounds", () => {
+  const upper = { bound: "upper" } as const;
+
+  it("in decibels may lie any number of these beyond them", async () => {
+    const lower = value(-70, 0, { bound: "lower" });
+    expect(await verdictOf("thd >= -80 dB", lower)).toBe("pass");
+    expect(await verdictOf("thd <= -60 dB", lower)).toBe("undecided");
+    expect(await verdictOf("thd <= -80 dB", lower)).toBe("fail");
+  });
+
+  it("leave the others as they were measured", () => {
+    const second = comparison("<=", 0, { value: ([, b]) => b });
+    expect(evaluateComparison(second, [value(0, 0, upper), value(-1)])?.verdict).toBe("pass");
+  });
+
+  it("name what sets the first of them that has a name for it", () => {
+    const sum = comparison("<=", 0, { value: ([a, b]) => a + b });
+    const named = (...values: readonly OperandValue[]) =>
+      evaluateComparison(sum, values)?.limitedBy;
+    const noise = { limitedBy: "noise" } as const;
+    const clips = value(5, 0, { ...upper, limitedBy: "interface" });
+    expect(named(value(5, 0, upper), clips)).toBe("interface");
+    expect(named(value(5, 0, noise), clips)).toBe("interface");
+    expect(named(value(5, 0, { ...upper, ...noise }), clips)).toBe("noise");
+    expect(named(value(5, 0, noise), value(5, 0, upper))).toBeUndefined();
   });
 });
