@@ -304,3 +304,115 @@ describe("what is not understood", () => {
     expect(await refusal(text)).toContain(said);
   });
 });
+
+describe("what is told of an expression that is wrong, word for word", () => {
+  const sloping = round([
+    path({ path: "1/mic", readings: { noiseSlope: reading(-1, "dB/octave") } }),
+  ]);
+  it.each([
+    ["max <= 3 dB", '"max" of what? | For example max(gain, thd).'],
+    ["warmth(thd) <= 3 dB", '"warmth(…)" is unknown. | Known: siblings, baseline, '],
+    ["respons(1 kHz) >= -3 dB", '"respons(…)" is unknown. | Did you mean response?'],
+    ["abs(gain, thd) <= 3 dB", '"abs(gain, thd)": abs takes one value. | '],
+    ["abs() <= 3 dB", "abs takes one value."],
+    ["max(gain) <= 3 dB", '"max(gain)": max takes several values. | '],
+    ["min() <= 3 dB", "min takes several values."],
+    ["max(gain, cornerLow) <= 3 dB", "gain is in dB, cornerLow is in Hz: they cannot be compared."],
+    ["response(20 Hz, 20 Hz) >= -3 dB", "the lower frequency comes first."],
+    ["gain + cornerLow <= 3 dB", "they cannot be added. | To a level, only dB can be added."],
+    ["noise + cornerLow <= 3 dB", "they cannot be added. | To a level, only dB can be added."],
+    ["gain siblings(gain) <= 1 dB", "an operator is missing before siblings(gain). | Did you mean gain?"],
+    ["gain dezibels <= 2 dB", "an operator is missing before dezibels."],
+    ["(3 dB) dezibels <= gain", "an operator is missing before dezibels."],
+    ["(3 dB) Hz <= cornerLow", "one number is expected before Hz."],
+    ["noise <= 3 %", "% can only be compared with one reading that is a ratio"],
+    ["cornerLow <= 3 %", "% can only be compared with one reading that is a ratio"],
+    ["response(20 Hz, 1 kHz) >= response(20 Hz, 2 kHz)", "uses two different bands."],
+    ["response(20 Hz, 1 kHz) >= response(30 Hz, 1 kHz)", "uses two different bands."],
+    ["-82 >= noiseA", "they cannot be compared. | Write the unit after the number: dBFS."],
+  ])("%s: %s", async (text, told) => {
+    const said = await refusal(text);
+    expect(said).toContain(told);
+    if (told.endsWith("| ")) expect(said.endsWith(told)).toBe(true);
+  });
+
+  it("gives no hint that would not help", async () => {
+    expect(await refusal("cornerLow <= 3 dB")).toBe(
+      "limits.yaml line 3: cornerLow is in Hz, the value 3 is in dB: they cannot be compared. | ",
+    );
+    expect(await refusal("noiseSlope >= -2 dB", sloping)).toContain("they cannot be compared.");
+    expect(await refusal("noiseA - hum <= 3 dB", calibrated)).toMatch(
+      /use only one of the two units\.$/,
+    );
+  });
+});
+
+describe("what is understood", () => {
+  it("has each figure once, and its signs and brackets as arithmetic has them", async () => {
+    const twice = await compiled("gain + thd + gain <= thd + 2 dB");
+    expect(twice.figures).toEqual([
+      { whose: "own", id: "gain" },
+      { whose: "own", id: "thd" },
+    ]);
+    const [{ value, bound }] = twice.comparisons;
+    expect([value([1, 5]), bound([1, 5])]).toEqual([7, 7]);
+    for (const [text, limitOf] of [
+      ["gain >= -(3 dB)", -3],
+      ["gain >= +3 dB", 3],
+      ["gain >= +(3 dB)", 3],
+      ["gain >= -(-3) * 1 dB", 3],
+    ] as const) {
+      const [one] = (await compiled(text)).comparisons;
+      expect([one.unit, one.bound([0])]).toEqual(["dB", limitOf]);
+    }
+    const [plus] = (await compiled("+gain <= 3 dB")).comparisons;
+    expect(plus.value([2])).toBe(2);
+    expect(await refusal("max(noise, hum) <= -80 dBFS")).toBe("understood");
+  });
+
+  it("judges the left side where both are the path's own", async () => {
+    const [one] = (await compiled("gain <= thd + 90 dB")).comparisons;
+    expect(one).toMatchObject({ relation: "<=", quantity: "gain" });
+    const [other] = (await compiled("siblings(gain) >= gain")).comparisons;
+    expect(other).toMatchObject({ relation: "<=", quantity: "gain" });
+  });
+
+  it("has siblings in the units of its own round, whatever the baseline has", async () => {
+    const baseline = round([]);
+    expect(await refusal("noiseA <= siblings(noiseA) + 3 dB", calibrated, baseline)).toBe(
+      "understood",
+    );
+  });
+
+  it("asks for full scale only where dBFS is held against dBu", async () => {
+    const of = {
+      ...calibrated,
+      paths: calibrated.paths.map((one) => ({
+        ...one,
+        readings: { ...one.readings, hum: reading(-90, "dBFS") },
+      })),
+      calibration: { inputs: [] } as never,
+    };
+    const scaled = async (text: string) =>
+      (await compiled(text, of)).figures.filter(({ whose }) => whose === "scale").length;
+    expect(await scaled("noiseA <= -93 dBFS")).toBe(1);
+    expect(await scaled("-93 dBFS >= noiseA")).toBe(1);
+    for (const text of ["noiseA <= -71 dBu", "gain <= 3 dB", "hum <= -90 dBFS", "thd <= 1 %"]) {
+      expect(await scaled(text)).toBe(0);
+    }
+  });
+});
+
+describe("the reading that was probably meant", () => {
+  it.each([
+    // Close to a name, with one in it, or a part of one: the name, by its spelling in the reports.
+    ["Distorsion <= -80 dB", "Did you mean distortion?"],
+    ["the distortion at 100 hz of it <= -80 dB", "Did you mean distortion at 100 Hz?"],
+    ["-80 dB >= plain distortion", "Did you mean distortion?"],
+    // A name that is right is not what is wrong.
+    ["warmth <= -80 dB", "Use the names that"],
+    ["xyz <= -80 dB", "Use the names that"],
+  ])("in %s: %s", async (text, told) => {
+    expect(await refusal(text)).toContain(told);
+  });
+});

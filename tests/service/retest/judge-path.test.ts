@@ -277,3 +277,157 @@ describe("listReference", () => {
     expect(strips([])).toEqual(["2", "3", "4"]);
   });
 });
+
+describe("hiss of one strip", () => {
+  interface Hiss {
+    /** Of path 1, then and now. */
+    readonly own: readonly [number, number];
+    /** Of its siblings then, and by how much all of them rose. */
+    readonly siblings?: readonly number[];
+    readonly rose?: number;
+    /** Level of all of them, then and now. */
+    readonly level?: readonly [number, number];
+    readonly unit?: string;
+    readonly calibration?: Conditions["calibration"];
+    /** Paths of the earlier round alone. */
+    readonly others?: readonly RoundPath[];
+  }
+  const alike = [-80, -80, -80, -80];
+
+  function judgeHiss(given: Hiss) {
+    const { own, siblings = alike, rose = 0, level, unit = "dBFS", others = [] } = given;
+    const of = (time: 0 | 1) => {
+      const readings = (value: number) => ({
+        hiss: reading(value, unit, 0),
+        ...(level && { level: reading(level[time], "dBFS", 0) }),
+      });
+      return [own[time], ...siblings.map((value) => value + time * rose)].map((value, k) =>
+        path({ path: `${k + 1}/mic`, readings: readings(value) }),
+      );
+    };
+    const found = finding({
+      reading: "hiss",
+      unit,
+      value: own[0],
+      expected: -80,
+      deviation: own[0] + 80,
+    });
+    const [then, now] = [of(0), of(1)];
+    const all = then.map((was, k) => ({ was, now: now[k] }));
+    return judgePath("1/mic", {
+      base: round([{ ...then[0], findings: [found] }, ...then.slice(1), ...others]),
+      round: round(now, "2031-06-01-01"),
+      conditions: { ...free, calibration: given.calibration ?? "same" },
+      pairs: { untouched: all.slice(1), all },
+      now: new Map(),
+    });
+  }
+
+  it("is told against its siblings, less what these did in common", () => {
+    const found = judgeHiss({ own: [-60, -78], rose: 1 });
+    expect(found.outcome).toBe("mended");
+    expect(nowOf(found)).toEqual({ code: "alike", off: 1, unit: "dB" });
+  });
+
+  it("is hidden under a floor that rose, and what it would be is told", () => {
+    // The fault is 10^−6 − 10^−8, and the floor 10^−4: together 0.043 dB above it.
+    const found = judgeHiss({ own: [-60, -40], rose: 40 });
+    expect(found.outcome).toBe("cannot tell");
+    expect(nowOf(found)).toEqual({
+      code: "hidden",
+      off: expect.closeTo(0, 9),
+      unit: "dB",
+      withFault: expect.closeTo(10 * Math.log10(1e-6 - 1e-8 + 1e-4) + 40, 9),
+      riseDb: 40,
+    });
+  });
+
+  it("goes with the level of the interface where that is not calibrated, and its unit is a level", () => {
+    const louder = { own: [-60, -59], rose: 1, level: [-18, -17] } as const;
+    // All of it rose by 1 dB: the fault as well.
+    expect(nowOf(judgeHiss({ ...louder, calibration: "none" }))).toMatchObject({
+      withFault: expect.closeTo(20, 9),
+      riseDb: expect.closeTo(0, 9),
+    });
+    // The floor alone rose, and the fault stayed what it was.
+    const still = {
+      withFault: expect.closeTo(10 * Math.log10(1e-6 - 1e-8 + 10 ** -7.9) + 79, 9),
+      riseDb: 1,
+    };
+    for (const calibration of ["same", "other"] as const) {
+      expect(nowOf(judgeHiss({ ...louder, calibration }))).toMatchObject(still);
+    }
+    expect(nowOf(judgeHiss({ ...louder, unit: "dB", calibration: "none" }))).toMatchObject(still);
+    // A floor that fell has not risen.
+    expect(nowOf(judgeHiss({ own: [-60, -60], rose: -1 }))).toMatchObject({ riseDb: 0 });
+  });
+
+  // 3 dB above −80: of power 10^−7.7 − 10^−8, nearly that of the floor. With a floor of its own that may
+  // be far lower it would be at −80 dBFS, with that of its siblings at −77: −79 is less than this alone.
+  it.each<[string, Partial<Hiss>, Outcome]>([
+    ["alike", {}, "mended"],
+    ["that scatter by ten decibels", { siblings: [-90, -85, -75, -70] }, "cannot tell"],
+    ["of which there are three", { siblings: [-90, -80, -70] }, "cannot tell"],
+    ["too few to scatter", { siblings: [-90, -74] }, "mended"],
+  ])("that is nearly like its siblings is told by these, %s", (_, given, outcome) => {
+    expect(judgeHiss({ own: [-77, -79], ...given }).outcome).toBe(outcome);
+  });
+
+  it("has no siblings of another family, nor any that could not be used", () => {
+    const wild = [-110, -95, -65, -50, -40].map((value, k) => ({ value, name: `${k + 6}/mic` }));
+    const others = (parts: Partial<RoundPath>) =>
+      wild.map(({ value, name }) =>
+        path({ path: name, readings: { hiss: reading(value, "dBFS", 0) }, ...parts }),
+      );
+    const outcome = (parts: Partial<RoundPath>) =>
+      judgeHiss({ own: [-77, -79], others: others(parts) }).outcome;
+    expect(outcome({ family: "line" })).toBe("mended");
+    expect(outcome({ status: "unusable" })).toBe("mended");
+    expect(outcome({})).toBe("cannot tell");
+  });
+});
+
+describe("the reference of a path", () => {
+  it("is its siblings without itself, though nobody touched it", () => {
+    const [was, is] = [
+      [at("1", -6, { findings: [finding()] }), at("2", 0), at("3", 0)],
+      [at("1", 0), at("2", 0), at("3", 2)],
+    ];
+    const all = was.map((one, k) => ({ was: one, now: is[k] }));
+    const found = judgePath("1/mic", {
+      base: round(was),
+      round: round(is, "2031-06-01-01"),
+      conditions: free,
+      pairs: { untouched: all, all },
+      now: new Map(),
+    });
+    // The middle of 0 and 2 dB; with its own 6 dB it would be 2.
+    expect(nowOf(found)).toMatchObject({ off: -1 });
+  });
+
+  it("moves what still stands out as well", () => {
+    const found = judge(-5, { moved: 1, now: [finding({ deviation: -6 })] });
+    expect(found.outcome).toBe("unchanged");
+    expect(nowOf(found)).toEqual({ code: "still", off: -6, unit: "dB" });
+  });
+});
+
+describe("several findings of one path", () => {
+  it("make it better where one of an aspect is clear and another still stands out", () => {
+    const both = { gain: reading(-6, "dB", 0), level: reading(-24, "dBFS", 0) };
+    const level = finding({ reading: "level", unit: "dBFS", value: -24, expected: -18 });
+    const found = judge(0, {
+      was: { readings: both, findings: [finding(), level] },
+      is: { readings: { ...both, gain: reading(0, "dB", 0) } },
+      now: [level],
+    });
+    expect(found.outcome).toBe("better");
+  });
+
+  it("are told by what was read, whatever it gave with others", () => {
+    const sum = { paths: ["1/mic"], strips: ["1"], reading: "gain", unit: "dB", value: 9 };
+    const found = judge(0, { more: { sums: [{ ...sum, most: 1, standing: "unsure" }] } });
+    expect(found.outcome).toBe("mended");
+    expect(nowOf(found)).toMatchObject({ code: "alike" });
+  });
+});
