@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { planPasses } from "../../src/desk/passes.js";
+import { type PlannedPass, type PlannedPlay, planPasses } from "../../src/desk/passes.js";
 import { parseDesk } from "../../src/desk/read/read-desk.js";
 import { renderPassSheetHtml } from "../../src/report/sheet/pass-html.js";
 import { renderPassSheetMarkdown } from "../../src/report/sheet/pass-markdown.js";
@@ -106,5 +106,132 @@ describe("the run sheet of passes", () => {
       expect(other).toMatch(/Mute the monitors/);
       expect(other).toMatch(/group 8/);
     }
+  });
+});
+
+describe("the sheet of a few passes", () => {
+  // 0 dBu is √0.6 V, 0.7746 V; +4 dBu is 1.228 V, −40 dBu 7.746 mV.
+  const deskOf = (more = "") =>
+    parseDesk(
+      `name: x\nmains: 50\nstrips: 4\ninputs:\n  mic: { nominal: -40 }\n  line: { nominal: 4 }\n${more}`,
+      "desk.yaml",
+    );
+  const play = (name: string, output: number, more: Partial<PlannedPlay> = {}): PlannedPlay => {
+    const [strip, input] = name.split("/");
+    return { output, path: name, strip, input, ...more };
+  };
+  const pass = (
+    number: number,
+    use: PlannedPass["use"],
+    ...plays: readonly PlannedPlay[]
+  ): PlannedPass =>
+    ({ number, use, form: "turns", outputs: [1, 2, 3], plays }) as unknown as PlannedPass;
+  const build = (
+    passes: readonly PlannedPass[],
+    more: object = {},
+    desk: ReturnType<typeof deskOf> = deskOf(),
+  ) =>
+    buildPassSheet(
+      desk,
+      { passes, left: ["4/line"] },
+      {
+        profile: "standard",
+        sampleRate: 44_100,
+        table,
+        paths: desk.paths,
+        fileOf: ({ number }) => ({ file: `${number}.wav`, lengthS: 40 }),
+        ...more,
+      },
+    );
+
+  it("has a pad only where it is patched by hand and the level asks for one", () => {
+    const plays = [play("1/mic", 1), play("2/line", 2)];
+    const [{ plays: hand }] = build([pass(1, "hand", ...plays)]).passes;
+    // From +4 dBu to −40 dBu.
+    expect(hand.map(({ padDb }) => padDb)).toEqual([44, undefined]);
+    expect(hand[1]).not.toHaveProperty("padDb");
+    expect(hand[0].nominalDbu).toBe(-40);
+    expect(hand[0].nominalVolts).toBeCloseTo(Math.sqrt(0.6) / 100, 12);
+    expect(hand[1].nominalVolts).toBeCloseTo(1.2277, 3);
+    const [{ plays: wired }] = build([pass(1, "wired", ...plays)]).passes;
+    expect(wired[0]).not.toHaveProperty("padDb");
+  });
+
+  it("has the inputs that are played, in the order of the desk, with level and pad", () => {
+    const { inputs } = build([pass(1, "hand", play("1/line", 1), play("2/mic", 2))]);
+    expect(inputs).toMatchObject([{ name: "mic", padDb: 44 }, { name: "line" }]);
+    expect(inputs[1]).not.toHaveProperty("padDb");
+    expect(inputs[1].nominalVolts).toBeCloseTo(1.2277, 3);
+    const alone = build([pass(1, "hand", play("1/line", 1))]).inputs;
+    expect(alone.map(({ name }) => name)).toEqual(["line"]);
+  });
+
+  it("says on which bus and channel each comes back, and which come back together", () => {
+    const { passes, steps } = build([
+      pass(1, "hand", play("1/line", 1, { bus: "A", channel: 0 }), play("2/line", 2)),
+      pass(
+        2,
+        "hand",
+        play("1/mic", 1, { channel: 3 }),
+        play("2/mic", 2, { channel: 0 }),
+        play("3/mic", 3, { channel: 3 }),
+      ),
+    ]);
+    const [[first, second]] = passes.map(({ plays }) => plays);
+    expect(first).toMatchObject({ bus: "A", channel: 1 });
+    expect(second).not.toHaveProperty("bus");
+    expect(second).not.toHaveProperty("channel");
+    expect(passes.map(({ together }) => together)).toEqual([[], [["1/mic", "3/mic"]]]);
+    expect(passes.map(({ open }) => open)).toEqual([
+      ["1", "2"],
+      ["1", "2", "3"],
+    ]);
+    expect(steps.join("\n")).toContain("Several strips are open on one channel at once");
+  });
+
+  it("has steps for what the passes ask of the hands, and for nothing else", () => {
+    const plain = build([pass(1, "hand", play("1/line", 1, { channel: 0 }))]).steps.join("\n");
+    expect(plain).toContain("at 44.1 kHz");
+    expect(plain).toContain("Mute all others.");
+    expect(plain).toContain("open the strips named, mute all others");
+    expect(plain).toContain("Record the mix output (+4 dBu) on one channel");
+    for (const absent of ["Several strips", "phantom power", "If a pass says so"]) {
+      expect(plain).not.toContain(absent);
+    }
+    const mixed = build([
+      pass(1, "hand", play("1/line", 1)),
+      pass(2, "split", play("2/mic", 2)),
+    ]).steps.join("\n");
+    expect(mixed).toContain("Keep phantom power off");
+    const buses = deskOf("outputs: 3\nbuses: group 1-2\n");
+    const routed = build([pass(1, "hand", play("1/line", 1))], {}, buses).steps.join("\n");
+    expect(routed).toContain("take them off group 1 to group 2:");
+    expect(routed).toContain("route the strips named, take all others off the buses");
+    const { sheet: ahead } = sheetOf("outputs: 8\nbuses: group 1-8");
+    expect(ahead.passes.map(({ isAhead = false }) => isAhead).slice(0, 2)).toEqual([false, true]);
+    expect(ahead.steps.join("\n")).toContain(
+      "keep its strips off the buses, touch no strip that is open, and change routes only",
+    );
+  });
+
+  it.each([
+    [4, "+4 dBu"],
+    [0, "(0 dBu)"],
+    [-10, "(-10 dBu)"],
+  ])("records a mix of %d dBu as %s", (referenceDbu, words) => {
+    const desk = { ...deskOf(), referenceDbu };
+    expect(build([pass(1, "hand", play("1/line", 1))], {}, desk).steps.join("\n")).toContain(words);
+  });
+
+  it("has keys only of what there is, and counts the paths that it plays", () => {
+    const passes = [pass(1, "hand", play("1/line", 1), play("2/line", 2))];
+    const bare = build(passes);
+    for (const key of ["dangers", "only", "isRetest"]) expect(bare).not.toHaveProperty(key);
+    expect(bare.left).toEqual(["4/line"]);
+    expect(bare.single).toMatchObject({ plugs: 2, plays: 2 });
+    expect(bare.work).toMatchObject({ plays: 1 });
+    const dangers = [{ note: "n1" }];
+    const full = build(passes, { dangers, only: ["1/line"], isRetest: true });
+    expect(full).toMatchObject({ dangers, only: ["1/line"], isRetest: true });
   });
 });

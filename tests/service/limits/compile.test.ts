@@ -321,7 +321,10 @@ describe("what is told of an expression that is wrong, word for word", () => {
     ["response(20 Hz, 20 Hz) >= -3 dB", "the lower frequency comes first."],
     ["gain + cornerLow <= 3 dB", "they cannot be added. | To a level, only dB can be added."],
     ["noise + cornerLow <= 3 dB", "they cannot be added. | To a level, only dB can be added."],
-    ["gain siblings(gain) <= 1 dB", "an operator is missing before siblings(gain). | Did you mean gain?"],
+    [
+      "gain siblings(gain) <= 1 dB",
+      "an operator is missing before siblings(gain). | Did you mean gain?",
+    ],
     ["gain dezibels <= 2 dB", "an operator is missing before dezibels."],
     ["(3 dB) dezibels <= gain", "an operator is missing before dezibels."],
     ["(3 dB) Hz <= cornerLow", "one number is expected before Hz."],

@@ -129,4 +129,39 @@ describe("what a reading may come to as the years pass", () => {
     const none = await listTrendLimits(last, first, limits("  a: thd < -60 dB\n"));
     expect(none("1/mic", "cornerLow")).toEqual([]);
   });
+
+  it("is no end of the band where the user's own limit of that name has another, or none has it", async () => {
+    const ends = async (lines: string) =>
+      (await listTrendLimits(last, first, limits(lines)))("1/mic", "cornerLow").length;
+    expect(await ends("  band: response(20 Hz, 20 kHz) >= -3 dB\n")).toBe(1);
+    expect(await ends("  band: response(100 Hz, 20 kHz) >= -3 dB\n")).toBe(0);
+    expect(await ends("  wide: response(20 Hz, 20 kHz) >= -3 dB\n")).toBe(0);
+    expect(
+      await ends(
+        "  band: response(100 Hz, 20 kHz) >= -3 dB\n  wide: response(20 Hz, 20 kHz) >= -3 dB\n",
+      ),
+    ).toBe(0);
+  });
+
+  it("is both ends of a limit of two sides, and nothing of what is not the reading itself", async () => {
+    expect(await on("  a: -3 dB <= gain <= 2 dB\n", "1/mic", "gain")).toEqual([
+      { name: "a", value: -3, side: "lower" },
+      { name: "a", value: 2, side: "upper" },
+    ]);
+    expect(await on("  a: abs(gain) <= 3 dB\n", "1/mic", "gain")).toEqual([]);
+    expect(await on("  a: noise + gain <= -80 dBFS\n", "1/mic", "noise")).toEqual([]);
+    expect(await on("  a: noise - gain <= -80 dBFS\n", "1/mic", "gain")).toEqual([]);
+    // Path 2 has no noise to come to anything.
+    expect(await on("  a: noise <= -80 dBFS\n", "2/mic", "noise")).toEqual([]);
+  });
+
+  it("refuses a limit of the user's that is wrong, and leaves out one that is built in", async () => {
+    const wrong = limit("warmth <= 3 dB");
+    await expect(listTrendLimits(last, first, [wrong])).rejects.toThrow(/"warmth"/);
+    const read = await listTrendLimits(last, first, [
+      { ...wrong, from: "built-in" },
+      limit("thd < -60 dB"),
+    ]);
+    expect(read("1/mic", "thd")).toHaveLength(1);
+  });
 });
