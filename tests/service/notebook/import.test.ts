@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
@@ -109,6 +109,11 @@ describe("a line of a text", () => {
     ["6: 5 dB down", { strip: "6", text: "5 dB down" }, false],
     ["6: 5, 7 and 8 are fine", { strip: "6", text: "5, 7 and 8 are fine" }, false],
     ["6, 9 dB down", { strip: "6", text: "9 dB down" }, false],
+    ["6; hum", { strip: "6", text: "hum" }, false],
+    ["6\thum", { strip: "6", text: "hum" }, true],
+    ["strip 6 5 hum", { strip: "6", text: "5 hum" }, true],
+    ["6/mic 5 hum", { strip: "6", input: "mic", text: "5 hum" }, true],
+    ["6 and hum", { strip: "6", text: "and hum" }, true],
   ])("%j is a note, and whether it may mean another: %#", async (line, note, isDoubtful) => {
     expect(await one(line)).toEqual([note, isDoubtful]);
   });
@@ -119,6 +124,10 @@ describe("a line of a text", () => {
     ["5 & 6, hum"],
     ["5 and 6 and 7 hum"],
     ["5, 6, 7 hum"],
+    ["5 6: hum"],
+    ["5 6, hum"],
+    ["5 6; hum"],
+    ["5 - 6 - 7 hum"],
   ])("%j names more than one strip, and is refused", async (line) => {
     expect(await refusal("notes.txt", line)).toMatch(
       /^notes\.txt line 1 names more than one strip: .*\| .*one line for each strip/,
@@ -180,6 +189,14 @@ describe("a file that holds no notes", () => {
     ["notes.csv", "", /the column "strip" is missing/],
   ] as const)("%s, case %#, is refused with what it is", async (name, content, told) => {
     expect(await refusal(name, content)).toMatch(told);
+  });
+
+  it("that leads to itself is none that can be read", async () => {
+    symlinkSync("loop.txt", join(folder, "loop.txt"));
+    await expect(readImportedNotes(join(folder, "loop.txt"), desk)).rejects.toMatchObject({
+      code: "no-such-file",
+      message: expect.stringMatching(/^Cannot read .*loop\.txt \(ELOOP\)\.$/),
+    });
   });
 
   it("is told apart from one that is not there, and from a folder", async () => {
