@@ -4,18 +4,18 @@ import { classifyCourse } from "./thresholds.js";
 import type { Change, Course } from "./types.js";
 
 /**
- * Significance (standard normal) from which a change counts as real. Two rounds of 72 paths hold
- * some 2000 comparisons: chance makes about one in 2000 as large.
+ * Score (standard normal) from which a change is significant. Two rounds of 72 paths give some 2000
+ * comparisons: by chance about one in 2000 is as large.
  */
 export const realSignificance = 3.5;
 
 /**
- * Scatter from day to day that every reading is granted, in floors of no concern: a tenth where
- * siblings show the rest, a quarter where there are too few of them to show anything.
+ * Day-to-day scatter assumed for every reading, as a share of the smallest relevant difference: a
+ * tenth if siblings show the rest, a quarter if there are too few siblings.
  */
 const grantedShare = { shown: 1 / 10, unshown: 1 / 4 } as const;
 
-/** The scatter of fewer siblings than this may come out small by chance. */
+/** The scatter of fewer siblings than this may be small by chance. */
 const leastToShow = 6;
 
 /** The scatter of a change that is assumed beforehand: less where enough siblings show theirs. */
@@ -24,30 +24,30 @@ export function computeAssumedScatter(least: number, crowd: Scatter | undefined)
   return least * (shown ? grantedShare.shown : grantedShare.unshown);
 }
 
-/** The same for what siblings did together: a day does it to all of them alike. */
+/** The same for the common change of siblings: the day affects all of them equally. */
 export function computeAssumedShift(least: number): number {
   return least * grantedShare.shown;
 }
 
-/** A difference of one path, and all that is known to doubt it by. */
+/** A difference of one path, with all its known uncertainties. */
 export interface PathDifference {
   readonly difference: number;
   /** Expanded uncertainty (95 %) of the difference by the two measurements. */
   readonly measured: number;
-  /** Standard deviation between repeated takes of both rounds, together; 0 where unknown. */
+  /** Standard deviation between repeated takes of both rounds together; 0 if unknown. */
   readonly repeat: number;
   readonly least: number;
   readonly bound?: "upper" | "lower";
 }
 
 /**
- * Judges one path's difference against what its family did.
+ * Judges one path's difference against the change of its family.
  *
- * Its own change is the difference less the common shift. What it is compared with is the
- * uncertainty of both measurements, the repeatability and the scatter of the siblings' differences,
- * in quadrature (JCGM 100, 5.1.2); a scatter of few siblings counts for less, as in ranking.
+ * Its own change is the difference minus the common shift. It is compared with the uncertainty of
+ * both measurements, the repeatability and the scatter of the siblings' differences, in quadrature
+ * (JCGM 100, 5.1.2); a scatter of few siblings counts for less, as in ranking.
  *
- * @param crowd what the family did; undefined where too few siblings can tell
+ * @param crowd the change of the family; undefined if there are too few siblings
  */
 export function judgeChange(
   { difference, measured, repeat, least, bound }: PathDifference,
@@ -66,24 +66,24 @@ export function judgeChange(
   return bound === undefined ? change : { ...change, bound };
 }
 
-/** Stands in for what the family did if there are too few siblings to show it. */
+/** Replaces the family's change if there are too few siblings to show it. */
 export const noCrowd: Scatter = { count: 2, median: 0, scale: 0 };
 
-/** Whether a change is more than chance makes; a bound counts only in its own direction. */
+/** Whether a change is more than chance; a bound counts only in its own direction. */
 export function isReal(own: number, significance: number, bound: Change["bound"]): boolean {
   const told = bound === undefined || (bound === "lower" ? own > 0 : own < 0);
   return told && Math.abs(significance) >= realSignificance;
 }
 
-/** Where a path stood against its siblings. */
+/** A path's deviation from its siblings. */
 export interface ReadingLocation {
   readonly offThen: number;
   readonly offNow: number;
 }
 
 /**
- * Whether a change is for the worse. What ought to be alike gets better by coming nearer to its
- * siblings; without siblings any change of it is one for the worse.
+ * Whether a change is for the worse. A reading that should match its siblings' improves by coming
+ * closer to them; without siblings any change of it is for the worse.
  */
 export function classifyCourseAt(
   harm: HarmDirection,

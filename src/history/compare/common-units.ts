@@ -9,20 +9,20 @@ import type { Condition } from "../condition.js";
 import type { MeasuredReferenceTurn, Round, RoundPath, RoundReference } from "../types.js";
 import { withoutLevelDrift } from "../without-level-drift.js";
 
-/** Two rounds in one scale. */
+/** Two rounds on one scale. */
 export interface Rounds {
   readonly earlier: Round;
   readonly later: Round;
 }
 
 /**
- * Brings two rounds of which only one is calibrated into one scale: the calibrated one's levels are
- * taken back to dBFS with the calibration that it was made with, and its gains against what was
- * sent. What the interface itself adds stays taken out of it. Between such rounds a change common
- * to all paths may be the interface's setting, as between two that are not calibrated. What a level
- * did while a round was recorded is taken off, where its reference path tells.
+ * Converts two rounds of which only one is calibrated to one scale: the calibrated one's levels are
+ * converted back to dBFS with its own calibration, and its gains back to gains relative to the
+ * signal sent. The interface's own noise and distortion stay subtracted from it. Between such
+ * rounds a change common to all paths may come from the interface's setting, as between two
+ * uncalibrated ones. Level drift during a round is subtracted if its reference path shows it.
  *
- * @returns rounds to be compared, not to be stored; and what was done
+ * @returns rounds for comparison, not for storage, and what was done
  */
 export function bringTogether(
   before: Round,
@@ -39,10 +39,10 @@ export function bringTogether(
     : { earlier: toUncalibrated(earlier), later, conditions };
 }
 
-/** Readings that come round again, as a phase does. */
+/** Readings that wrap round, like a phase. */
 const turning = readingKinds.flatMap(({ id, period }) => (period === undefined ? [] : [id]));
 
-/** A round whose phases lie within half a turn of what they were. */
+/** A round whose phases are within half a turn of their earlier values. */
 function unwrapRound(round: Round, earlier: Round): Round {
   const then = new Map(earlier.paths.map(({ path, readings }) => [path, readings]));
   const paths = round.paths.map((path): RoundPath => {
@@ -127,7 +127,7 @@ function withPathInDbfs(
 
 const unknownInput: Absence = { code: "input-not-calibrated" };
 
-/** Of two gains in decibels nothing would show that one is absolute and the other relative. */
+/** Two gains in decibels would not show that one is absolute and the other relative. */
 function withoutAbsolute(
   path: Pick<RoundPath, "readings" | "absent" | "absences">,
 ): Pick<RoundPath, "readings" | "absent" | "absences"> {
@@ -148,7 +148,7 @@ function withoutAbsolute(
 
 function toDbfs(readings: Readings, { fullScale }: InputCalibration, sentDbfs: number): Readings {
   const back = Object.entries(readings).map(([id, reading]): [string, Reading] => {
-    // What is in dBu on its own is not a matter of the calibration.
+    // A reading that is in dBu anyway does not depend on the calibration.
     if (reading.unit !== "dBu" || findReadingKind(id)?.unit === "dBu") return [id, reading];
     return [
       id,
@@ -165,7 +165,7 @@ function toDbfs(readings: Readings, { fullScale }: InputCalibration, sentDbfs: n
   };
 }
 
-/** Curves of levels, as the noise spectrum. */
+/** Curves of levels, such as the noise spectrum. */
 function curvesToDbfs(curves: Curves, { fullScale }: InputCalibration): Curves {
   const less = (list: readonly number[]) => list.map((value) => value - fullScale.value);
   return Object.fromEntries(
@@ -180,7 +180,7 @@ function curvesToDbfs(curves: Curves, { fullScale }: InputCalibration): Curves {
   );
 }
 
-/** The calibration's share of the uncertainty goes with the calibration. */
+/** Without the calibration, its share of the uncertainty is removed too. */
 function withoutCommon(reading: Reading): Reading {
   const { common: _, ...rest } = reading;
   return { ...rest, uncertainty: getOwnUncertainty(reading) };

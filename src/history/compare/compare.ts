@@ -23,13 +23,14 @@ import type {
  * Compares a round with an earlier one of the same desk: path by path, reading by reading, curve by
  * curve.
  *
- * What all siblings did alike is the interface, the temperature, the run sheet or their common age.
- * It is found robustly, reported once and subtracted; what is left of each path's difference is
- * judged against the uncertainty of both measurements, the repeatability and the siblings' scatter.
+ * A change common to all siblings comes from the interface, the temperature, the run sheet or their
+ * common age. It is found robustly, reported once and subtracted; what is left of each path's
+ * difference is judged against the uncertainty of both measurements, the repeatability and the
+ * siblings' scatter.
  *
  * @param latest the round in question
  * @param baseline an earlier one
- * @param which curves: `telling` is enough for what became of the paths, and quicker by half
+ * @param which curves: `telling` is enough for the state of each path, and takes half the time
  * @throws DeskroundError `usage`: the same round, rounds of two desks, a baseline that is later
  */
 export function compareRounds(
@@ -48,7 +49,7 @@ export function compareRounds(
   const judgedNow = (path: RoundPath): RatedPath => ({ path, standing: standingNow(path) });
   const sideOf = createReferenceSideReader(earlier, later);
   const present = new Set(later.paths.map(({ path }) => path));
-  // What a partial round was not asked for is not a path without a partner.
+  // A path that a partial round was not asked for is not one without a counterpart.
   const ofLater = later.paths.filter(({ path }) => !earlier.partial || before.has(path));
   const ofEarlier = later.partial ? [] : earlier.paths.filter(({ path }) => !present.has(path));
   return {
@@ -74,7 +75,7 @@ export function compareRounds(
   };
 }
 
-/** A common shift with what the reference paths of both rounds say of it. */
+/** A common shift with what the reference paths of both rounds show about it. */
 function withReferenceSide(
   shift: CommonShift,
   sideOf: ReturnType<typeof createReferenceSideReader>,
@@ -83,7 +84,7 @@ function withReferenceSide(
   return reference === undefined ? shift : { ...shift, reference };
 }
 
-/** All that was found on one side of a path. */
+/** Everything that was found on one side of a path. */
 interface Found {
   readonly readings: readonly ReadingChange[];
   readonly notCompared: Readonly<Record<string, Incomparable>>;
@@ -155,7 +156,7 @@ function findNoPartner(earlier: RoundPath | undefined, later: RoundPath | undefi
   };
 }
 
-/** Families that did the same within their uncertainties are spoken of together. */
+/** Families whose changes agree within their uncertainties are reported together. */
 function joined(shifts: readonly FamilyShift[]): readonly CommonShift[] {
   const groups: FamilyShift[][] = [];
   for (const shift of shifts) {

@@ -9,11 +9,11 @@ import type { Round } from "../types.js";
 import type { Refusal } from "./incomparable.js";
 import { createShareRefusal } from "./interface-share.js";
 
-/** What two rounds allow to be compared. */
+/** What can be compared between two rounds. */
 export interface Conditions {
-  /** Whether both were measured under the very same calibration, whose error then cancels. */
+  /** Whether both were measured with the same calibration, whose error then cancels. */
   readonly calibration: "same" | "other" | "none";
-  /** Why a reading, of one path where it is named, cannot be compared; undefined when it can. */
+  /** Why a reading (of one path, if named) cannot be compared; undefined if it can. */
   readonly refused: (reading: string, path?: string) => Refusal | undefined;
   /** What differed. */
   readonly differences: readonly Condition[];
@@ -44,7 +44,7 @@ export function assertBaseline(earlier: Round, later: Round): void {
   }
 }
 
-/** What differed in how two rounds of a desk were made, and what follows from it. */
+/** Differences in how two rounds of a desk were made, and their consequences. */
 export function findConditions(earlier: Round, later: Round): Conditions {
   const differences: Condition[] = [];
   const partials = [earlier, later].flatMap(({ id, partial }): Condition[] =>
@@ -102,7 +102,7 @@ export function findConditions(earlier: Round, later: Round): Conditions {
 }
 
 /**
- * What passes make of a comparison: noise of several strips is not a path's own, and has been left
+ * Effect of passes on a comparison: the noise of several strips is not a path's own and was left
  * out of its readings; outputs and buses differ by some tenths of a decibel.
  */
 function comparePasses(earlier: Round, later: Round): readonly Condition[] {

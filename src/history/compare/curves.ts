@@ -20,26 +20,25 @@ import { computeCommonShift, computeShiftError } from "./shift.js";
 import { type CurveThreshold, classifyCourse, getCurveThreshold } from "./thresholds.js";
 import type { CurveChange } from "./types.js";
 
-/** What became of a curve between two rounds, at the frequencies of the later one. */
+/** The change of a curve between two rounds, at the frequencies of the later one. */
 export interface CurveDifference {
   /** Hz, rising. */
   readonly x: readonly number[];
   readonly earlier: readonly number[];
   readonly later: readonly number[];
-  /** Expanded uncertainty (95 %) of now minus then, by the two measurements. */
+  /** Expanded uncertainty (95 %) of now minus then, from the two measurements. */
   readonly uncertainty: readonly number[];
   /**
-   * Where one of the two lies at its floor and the difference is a bound; `none` where both do and
-   * nothing can be said.
+   * Set if one of the two is at its noise floor, so that the difference is a bound; `none` if both
+   * are and the difference is unknown.
    */
   readonly bound: readonly ("upper" | "lower" | "none" | undefined)[];
 }
 
 /**
- * Which curves are compared: `all` of them, or the `telling` ones, from which alone it follows what
- * became of a path. The others describe what a telling one says, and a change of theirs is neither
- * for the worse nor for the better. Of a telling one, nothing is said where no part of it changed
- * for real.
+ * Which curves are compared: `all` of them, or the `telling` ones, which alone determine the state
+ * of a path. The others only describe a telling one, and a change of theirs is neither better nor
+ * worse. A telling one without a significant change is not reported.
  */
 export type ComparedCurves = "all" | "telling";
 
@@ -47,7 +46,7 @@ function isDescription(curve: string, { harm }: CurveThreshold): boolean {
   return harm === "none" && findCurveKind(curve)?.detail === true;
 }
 
-/** The band in three parts, as ranking judges it. */
+/** The band in three parts, as in ranking. */
 const parts = [
   { part: "low", toHz: 250 },
   { part: "middle", toHz: 5000 },
@@ -58,10 +57,10 @@ const parts = [
 const sustainedOctaves = 5 / 24;
 
 /**
- * Two curves of one path as their difference. Where they were read at other frequencies, the
- * earlier is interpolated along a logarithmic scale; what only one of them reaches is left out.
+ * The difference of two curves of one path. If they were read at different frequencies, the earlier
+ * is interpolated on a logarithmic scale; frequencies outside either are left out.
  *
- * @returns undefined where they have no frequency in common
+ * @returns undefined if they have no frequency in common
  */
 export function computeCurveDifference(earlier: Curve, later: Curve): CurveDifference | undefined {
   if (isSameGrid(earlier.x, later.x)) return computeAlongOneGrid(earlier, later);
@@ -92,7 +91,7 @@ export function computeCurveDifference(earlier: Curve, later: Curve): CurveDiffe
   return x.length === 0 ? undefined : { x, earlier: before, later: after, uncertainty, bound };
 }
 
-/** The usual case: both rounds were read at the very same frequencies, and nothing is interpolated. */
+/** The usual case: both rounds were read at the same frequencies, and nothing is interpolated. */
 function computeAlongOneGrid(earlier: Curve, later: Curve): CurveDifference | undefined {
   const { x } = later;
   if (x.length === 0) return undefined;
@@ -119,8 +118,8 @@ function findBound(drownedThen: boolean, drownedNow: boolean): CurveDifference["
 const sameHz = 1e-4;
 
 /**
- * Compares the curves of one family: at every frequency each path's change less what its siblings
- * did, and of each part of the band the largest that neighbouring points share.
+ * Compares the curves of one family: at every frequency each path's change minus that of its
+ * siblings, and in each part of the band the largest that adjacent points share.
  *
  * @param pairs its paths that both rounds have measured
  * @param which `telling` leaves out the curves that only describe what another one says
@@ -166,16 +165,18 @@ export function compareCurves(
   return { changes, shifts };
 }
 
-/** What the family did at a frequency. */
+/** The change of the family at a frequency. */
 interface CrowdPoint {
   readonly hz: number;
   readonly crowd: Scatter;
   readonly paths: number;
-  /** Where its middle lay in both rounds: asked for at few frequencies only. */
+  /** Its median in both rounds: only needed at few frequencies. */
   readonly middles: () => { readonly earlier: number; readonly later: number };
 }
 
-/** What the siblings did at each frequency; undefined where too few of them have a point there. */
+/**
+ * The change of the siblings at each frequency; undefined if too few of them have a point there.
+ */
 type Crowd = readonly (CrowdPoint | undefined)[];
 
 function crowdAlong(
@@ -267,13 +268,13 @@ function isSameGrid(one: readonly number[], other: readonly number[]): boolean {
   return true;
 }
 
-/** What neighbouring points share. */
+/** The change that adjacent points share. */
 interface SustainedChange {
-  /** Of the points judged, the one that changed most. */
+  /** The point that changed most, of those judged. */
   readonly largest: number;
-  /** The point that stands out least. */
+  /** The least significant point. */
   readonly weakest: number;
-  /** Whether it is real at every one of them. */
+  /** Whether it is significant at every one of them. */
   readonly real: boolean;
 }
 
@@ -281,13 +282,13 @@ interface SustainedChange {
 interface JudgedPoints {
   /** How many there are. */
   count: number;
-  /** How many of them changed for real. */
+  /** How many of them changed significantly. */
   realCount: number;
   /** Indices on the curve. */
   readonly at: Int32Array;
   readonly own: Float64Array;
   readonly significance: Float64Array;
-  /** 1 where the point's change counts as real. */
+  /** 1 if the point's change is significant. */
   readonly real: Uint8Array;
 }
 
@@ -302,7 +303,7 @@ function createJudgedPoints(most: number): JudgedPoints {
   };
 }
 
-/** What one path did, and what its siblings did at the same frequencies. */
+/** The change of one path, and of its siblings at the same frequencies. */
 interface PathCurve {
   readonly difference: CurveDifference;
   readonly crowd: Crowd;
@@ -310,7 +311,7 @@ interface PathCurve {
   readonly places: readonly number[];
 }
 
-/** Judges all points of a path's curve but those of which nothing can be said. */
+/** Judges all points of a path's curve except those with an unknown difference. */
 function judgePoints({ difference, crowd, places }: PathCurve, least: number, into: JudgedPoints) {
   const { earlier, later, uncertainty, bound } = difference;
   let count = 0;
@@ -380,10 +381,10 @@ function worstParts(
 }
 
 /**
- * Of all runs of neighbours that moved the same way, the one whose weakest point moved most.
+ * Of all runs of adjacent points that moved the same way, the one whose weakest point moved most.
  *
- * @param start the first of the points looked at
- * @param end the one behind the last
+ * @param start the first point considered
+ * @param end one past the last
  */
 function sustainedWorst(
   { own, significance, real }: JudgedPoints,
@@ -417,7 +418,7 @@ function sustainedWorst(
   return worst;
 }
 
-/** How many neighbouring points a change must hold over. */
+/** The number of adjacent points over which a change must hold. */
 function countSustained(x: readonly number[]): number {
   return Math.max(1, Math.round(sustainedOctaves * pointsPerOctave(x)));
 }
@@ -428,7 +429,7 @@ function pointsPerOctave(x: readonly number[]): number {
   return (x.length - 1) / Math.log2(last / first);
 }
 
-/** Where a family's curves moved most in common, if significantly. */
+/** The frequency of the largest common change of a family's curves, if significant. */
 function largestShift(
   reading: string,
   family: string,

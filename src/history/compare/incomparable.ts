@@ -8,13 +8,13 @@ export type Refusal =
   /** The tones were sent at different levels. */
   | { readonly code: "other-level" }
   | { readonly code: "other-mains" }
-  /** The interface's own share was taken off it in one of them only, and is not small. */
+  /** The interface's own share was subtracted in one of them only, and is not small. */
   | { readonly code: "interface-share" };
 
 /** Why a reading of a path cannot be compared; worded in `report/conditions`. */
 export type Incomparable =
   | Refusal
-  /** Only the later round has it; why, where the earlier one says so. */
+  /** Only the later round has it; with the reason, if the earlier one gives it. */
   | { readonly code: "not-then"; readonly because?: Absence }
   | { readonly code: "not-now"; readonly because?: Absence }
   | { readonly code: "other-unit"; readonly earlier: string; readonly later: string }

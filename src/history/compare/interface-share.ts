@@ -5,14 +5,14 @@ import type { Round, RoundPath } from "../types.js";
 import type { Refusal } from "./incomparable.js";
 
 /**
- * Decibels by which a reading has to stand above the interface's own for its share to be small: as
- * powers 0.4 dB, as voltages of unknown phase 0.9 dB at most.
+ * A reading this many decibels above the interface's own has only a small share of it: 0.4 dB as
+ * powers, at most 0.9 dB as voltages of unknown phase.
  */
 const clearDb = { power: 10, phase: 20 } as const;
 
 /**
- * Of two rounds of which one is calibrated: what is comparable with the interface's own noise or
- * distortion in the other one, where that is still in it.
+ * For two rounds of which one is calibrated: which readings are close to the interface's own noise
+ * or distortion, which the other round still includes.
  *
  * @param plain the round without a calibration
  * @param calibrated the other one

@@ -4,7 +4,7 @@ import type { RoundPath } from "../types.js";
 /** One side of a path in both rounds; a path recorded in mono has one side only. */
 export interface PathPair {
   readonly path: string;
-  /** Siblings of the later round; second sides of a bus are siblings of second sides. */
+  /** Siblings in the later round; second sides of a bus are siblings of second sides. */
   readonly family: string;
   readonly earlier: PairedMeasurement;
   readonly later: PairedMeasurement;

@@ -21,13 +21,13 @@ import { computeCommonShift, computeShiftError } from "./shift.js";
 import { classifyCourse, getHarmDirection, getRelevanceThreshold } from "./thresholds.js";
 import type { CommonShift, ReadingChange } from "./types.js";
 
-/** What came of one side of a path. */
+/** The result for one side of a path. */
 export interface SideChanges {
   readonly readings: readonly ReadingChange[];
   readonly notCompared: Readonly<Record<string, Incomparable>>;
 }
 
-/** A family's shift before families that did the same are put together. */
+/** A family's shift, before families with the same change are merged. */
 export type FamilyShift = Omit<CommonShift, "families"> & { readonly family: string };
 
 /** A reading of one path in both rounds. */
@@ -69,7 +69,7 @@ export function compareReadings(
     });
     const crowd = crowdOf([...rows.values()], id);
     const places = placesOf([...rows.values()]);
-    // Where siblings show no scatter, what their takes showed stands in for it.
+    // If siblings show no scatter, that of their takes is used instead.
     const shared = crowd === undefined ? computeRepeatability(pairs, id) : 0;
     for (const [k, { earlier, later, doubted }] of rows) {
       const repeat = Math.max(doubted.repeat, shared);
@@ -93,7 +93,7 @@ export function compareReadings(
   return { sides, shifts };
 }
 
-/** Both values of a reading; the reason where they cannot be compared, undefined where none is. */
+/** Both values of a reading; the reason if they cannot be compared, undefined if there are none. */
 function rowOf(pair: PathPair, id: string, conditions: Conditions): Row | Incomparable | undefined {
   const [earlier, later] = [pair.earlier.readings[id], pair.later.readings[id]];
   if (earlier === undefined && later === undefined) return undefined;
@@ -128,7 +128,7 @@ function lacking(code: "not-then" | "not-now", one: PairedMeasurement, id: strin
 function boundOf(earlier: Reading, later: Reading): "upper" | "lower" | "none" | undefined {
   const [before, after] = [getBoundSide(earlier), getBoundSide(later)];
   if (before === undefined) return after;
-  // Then at most so much: the change is at least the difference.
+  // The earlier value was at most this, so the change is at least the difference.
   const turned = before === "upper" ? "lower" : "upper";
   return after === undefined || after === turned ? turned : "none";
 }
@@ -145,7 +145,7 @@ function crowdOf(rows: readonly Row[], id: string): Scatter | undefined {
   );
 }
 
-/** The siblings' middle in each round. */
+/** The siblings' median in each round. */
 function placesOf(
   rows: readonly Row[],
 ): { readonly earlier: number; readonly later: number } | undefined {
@@ -156,7 +156,7 @@ function placesOf(
   };
 }
 
-/** A family's common shift where it is more than scatter and calibrations account for. */
+/** A family's common shift, if scatter and calibrations do not account for it. */
 function shiftOf(
   reading: string,
   family: string,

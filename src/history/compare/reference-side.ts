@@ -17,7 +17,10 @@ export interface ChangeInCommon {
 /** Whether the reference path made the same change: as a whole, in part, or not. */
 export type ReferenceSide = "shows" | "partly" | "clean";
 
-/** Shares of a change that are the whole of it, or nothing: of power added, and of a shift. */
+/**
+ * Limits of the share that counts as the whole change, or as none of it: for added power, and for a
+ * shift.
+ */
 const ofPower = { whole: 0.4, none: 0.1 } as const;
 const ofShift = { whole: 0.6, none: 0.25 } as const;
 

@@ -2,20 +2,20 @@ import { getOwnUncertainty } from "../../measure/own-uncertainty.js";
 import type { Reading } from "../../measure/types.js";
 import type { PairedMeasurement, PathPair } from "./path-pairs.js";
 
-/** Sum of squared deviations of repeated takes from their mean, and how many are free. */
+/** Sum of squared deviations of repeated takes from their mean, and the degrees of freedom. */
 interface Scattered {
   readonly squares: number;
   readonly freedom: number;
 }
 
 /**
- * Standard deviation of a difference by what repeated takes showed, beyond what the uncertainties of
- * the measurements say already: a contact that is one thing now and another a minute later repeats
- * worse than any noise explains. A round without repeats borrows the other's.
+ * Standard deviation of a difference from repeated takes, beyond the uncertainties of the
+ * measurements: an intermittent contact repeats worse than noise explains. A round without repeats
+ * uses the other's.
  *
  * @param pairs the paths whose takes count together: one, or a family too small to show its scatter
  * @param reading its id
- * @returns 0 where nothing was repeated in either round
+ * @returns 0 if nothing was repeated in either round
  */
 export function computeRepeatability(pairs: readonly PathPair[], reading: string): number {
   if (!pairs.some(({ earlier, later }) => earlier.otherTakes || later.otherTakes)) return 0;
@@ -44,7 +44,7 @@ function beyondMeasurement(paths: readonly PairedMeasurement[], id: string): num
   return Math.max(0, variance - measured);
 }
 
-/** All takes that gave the reading, in its unit. */
+/** All takes that have the reading, in its unit. */
 function takesOf(
   { otherTakes = [] }: PairedMeasurement,
   own: Reading,

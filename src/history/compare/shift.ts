@@ -15,16 +15,16 @@ const deviationsPerHalfWidth = 1.4826;
 const chosen = { crowd: 3, all: 1 } as const;
 
 /**
- * What a family did in common, and how far its members scatter about that: median and Qn of those
- * that belong to the densest half, found as the shortest interval that holds half of the values
- * (least median of squares with one step of reweighting, after P. J. Rousseeuw, A. M. Leroy, "Robust
- * Regression and Outlier Detection", 1987, chapter 4; from memory). Where strips of half a desk were
- * renewed, a plain median would lie between both halves and belong to neither; of two halves equally
- * dense the one nearer to no change is the crowd. Small families are their own crowd.
+ * The common change of a family, and its members' scatter about it: median and Qn of those that
+ * belong to the densest half, found as the shortest interval that holds half of the values (least
+ * median of squares with one step of reweighting, after P. J. Rousseeuw, A. M. Leroy, "Robust
+ * Regression and Outlier Detection", 1987, chapter 4; from memory). If half a desk's strips were
+ * renewed, a plain median would be between both halves and belong to neither; of two equally dense
+ * halves the one closer to no change counts. In small families all members count.
  *
  * @param differences now minus then, of all siblings that were measured in both rounds
- * @param granted standard deviation below which nobody is told apart from the crowd
- * @returns undefined for fewer than three siblings; `count` as its scale is worth
+ * @param granted standard deviation below which a member is not separated from the others
+ * @returns undefined for fewer than three siblings; `count` is the number that the scale is worth
  */
 export function computeCommonShift(
   differences: ArrayLike<number>,

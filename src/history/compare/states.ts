@@ -2,13 +2,13 @@ import { getCurveId, listSeriousFindings, type Standing } from "../standing.js";
 import type { RoundPath } from "../types.js";
 import type { Change, CurveChange, PathOpinion, PathState, ReadingChange } from "./types.js";
 
-/** A path in one round, and what was thought of it there. */
+/** A path in one round, with its verdict there. */
 export interface RatedPath {
   readonly path: RoundPath;
   readonly standing: Standing;
 }
 
-/** What a round thinks of a path: its standing and its likeliest cause. */
+/** The verdict of a round on a path: its standing and its likeliest cause. */
 export function getOpinion({ path, standing }: RatedPath): PathOpinion {
   const [first] = path.causes;
   return {
@@ -25,7 +25,7 @@ export function classifyState(
   curves: readonly CurveChange[],
 ): PathState {
   const [badThen, badNow] = [isBad(earlier), isBad(later)];
-  // A path that passes nothing has no readings, and yet more to say than any other.
+  // A path that passes nothing has no readings, but it is the worst result of all.
   if (isDead(earlier) || isDead(later)) {
     if (isDead(earlier) && isDead(later)) return "fault-still";
     if (isDead(later)) return badNow ? (badThen ? "other-fault" : "new-fault") : "set-wrong";
@@ -46,7 +46,7 @@ export function classifyState(
     if (badThen && gone) return "fault-gone";
     return about(later).length > 0 ? "set-wrong" : "unsure";
   }
-  // With too few siblings nothing stands out any more, whatever became of it.
+  // With too few siblings nothing stands out any more, whether repaired or not.
   const otherwise = later.standing === "unjudged" ? "fault-still" : "unsure";
   if (badThen) return gone ? "fault-gone" : otherwise;
   if (earlier.standing === "setting" && later.standing !== "setting") {
@@ -60,12 +60,12 @@ function isBad({ standing }: RatedPath): boolean {
   return standing === "service" || standing === "watch";
 }
 
-/** A capture was made and nothing of the signal came back. */
+/** A recording was made, but no signal returned. */
 function isDead({ path }: RatedPath): boolean {
   return path.findings.some(({ reading }) => reading === "return");
 }
 
-/** Real changes of what a path stands out by. */
+/** Significant changes in the findings of a path. */
 function movedFindings(
   { path }: RatedPath,
   readings: readonly ReadingChange[],
@@ -79,10 +79,10 @@ function movedFindings(
   ];
 }
 
-/** Of a finding, so much must have gone before it counts as repaired. */
+/** Share of a finding that must have gone before it counts as repaired. */
 const goneShare = 0.5;
 
-/** Whether something that a path stood out by moved back significantly, by half of it or more. */
+/** Whether a finding of a path moved back significantly, by at least half. */
 function hasGone(
   { path }: RatedPath,
   readings: readonly ReadingChange[],

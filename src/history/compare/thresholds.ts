@@ -3,7 +3,7 @@ import type { HarmDirection } from "../../measure/reading-kind.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Course } from "./types.js";
 
-/** A difference smaller than this is of no concern at any certainty; unit of the reading. */
+/** A smaller difference is irrelevant however certain it is; unit of the reading. */
 export function getRelevanceThreshold(reading: string, value: number): number {
   const kind = findReadingKind(reading);
   const least = kind?.leastChange ?? kind?.least ?? 0;
@@ -11,8 +11,8 @@ export function getRelevanceThreshold(reading: string, value: number): number {
 }
 
 /**
- * Which way a reading moves as a path ages. Ranking does not judge corners, as the response says it
- * better; from year to year they show ageing capacitors before the response does.
+ * Which way a reading moves as a path ages. Ranking does not judge corners, since the response
+ * shows it better; from year to year they show ageing capacitors before the response does.
  */
 export function getHarmDirection(reading: string): HarmDirection {
   const kind = findReadingKind(reading);
@@ -26,7 +26,10 @@ export function getCurveThreshold(curve: string): CurveThreshold | undefined {
   return findCurveKind(curve)?.change;
 }
 
-/** Whether a change of this sign is one for the worse. A change of what should be alike always is. */
+/**
+ * Whether a change of this sign is for the worse. A change of a reading that should be the same
+ * everywhere always is.
+ */
 export function classifyCourse(harm: HarmDirection, change: number): Course {
   if (harm === "none" || change === 0) return "neither";
   if (harm === "both") return "worse";

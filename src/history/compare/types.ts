@@ -4,10 +4,10 @@ import type { Standing } from "../standing.js";
 import type { Incomparable, NoPartner } from "./incomparable.js";
 import type { ReferenceSide } from "./reference-side.js";
 
-/** Which way a change goes: a reading that only describes goes neither way. */
+/** Direction of a change: a purely descriptive reading has none. */
 export type Course = "worse" | "better" | "neither";
 
-/** Two rounds of a desk held side by side. */
+/** The comparison of two rounds of a desk. */
 export interface RoundComparison {
   readonly format: "deskround-comparison";
   readonly version: 1;
@@ -17,9 +17,11 @@ export interface RoundComparison {
   /** From then to now. */
   readonly days: number;
   readonly tool: { readonly name: "deskround"; readonly version: string };
-  /** What differed in how the rounds were made, and what therefore was not compared. */
+  /** Differences in how the rounds were made, and what was therefore not compared. */
   readonly conditions: readonly Condition[];
-  /** What whole families did alike: said once, and taken out of every path's own change. */
+  /**
+   * Changes common to whole families: reported once, and subtracted from every path's own change.
+   */
   readonly shifts: readonly CommonShift[];
   /** In the order of the later round; then those that only the earlier one has. */
   readonly paths: readonly PathComparison[];
@@ -30,7 +32,7 @@ export interface RoundName {
   readonly date: string;
 }
 
-/** A change that the paths of one family or of several have in common. */
+/** A change common to the paths of one or several families. */
 export interface CommonShift {
   readonly reading: string;
   readonly families: readonly string[];
@@ -44,7 +46,7 @@ export interface CommonShift {
   readonly course: Course;
   /** Where on a curve it is largest, Hz; absent for a reading. */
   readonly atHz?: number;
-  /** Whether the reference path changed alike; absent where both rounds have no such path. */
+  /** Whether the reference path changed in the same way; absent unless both rounds have one. */
   readonly reference?: ReferenceSide;
 }
 
@@ -79,9 +81,9 @@ export interface PathComparison {
   /** Of the later round. */
   readonly family: string;
   readonly state: PathState;
-  /** Why there is no partner. */
+  /** Why there is no counterpart. */
   readonly noPartner?: NoPartner;
-  /** What was thought of the path; absent where the round has no such path. */
+  /** The verdict on the path; absent if the round has no such path. */
   readonly earlier?: PathOpinion;
   readonly later?: PathOpinion;
   readonly readings: readonly ReadingChange[];
@@ -99,19 +101,19 @@ export interface PathOpinion {
   readonly causeName?: string;
 }
 
-/** What all changes are judged by. */
+/** The figures by which every change is judged. */
 export interface Change {
   /** Now minus then. */
   readonly difference: number;
-  /** What the family did in common; absent if there are too few siblings. */
+  /** The common change of the family; absent if there are too few siblings. */
   readonly shift?: number;
-  /** The path's own change: difference less shift. */
+  /** The path's own change: difference minus shift. */
   readonly own: number;
   /** Expanded uncertainty (95 %) of `own`: both measurements, repeatability, siblings' scatter. */
   readonly uncertainty: number;
   /** `own` as a standard normal value. */
   readonly significance: number;
-  /** Whether it is more than chance makes of some thousand comparisons. */
+  /** Whether it is more than chance in some thousand comparisons. */
   readonly real: boolean;
   readonly course: Course;
   /** Set where one of the two is a bound, and the change therefore is one. */

@@ -5,7 +5,7 @@ import type { Outlook, PathTrend } from "./types.js";
 /** Due dates within 1.5 × the time to the first, plus a year, share one pull. */
 const together = { times: 1.5, years: 1 } as const;
 
-/** Paths whose readings will come to a limit, put together by what they will want and when. */
+/** Paths whose readings will reach a limit, grouped by what they will need and when. */
 export function computeOutlook(paths: readonly PathTrend[]): readonly Outlook[] {
   const groups: PathTrend[][] = [];
   const coming = firstOfEach(paths);
