@@ -194,3 +194,141 @@ describe("where a family is parted", () => {
     }
   });
 });
+
+describe("two batches of a family", () => {
+  /** Values of a reading by path; undefined where a path lacks it. */
+  type Columns = Readonly<Record<string, readonly (number | undefined)[]>>;
+  const desk = (columns: Columns) => {
+    const [first] = Object.values(columns);
+    return family(
+      first.map((_, k) =>
+        measurement(
+          Object.fromEntries(
+            Object.entries(columns).flatMap(([id, own]) => {
+              const value = own[k];
+              return value === undefined ? [] : [[id, reading(value)]];
+            }),
+          ),
+        ),
+      ),
+    );
+  };
+  const found = (columns: Columns) => {
+    const paths = desk(columns);
+    const place = new Map(paths.map(({ path }, k) => [path, k + 1]));
+    return findBatches(paths).map(({ members, differ }) => ({
+      members: members.map((own) => own.map((path) => place.get(path))),
+      differ,
+    }));
+  };
+  /** Ten paths of which some are higher by four decibels of hiss, eight of distortion. */
+  const higher = (ten: readonly number[], by: number) =>
+    Array.from({ length: 10 }, (_, k) => -90 + (ten.includes(k + 1) ? by : 0));
+  const five = [6, 7, 8, 9, 10];
+  const halves = [
+    [1, 2, 3, 4, 5],
+    [6, 7, 8, 9, 10],
+  ];
+
+  it("stand in the order of the paths, the first path's before the other", () => {
+    const both = [{ members: halves, differ: ["thd", "hiss"] }];
+    expect(found({ hiss: higher(five, 4), thd: higher(five, 8) })).toEqual(both);
+    expect(found({ hiss: higher([1, 2, 3, 4, 5], 4), thd: higher([1, 2, 3, 4, 5], 8) })).toEqual(
+      both,
+    );
+    // One that is lower where the other is higher parts it alike.
+    expect(found({ hiss: higher(five, -4), thd: higher(five, 8) })).toEqual(both);
+    expect(found({ hiss: higher(five, 4), thd: higher(five, -8) })).toEqual(both);
+  });
+
+  it("are those that most readings put a path in", () => {
+    // By hiss path 5 is of the second batch; distortion, headroom and the corner say the first.
+    const odd = [5, ...five];
+    const told = found({
+      thd: higher(five, 8),
+      hiss: higher(odd, 4),
+      headroom: higher(five, -2),
+      cornerHigh: Array.from({ length: 10 }, (_, k) => (k < 5 ? 1e4 : 2e4)),
+    });
+    expect(told.map(({ members }) => members)).toEqual([halves]);
+    expect(told[0].differ).toHaveLength(4);
+  });
+
+  it("take a path by the readings that it has", () => {
+    const hiss = higher(five, 4).map((db, k) => (k === 9 ? undefined : db));
+    expect(found({ thd: higher(five, 8), hiss })[0].members).toEqual(halves);
+    const thd = higher(five, 8).map((db, k) => (k === 9 ? undefined : db));
+    expect(found({ thd, hiss: higher(five, 4) })[0].members).toEqual(halves);
+  });
+
+  it("agree on 85 in a hundred paths or more", () => {
+    // One of ten and two of ten on the other side.
+    expect(found({ thd: higher(five, 8), hiss: higher([5, ...five], 4) })).toHaveLength(1);
+    expect(found({ thd: higher(five, 8), hiss: higher([4, 5, ...five], 4) })).toEqual([]);
+    expect(found({ thd: higher(five, 8), hiss: higher([5, ...five], -4) })).toHaveLength(1);
+    expect(found({ thd: higher(five, 8), hiss: higher([4, 5, ...five], -4) })).toEqual([]);
+  });
+
+  it("are parted where they lie farthest apart, a quarter of the paths on either side", () => {
+    const quarter = Array.from({ length: 12 }, (_, k) => (k < 9 ? 0 : 1));
+    const told = found({
+      hiss: quarter.map((one) => -90 + 4 * one),
+      thd: quarter.map((one) => -90 + 8 * one),
+    });
+    expect(told[0].members).toEqual([
+      [1, 2, 3, 4, 5, 6, 7, 8, 9],
+      [10, 11, 12],
+    ]);
+  });
+
+  it("are not looked for by paths with a fault: five practical floors off the middle", () => {
+    // Seven paths at −90 dB, of which four are a batch; so many floors of 2 dB more on the last two.
+    const of = (off: number) => {
+      const hiss = [-90, -90, -90, -86, -86, -86, -90 + off, -90 + off];
+      const thd = [-90, -90, -90, -82, -82, -82, -82, -82];
+      return found({ hiss, thd });
+    };
+    // Beyond, the others are six, three and three.
+    expect(of(4).map(({ members }) => members)).toEqual([
+      [
+        [1, 2, 3],
+        [4, 5, 6, 7, 8],
+      ],
+    ]);
+    expect(of(60).map(({ members }) => members)).toEqual([
+      [
+        [1, 2, 3],
+        [4, 5, 6, 7, 8],
+      ],
+    ]);
+    // Of fewer than six sound ones nothing is looked for.
+    expect(
+      found({
+        hiss: [-90, -90, -90, -86, -86, -30, -30],
+        thd: [-90, -90, -90, -82, -82, -82, -82],
+      }),
+    ).toEqual([]);
+  });
+  it("are found beside as many paths with a fault as the smaller batch has", () => {
+    // Three of twelve are 60 dB off: with them the upper six would have no middle near the batch.
+    const of = (batch: number, fault: number) =>
+      [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11].map((k) => -90 + (k < 6 ? 0 : k < 9 ? batch : fault));
+    expect(found({ hiss: of(4, 60), thd: of(8, 70) }).map(({ members }) => members)).toEqual([
+      [
+        [1, 2, 3, 4, 5, 6],
+        [7, 8, 9, 10, 11, 12],
+      ],
+    ]);
+  });
+
+  it("may lie nearly four practical floors apart, and are no faults for it", () => {
+    const of = (apart: number) => [0, 0, 0, 0, 0, 0, 1, 1, 1].map((one) => -90 + one * apart);
+    expect(found({ hiss: of(7.8), thd: of(15.6) })).toHaveLength(1);
+  });
+
+  it("are looked for by paths whose corner alone is far off: it is no fault", () => {
+    const of = (apart: number) => [0, 0, 0, 1, 1, 1].map((one) => -90 + one * apart);
+    const cornerLow = [4, 4, 4, 4, 4, 64];
+    expect(found({ hiss: of(4), thd: of(8), cornerLow })).toHaveLength(1);
+  });
+});
