@@ -69,4 +69,53 @@ describe("a measured path that was edited by hand", () => {
     expect(faultOf(response({ y: [0, 0] }))?.[0]).toBe("curves.response");
     expect(faultOf(response({ x: [20, 20000, 1000] }))?.[0]).toMatch(/^curves\.response/);
   });
+
+  describe("has readings of which each", () => {
+    const reading = { value: 1, unit: "dB", uncertainty: 0 };
+    const of = (edit: object) => faultOf({ readings: { gain: { ...reading, ...edit } } });
+
+    it("is taken with what it may have besides", () => {
+      expect(of({})).toBeUndefined();
+      expect(of({ common: 0, limitedBy: "noise", bound: "upper", later: "key" })).toBeUndefined();
+      expect(of({ common: 0.1, limitedBy: "interface", bound: "lower" })).toBeUndefined();
+    });
+
+    it.each([
+      ["value", ["1", null, undefined], "a number"],
+      ["unit", [1, null, undefined], "a text"],
+      ["uncertainty", ["0", null, undefined, -0.1], "a number of 0 or more"],
+      ["common", ["0", null, -0.1], "a number of 0 or more"],
+      ["limitedBy", ["path", null], "noise or interface"],
+      ["bound", ["left", null], "upper or lower"],
+    ])("has %s, and not %j", (key, values, what) => {
+      for (const value of values) {
+        expect(of({ [key]: value })).toEqual([`readings.gain.${key}`, `should be ${what}`]);
+      }
+    });
+
+    it("is a block", () => {
+      for (const value of [null, 3, "text", [1]]) {
+        const fault = ["readings.gain", "should be a reading"];
+        expect(faultOf({ readings: { gain: value } })).toEqual(fault);
+      }
+    });
+  });
+
+  it("has a text for each reading that is absent", () => {
+    expect(faultOf({ absent: { noise: "why" } })).toBeUndefined();
+    expect(faultOf({ absent: { noise: 3 } })).toEqual(["absent.noise", "should be a text"]);
+  });
+
+  it("has curves over hertz, in a unit, whose frequencies rise", () => {
+    expect(faultOf(response({ xUnit: "kHz" }))).toEqual(["curves.response.xUnit", "should be Hz"]);
+    expect(faultOf(response({ yUnit: 3 }))).toEqual(["curves.response.yUnit", "should be a text"]);
+    expect(faultOf(response({ uncertainty: [0, 0] }))?.[0]).toBe("curves.response");
+    expect(faultOf(response({ x: [20, 20, 1000] }))?.[0]).toMatch(/^curves\.response/);
+    const fault = "curves.response.bounds";
+    expect(faultOf(response({ bounds: [0, 3] }))?.[0]).toBe(fault);
+    for (const value of [null, 3, "text", [1]]) {
+      const wrong = ["curves.response", "should be a curve"];
+      expect(faultOf({ curves: { response: value } })).toEqual(wrong);
+    }
+  });
 });

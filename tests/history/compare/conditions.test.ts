@@ -141,3 +141,37 @@ describe("pairs of sides", () => {
     expect(pairSecondSides(earlier(side("right")), paths({}))).toEqual([]);
   });
 });
+
+describe("rounds of which one is calibrated", () => {
+  const noise = (value: number) => ({ noise: { value, unit: "dBFS", uncertainty: 0.1 } });
+  const take = { file: "a.wav", channel: 0, startSample: 0, driftPpm: 0 };
+  const input = { channel: 0, returns: 1, readings: noise(-100), curves: {} };
+  const calibration = { inputs: [input] } as unknown as Round["calibration"];
+  /** Whose noise is 5 dB above the interface's own. */
+  const paths = [path("1/mic", { take, readings: noise(-95) })];
+  const refusal = (earlier: Round["calibration"], later: Round["calibration"]) =>
+    findConditions(
+      round("2030-04-02", paths, { calibration: earlier }),
+      round("2031-04-02", paths, { calibration: later }),
+    ).refused("noise");
+
+  it("refuse what is near the interface's own in the other, whichever it is", () => {
+    expect(refusal(null, calibration)).toEqual({ code: "interface-share" });
+    expect(refusal(calibration, null)).toEqual({ code: "interface-share" });
+  });
+
+  it("refuse nothing for it where both are, or neither is", () => {
+    expect(refusal(calibration, calibration)).toBeUndefined();
+    expect(refusal(null, null)).toBeUndefined();
+  });
+});
+
+it("refuses curves as well as readings where the tones had another level", () => {
+  const later = signal({ nominalDbfs: then.signal.nominalDbfs - 6 });
+  expect(refusedOf(later, ["response", "noise", "harmonic2", "unknown"])).toEqual([
+    "noise",
+    "harmonic2",
+  ]);
+  expect(refusedOf(now(), ["unknown"])).toEqual([]);
+  expect(refusedOf(signal({ band: "another" }), ["unknown"])).toEqual([]);
+});

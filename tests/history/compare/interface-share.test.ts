@@ -86,4 +86,40 @@ describe("what is near the interface's own in one of two rounds", () => {
     const refused = createShareRefusal(lost, calibrated({ readings: { noise: of(-100) } }));
     expect(refused("noise")).toEqual(shareRefused);
   });
+
+  it("is hum less than 20 dB above it: voltages of unknown phase", () => {
+    const later = calibrated({ readings: { hum: of(-100) } });
+    const refused = (hum: number) =>
+      createShareRefusal(
+        round("2030-01-01", [path("1/mic", { readings: { hum: of(hum) } })]),
+        later,
+      )("hum");
+    expect(refused(-80.1)).toEqual(shareRefused);
+    expect(refused(-80)).toBeUndefined();
+  });
+
+  it("is a curve by its middle, in whatever order its values come", () => {
+    const later = calibrated({ curves: { noise: flat([-140, -100, -120]) } });
+    const middle = (db: number) =>
+      createShareRefusal(plain([-80], flat([-60, -150, db])), later)("noise");
+    expect(middle(-112)).toEqual(shareRefused);
+    expect(middle(-109)).toBeUndefined();
+    // What only one of the two has cannot be near.
+    expect(createShareRefusal(plain([-80]), later)("noise")).toBeUndefined();
+    expect(
+      createShareRefusal(plain([-80], flat([-112])), calibrated({ readings: {} }))("noise"),
+    ).toBeUndefined();
+  });
+
+  it("is that of the input that the path was recorded through", () => {
+    const later = calibrated({ readings: { noise: of(-100) } });
+    const through = (channel: number) => ({
+      ...later,
+      paths: later.paths.map((one) => ({ ...one, take: { ...take, channel } })),
+    });
+    const before = plain([-95, -95, -95]);
+    expect(createShareRefusal(before, through(0))("noise")).toEqual(shareRefused);
+    expect(createShareRefusal(before, through(1))("noise")).toBeUndefined();
+    expect(createShareRefusal(before, { ...later, calibration: null })("noise")).toBeUndefined();
+  });
 });
