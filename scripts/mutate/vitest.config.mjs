@@ -11,10 +11,29 @@ const withoutSources = [
 const { testTimeout, hookTimeout, env, tags } = whole.test;
 
 /**
+ * A file whose tests could not even be collected fails a run, yet has no test that failed: the mutation
+ * tester would take it for one that noticed nothing.
+ */
+const failedFiles = {
+  name: "failed-files",
+  configureVitest({ vitest: { state } }) {
+    const collect = state.collectFiles.bind(state);
+    state.collectFiles = (project, files = []) => {
+      for (const { result, tasks, filepath } of files) {
+        if (result?.state !== "fail" || tasks.length > 0) continue;
+        state.errorsSet.add(result.errors?.[0] ?? new Error(`${filepath} cannot be collected`));
+      }
+      collect(project, files);
+    };
+  },
+};
+
+/**
  * The tests of some rooms that need no more than the sources: no browser, no long proof, and none
  * that takes seconds unless these are asked for.
  */
 export default defineConfig({
+  plugins: [failedFiles],
   test: {
     include:
       process.env[testedFiles]?.split(",") ??
