@@ -559,3 +559,113 @@ describe("evidence of a path", () => {
     expect(slope((hz) => (hz > 45 && hz < 350 ? -95 : -110))?.spread).toBe(plain);
   });
 });
+
+describe("what a path's response differs by", () => {
+  const curveOf = (x: readonly number[], y: readonly number[]) => ({
+    x,
+    y,
+    uncertainty: x.map(() => 0.02),
+    xUnit: "Hz" as const,
+    yUnit: "dB" as const,
+  });
+  const crowd = (
+    ...scatter: readonly (readonly [median: number, count: number] | undefined)[]
+  ) => ({
+    x: [],
+    points: scatter.map((one) => one && { median: one[0], count: one[1], scale: 0.3 }),
+  });
+  const build = (
+    curves: Parameters<typeof measurement>[1],
+    usual: Readonly<Record<string, unknown>> | undefined,
+    beside = false,
+  ) => {
+    const input = { path: "7/mic", family: "mic", measurement: measurement({}, curves) };
+    const stats = usual && ({ ...usualOf({}), curves: usual } as unknown as FamilyStats);
+    return buildPathEvidence(input, [], {
+      usual: stats,
+      ...(beside ? { beside: { input, usual: stats } } : {}),
+    });
+  };
+  const within = curveOf([100, 1000, 10_000], [-2, 0, 1]);
+
+  it("is each point against its siblings', below the band first, with what it is known by", () => {
+    const found = build(
+      { response: within, responseLow: curveOf([5, 10], [-4, -3]) },
+      {
+        response: crowd([1, 9], undefined, [-1, 3]),
+        responseLow: crowd([-1, 4], [-1, 9]),
+      },
+    ).response;
+    expect(found?.x).toEqual([5, 10, 100, 10_000]);
+    expect(found?.y).toEqual([-3, -2, -3, 2]);
+    // The uncertainty is of two standard deviations; three siblings do not show how they scatter.
+    expect(found?.uncertainty).toEqual([0.01, 0.01, 0.01, 0.01]);
+    expect(found?.siblings).toEqual([0.3, 0.3, 0.3, Number.POSITIVE_INFINITY]);
+    expect(found?.spread).toHaveLength(4);
+  });
+
+  it("is that of the band alone where nothing lies below, and none without siblings or a curve", () => {
+    const response = crowd([0, 9], [0, 9], [0, 9]);
+    expect(build({ response: within }, { response }).response?.x).toEqual([100, 1000, 10_000]);
+    const low = curveOf([5], [-4]);
+    const usual = { response, responseLow: crowd([0, 9]) };
+    expect(build({ responseLow: low }, usual).response).toBeUndefined();
+    expect(build({ response: within, responseLow: low }, { response }).response?.x).toHaveLength(3);
+    expect(build({ response: within }, {}).response).toBeUndefined();
+    expect(build({ response: within }, undefined).response).toBeUndefined();
+  });
+
+  it("is that of the other side of the bus too, where one pan feeds both", () => {
+    const response = crowd([0, 9], [0, 9], [0, 9]);
+    const found = build({ response: within }, { response }, true);
+    expect(found.beside?.heard).toBe(true);
+    expect(found.beside?.response?.y).toEqual([-2, 0, 1]);
+    expect(build({ response: within }, { response })).not.toHaveProperty("beside");
+  });
+});
+
+it("rumble is none of the noise where the response lifts 20 to 42 Hz by more than 1 dB", () => {
+  const third = Array.from({ length: 30 }, (_, k) => 1000 * 10 ** ((k - 16) / 10));
+  const curve = (db: (hz: number) => number, yUnit: "dB" | "dBFS") => ({
+    x: third,
+    y: third.map(db),
+    uncertainty: third.map(() => 0.1),
+    xUnit: "Hz" as const,
+    yUnit,
+  });
+  const points = (median: number) => third.map(() => ({ count: 9, median, scale: 0.3 }));
+  const usual = {
+    ...usualOf({}),
+    readings: { noiseSlope: { count: 9, median: 0, scale: 3 } },
+    curves: {
+      noise: { x: third, points: points(-110) },
+      response: { x: third, points: points(0) },
+    },
+  } as unknown as FamilyStats;
+  const spread = (from: number, to: number, db: number) => {
+    const own = measurement(
+      { noiseSlope: reading(-3, "dB/oct", 0.3) },
+      {
+        noise: curve((hz) => (hz < 100 ? -95 : -110), "dBFS"),
+        response: curve((hz) => (hz >= from && hz <= to ? db : 0), "dB"),
+      },
+    );
+    const input = { path: "7/mic", family: "mic", measurement: own };
+    return buildPathEvidence(input, [], { usual }).features.get("noiseSlope")?.spread ?? 0;
+  };
+  const clear = spread(0, 0, 0);
+  expect(spread(20, 42, 0.9)).toBe(clear);
+  expect(spread(20, 42, 1.1)).toBeGreaterThan(2 * clear);
+  expect(spread(45, 200, 9)).toBe(clear);
+  expect(spread(20, 42, -9)).toBe(clear);
+});
+
+it("hum has no share of the noise where it is a bound by that, or one of both was not read", () => {
+  const share = (readings: Parameters<typeof measurement>[0]) =>
+    computeHumShare(evidence({}, { measurement: measurement(readings) }));
+  const byNoise = { limitedBy: "noise" } as unknown as Partial<Reading>;
+  expect(share({ hum: dbfs(-90, byNoise), noise: dbfs(-80) })).toBeUndefined();
+  expect(share({ hum: dbfs(-90) })).toBeUndefined();
+  expect(share({ noise: dbfs(-80) })).toBeUndefined();
+  expect(share({ hum: dbfs(-90), noise: dbfs(-80) })).toBeCloseTo(0.1, 12);
+});
