@@ -1,4 +1,4 @@
-import { describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import {
   calibrateMeasurement,
   percentToDb,
@@ -63,11 +63,16 @@ function measureFew(device: SyntheticInterface, path: SyntheticPath, seed: numbe
 const percent = 1;
 
 describe("a calibrated measurement", () => {
-  const input = loopback(device, device.outputVolts * nominal);
   const path: SyntheticPath = { gain: 0.5, noise: 1e-4 };
-  const measured = measureReturn(recorder(table, device, path)(7));
   const socketDbu = dbu(device.outputVolts * nominal);
-  const m = calibrateMeasurement(measured, { input, socketDbu, socketDb: percentToDb(1) });
+  let input: ReturnType<typeof loopback>;
+  let measured: Measurement;
+  let m: Measurement;
+  beforeAll(() => {
+    input = loopback(device, device.outputVolts * nominal);
+    measured = measureReturn(recorder(table, device, path)(7));
+    m = calibrateMeasurement(measured, { input, socketDbu, socketDb: percentToDb(1) });
+  });
 
   it("has its levels in dBu and its gain from socket to output", () => {
     // closed forms: full scale +20 dBu, so the tone came out at +22 − 18 − 6.02 dBu
@@ -157,7 +162,10 @@ describe("a calibrated measurement", () => {
 });
 
 describe("a path near the interface's own noise", () => {
-  const input = loopback(device, device.outputVolts * nominal);
+  let input: ReturnType<typeof loopback>;
+  beforeAll(() => {
+    input = loopback(device, device.outputVolts * nominal);
+  });
   const own = Math.hypot(device.outputNoise, device.inputNoise);
 
   function noiseOf(ratio: number, seed: number): Reading {
