@@ -117,6 +117,8 @@ describe("a plan with nothing to do", () => {
       tools: [],
       phases: [],
       ageing: [],
+      // Without a round nothing is known of the paths.
+      untold: [{ code: "no-round" }],
     });
   });
 
