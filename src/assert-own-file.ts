@@ -11,7 +11,7 @@ import {
 import { DeskroundError } from "./errors.js";
 import { getErrorCode, getErrorReason } from "./get-error-reason.js";
 
-/** A kind of file that this program writes and may therefore replace by one of the same kind. */
+/** A kind of file that this program writes and may therefore replace with one of the same kind. */
 export interface OwnKind {
   /** As in "is not a … written by deskround": `report`. */
   readonly what: string;
@@ -24,13 +24,13 @@ export interface OwnKind {
   readonly isOwn: (head: Buffer, size: number) => boolean;
 }
 
-/** Bytes of a file that decide whose it is. */
+/** Bytes at the start of a file that show who wrote it. */
 export const headLength = 4096;
 
 /**
- * Checks that a name is free or is borne by a file that this program wrote, of the same kind, so
- * that replacing it loses nothing of anybody else's. The first bytes decide; where they cannot be
- * read, the answer is no. Links are followed; one that leads nowhere is left alone.
+ * Checks that a name is free or belongs to a file of the same kind that this program wrote, so that
+ * replacing it destroys nobody else's work. The first bytes decide; if they cannot be read, the
+ * answer is no. Links are followed; a broken link is left alone.
  *
  * @throws DeskroundError `cannot-write`
  */
@@ -49,7 +49,7 @@ export function assertOwnFile(file: string, kind: OwnKind): void {
     }
     throw new DeskroundError(
       "cannot-write",
-      `${file} was left as it is: it cannot be seen whether deskround wrote it (${getErrorReason(error)}).`,
+      `${file} was left as it is: deskround cannot tell whether it wrote it (${getErrorReason(error)}).`,
       "Name another file, or move that one away.",
       error,
     );
@@ -71,7 +71,7 @@ export function assertOwnFile(file: string, kind: OwnKind): void {
   }
 }
 
-/** Undefined where nothing has the name. */
+/** Undefined if there is no such file. */
 function inspect(file: string, { isOwn }: OwnKind): { readonly own: boolean } | undefined {
   try {
     lstatSync(file);
@@ -79,8 +79,8 @@ function inspect(file: string, { isOwn }: OwnKind): { readonly own: boolean } | 
     if (["ENOENT", "ENOTDIR"].includes(getErrorCode(error))) return undefined;
     throw error;
   }
-  if (!existsSync(file)) throw new Error("it is a link that leads nowhere");
-  // Without O_NONBLOCK a pipe would be waited for.
+  if (!existsSync(file)) throw new Error("it is a broken link");
+  // Without O_NONBLOCK, opening a pipe would wait.
   const handle = openSync(file, constants.O_RDONLY | (constants.O_NONBLOCK ?? 0));
   try {
     const state = fstatSync(handle);
@@ -96,7 +96,10 @@ function inspect(file: string, { isOwn }: OwnKind): { readonly own: boolean } | 
   }
 }
 
-/** Renaming a new file over another asks for the folder's permissions only, so the file's are asked here. */
+/**
+ * Renaming a new file over another needs only the folder's permissions, so the file's are checked
+ * here.
+ */
 function isProtected(file: string): boolean {
   try {
     accessSync(file, constants.W_OK);
@@ -106,7 +109,7 @@ function isProtected(file: string): boolean {
   return noneMayWrite(file);
 }
 
-/** The superuser may write what nobody may, yet the protection was meant. */
+/** The superuser may write to any file, but the protection was intended. */
 function noneMayWrite(file: string): boolean {
   const handle = openSync(file, "r");
   try {

@@ -2,22 +2,22 @@ import type { Heard, IncompletePart, NotMeasured, TakeFault } from "./not-measur
 
 export type { IncompletePart };
 
-/** A pause in which a whole signal may have been played and not heard. */
+/** A pause in which a whole signal may have been played without coming back. */
 export interface SilentGap {
   readonly fromS: number;
   readonly untilS: number;
-  /** How many whole signals there is room for. */
+  /** How many whole signals fit into it. */
   readonly signals: number;
   /** Path of the return after it. */
   readonly before?: string;
 }
 
-/** How a return came to its path. */
+/** How a return was assigned to its path. */
 export type AssignedBy = "map" | "name" | "channel" | "output" | "order";
 
 /**
- * What may make a verdict untrue, as data: a code and its facts. `report/doubts` has the words, once.
- * Files are as given; channels count from 0; times are seconds.
+ * What may make a verdict wrong, as data: a code and its facts. `report/doubts` has the words,
+ * once. Files are as given; channels count from 0; times are seconds.
  */
 export type Doubt =
   // How a recording was written.
@@ -56,14 +56,14 @@ export type Doubt =
       readonly code: "unknown-bytes";
       readonly file: string;
       readonly bytes: number;
-      /** Absent where the samples are compressed. */
+      /** Absent if the samples are compressed. */
       readonly sampleBytes?: number;
     }
   | {
       readonly code: "invalid-samples";
       readonly file: string;
       readonly count: number;
-      /** Set where only one of several channels is concerned. */
+      /** Set if only one of several channels is affected. */
       readonly channel?: number;
       readonly fromS: number;
       readonly untilS: number;
@@ -87,7 +87,7 @@ export type Doubt =
       readonly atS: number;
     }
   | {
-      /** Outputs of a pass that play at once lie over each other: they were recorded as one. */
+      /** Outputs of a pass that play at once overlap: they were recorded as one. */
       readonly code: "outputs-mixed";
       readonly file: string;
       readonly channels: readonly number[];
@@ -99,7 +99,7 @@ export type Doubt =
   | {
       readonly code: "no-return";
       readonly file: string;
-      /** What was heard; absent in rounds of before, which have the words alone. */
+      /** What came back instead; absent in older rounds, which hold only the words. */
       readonly instead?: Heard;
       /** The same in words, as a round keeps it. */
       readonly heard?: string;
@@ -109,7 +109,7 @@ export type Doubt =
   // Whose they are.
   | { readonly code: "more-passes"; readonly passes: number; readonly planned: number }
   | {
-      /** Passes that by their channels are not the next of the run sheet, but others. */
+      /** Passes whose channels show that they are not the next on the run sheet, but others. */
       readonly code: "passes-out-of-order";
       readonly passes: readonly { readonly file: string; readonly pass: number }[];
     }
@@ -118,24 +118,24 @@ export type Doubt =
       readonly code: "fewer-passes";
       readonly passes: number;
       readonly planned: number;
-      /** Which they were taken for; absent in rounds of before. */
+      /** Which ones they were taken for; absent in older rounds. */
       readonly taken?: readonly number[];
     }
   | {
-      /** Of some paths alone or of the whole desk: nothing shows which sheet was played. */
+      /** Nothing shows whether the sheet of some paths or of the whole desk was played. */
       readonly code: "passes-of-which-sheet";
       readonly passes: number;
       readonly planned: number;
     }
   | {
-      /** A channel is identical with another one. */
+      /** A channel is identical to another one. */
       readonly code: "channel-copied";
       readonly file: string;
       readonly channel: number;
       readonly of: number;
     }
   | {
-      /** Outputs that had turns and were never heard. */
+      /** Outputs that had turns but never came back. */
       readonly code: "outputs-not-heard";
       readonly outputs: readonly number[];
     }
@@ -145,7 +145,7 @@ export type Doubt =
       readonly paths: readonly string[];
     }
   | {
-      /** An output or a bus of passes, or each of the strips that show the same. */
+      /** Either an output or bus of the passes, or each of the strips that show the same. */
       readonly code: "strips-or-way";
       readonly part: string;
       readonly paths: readonly string[];
@@ -154,11 +154,11 @@ export type Doubt =
     }
   | { readonly code: "output-not-planned"; readonly output: number; readonly pass: number }
   | {
-      /** Paths that were to come back on channels of their own came back on one. */
+      /** Paths that should have come back on separate channels came back on one. */
       readonly code: "pass-on-one-channel";
       readonly file: string;
       readonly pass: number;
-      /** Other passes came back on channels of their own, so that no level can be compared. */
+      /** Other passes came back on separate channels, so that levels cannot be compared. */
       readonly isLeftOut?: true;
     }
   | {
@@ -166,11 +166,14 @@ export type Doubt =
       readonly code: "channel-dropped";
       readonly file: string;
       readonly channel: number;
-      /** It is one from here to `channel`, of which no path of the pass uses any; that one when absent. */
+      /**
+       * The dropped channel is one from here to `channel`, none of which the pass uses; if absent,
+       * it is `channel`.
+       */
       readonly from?: number;
     }
   | {
-      /** Fewer than desk.yaml names, where all that the passes use is there. */
+      /** Fewer channels than desk.yaml names, but all that the passes use. */
       readonly code: "channels-fewer";
       readonly file: string;
       readonly channels: number;
@@ -214,7 +217,10 @@ export type Doubt =
       readonly times: number;
       readonly first: string;
       readonly last: string;
-      /** Paths of the returns where each was played once, by the run sheet; absent where they are not as many. */
+      /**
+       * Paths of the returns if each was played once, by the run sheet; absent if the numbers
+       * differ.
+       */
       readonly instead?: readonly string[];
     }
   | {
@@ -237,14 +243,14 @@ export type Doubt =
       readonly files: readonly string[];
       readonly returns: number;
       readonly paths: number;
-      /** First and last path that is left without. */
+      /** First and last path left without a return. */
       readonly without: readonly [first: string, last: string];
     }
   | { readonly code: "not-in-map"; readonly files: readonly string[]; readonly returns: number }
   | {
       readonly code: "room-for-a-signal";
       readonly file: string;
-      /** Whether the recording goes on in further files. */
+      /** Whether the recording continues in further files. */
       readonly parts: "one" | "several";
       readonly gaps: readonly SilentGap[];
     }
@@ -261,7 +267,7 @@ export type Doubt =
       readonly code: "incomplete-return";
       readonly file: string;
       readonly part: IncompletePart;
-      /** Whose it is most likely; absent where it is nobody's. */
+      /** The path it most likely belongs to; absent if there is none. */
       readonly path?: string;
       readonly by?: AssignedBy;
       /** The file with a whole return of the path; absent if there is none. */
@@ -271,15 +277,18 @@ export type Doubt =
   | {
       /** Returns from one on fit the path one further along the run sheet better than their own. */
       readonly code: "order-shifted";
-      /** `late`: the path of `first` was most likely skipped; `early`: the one before played twice. */
+      /**
+       * `late`: the path of `first` was most likely skipped; `early`: the previous one was played
+       * twice.
+       */
       readonly places: "late" | "early";
       readonly file: string;
-      /** Path that the first of them was taken for. */
+      /** Path that the first of them was assigned to. */
       readonly first: string;
       readonly affected: number;
-      /** Where it may as well have been from another path on: the first and the last of these. */
+      /** Set if the shift may have started at another path: the first and last of these. */
       readonly between?: readonly [first: string, last: string];
-      /** The round that says so; absent where the families do. */
+      /** The round that shows it; absent if the families do. */
       readonly round?: string;
     }
   | {
@@ -287,11 +296,11 @@ export type Doubt =
       readonly code: "inputs-exchanged";
       readonly inputs: readonly [string, string];
       readonly affected: number;
-      /** The round that says so; absent where their noise does. */
+      /** The round that shows it; absent if their noise does. */
       readonly round?: string;
     }
   | {
-      /** More of a family stands out than new faults of a year explain. */
+      /** More paths of a family stand out than a year's new faults explain. */
       readonly code: "many-newly-odd";
       readonly family: string;
       readonly paths: readonly string[];
@@ -308,7 +317,10 @@ export type Doubt =
       readonly round?: string;
     }
   | {
-      /** Takes of one path that are less alike than two paths are: another input, most likely. */
+      /**
+       * Takes of one path that differ more than two paths do: most likely they are of another
+       * input.
+       */
       readonly code: "takes-unlike";
       readonly paths: readonly string[];
       /** The paths without a return that the later takes may be, first and last. */
@@ -324,7 +336,7 @@ export type Doubt =
       readonly code: "reference-unusable";
       readonly name: string;
       readonly turn: "first" | "last";
-      /** Absent in rounds of before, which have the words alone. */
+      /** Absent in older rounds, which hold only the words. */
       readonly because?: NotMeasured;
       /** The same in words, as a round keeps it. */
       readonly reason?: string;
@@ -338,7 +350,7 @@ export type Doubt =
       readonly course: "step" | "creep" | "unclear";
     }
   | {
-      /** The reference path reads otherwise at the end of the round than at its beginning. */
+      /** The reference path has other readings at the end of the round than at its start. */
       readonly code: "readings-drifted";
       readonly name: string;
       readonly readings: readonly {
@@ -349,7 +361,7 @@ export type Doubt =
       }[];
     }
   | {
-      /** A stored round that cannot be read, so that nothing was compared with it. */
+      /** A stored round that cannot be read, so nothing was compared with it. */
       readonly code: "round-passed-over";
       readonly round: string;
       /** A whole sentence that names the file. */
@@ -368,13 +380,15 @@ export type Doubt =
       readonly path: string;
       readonly count: number;
       readonly chosen: "latest" | "health" | "asked";
-      /** The take that counts, from 1, and its file where no other take lies in it. */
+      /** The take that counts, from 1, and its file if it holds no other take. */
       readonly number: number;
       readonly file?: string;
-      /** The latest take and what is wrong with it, where an earlier one counts for its health. */
+      /**
+       * The latest take and what is wrong with it, if an earlier one counts because it is better.
+       */
       readonly worse?: {
         readonly number: number;
-        /** Absent in rounds of before, which have the words alone. */
+        /** Absent in older rounds, which hold only the words. */
         readonly because?: TakeFault;
         /** The same in words, as a round keeps it. */
         readonly reason?: string;
@@ -400,7 +414,7 @@ export type Doubt =
   | {
       readonly code: "all-inverted";
       readonly paths: number;
-      /** The interface's own polarity was taken off. */
+      /** The interface's own polarity was corrected. */
       readonly calibrated: boolean;
     }
   | { readonly code: "clipped"; readonly paths: readonly string[] }
@@ -413,7 +427,7 @@ export type Doubt =
       readonly code: "odd-clock";
       readonly path: string;
       readonly file: string;
-      /** Clock against the other returns', millionths. */
+      /** Clock relative to the other returns', ppm. */
       readonly offPpm: number;
       readonly samples: number;
     }
@@ -425,7 +439,10 @@ export type Doubt =
       readonly days: number;
     }
   | {
-      /** Loopback and round were written in words of which the shorter add noise to one of them alone. */
+      /**
+       * Loopback and round were recorded with different word lengths; the shorter adds noise to
+       * only one of them.
+       */
       readonly code: "calibration-of-other-words";
       /** Day of the calibration, YYYY-MM-DD. */
       readonly day: string;
@@ -448,13 +465,13 @@ export type Doubt =
       readonly code: "loopback-of-two-clocks";
       readonly file: string;
       readonly atS: number;
-      /** Where the file has several. */
+      /** Set if the file has several. */
       readonly channel?: number;
       readonly driftPpm: number;
     }
   | { readonly code: "loopback-inverted"; readonly channel: number }
   | {
-      /** The voltage at the output is half of what the inputs are fed with. */
+      /** The voltage at the output is half the voltage that feeds the inputs. */
       readonly code: "half-voltage";
       readonly wholeDbu: number;
       readonly wholeVolts: number;
@@ -471,7 +488,7 @@ const orderCodes: ReadonlySet<DoubtCode> = new Set([
   "takes-unlike",
 ]);
 
-/** Whether it is doubtful which path each return belongs to, so that no verdict on a path holds. */
+/** Whether returns may be assigned to the wrong paths, so that no verdict on a path is reliable. */
 export function isOrderDoubt({ code }: Pick<Doubt, "code">): boolean {
   return orderCodes.has(code);
 }

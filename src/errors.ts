@@ -1,6 +1,6 @@
 import type { Doubt } from "./doubt.js";
 
-/** What kind of trouble it is; programs may switch on it, people read the message. */
+/** The kind of error; programs may switch on it, people read the message. */
 export type ErrorCode =
   | "usage"
   | "no-such-file"
@@ -18,14 +18,14 @@ export type ErrorCode =
   | "loopback";
 
 /**
- * The one error family of the program: something the person at the desk can mend.
- * `message` says what is wrong and where, `hint` what to do next. Anything else that
- * is thrown is a bug of ours and is shown as one.
+ * The one error family of the program: something the person at the desk can fix. `message` says
+ * what is wrong and where, `hint` what to do next. Anything else that is thrown is a bug of ours
+ * and is shown as one.
  */
 export class DeskroundError extends Error {
   readonly code: ErrorCode;
   readonly hint: string | undefined;
-  /** What may be why, as data; said after the hint. */
+  /** Possible reasons, as data; printed after the hint. */
   readonly doubts: readonly Doubt[];
 
   constructor(

@@ -8,8 +8,8 @@ const reasons: Readonly<Record<string, string>> = {
   EIO: "the disk reports an error",
   ENOTDIR: "a part of its folder is a file",
   EEXIST: "a part of its folder is a file",
-  EISDIR: "what has that name is not a regular file",
-  ENOENT: "its folder cannot be made",
+  EISDIR: "it is not a regular file",
+  ENOENT: "its folder cannot be created",
   ENAMETOOLONG: "the name is too long",
 };
 
@@ -18,7 +18,7 @@ export function getErrorReason(error: unknown): string {
   return reasons[getErrorCode(error)] ?? (error instanceof Error ? error.message : String(error));
 }
 
-/** The system's code of an error, as `ENOENT`; empty for errors of other origin. */
+/** The system's code of an error, e.g. `ENOENT`; empty for other errors. */
 export function getErrorCode(error: unknown): string {
   return String((error as NodeJS.ErrnoException).code ?? "");
 }

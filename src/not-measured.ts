@@ -1,11 +1,11 @@
 /** Where in a return something is missing. */
 export interface IncompletePart {
   readonly missing: "start" | "middle" | "end";
-  /** Where the marker that was heard lies, seconds of the file. */
+  /** Position in the file of the marker that was found, seconds. */
   readonly atS: number;
-  /** What the recorder repeated (positive) or lost (negative) in its midst, seconds. */
+  /** What the recorder repeated (positive) or lost (negative) in the middle, seconds. */
   readonly slipS: number;
-  /** The file in which it ends, where that is another one. */
+  /** The file in which it ends, if that is another one. */
   readonly endsIn?: string;
 }
 
@@ -40,25 +40,25 @@ export interface CutShort {
 export type NothingBack =
   | Heard
   | { readonly code: "named-silent" }
-  /** Only a trace, so far below what was sent. */
+  /** Only a trace, this far below what was sent. */
   | { readonly code: "trace"; readonly levelDb: number }
   /** In a pass, the turn of an output. */
   | { readonly code: "silent-turn"; readonly output: number; readonly atS: number };
 
-/** Why a path has no measurement to be ranked by, where its recording is there. */
+/** Why a path has no measurement to rank, although there is a recording of it. */
 export type Unheard =
   | NothingBack
   /** The other side of a stereo bus. */
   | { readonly code: "side-silent"; readonly side: "left" | "right" }
-  /** As a round of before has it, in words alone. */
+  /** As an older round holds it, in words alone. */
   | { readonly code: "as-recorded"; readonly reason: string };
 
-/** Where in a signal something lies, seconds; a span where it is not known better. */
+/** Where in a signal something is, seconds; a span if the position is uncertain. */
 export type SignalTimes = readonly [fromS: number, untilS: number];
 
 /** Why a path, or one of its takes, could not be measured; `report/not-measured` has the words. */
 export type NotMeasured =
-  /** No return belongs to it. */
+  /** It has no return. */
   | { readonly code: "missing" }
   | { readonly code: "nothing-back"; readonly heard: NothingBack }
   /** The other side of a stereo bus. */
@@ -68,10 +68,10 @@ export type NotMeasured =
   | { readonly code: "cut-short"; readonly cut: CutShort; readonly heard: Heard }
   | { readonly code: "invalid-samples" }
   | { readonly code: "incomplete"; readonly part: IncompletePart }
-  /** What is missing of a signal that was lost or repeated between its markers. */
+  /** Samples that were lost or repeated between the markers. */
   | {
       readonly code: "slip";
-      /** Repeated where positive. */
+      /** Positive if repeated. */
       readonly samples: number;
       readonly sampleRate: number;
       readonly between?: SignalTimes;
@@ -91,20 +91,20 @@ export type NotMeasured =
       readonly code: "unreadable";
       /** An `Absence` of `measure`; absent if there is none. */
       readonly because?: { readonly code: string };
-      /** Set where the converter clipped. */
+      /** Set if the converter clipped. */
       readonly clipped?: { readonly fromS?: number };
     }
-  /** Another return lies over it. */
+  /** Another return overlaps it. */
   | { readonly code: "overlap"; readonly other: "earlier" | "later" }
-  /** The same to the sample as another take. */
+  /** Identical to another take, to the sample. */
   | { readonly code: "copy-of-take"; readonly number: number }
   | {
       readonly code: "copy-of-path";
       readonly of: readonly {
         readonly path: string;
-        /** Absent where it lies in the same file. */
+        /** Absent if it is in the same file. */
         readonly file?: string;
-        /** Absent where it lies on the same channel, or in another file. */
+        /** Absent if it is on the same channel, or in another file. */
         readonly channel?: number;
       }[];
     }
@@ -118,7 +118,7 @@ export type NotMeasured =
   | { readonly code: "channel-copied"; readonly channel: number; readonly of: number }
   /** Its channel holds another output, as strong as on the other's own channel. */
   | { readonly code: "channel-of-other"; readonly channel: number; readonly output: number }
-  /** What came back on channels of their own in other passes was recorded on one. */
+  /** What came back on separate channels in other passes was recorded on one. */
   | { readonly code: "mixed-down"; readonly pass: number }
   | { readonly code: "turn-missing"; readonly output: number; readonly pass: number }
   | { readonly code: "turn-incomplete"; readonly atS: number }
@@ -130,5 +130,5 @@ export type NotMeasured =
       readonly pass: number;
     };
 
-/** What is wrong with the recording of a take, also where it could be measured. */
+/** What is wrong with the recording of a take, even if it could be measured. */
 export type TakeFault = NotMeasured | { readonly code: "converter-clipped" | "side-empty" };

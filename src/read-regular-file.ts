@@ -1,6 +1,6 @@
 import { closeSync, constants, fstatSync, openSync, readSync } from "node:fs";
 
-/** Why a file is not read, beside what the system says. */
+/** Why a file is not read, besides the system's own errors. */
 export class UnreadableFileError extends Error {
   /** `kind`: a pipe, a device or a folder; `size`: larger than is allowed. */
   constructor(readonly reason: "kind" | "size") {
@@ -22,14 +22,14 @@ export function readRegularFile(file: string, largest: number): Buffer {
   });
 }
 
-/** The most that is read of a file in parts at a time, bytes. */
+/** The most that is read at a time from a file in parts, bytes. */
 const largestPart = 500_000_000;
 
 /**
- * Reads parts of a file, under the same terms: of a length that is more than a file has, or more
- * than anything of ours, only what there is.
+ * Reads parts of a file, under the same conditions; a part that goes beyond the end of the file, or
+ * beyond a size limit, is shortened.
  *
- * @param work given a reader of so many bytes from a place on
+ * @param work called with a reader of a number of bytes from a position
  */
 export function withRegularFile<T>(
   file: string,
@@ -59,7 +59,7 @@ function openRegularFile<T>(file: string, work: (handle: number, size: number) =
   }
 }
 
-/** Files under /proc say that they are empty, and others may grow: all that is there is read. */
+/** Files under /proc claim to be empty, and others may grow: everything there is read. */
 function readUpTo(handle: number, size: number, largest: number): Buffer {
   let bytes = Buffer.allocUnsafe(Math.min(size, largest) + 1);
   let length = 0;

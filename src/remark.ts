@@ -4,10 +4,10 @@
  */
 export type Remark =
   | {
-      /** A family that is two crowds, such as renewed and original strips. */
+      /** A family that consists of two groups, such as renewed and original strips. */
       readonly code: "two-batches";
       readonly family: string;
-      /** Strips of either. */
+      /** Strips of each group. */
       readonly strips: readonly [readonly string[], readonly string[]];
       /** Readings in which they differ. */
       readonly readings: readonly string[];
@@ -35,17 +35,17 @@ export type Remark =
       readonly last: string;
     }
   | {
-      /** What several strips, open at once on one channel, gave together is too much. */
+      /** A reading of several strips together, open at once on one channel, is too high. */
       readonly code: "sum-too-high";
       readonly reading: string;
       readonly paths: readonly string[];
-      /** Above what so many healthy strips add up to, in `unit`. */
+      /** Above the sum of as many healthy strips, in `unit`. */
       readonly above: number;
       readonly unit: string;
       readonly against: "siblings" | "earlier";
     }
   | {
-      /** Hum of strips that is above the usual by no more than their phases may make it. */
+      /** Hum of strips that is above the usual by no more than adding in phase may cause. */
       readonly code: "sum-in-phase";
       readonly reading: string;
       readonly paths: readonly string[];
@@ -66,6 +66,9 @@ export type Remark =
       readonly of: number;
       readonly limit: string;
       readonly expression: string;
-      /** The round that the limit holds the family against; absent for one of today's alone. */
+      /**
+       * The round that the limit compares the family with; absent for a limit on today's values
+       * alone.
+       */
       readonly since?: string;
     };

@@ -21,23 +21,22 @@ import { DeskroundError } from "./errors.js";
 import { getErrorCode, getErrorReason } from "./get-error-reason.js";
 
 /**
- * `new` refuses to touch a file that exists; a kind of file takes the place of one that this program
- * wrote, of the same kind, and of no other.
+ * `new` refuses to touch an existing file; a kind of file replaces only a file of the same kind
+ * that this program wrote.
  */
 export type WriteMode = "new" | OwnKind;
 
 /**
- * Writes a file whole or not at all: into a file beside it, flushed to the disk, which then takes
- * the name in one step. Whoever reads sees the old state or the new one, and of two that write
- * the same new file one wins and the other is told. A program that is
- * ended in the midst of it leaves a file of no name that anybody looks for, which the next writing
- * in that folder takes away.
+ * Writes a file whole or not at all: into a temporary file beside it, flushed to the disk, which
+ * then takes the name in one step. Readers see the old state or the new one; if two programs write
+ * the same new file, one wins and the other gets an error. A program that is killed while writing
+ * leaves a hidden temporary file, which the next write to that folder removes.
  *
- * @param file where to; its folder is made when it is missing
- * @param data bytes, text as UTF-8, or bytes piece by piece, for what is too large to be held whole
- * @returns `exists` when the mode is `new` and the file is there already, else `written`
- * @throws DeskroundError `cannot-write`, naming the file and the system's reason, or saying that the
- *   file is not this program's to replace
+ * @param file the target; its folder is created if it is missing
+ * @param data bytes, text as UTF-8, or bytes in chunks, for data too large to hold in memory
+ * @returns `exists` if the mode is `new` and the file exists already, otherwise `written`
+ * @throws DeskroundError `cannot-write`, naming the file and the system's reason, or saying that
+ * the file is not this program's to replace
  */
 export function writeFileAtomic(
   file: string,
@@ -66,8 +65,8 @@ export function writeFileAtomic(
 }
 
 /**
- * Checks that nothing but a regular file has a name, if anything: a folder or a device is never
- * taken for a file that is there already, nor replaced.
+ * Checks that a name is free or belongs to a regular file: a folder or a device is neither treated
+ * as an existing file nor replaced.
  *
  * @throws DeskroundError `cannot-write`
  */
@@ -86,22 +85,24 @@ function cannotWrite(file: string, error: unknown): DeskroundError {
   return new DeskroundError(
     "cannot-write",
     `Cannot write ${file}: ${getErrorReason(error)}.`,
-    "Name another place, or check the folder's permissions and the space left.",
+    "Name another place, or check the folder's permissions and the free space.",
     error,
   );
 }
 
-/** Names that `writeFileAtomic` gives to files that are not whole yet: computer, chance, process. */
+/** Names that `writeFileAtomic` gives to unfinished files: computer, random digits, process. */
 const leftover = /^\..+\.([0-9a-f]{6})[0-9a-f]{6}(?:-(\d{1,10}))?\.tmp$/;
-/** No writing takes this long; what is younger may be another computer's, milliseconds. */
+/** No write takes this long; a younger file may belong to another computer, milliseconds. */
 const leftoverAge = 15 * 60_000;
 
-/** Loaded when a file is written: most commands write none, and it takes a start some milliseconds. */
+/**
+ * Loaded when a file is written: most commands write none, and loading it costs some milliseconds.
+ */
 const getCrypto = () => process.getBuiltinModule("node:crypto");
 
 let ownComputer: string | undefined;
 
-/** Tells computers apart that share a folder, by their names. */
+/** Distinguishes computers that share a folder, by their names. */
 function getComputerMark(): string {
   ownComputer ??= getCrypto().createHash("sha256").update(hostname()).digest("hex").slice(0, 6);
   return ownComputer;
@@ -111,7 +112,7 @@ function createMark(): string {
   return `${getComputerMark()}${getCrypto().randomBytes(3).toString("hex")}-${process.pid}`;
 }
 
-/** Takes away what a program that was killed while it wrote has left; failing that is no harm. */
+/** Removes what a killed program left while writing; a failure here does no harm. */
 function clearLeftovers(folder: string): void {
   try {
     for (const name of readdirSync(folder)) {
@@ -125,13 +126,13 @@ function clearLeftovers(folder: string): void {
       if (kind.isFile() && (isAbandoned || isOld)) rmSync(file, { force: true });
     }
   } catch {
-    // Another program may have taken it away, or the folder may not be listed.
+    // Another program may have removed it, or the folder may not be readable.
   }
 }
 
 function isRunning(pid: number): boolean {
   try {
-    // Signal 0 only asks (POSIX, kill).
+    // Signal 0 only checks (POSIX, kill).
     process.kill(pid, 0);
     return true;
   } catch (error) {
@@ -139,7 +140,7 @@ function isRunning(pid: number): boolean {
   }
 }
 
-/** The file that really bears the name, so that a link to it stays one. */
+/** The file that a link leads to, so that the link stays a link. */
 function realName(file: string): string {
   return existsSync(file) ? realpathSync(file) : file;
 }
@@ -155,7 +156,7 @@ function writeFlushed(file: string, data: string | Uint8Array | Iterable<Uint8Ar
   }
 }
 
-/** Gives the file its name unless that is taken; a hard link does so in one step. */
+/** Gives the file its name unless that is taken; a hard link does this in one step. */
 function nameExclusively(beside: string, file: string): boolean {
   try {
     linkSync(beside, file);
@@ -167,7 +168,7 @@ function nameExclusively(beside: string, file: string): boolean {
   }
 }
 
-/** What file systems without hard links (memory sticks, some network shares) answer. */
+/** Error codes of file systems without hard links (memory sticks, some network shares). */
 const linkless = new Set(["EPERM", "ENOTSUP", "EOPNOTSUPP", "ENOSYS", "EINVAL", "EMLINK"]);
 
 function renameUnderLock(beside: string, file: string): boolean {
@@ -182,7 +183,7 @@ function renameUnderLock(beside: string, file: string): boolean {
   }
 }
 
-/** Makes the lock, which says whose it is; one that a crash has left is taken away first. */
+/** Creates the lock, which names its owner; one left by a crash is removed first. */
 function takeLock(lock: string): boolean {
   if (isLockAbandoned(lock)) rmSync(lock, { force: true });
   try {

@@ -2,15 +2,15 @@ import { type Document, isScalar, LineCounter, parseDocument, visit } from "yaml
 import { DeskroundError, type ErrorCode } from "./errors.js";
 import { readRegularFile, UnreadableFileError } from "./read-regular-file.js";
 
-/** No file written by hand comes near this, bytes. */
+/** No handwritten file comes near this, bytes. */
 const largestFile = 1_000_000;
 
-/** What a file written by hand is, for messages about it. */
+/** A kind of file written by hand, for messages about it. */
 export interface TextFile {
   readonly code: ErrorCode;
   /** As in "no … can be read": "desk file". */
   readonly what: string;
-  /** What to do when there is none. */
+  /** What to do if there is none. */
   readonly without: string;
 }
 
@@ -66,7 +66,7 @@ export function parseYaml(text: string, file: string, code: ErrorCode): ParsedYa
     lineCounter: lines,
     prettyErrors: false,
     logLevel: "error",
-    // Compares every key with every other one, which takes minutes on a large file.
+    // The check compares every key with every other one, which takes minutes on a large file.
     uniqueKeys: false,
   });
   const lineAt = (offset: number) => lines.linePos(offset).line;
@@ -76,7 +76,7 @@ export function parseYaml(text: string, file: string, code: ErrorCode): ParsedYa
     throw new DeskroundError(
       code,
       `${file} line ${second}: "${twice.key}" is there twice, the first time in line ${first}.`,
-      "Put all of it under one of them, and take the other out.",
+      "Put everything under one of them, and remove the other.",
     );
   }
   const [broken] = [...doc.errors, ...doc.warnings, ...findUnusableKeys(doc)];
@@ -89,7 +89,7 @@ export function parseYaml(text: string, file: string, code: ErrorCode): ParsedYa
   );
 }
 
-/** What to do about a value with a colon in it, which YAML takes for another key. */
+/** What to do about a value with a colon in it, which YAML reads as another key. */
 function findUnquotedColon(text: string, offset: number): string | undefined {
   const start = text.lastIndexOf("\n", offset - 1) + 1;
   const [line] = text.slice(start).split(/\r?\n/, 1);
@@ -99,7 +99,9 @@ function findUnquotedColon(text: string, offset: number): string | undefined {
   return `Put the value in quotes, as it has a colon in it: ${key}: "${value.replaceAll('"', "'")}"`;
 }
 
-/** The first key that a block has twice, of which YAML allows one (YAML 1.2.2, 3.2.1.3), and where. */
+/**
+ * The first key that a block has twice, which YAML does not allow (YAML 1.2.2, 3.2.1.3), and where.
+ */
 function findRepeatedKey(
   doc: Document.Parsed,
 ): { readonly key: string; readonly at: readonly [number, number] } | undefined {
@@ -119,7 +121,7 @@ function findRepeatedKey(
   return found;
 }
 
-/** The key that no object of JavaScript can have as a name like others. */
+/** Finds the key that JavaScript objects cannot hold as an ordinary name. */
 function findUnusableKeys(
   doc: Document.Parsed,
 ): readonly { readonly pos: readonly [number, number]; readonly message: string }[] {

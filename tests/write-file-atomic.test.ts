@@ -50,7 +50,7 @@ describe("writing a file whole", () => {
     const name = join(folder, `folder-${word}`);
     mkdirSync(name);
     expect(() => writeFileAtomic(name, "x", mode)).toThrow(
-      `Cannot write ${name}: what has that name is not a regular file.`,
+      `Cannot write ${name}: it is not a regular file.`,
     );
     expect(existsSync(name)).toBe(true);
   });

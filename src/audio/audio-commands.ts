@@ -1,12 +1,12 @@
 import type { AudioProgram, AudioSetup } from "../desk/audio.js";
 
-/** A program to start, without a shell: no word of it is taken for anything but a word. */
+/** A program to start without a shell, so that no argument is interpreted. */
 export interface AudioCommand {
   readonly program: string;
   readonly words: readonly string[];
 }
 
-/** What a recording is to be. */
+/** The format of a recording. */
 export interface RecordingFormat {
   readonly file: string;
   readonly sampleRate: number;
@@ -15,8 +15,8 @@ export interface RecordingFormat {
 /**
  * The command that plays a file to its end.
  *
- * @param channels of the file: several go to as many outputs one by one, whatever loudspeakers they
- *   are said to be
+ * @param channels channels of the file: several go to as many outputs in order, whatever
+ * loudspeakers they are labelled for
  */
 export function buildPlayCommand(
   { play, output }: AudioSetup,
@@ -45,7 +45,10 @@ export function buildPlayCommand(
   }
 }
 
-/** The command that records until it is interrupted: 24 bits, WAV, without conversion of ours. */
+/**
+ * The command that records until it is interrupted: 24 bits, WAV, without conversion by this
+ * program.
+ */
 export function buildRecordCommand(
   { record, input, channels }: AudioSetup,
   { file, sampleRate }: RecordingFormat,
@@ -91,12 +94,12 @@ export function buildRecordCommand(
   }
 }
 
-/** A sound server that mixes channels by the names of loudspeakers must leave these alone. */
+/** Keeps a sound server from mixing channels by loudspeaker names. */
 function oneByOne(channels: number): readonly string[] {
   return channels > 2 ? ["--no-remap", "--no-remix"] : [];
 }
 
-/** What brings a ready-made program, for the message that it is not there. */
+/** The package with each known program, for the message that it is missing. */
 export const programPackages: Readonly<Record<AudioProgram, string>> = {
   alsa: "alsa-utils",
   pipewire: "pipewire's own tools",
@@ -111,8 +114,8 @@ function ffmpegSystem(platform: NodeJS.Platform): string {
 }
 
 /**
- * With `AUDIODEV` sox tries a device by playing on it, which one to record from does not take: a
- * device that is named comes with its driver (sox(1), soxformat(7)).
+ * With `AUDIODEV` sox tests a device by playing on it, which a recording device refuses, so a named
+ * device is given with its driver (sox(1), soxformat(7)).
  */
 function soxDriver(platform: NodeJS.Platform): string {
   const { AUDIODRIVER } = process.env;

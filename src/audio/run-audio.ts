@@ -9,33 +9,33 @@ import {
   programPackages,
 } from "./audio-commands.js";
 
-/** What is played, and where its return goes. */
+/** What to play, and where to record its return. */
 export interface PlayAndRecord {
   readonly signalFile: string;
   readonly recording: string;
   readonly sampleRate: number;
-  /** Of the signal; 1 when absent. */
+  /** Channels of the signal; 1 if absent. */
   readonly channels?: number;
 }
 
 /**
- * Recorded before the signal and after it, milliseconds: some players end while a sound server still
- * plays what they handed over.
+ * Recorded before and after the signal, milliseconds: some players exit while a sound server is
+ * still playing what they handed over.
  */
 const leadMs = 300;
 const tailMs = 1500;
-/** A recorder that has written nothing by then does not work, milliseconds. */
+/** A recorder that has written nothing after this time does not work, milliseconds. */
 const startMs = 5000;
-/** After an interrupt a recorder closes its file; then it is ended, milliseconds. */
+/** Time for a recorder to close its file after an interrupt, before it is killed, milliseconds. */
 const closeMs = 3000;
-/** Of what a program says when it fails, the end is shown, characters. */
+/** Only the end of a failed program's output is shown, characters. */
 const mostSaid = 200;
 
 /**
- * Plays a file and records meanwhile, with the programs of the desk file.
+ * Plays a file and records at the same time, with the programs of the desk file.
  *
- * @throws DeskroundError `usage` for a program that is not installed, a device that is busy or not
- *   there, a recorder that writes nothing
+ * @throws DeskroundError `usage` for a program that is not installed, a device that is busy or
+ * missing, or a recorder that writes nothing
  */
 export async function playAndRecord(
   setup: AudioSetup,
@@ -63,9 +63,9 @@ export async function playAndRecord(
 
 interface Running {
   readonly child: ChildProcess;
-  /** When it ended on its own, well. */
+  /** Fulfilled when it ended by itself, without an error. */
   readonly ended: Promise<void>;
-  /** Never fulfilled: rejected where it ended before it was asked to, or badly. */
+  /** Never fulfilled: rejected if it ended too early or with an error. */
   readonly failed: Promise<never>;
   readonly stop: () => Promise<void>;
 }
@@ -76,7 +76,7 @@ function start(
   setup: AudioSetup,
 ): Running {
   const child = spawn(program, [...words], { stdio: ["ignore", "ignore", "pipe"] });
-  // Whoever ends the program ends its sound and its recording too.
+  // Ending the program ends its playing and recording too.
   const onExit = () => child.kill("SIGTERM");
   process.once("exit", onExit);
   child.once("close", () => process.off("exit", onExit));
@@ -120,7 +120,7 @@ function start(
   };
 }
 
-/** A header alone is no sign of sound. */
+/** A file of this size may be a header alone. */
 const headBytes = 200;
 
 async function waitForSamples(file: string): Promise<void> {

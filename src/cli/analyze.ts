@@ -34,7 +34,7 @@ export function addAnalyze(program: Command): void {
     .description("measure recordings, rank and diagnose every path, store the round")
     .argument("<captures...>", `${formatRecordingKinds()} files, in the order they were recorded`)
     .option("-m, --map <list|file>", "the path of each return: 1/mic,2/mic or a file of lines")
-    .option("-s, --silent <paths>", "paths that were patched and gave nothing back", parseWordList)
+    .option("-s, --silent <paths>", "paths that were patched, but nothing came back", parseWordList)
     .option(
       "-n, --only <strips>",
       "only these strips or paths, e.g. 7,12/mic: a partial round",
@@ -42,7 +42,7 @@ export function addAnalyze(program: Command): void {
     )
     .option(
       "-t, --take <path=n>",
-      "which take of a path counts, as 7/mic=1 (default: the last)",
+      "which take of a path counts, e.g. 7/mic=1 (default: the last)",
       parseWordList,
     )
     .option("--signal <file>", "the test signal that was played")
@@ -99,7 +99,9 @@ export function addAnalyze(program: Command): void {
     });
 }
 
-/** A calibration of another year holds only for whom the same interface still stands as it did. */
+/**
+ * A calibration from another year is valid only if the same interface is still set the same way.
+ */
 async function askAboutCalibration({
   desk,
   date,
@@ -117,13 +119,16 @@ async function askAboutCalibration({
   return holds ? "confirmed" : "leave-out";
 }
 
-/** A round that was made under a wrong clock would keep every later one from being stored. */
+/**
+ * A round with a date in the future, from a wrong clock, would keep every later one from being
+ * stored.
+ */
 async function offerToSetAside(desk: string): Promise<void> {
   if (!canAsk()) return;
   const { listRoundsAhead, withdrawRound } = await import("../jobs/withdraw.js");
   for (const { round, today } of listRoundsAhead(desk)) {
-    printMessage(`This computer's clock says ${today}, but round ${round} lies in its future.`);
-    const question = `Set round ${round} aside, as made under a wrong clock, and go on?`;
+    printMessage(`This computer's clock says ${today}, but round ${round} is dated later.`);
+    const question = `Set round ${round} aside, because the clock was wrong when it was made, and go on?`;
     if (!(await askYesNo(question))) return;
     withdrawRound({ desk, round, because: "made under a wrong clock" });
   }

@@ -2,12 +2,12 @@ import type { Command } from "commander";
 import { DeskroundError } from "../errors.js";
 import { printMessage } from "./output.js";
 
-/** Whether somebody sits at a terminal who can be asked. */
+/** Whether there is somebody at a terminal to ask. */
 export function canAsk(): boolean {
   return process.stdin.isTTY === true && process.stderr.isTTY === true;
 }
 
-/** Asks on the terminal; everything but yes is no, and so is the end of the input. */
+/** Asks on the terminal; anything except yes means no, and so does the end of the input. */
 export async function askYesNo(question: string): Promise<boolean> {
   const { createInterface } = await import("node:readline/promises");
   const ask = createInterface({ input: process.stdin, output: process.stderr, terminal: false });
@@ -20,7 +20,7 @@ export async function askYesNo(question: string): Promise<boolean> {
   }
 }
 
-/** Commands for which any day will do: they write nothing down. */
+/** Commands that accept any day, as they write nothing. */
 export const forAnyDay: readonly string[] = ["plan", "missing", "list", "status", "show"];
 
 interface DayOptions {
@@ -30,12 +30,12 @@ interface DayOptions {
   readonly json?: boolean;
 }
 
-/** Whether days in the future were said to be meant. */
+/** Whether the user said that days in the future are intended. */
 export function isFutureMeant({ future }: Pick<DayOptions, "future">): boolean {
   return future === true || process.env.DESKROUND_FUTURE === "yes";
 }
 
-/** Asks about days in the future; away from a terminal the answer is no. */
+/** Asks about days in the future; without a terminal the answer is no. */
 export async function askDays(
   days: readonly string[],
   { json }: Pick<DayOptions, "json">,
@@ -43,14 +43,14 @@ export async function askDays(
   if (!canAsk() || json) return false;
   const one = days.length === 1;
   printMessage(
-    `${days.slice(0, 5).join(", ")} ${one ? "is" : "are"} in the future, by this computer's clock.`,
+    `${days.slice(0, 5).join(", ")} ${one ? "is" : "are"} in the future according to this computer's clock.`,
   );
   return askYesNo(one ? "Is that day right?" : "Are those days right?");
 }
 
 /**
- * Asks about a day in the future, which is a slip more often than not. Away from a terminal it is
- * refused, unless `--future` or the environment says that it is meant.
+ * Asks about a day in the future, which is usually a slip. Without a terminal it is refused, unless
+ * `--future` or the environment says that it is intended.
  *
  * @throws DeskroundError `usage`
  */
@@ -66,7 +66,7 @@ export async function confirmDay(command: Command): Promise<void> {
   if (await askDays([day], options)) return;
   throw new DeskroundError(
     "usage",
-    `${day} is in the future, by this computer's clock. Nothing was done.`,
+    `${day} is in the future according to this computer's clock. Nothing was done.`,
     "Give another day, or set the computer's clock. If the day is right, add --future.",
   );
 }

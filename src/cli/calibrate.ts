@@ -19,7 +19,7 @@ interface CalibrateOptions extends CommonOptions {
   readonly json?: true;
 }
 
-/** Of a usual multimeter on AC volts at 1 kHz (common practice). */
+/** Uncertainty of an ordinary multimeter on AC volts at 1 kHz (common practice). */
 const usualPercent = 1;
 
 /** The command `calibrate`. */
@@ -37,7 +37,7 @@ export function addCalibrate(program: Command): void {
     )
     .option(
       "--input-volts <volts>",
-      "the same at the input, if there is a pad between (default: as at the output)",
+      "the same at the input, if a pad is in between (default: as at the output)",
       meterReading,
     )
     .option(
@@ -61,7 +61,7 @@ export function addCalibrate(program: Command): void {
         calibrate(request, onProgress),
       );
       printMessage(
-        wrote === "new" ? `Wrote ${file}.` : `Wrote ${file} in place of the earlier one.`,
+        wrote === "new" ? `Wrote ${file}.` : `Wrote ${file} and replaced the earlier one.`,
       );
       if (json) return printJson(calibration);
       const { renderCalibration } = await import("../report/calibration.js");
@@ -69,7 +69,7 @@ export function addCalibrate(program: Command): void {
     });
 }
 
-/** A number as a meter shows it; its last digit shows the resolution. */
+/** A number as a meter shows it; its last digit gives the resolution. */
 function meterReading(text: string): MeterReading {
   const { value, unit, step } = parseWrittenNumber(text, "volts", "V", "volt", "mV", "VAC");
   const scale = unit === "mV" ? 1e-3 : 1;

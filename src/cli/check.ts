@@ -61,7 +61,8 @@ export function addCheck(program: Command): void {
       const render = await checkFormats[options.json ? "json" : options.format]();
       const { wordCheck } = await import("../report/check/word-check.js");
       const text = render(wordCheck(result), getReportStyle());
-      // Before the first byte: a reader that goes away early must not turn a failure into success.
+      // Set before the first byte, so that a reader that stops early cannot turn a failure into
+      // success.
       process.exitCode = exitCodes[result.verdict];
       printResult(text);
     });

@@ -1,7 +1,7 @@
 import type { Command } from "commander";
 import { getProgramName } from "../text/program-name.js";
 
-/** A command's name after those that it is part of, without the program's own. */
+/** A command's name after those of its parents, without the program's own. */
 export function listCommandNames(command: Command): readonly string[] {
   return command.parent ? [...listCommandNames(command.parent), command.name()] : [];
 }

@@ -15,7 +15,7 @@ interface CompareOptions extends CommonOptions {
 /** The command `compare`. */
 export function addCompare(program: Command): void {
   withCommonOptions(program.command("compare"))
-    .description("a round against an earlier one: what drifted, what is new, what is fixed")
+    .description("compare a round with an earlier one: what drifted, what is new, what is fixed")
     .argument(
       "[round]",
       "id of a round, a date, `oldest` or `last`",

@@ -10,14 +10,12 @@ export function addCompletion(program: Command): void {
   program
     .command("completion")
     .description("print the script that lets a shell complete commands, strips and rounds")
-    .addArgument(
-      new Argument("<shell>", "the shell that is to complete").choices(Object.keys(shellScripts)),
-    )
+    .addArgument(new Argument("<shell>", "the shell to set up").choices(Object.keys(shellScripts)))
     .addHelpText("after", setUpHelp)
     .action((shell: Shell) => printResult(shellScripts[shell]));
   program
     .command("complete", { hidden: true })
-    .description("what may stand next on the command line")
+    .description("list what can come next on the command line")
     .argument("[words...]")
     .action(async (words: string[]) => {
       const lines = await listNextWords(program, words);
@@ -31,7 +29,7 @@ For every new shell, add one line to its start-up file:
   ~/.zshrc, after compinit     source <(${getProgramName()} completion zsh)
   ~/.config/fish/config.fish   ${getProgramName()} completion fish | source`;
 
-/** What the words of a placeholder, of an option or an argument, are. */
+/** The words that can replace a placeholder of an option or an argument. */
 const wordsOf: Readonly<Record<string, readonly DeskWords[] | ":files" | ":folders">> = {
   folder: ":folders",
   file: ":files",
@@ -54,9 +52,9 @@ const wordsOf: Readonly<Record<string, readonly DeskWords[] | ":files" | ":folde
 };
 
 /**
- * The lines that the shell's script reads: the words that may stand next, or what kind of file.
+ * The lines that the shell's script reads: the words that can come next, or the kind of file.
  *
- * @param words what is typed after the program's name; the last is being typed
+ * @param words what was typed after the program's name; the last one is still being typed
  */
 export async function listNextWords(
   program: Command,

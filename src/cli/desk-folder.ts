@@ -6,15 +6,15 @@ import { DeskroundError } from "../errors.js";
 import { roundsFolderName } from "../history/rounds-folder.js";
 import { getProgramName, nameDesk } from "../text/program-name.js";
 
-/** Commands that make a desk rather than need one. */
+/** Commands that create a desk rather than need one. */
 const makers: readonly string[] = ["init", "demo", "completion", "complete"];
 
 /**
- * Settles which desk a command is about: `--desk`, else the one that `DESKROUND_DESK` names, else
- * the folder one stands in or the nearest above it that holds a desk file. Commands in sentences name
- * the desk only after `--desk`: they find the others as this one did.
+ * Finds the desk that a command is about: `--desk`, else the one that `DESKROUND_DESK` names, else
+ * the current folder or the nearest one above it that holds a desk file. Suggested commands name
+ * the desk only after `--desk`: otherwise they find it in the same way.
  *
- * @throws DeskroundError `usage` for a folder that there is not, and where no folder is a desk's
+ * @throws DeskroundError `usage` for a folder that does not exist, or if no folder is a desk's
  */
 export function settleDesk(command: Command): void {
   if (makers.includes(command.name())) return;
@@ -37,20 +37,20 @@ export function settleDesk(command: Command): void {
   if (above === undefined) {
     throw new DeskroundError(
       "usage",
-      `No desk is here: there is no ${deskFileName} in this folder or above it.`,
+      `There is no desk here: no ${deskFileName} in this folder or above it.`,
       `Name the desk's folder with --desk, or make one: ${getProgramName()} init --desk mydesk`,
     );
   }
   command.setOptionValueWithSource("desk", above, "implied");
 }
 
-/** The same for a line that is still being typed: the desk that it names, if it does. */
+/** The same for a line that is still being typed, which may name a desk. */
 export function settleDeskName(given: string | undefined): string {
   const named = process.env.DESKROUND_DESK ?? "";
   return given ?? (named === "" ? (findDeskAbove(process.cwd()) ?? ".") : named);
 }
 
-/** The nearest folder above that holds a desk file; undefined where this one may be a desk itself. */
+/** The nearest folder above that holds a desk file; undefined if this one may be a desk itself. */
 export function findDeskAbove(folder: string): string | undefined {
   if (isDeskFolder(folder)) return undefined;
   let at = resolve(folder);
@@ -61,12 +61,15 @@ export function findDeskAbove(folder: string): string | undefined {
   return undefined;
 }
 
-/** Whether a folder is a desk's: it may have lost its desk file and still hold rounds. */
+/** Whether a folder is a desk's; it may have lost its desk file but still hold rounds. */
 function isDeskFolder(folder: string): boolean {
   return [roundsFolderName, deskFileName].some((name) => existsSync(join(folder, name)));
 }
 
-/** A list of what is noted would be empty in any folder: one that is no desk's is said to be that. */
+/**
+ * In any other folder a list of notes would simply be empty, so a folder that is not a desk's is
+ * refused.
+ */
 function requireNotebook(command: Command, desk: string): void {
   const folder = getDeskFolder(desk);
   const isAboutNotes = ["note", "opening", "stores"].includes(command.parent?.name() ?? "");

@@ -1,7 +1,10 @@
 import type { Command } from "commander";
 import { getProgramName } from "../text/program-name.js";
 
-/** How each command is called, after the name of the program, the commonest way first; `--help` and the man page show them. */
+/**
+ * Examples of each command, without the name of the program, the most common first; `--help` and
+ * the man page show them.
+ */
 const examples: Readonly<Record<string, readonly string[]>> = {
   init: ["init --desk mydesk --strips 24 --inputs mic,line,tape"],
   signal: [
@@ -62,7 +65,7 @@ const examples: Readonly<Record<string, readonly string[]>> = {
   completion: ["completion bash", "completion zsh"],
 };
 
-/** The examples of a command, none where it has none of its own. */
+/** The examples of a command; empty if it has none. */
 export function examplesOf(command: Command): readonly string[] {
   const { parent } = command;
   const isNested = parent !== null && parent.parent !== null;

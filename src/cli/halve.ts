@@ -14,7 +14,10 @@ interface HalveOptions extends CommonOptions {
 export function addHalve(program: Command): void {
   withCommonOptions(program.command("halve"))
     .description("which strips to mute next, to find the one that is too loud in a group")
-    .argument("[recordings...]", "the plays so far, in the order in which they were asked for")
+    .argument(
+      "[recordings...]",
+      "recordings of the plays so far, in the order in which they were asked for",
+    )
     .option("--round <round>", "the round in which the group was too loud", "last")
     .option("--which <number>", "which of several groups, from 1", parseNumber, 1)
     .option("--json", "print it as JSON")

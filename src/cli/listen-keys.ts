@@ -1,8 +1,8 @@
 import type { SittingCommand } from "../sitting/types.js";
 
-/** Keys of a terminal, or lines of anything else. */
+/** Keys from a terminal, or lines from anything else. */
 export interface KeyReader {
-  /** What is being typed for a path or a note; undefined where nothing is. */
+  /** What is being typed for a path or a note; undefined if nothing is. */
   readonly typed: () => string | undefined;
   readonly close: () => void;
 }
@@ -50,9 +50,9 @@ const erase = new Set([String.fromCharCode(8), String.fromCharCode(127)]);
 /**
  * Reads commands from standard input.
  *
- * @param send takes each
+ * @param send called with each command
  * @param changed called when what is typed has changed
- * @param help called when the keys are asked for
+ * @param help called when the user asks for the list of keys
  */
 export function createKeyReader(
   send: (command: SittingCommand) => void,
@@ -64,7 +64,7 @@ export function createKeyReader(
   let field: keyof typeof asked | undefined;
   let text = "";
   const onData = (data: string) => {
-    // An arrow or function key comes as one piece that begins with escape.
+    // An arrow or function key arrives as one chunk that starts with escape.
     if (data.length > 1 && data.startsWith(escapeKey)) return;
     for (const key of data) onKey(key);
     changed();
@@ -114,7 +114,7 @@ function commandOf(field: keyof typeof asked, text: string): SittingCommand {
   return field === "p" ? { do: "next", path: text } : { do: "assign", path: text };
 }
 
-/** The longest line that is taken. */
+/** The longest line that is accepted. */
 const longestLine = 2000;
 
 function createLineReader(send: (command: SittingCommand) => void): KeyReader {
@@ -136,7 +136,7 @@ function createLineReader(send: (command: SittingCommand) => void): KeyReader {
     close: () => {
       input.off("data", onData);
       input.pause();
-      // A pipe that stays open must not keep the program.
+      // A pipe that stays open must not keep the program running.
       input.unref?.();
     },
   };

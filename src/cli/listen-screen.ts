@@ -14,7 +14,7 @@ import { getReportStyle, printReport, writeStdout } from "./output.js";
 export interface ListenScreen {
   readonly world: Omit<SittingWorld, "note">;
   readonly printJsonLine: (value: unknown) => void;
-  /** Gives the terminal back as it was. */
+  /** Restores the terminal. */
   readonly close: () => void;
 }
 
@@ -24,15 +24,16 @@ const clearLine = `${escapeCode}[K`;
 const clearBelow = `${escapeCode}[J`;
 const up = (rows: number) => (rows > 0 ? `${escapeCode}[${rows}A` : "");
 
-/** Events that move the panel and say nothing in a log. */
+/** Events that update the panel and are not logged. */
 const silent: ReadonlySet<SittingEvent["kind"]> = new Set(unprintedEvents);
-/** Events that stand in the panel, if there is one. */
+/** Events that are shown in the panel, if there is one. */
 const standing: ReadonlySet<SittingEvent["kind"]> = new Set(["turn", "complete"]);
 
 /**
- * Opens it. On a terminal a panel stays at the foot; away from one, lines of text are taken for keys.
+ * Opens the screen. A terminal has a panel at the bottom; without one, lines of text replace the
+ * keys.
  *
- * @param sound whether the program plays on its own
+ * @param sound whether the program plays the signal itself
  */
 export async function openListenScreen(
   form: "json" | "text",
@@ -46,7 +47,7 @@ export async function openListenScreen(
   let isOpen = true;
   const { stderr } = process;
   const hasPanel = form === "text" && stderr.isTTY === true && process.env.TERM !== "dumb";
-  /** To the panel's first line; a terminal made narrower has broken its lines. */
+  /** Moves to the panel's first line; a terminal that was made narrower has wrapped its lines. */
   const toTop = () => {
     const width = stderr.columns || style.width;
     const rows = drawn.reduce((sum, length) => sum + Math.max(1, Math.ceil(length / width)), 0);
@@ -117,7 +118,7 @@ export async function openListenScreen(
   };
 }
 
-/** An error's message is not written as JSON unless it is named. */
+/** JSON leaves out an error's message unless it is listed. */
 function withMessages(_: string, value: unknown): unknown {
   return value instanceof Error ? { ...value, message: value.message } : value;
 }

@@ -29,16 +29,16 @@ interface ListenOptions extends CommonOptions {
 /** The command `listen`. */
 export function addListen(program: Command): void {
   withCommonOptions(program.command("listen"))
-    .description("follow a recording while it is made: the answer after each return")
+    .description("follow a recording while it is made, with an answer after each return")
     .argument(
       "[recording|folder]",
       "the file that the recorder writes, or the folder it writes into",
     )
     .option("--play", "play and record as well, with the programs of `audio` in desk.yaml")
-    .option("--try", "play a soft signal and say what comes back; nothing else")
+    .option("--try", "only play a soft signal and say what comes back")
     .option(
       "-n, --only <strips>",
-      "only these strips or paths, e.g. 7,12/mic; `unsure`: those that the last rounds left open",
+      "only these strips or paths, e.g. 7,12/mic; `unsure`: those that the last rounds left undecided",
       parseWordList,
     )
     .addOption(
@@ -50,7 +50,7 @@ export function addListen(program: Command): void {
     .option("--signal <file>", "the test signal that is played")
     .option("--date <day>", "day of the recordings, YYYY-MM-DD (default: today)", parseCalendarDay)
     .option("--uncalibrated", "ignore calibration.json: levels in dBFS, gains relative")
-    .option("--new", "start a new sitting even if one of this recording was left open")
+    .option("--new", "start a new sitting even if one for this recording was left open")
     .option("--already", "include the recordings that are already in the folder")
     .addOption(
       new Option(
@@ -106,7 +106,7 @@ export function addListen(program: Command): void {
       }
       if (round === undefined) {
         printMessage(
-          `Sitting ${sitting} stays open: the same command goes on with it, and ends it with \`e\`.`,
+          `Sitting ${sitting} stays open: the same command resumes it, and \`e\` ends it.`,
         );
         process.exitCode = exitCode.incomplete;
         return;

@@ -45,7 +45,7 @@ export async function main(args: readonly string[]): Promise<void> {
     await program.parseAsync(keepNegativeValues(args), { from: "user" });
   } catch (error) {
     if (error instanceof CommanderError) {
-      // Help and version end with 0; everything else is a request that cannot be understood.
+      // Help and version exit with 0; anything else is a request that was not understood.
       process.exitCode = error.exitCode === 0 ? exitCode.done : exitCode.unusable;
       if (error.exitCode === 0 || error.code === "commander.help") return;
       const { formatUsageError } = await import("./usage-error.js");
@@ -57,13 +57,13 @@ export async function main(args: readonly string[]): Promise<void> {
   }
 }
 
-/** The command line, with all that `--help` and the man page say of it. */
+/** The command line, with everything that `--help` and the man page say about it. */
 export function createProgram(): Command {
   const program = new Command("deskround")
     .description("Finds the faulty strips of a large analogue mixing desk before it is opened.")
     .version(toolVersion, "--version", "print the version")
     .exitOverride()
-    // Without a word for the options, which all of them have, the list fits 80 columns.
+    // Leaving out "[options]", which every command has, makes the list fit into 80 columns.
     .configureHelp({
       subcommandTerm: (command) =>
         [command.name(), ...command.registeredArguments.map(formatArgument)].join(" "),
@@ -71,7 +71,7 @@ export function createProgram(): Command {
     })
     .configureOutput({
       writeOut: writeStdout,
-      // Said where it is caught, in the form of every other error.
+      // Printed where it is caught, in the form of every other error.
       outputError: () => {},
     })
     .addHelpText("after", exitCodeHelp);
@@ -107,7 +107,7 @@ export function createProgram(): Command {
       command.options.some(({ long }) => long === "--date") &&
       !forAnyDay.includes(command.name())
     ) {
-      command.option("--future", "the --date is meant, though it lies in the future");
+      command.option("--future", "the --date is right, although it is in the future");
     }
     const examples = examplesOf(command);
     if (examples.length === 0) continue;
@@ -117,7 +117,10 @@ export function createProgram(): Command {
   return program;
 }
 
-/** JSON, a table or a page is read by a program, or elsewhere. The format of a signal is its samples'. */
+/**
+ * JSON, tables and pages are for programs or for other places. The format of `signal` is that of
+ * its samples.
+ */
 function isForTerminal(command: Command): boolean {
   const { json, format = "text" } = command.opts<{ json?: boolean; format?: string }>();
   return json !== true && (format === "text" || command.name() === "signal");
@@ -137,9 +140,9 @@ Results go to stdout, everything else to stderr.
 A first look: ${getProgramName()} demo. Help on one command: ${getProgramName()} show --help`;
 
 /**
- * A reader that went away is not a error. Ctrl-C and SIGTERM have no handler on purpose: one would
- * have to wait until the program listens, and in the midst of work it does not. Node restores the
- * terminal and ends at once; every file is written so that this harms none.
+ * A closed reader is not an error. Ctrl-C and SIGTERM deliberately have no handler: it would only
+ * run once the program waits for events, which it does not do during work. Node restores the
+ * terminal and exits at once; every file is written so that this does no harm.
  */
 function endWell(): void {
   process.stdout.on("error", (error: NodeJS.ErrnoException) => {

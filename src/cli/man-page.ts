@@ -5,8 +5,8 @@ import { formatCommandName } from "./command-names.js";
 import { examplesOf } from "./examples.js";
 
 /**
- * The man page of a command line and all its subcommands, from what their `--help` says, in the
- * macros of man(7).
+ * The man page of a command line and all its subcommands, made from their `--help`, with the macros
+ * of man(7).
  */
 export function renderManPage(program: Command): string {
   const help = program.createHelp();
@@ -47,16 +47,16 @@ export function renderManPage(program: Command): string {
     "The desk's folder, if \\fB\\-\\-desk\\fR does not name one. Without either it is the current folder, or the nearest one above it that holds desk.yaml.",
     ".TP",
     ".B DESKROUND_WHO",
-    "Who noted something, if \\fB\\-\\-who\\fR does not say.",
+    "Who makes a note, if \\fB\\-\\-who\\fR does not say.",
     ".TP",
     ".B DESKROUND_FUTURE",
-    "Set to yes, it takes days in the future as meant, as \\fB\\-\\-future\\fR does.",
+    "If set to yes, days in the future are accepted, as with \\fB\\-\\-future\\fR.",
     ".TP",
     ".B DESKROUND_COMMAND",
-    "How messages name the program in the commands that they suggest. Without it they name it as it was started.",
+    "The name of the program in the commands that messages suggest. By default it is the one with which it was started.",
     ".TP",
     ".B NO_COLOR",
-    "Set to anything, it keeps colours off.",
+    "If set to anything, output has no colours.",
     ".SH EXIT STATUS",
     ...[
       ["0", "done; for check, every strip passes"],
@@ -82,7 +82,7 @@ function escapeArgument(text: string): string {
   return text.replace(/\\/g, "\\e").replace(/-/g, "\\-").replace(/"/g, "\\(dq");
 }
 
-/** A line of text: none may begin as a request does. */
+/** A line of text that does not start like a request. */
 function escapeText(text: string): string {
   return text
     .replace(/\\/g, "\\e")

@@ -21,7 +21,7 @@ export function addMorning(program: Command): void {
   withCommonOptions(program.command("morning"))
     .description("one short pass over the wired paths, compared with the last good day")
     .argument("[recording]", "the recording of the pass, unless --play makes it")
-    .option("--play", "play and record it; only with the monitors muted and headphones down")
+    .option("--play", "play and record it; mute the monitors and turn headphones down first")
     .addOption(numberOption("--rate <hertz>", "with --play: sample rate", sampleRates, 48_000))
     .option("--good", "accept this morning as good: later ones are compared with it")
     .option("--date <day>", "day of the recording, YYYY-MM-DD (default: today)")
@@ -37,9 +37,10 @@ export function addMorning(program: Command): void {
         );
       }
       await tellOpenDangers(desk);
-      // Whoever sits at a terminal is asked; a script was written by somebody who knew.
+      // Somebody at a terminal is asked; the author of a script knew what it does.
       if (play && canAsk()) {
-        const question = "Are the monitors muted and headphones down? It plays sweeps and tones.";
+        const question =
+          "Are the monitors muted and headphones turned down? It plays sweeps and tones.";
         if (!(await askYesNo(question))) return;
       }
       const { checkMorning } = await import("../jobs/morning.js");

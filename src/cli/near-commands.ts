@@ -2,7 +2,7 @@ import { splitPathWords } from "../desk/path-words.js";
 import { findClosestWord } from "../desk/paths.js";
 import { getProgramName } from "../text/program-name.js";
 
-/** What people call something that another command does, and that command. */
+/** Other names that people use, and the command that does it. */
 const otherNames: readonly (readonly [names: string, instead: string])[] = [
   [
     "list ls rounds",
@@ -10,7 +10,7 @@ const otherNames: readonly (readonly [names: string, instead: string])[] = [
   ],
   [
     "status state",
-    `\`${getProgramName()} show\` prints the last round, \`${getProgramName()} opening status\` how far an opening is.`,
+    `\`${getProgramName()} show\` prints the last round, \`${getProgramName()} opening status\` how far an opening has got.`,
   ],
   ["history life", `\`${getProgramName()} plan --history 7\` prints the life of a strip.`],
   ["import csv", `\`${getProgramName()} note import FILE\` imports notes.`],
@@ -89,9 +89,9 @@ const noteNames: readonly (readonly [names: string, instead: string])[] = [
 
 /** The same for `deskround opening`. */
 const openingNames: readonly (readonly [names: string, instead: string])[] = [
-  ["begin new open", `\`${getProgramName()} opening start\` begins one.`],
+  ["begin new open", `\`${getProgramName()} opening start\` starts one.`],
   ["finish stop close done", `\`${getProgramName()} opening end\` ends it.`],
-  ["show list", `\`${getProgramName()} opening status\` says how far it has gone.`],
+  ["show list", `\`${getProgramName()} opening status\` says how far it has got.`],
   ["remove take", `For example: ${getProgramName()} opening off 7 meter-bridge`],
 ];
 
@@ -102,11 +102,11 @@ const namesOf: Readonly<Record<string, typeof otherNames>> = {
 };
 
 /**
- * What was probably wanted by a word that is no command: another name of one, a slip of the finger,
- * a command and a strip written together, or a path alone.
+ * What a word that is not a command probably means: another name of a command, a typing error, a
+ * command and a strip written together, or a path alone.
  *
- * @param words all that was typed after the program's name, or after the command's
- * @param known the commands there are
+ * @param words everything typed after the program's name, or after the command's
+ * @param known the existing commands
  * @param of the command whose subcommands they are; undefined for the program's own
  */
 export function suggestCommand(
@@ -140,14 +140,14 @@ export function suggestCommand(
   return path === undefined ? undefined : `\`${getProgramName()} show ${path}\` shows it.`;
 }
 
-/** Who writes a note without `add` means just that. */
+/** A note typed without `add` means `note add`. */
 function suggestNote(typed: readonly string[]): string {
   const option = typed.findIndex((word) => word.startsWith("-"));
   const text = (option < 0 ? typed : typed.slice(0, option)).join(" ");
   const words = text.split(/\s+/);
   for (const count of [2, 1]) {
     const place = findWrittenPath([words.slice(0, count).join(" ")]);
-    // Which words are inputs, only the desk knows.
+    // Only the desk knows which words are inputs.
     if (place === undefined || words.length <= count) continue;
     if (place.includes("/") && !words[0].includes("/")) continue;
     return `Did you mean: ${getProgramName()} note add ${place} "${words.slice(count).join(" ")}"`;
@@ -155,13 +155,13 @@ function suggestNote(typed: readonly string[]): string {
   return `To note a fault: ${getProgramName()} note add 7 "hum"`;
 }
 
-/** What people take for an option of some command, and what does it. */
+/** Options that people expect, and what does the same. */
 const otherOptions: readonly (readonly [options: string, instead: string])[] = [
   ["-v -V", `\`${getProgramName()} --version\` prints the version.`],
-  ["--verbose", "--debug shows where in the program an error arose."],
+  ["--verbose", "--debug shows where in the program an error occurred."],
   [
     "--quiet -q --silent",
-    "Results go to stdout, so `>/dev/null` leaves the exit code and what went wrong.",
+    "Results go to stdout, so `>/dev/null` leaves only the exit code and errors.",
   ],
   ["--pdf", `Print the page from the browser, which writes a PDF too: ${getProgramName()} report`],
   ["--open --browser", `\`${getProgramName()} report\` says which file to open in a browser.`],
@@ -170,25 +170,25 @@ const otherOptions: readonly (readonly [options: string, instead: string])[] = [
     `\`${getProgramName()} compare --trend\` shows what ages, \`${getProgramName()} plan --history 7\` a strip's life.`,
   ],
   ["--xml", `\`${getProgramName()} check --format junit\` writes XML for build servers.`],
-  ["--csv", "--format csv, where there is one."],
+  ["--csv", "Use --format csv with commands that have it."],
   [
     "--dry-run",
     `\`${getProgramName()} analyze --preview\` stores nothing; most other commands only read.`,
   ],
 ];
 
-/** What does what an unknown option was meant to do; undefined where nothing is known. */
+/** What does the job of an unknown option; undefined if nothing is known. */
 export function suggestOption(flag: string): string | undefined {
   const [word] = flag.split("=");
   return otherOptions.find(([names]) => names.split(" ").includes(word))?.[1];
 }
 
-/** A word as a shell takes it for one. */
+/** A word quoted for a shell if necessary. */
 function quoteWord(word: string): string {
   return /^[\w./,:=@%+-]+$/.test(word) ? word : `"${word}"`;
 }
 
-/** A strip or path that words are meant for, as it is written; undefined where they are none. */
+/** The strip or path that words mean, in its usual form; undefined if they mean none. */
 export function findWrittenPath(words: readonly string[]): string | undefined {
   const whole = words.find((word) => word.includes("/"));
   const groups = [words.slice(0, 3), words.slice(0, 2), words.slice(0, 1)];

@@ -56,7 +56,7 @@ function addAdd(group: Command): void {
     });
 }
 
-/** The words given, or those that are piped in if there are none. */
+/** The words given, or those piped in if there are none. */
 async function textOf(
   words: readonly string[],
   chosen: string | undefined,
@@ -64,7 +64,7 @@ async function textOf(
 ): Promise<string> {
   if (words.length === 1 && words[0] === "-") return readPipedText();
   if (words.length > 0 || process.stdin.isTTY) return words.join(" ");
-  // A shell's pipe has somebody who writes into it; what another program left open may have nobody.
+  // Somebody writes into a shell's pipe; what another program left open may have no writer.
   const isShell = fstatSync(0).isFIFO() || fstatSync(0).isFile();
   return readPipedText(chosen === undefined || isShell ? {} : { waitS: 1 });
 }
@@ -117,7 +117,7 @@ function splitMeterWords(words: readonly string[]): {
   return { place: words.slice(0, at).join(" "), what, value: value === "" ? undefined : value };
 }
 
-/** What a meter reading is called, and what else people call it. */
+/** Meter quantities by their names, including other names that people use. */
 const meterNames: ReadonlyMap<string, MeterQuantity> = new Map<string, MeterQuantity>([
   ...meterQuantities.map((name): [string, MeterQuantity] => [name, name]),
   ["rails", "rail"],
@@ -151,11 +151,11 @@ interface MeterOptions extends NoteOptions {
 
 function addDone(group: Command): void {
   withNoteOptions(group.command("done"))
-    .description("note what was done to a strip, and the parts it took")
+    .description("note what was done to a strip, and the parts used")
     .argument("<place>", placeWords)
     .argument("[text...]", "what was done")
     .option("-p, --part <part>", 'a part used, e.g. "2x 10 µF 63 V"; can be repeated', collect)
-    .option("--recapped", "all its electrolytics were replaced: they age from this day")
+    .option("--recapped", "all its electrolytics were replaced: their age counts from this day")
     .action(async (place: string, words: string[], options: DoneOptions) => {
       const { noteRepair } = await import("../jobs/note/note-repair.js");
       const { taken = [], ...result } = noteRepair({
@@ -197,7 +197,7 @@ function addBack(group: Command): void {
   withNoteOptions(group.command("back"))
     .description("note that it is back on")
     .argument("<place>", `the note (n12), ${placeWords}, or all`)
-    .argument("[what...]", "what is back, where more came off that place")
+    .argument("[what...]", "what is back, if more than one thing came off there")
     .action(async (place: string, words: string[], options: NoteOptions) => {
       const { noteBack } = await import("../jobs/note/note-off.js");
       const what = words.length === 0 ? undefined : words.join(" ");
@@ -236,7 +236,7 @@ function addList(group: Command): void {
 
 function addShow(group: Command): void {
   withCommonOptions(group.command("show"))
-    .description("print one note whole")
+    .description("print one note in full")
     .argument("<id>", "as `note list` shows it: n12")
     .option("-j, --json", "print it as JSON")
     .action(async (id: string, options: NoteOptions) => {
@@ -273,10 +273,10 @@ interface AcceptOptions extends NoteOptions {
 
 function addAccept(group: Command): void {
   withNoteOptions(group.command("accept"))
-    .description("leave a known oddity alone: it stays visible and no longer counts")
+    .description("leave a known oddity alone: it stays visible but no longer counts")
     .argument("<place>", "a path (7/line), or a strip with all of its inputs")
     .argument("[because...]", "why")
-    .option("--until <day>", "the last day on which it holds, or a year", parseLastDay)
+    .option("--until <day>", "the last day on which this holds, or a year", parseLastDay)
     .option("--round <round>", "the round whose findings are meant (default: the last)")
     .action(async (place: string, words: string[], options: AcceptOptions) => {
       const { acceptFindings } = await import("../jobs/accept.js");
@@ -368,9 +368,9 @@ function addImport(group: Command): void {
     });
 }
 
-/** Shows the lines that may mean something else, and asks whether they are taken as read. */
+/** Shows the lines that may mean something else, and asks whether they were read correctly. */
 async function confirmLines(lines: readonly string[]): Promise<boolean> {
-  printMessage("It is not certain that these lines begin with a strip:");
+  printMessage("It is not certain that these lines start with a strip:");
   for (const line of lines) printMessage(`  ${line}`);
   return askYesNo("Import them like this?");
 }
@@ -383,7 +383,7 @@ export function withNoteOptions(command: Command): Command {
     .option("-j, --json", "print the result as JSON");
 }
 
-/** Desk, day and name of a new line, as they were given. */
+/** Desk, day and name for a new line, as given. */
 export function head({ desk, date, who = process.env.DESKROUND_WHO }: NoteOptions) {
   return { desk, ...given({ date, who: who === "" ? undefined : who }) };
 }
@@ -434,7 +434,7 @@ async function tellDangers(entries: readonly NoteResult["entry"][]): Promise<voi
   if (text !== "") printReport(text);
 }
 
-/** A note for scripts: the line as it holds, its id first. */
+/** A note for scripts: the line as it stands now, its id first. */
 export function plainNote({ id, line, corrections, closed }: NoteResult["entry"]): object {
   const { id: _, note: __, key: ___, ...rest } = line;
   const changed = corrections.map(({ date }) => date);
@@ -446,7 +446,7 @@ export function plainNote({ id, line, corrections, closed }: NoteResult["entry"]
   };
 }
 
-/** The same with the dangers that an open note speaks of. */
+/** The same with the dangers that an open note reports. */
 function listedNote(entry: NoteResult["entry"], dangers: readonly string[]): object {
   return { ...plainNote(entry), ...(dangers.length === 0 ? {} : { dangers }) };
 }

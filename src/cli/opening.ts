@@ -22,22 +22,22 @@ const placeWords = "a strip (6), an input of one (6/mic), or desk";
 
 function addStart(group: Command): void {
   withNoteOptions(group.command("start"))
-    .description("begin an opening, or go on with one that was begun")
+    .description("start an opening, or resume one")
     .action(async (options: NoteOptions) => {
       const { startOpening } = await import("../jobs/opening.js");
       const result = startOpening(head(options));
-      if (result.how === "goes on") printMessage("The opening begun earlier goes on.");
+      if (result.how === "goes on") printMessage("An opening is already in progress; it goes on.");
       await printOpening(result, options);
     });
 }
 
 const takeOffWords = {
   off: {
-    description: "write down what is taken off; a board of strip-down.yaml by its name",
+    description: "log what is taken off; give a board of strip-down.yaml by its name",
     what: "what comes off: mic board",
   },
   unplugged: {
-    description: "write down what is unplugged",
+    description: "log what is unplugged",
     what: "which connector or cable: CN5",
   },
 } as const;
@@ -76,9 +76,9 @@ function addTakeOff(group: Command, how: "off" | "unplugged"): void {
 
 function addBack(group: Command): void {
   withNoteOptions(group.command("back"))
-    .description("write down that it is back, or plugged in")
+    .description("log that it is back, or plugged in")
     .argument("<place>", `the note (n12), ${placeWords}, or all`)
-    .argument("[what...]", "what is back, where more came off that place")
+    .argument("[what...]", "what is back, if more than one thing came off there")
     .action(async (place: string, words: string[], options: NoteOptions) => {
       const { noteBack } = await import("../jobs/note/note-off.js");
       const { showOpening } = await import("../jobs/opening.js");
@@ -90,7 +90,7 @@ function addBack(group: Command): void {
 
 function addCounted(group: Command): void {
   withNoteOptions(group.command("counted"))
-    .description("write down how many of its screws and nuts are back in")
+    .description("log how many of its screws and nuts are back in")
     .argument("<which>", "the note that took it off (n12), a place, or all")
     .argument("[found...]", 'e.g. "4x M3x8"; left out: all of them')
     .action(async (which: string, found: string[], options: NoteOptions) => {
@@ -101,7 +101,7 @@ function addCounted(group: Command): void {
 
 function addStatus(group: Command): void {
   withNoteOptions(group.command("status"))
-    .description("how far the opening has gone")
+    .description("show how far the opening has got")
     .action(async (options: NoteOptions) => {
       const { showOpening } = await import("../jobs/opening.js");
       await printOpening(showOpening(options.desk), options);

@@ -17,12 +17,12 @@ export function withCommonOptions(command: Command): Command {
   );
 }
 
-/** Adds the option that shows where in the program an error arose. */
+/** Adds the option that shows where in the program an error occurred. */
 export function withDebugOption(command: Command): Command {
-  return command.option("--debug", "with an error, show where in the program it arose");
+  return command.option("--debug", "with an error, show where in the program it occurred");
 }
 
-/** What a frequency's unit makes of its number. */
+/** Factors of the units of a frequency. */
 const factors: ReadonlyMap<string, number> = new Map([
   ["", 1],
   ["hz", 1],
@@ -54,8 +54,8 @@ export function numberOption(
 }
 
 /**
- * Command-line words in which a negative value with a unit, `-120mV`, is not taken for options: its
- * hyphen becomes a minus sign. A number alone is let pass as it is.
+ * Keeps a negative value with a unit, such as `-120mV`, from being read as an option: its hyphen
+ * becomes a minus sign. A number alone is left as it is.
  */
 export function keepNegativeValues(words: readonly string[]): readonly string[] {
   if (!words.includes("note") || !words.includes("meter")) return words;
@@ -68,7 +68,7 @@ export function parseWholeNumber(text: string): number {
   return Number(text);
 }
 
-/** A day of the calendar as people write it, as YYYY-MM-DD. */
+/** Parses a calendar day as people write it to YYYY-MM-DD. */
 export function parseCalendarDay(text: string): string {
   const parsed = parseDay(text);
   if ("day" in parsed) return parsed.day;
@@ -78,13 +78,13 @@ export function parseCalendarDay(text: string): string {
 /**
  * A number with or without one of these units, as people write it: `2.5`, `2,5h`, `-18 dBFS`.
  *
- * @param units the first is named when another was written
+ * @param units the first is named in the error if another was written
  */
 export function parseNumber(text: string, ...units: readonly string[]): number {
   return parseWrittenNumber(text, ...units).value;
 }
 
-/** The same with what the last digit is worth. */
+/** The same with the value of the last digit. */
 export function parseWrittenNumber(text: string, ...units: readonly string[]): WrittenDecimal {
   const found = parseDecimal(text);
   const [usual = ""] = units;
@@ -100,7 +100,7 @@ export function parseWrittenNumber(text: string, ...units: readonly string[]): W
 /** 0 dBu is the voltage that gives 1 mW in 600 Ω, √0.6 V (IEC 60027-3). */
 function formatDbuAsVolts(dbu: number): string {
   const volts = Math.sqrt(0.6) * 10 ** (dbu / 20);
-  return `${dbu > 0 ? "+" : ""}${dbu} dBu is ${volts.toPrecision(4)} V; better than that is what a meter shows.`;
+  return `${dbu > 0 ? "+" : ""}${dbu} dBu is ${volts.toPrecision(4)} V; a meter reading is better than that.`;
 }
 
 function inUnit(unit: string): string {
@@ -108,7 +108,7 @@ function inUnit(unit: string): string {
 }
 
 /**
- * A round's id, day or name as it is: a strip or path in its place is a slip.
+ * A round's id, day or name as it is; a strip or path instead is a slip.
  *
  * @param instead what to type for that strip or path
  */
@@ -128,7 +128,7 @@ export function createRoundParser(instead: (path: string) => string): (text: str
   };
 }
 
-/** A strip or path that a command takes none of is shown by `show`. */
+/** The command that shows a strip or path, for commands that do not take one. */
 export function showInstead(path: string): string {
   return formatCommand(`show ${path}`);
 }

@@ -8,16 +8,16 @@ import type { Notebook } from "../service/notebook/types.js";
 import { collapseSpace } from "../text/collapse-space.js";
 import { replaceUnseen } from "../text/unseen.js";
 
-/** Results, and nothing but results, go to stdout. */
+/** Only results go to stdout. */
 export function printResult(text: string): void {
   writeStdout(text.endsWith("\n") ? text : `${text}\n`);
 }
 
 /**
- * Writes to stdout, all of it. Node takes what a file accepts of one write for the whole, so that
- * on a full disk the rest would be lost without a word: a file is written to the end here.
+ * Writes the whole text to stdout. Node treats a partial write to a file as complete, so on a full
+ * disk the rest would be lost silently; here a file is written to the end.
  *
- * @throws DeskroundError `cannot-write` where stdout is a file that cannot take it
+ * @throws DeskroundError `cannot-write` if stdout is a file that cannot take it
  */
 export function writeStdout(text: string): void {
   const { fd } = process.stdout;
@@ -33,26 +33,26 @@ export function writeStdout(text: string): void {
   }
 }
 
-/** The result could not be written where stdout goes. */
+/** The error for a result that could not be written to stdout. */
 export function createLostResultError(error: unknown): DeskroundError {
   return new DeskroundError(
     "cannot-write",
     `Cannot write the result: ${getErrorReason(error)}.`,
-    "Check the space left where the output goes; what was stored is safe.",
+    "Check the free space where the output goes; what was stored is safe.",
     error,
   );
 }
 
 /**
- * A report for people. Colours stay where this program puts any, whatever else could move the cursor
- * does not: elsewhere a colour can only come from a file.
+ * A report for people. This program's own colours are kept; anything else that could act on the
+ * terminal is removed, since it can only come from a file.
  */
 export function printReport(text: string): void {
   const style = getReportStyle();
   printResult(escapeReport(text, style));
 }
 
-/** A report in which nothing but this program's own colours acts on a terminal. */
+/** A report in which only this program's own colours act on a terminal. */
 export function escapeReport(text: string, style: Pick<ReportStyle, "colour">): string {
   const parts = style.colour === "none" ? [text] : text.split(colour);
   return parts.map((part, k) => (k % 2 === 0 ? escapeUnprintable(part) : part)).join("");
@@ -60,8 +60,8 @@ export function escapeReport(text: string, style: Pick<ReportStyle, "colour">): 
 
 /**
  * "Select graphic rendition" (ECMA-48, 8.3.117) as this program uses it, kept by `split` as every
- * second part: bold, faint, three colours and their ends. What hides text or paints over it can only
- * come from a file.
+ * second part: bold, faint, three colours and their ends. Codes that hide text or paint over it can
+ * only come from a file.
  */
 const colour = new RegExp(`(${String.fromCharCode(27)}\\[(?:1|2|22|31|32|33|39)m)`);
 
@@ -71,15 +71,15 @@ export async function printJson(value: unknown): Promise<void> {
   printResult(formatJson(value));
 }
 
-/** What was done, doubts and errors go to stderr. */
+/** Messages, warnings and errors go to stderr. */
 export function printMessage(text: string): void {
   process.stderr.write(`${escapeUnprintable(text)}\n`);
 }
 
 /**
- * An error in one line, what to do next in a second; `debug` adds where it was thrown. The words of
- * doubts know every reading, so they are loaded for an error that has doubts; any other is printed
- * before the first wait.
+ * An error in one line, what to do next in a second; `debug` adds where it was thrown. The wording
+ * of warnings depends on every reading, so it is loaded only for an error that has warnings; any
+ * other is printed before the first await.
  */
 export async function printError(error: unknown, debug: "debug" | "plain"): Promise<void> {
   if (error instanceof DeskroundError) {
@@ -102,8 +102,8 @@ async function wordHint(error: DeskroundError): Promise<string | undefined> {
 }
 
 /**
- * What is wrong, and under it what to do. Lines are wrapped on a terminal alone: who searches a log
- * finds a message whole.
+ * What is wrong, and under it what to do. Lines are wrapped only on a terminal, so that a message
+ * in a log can be searched for as a whole.
  */
 export function printErrorLines([first, ...hints]: readonly string[]): void {
   const { isTTY, columns = 0 } = process.stderr;
@@ -116,7 +116,7 @@ export function printErrorLines([first, ...hints]: readonly string[]): void {
   }
 }
 
-/** Columns where no terminal says how many it has; some say 0. */
+/** Columns if no terminal says how many it has, or says 0. */
 const usualWidth = 80;
 
 /** How a report may look on a stream; NO_COLOR as on no-color.org. */
@@ -129,19 +129,19 @@ export function getReportStyle(
   return { colour: plain ? "none" : "ansi", width: (terminal && out.columns) || usualWidth };
 }
 
-/** Whether what reads stdout shows more than ASCII, as far as its language settings say. */
+/** Whether stdout can show more than ASCII, judging by the language settings. */
 export function getTerminalLetters(
   env: NodeJS.ProcessEnv = process.env,
   platform: NodeJS.Platform = process.platform,
 ): "unicode" | "ascii" {
   if (env.TERM === "dumb" || env.TERM === "linux") return "ascii";
   if (platform === "win32" || platform === "darwin") return "unicode";
-  // The first that is set decides (POSIX, 8.2).
+  // The first variable that is set decides (POSIX, 8.2).
   const language = [env.LC_ALL, env.LC_CTYPE, env.LANG].find((one) => (one ?? "") !== "") ?? "";
   return /utf-?8/i.test(language) ? "unicode" : "ascii";
 }
 
-/** A text without characters that move the cursor or turn text round; line ends stay. */
+/** A text without characters that move the cursor or reverse text; line breaks stay. */
 export function escapeUnprintable(text: string): string {
   return replaceUnseen(text, (sign) => (sign === "\n" ? sign : "\uFFFD"));
 }
@@ -155,7 +155,7 @@ function stackOf(error: Error): string {
   return error.cause instanceof Error ? `${own}\ncaused by ${stackOf(error.cause)}` : own;
 }
 
-/** Says which lines of the notebook could not be read. */
+/** Reports which lines of the notebook could not be read. */
 export function tellDamage(notebook: Pick<Notebook, "file" | "damaged">): void {
   for (const line of notebook.damaged) printMessage(formatDamagedLine(notebook, line));
 }

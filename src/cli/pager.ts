@@ -1,8 +1,8 @@
 import { escapeReport, getReportStyle, printReport } from "./output.js";
 
 /**
- * A report that is longer than the terminal is shown by the pager that `PAGER` names, else by `less`,
- * which ends on its own where all of it fits. Elsewhere, and where there is no pager, it is printed.
+ * Shows a report in the pager that `PAGER` names, or else in `less`, which exits at once if
+ * everything fits. Without a terminal or a pager, the report is printed.
  */
 export async function printPaged(text: string): Promise<void> {
   const { isTTY, rows = 0 } = process.stdout;
@@ -19,6 +19,6 @@ export async function printPaged(text: string): Promise<void> {
     stdio: ["pipe", "inherit", "inherit"],
     env: { LESS: "-FRX", ...process.env },
   });
-  // Who quits the pager early has seen enough.
+  // Quitting the pager early is not an error.
   if ((error as NodeJS.ErrnoException | undefined)?.code === "ENOENT") printReport(text);
 }

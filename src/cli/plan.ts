@@ -94,7 +94,7 @@ export function addPlan(program: Command): void {
     });
 }
 
-/** A sheet and a life are no plan: neither hours nor the plan's other forms go with them. */
+/** A sheet and a history are not plans: they take neither hours nor the plan's other formats. */
 function requireAlone({ retest, history, recap, hours, format }: PlanOptions): void {
   const other =
     recap !== undefined
@@ -109,15 +109,15 @@ function requireAlone({ retest, history, recap, hours, format }: PlanOptions): v
   if (other === undefined) return;
   throw new DeskroundError(
     "usage",
-    `${other} does not go with ${retest ? "--retest" : "--history"}.`,
-    "Leave one of the two out; --json goes with both.",
+    `${other} cannot be combined with ${retest ? "--retest" : "--history"}.`,
+    "Leave one of the two out; --json works with both.",
   );
 }
 
 function singleAlone(): DeskroundError {
   return new DeskroundError(
     "usage",
-    "--single is for the sheet of a re-test.",
+    "--single is only for the sheet of a re-test.",
     `Ask for that: ${formatCommand("plan --retest --single")}`,
   );
 }

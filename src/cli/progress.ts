@@ -6,7 +6,7 @@ export interface ProgressBar {
   readonly onProgress: OnProgress;
   /** Prints a line in between. */
   readonly say: (text: string) => void;
-  /** Takes the bar away again; results and errors start on a clean line. */
+  /** Removes the bar; results and errors start on a clean line. */
   readonly close: () => void;
 }
 
@@ -14,7 +14,7 @@ const stageWidth = 15;
 
 const silent: ProgressBar = { onProgress: () => {}, say: printMessage, close: () => {} };
 
-/** Opens a bar on stderr; away from a terminal nothing is shown. */
+/** Opens a bar on stderr; without a terminal nothing is shown. */
 export async function openProgress(): Promise<ProgressBar> {
   if (process.stderr.isTTY !== true || process.env.TERM === "dumb") return silent;
   const { default: progress } = await import("cli-progress");
@@ -25,7 +25,7 @@ export async function openProgress(): Promise<ProgressBar> {
     barCompleteChar: "#",
     barIncompleteChar: "-",
     clearOnComplete: true,
-    // Nothing of the terminal is changed: Ctrl-C ends the program without a way back here.
+    // Terminal settings are left alone, as Ctrl-C ends the program without restoring them.
     linewrap: true,
   });
   let stage = "";
@@ -49,7 +49,7 @@ export async function openProgress(): Promise<ProgressBar> {
   };
 }
 
-/** Runs a long job with a bar that is gone when it ends, well or badly. */
+/** Runs a long job with a bar that is removed when the job ends or fails. */
 export async function withProgress<T>(
   job: (onProgress: OnProgress, say: ProgressBar["say"]) => Promise<T>,
 ): Promise<T> {

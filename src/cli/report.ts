@@ -24,7 +24,7 @@ export function addReport(program: Command): void {
       createRoundParser(showInstead),
       "last",
     )
-    .option("-w, --with <baseline>", "an earlier round, drawn beneath this one")
+    .option("-w, --with <baseline>", "an earlier round, drawn underneath this one")
     .option("-o, --out <file>", "HTML file to write (default: reports/ in the desk's folder)")
     .option("--plots <folder>", "write each plot as an SVG file too")
     .option("-j, --json", "print what was written as JSON")

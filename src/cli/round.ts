@@ -5,9 +5,9 @@ import { countSeenToMove } from "../measure/controls/count-seen-to-move.js";
 import { getReportStyle, printJson, printReport } from "./output.js";
 
 /**
- * Prints a fresh round and sets the exit code that its completeness deserves.
+ * Prints a new round and sets the exit code according to its completeness.
  *
- * @param kept commands that show more of a round are for one that is stored
+ * @param kept commands that show more of a round are printed only for a stored one
  */
 export async function printRound(
   round: Round,
@@ -31,7 +31,8 @@ export async function printRound(
 /** Whether a round is complete and can be believed. */
 export function setRoundExitCode(round: Round): void {
   const complete = !isEmptyPass(round) && round.paths.every(({ status }) => status === "measured");
-  // Siblings that are all beyond what such a desk can be are no yardstick for one another.
+  // If all siblings are beyond what is possible for such a desk, comparing them with each other
+  // proves nothing.
   const credible = !round.shared?.some(
     ({ against, severity, beyondExpectation }) =>
       beyondExpectation === true ||
@@ -39,13 +40,13 @@ export function setRoundExitCode(round: Round): void {
       (against === "other-side" && severity === "service"),
   );
   const isOrdered = !round.doubts?.some(isOrderDoubt);
-  // Which strip of a group it is that is too loud is still to be found.
+  // The strip that is too loud within its group is still to be found.
   const isFound = !round.sums?.some(({ verdict }) => verdict === "too-high");
   process.exitCode =
     complete && credible && isOrdered && isFound ? exitCode.done : exitCode.incomplete;
 }
 
-/** A controls pass in which nothing was seen to move proves nothing. */
+/** A controls pass in which no control was seen to move proves nothing. */
 function isEmptyPass({ signal, paths }: Round): boolean {
   return signal.profile === "controls" && countSeenToMove(paths) === 0;
 }

@@ -2,7 +2,7 @@ import type { SecondPlayRequest } from "../jobs/second-play.js";
 import { getReportStyle, printJson, printReport } from "./output.js";
 import { withProgress } from "./progress.js";
 
-/** Measures what was recorded again with something turned, and prints what it decides. */
+/** Measures a recording made again with a setting changed, and prints what it decides. */
 export async function printSecondPlay(
   request: SecondPlayRequest,
   as: "json" | "text",

@@ -1,7 +1,7 @@
 /**
- * What a shell has to run so that it asks `deskround complete` for the next word. Each passes on the
- * words as they are: nothing that was typed is run or read a second time. The answer is a word a
- * line, what it is behind a tab; `:files` or `:folders` alone leave it to the shell.
+ * What a shell must run to ask `deskround complete` for the next word. Each script passes the words
+ * on as they are: nothing that was typed is executed or expanded again. The answer has one word per
+ * line, with its description after a tab; `:files` or `:folders` alone leave the rest to the shell.
  */
 export const shellScripts = {
   bash: `# Completion of deskround in bash: source <(deskround completion bash)

@@ -117,7 +117,7 @@ async function drawResponse(round: Round, path: RoundPath, style: ReportStyle): 
   return renderTerminalPlot(path, findFamilyStats(round, path), style, getTerminalLetters());
 }
 
-/** Why what stands out on the path or strip shown does not count. */
+/** Why findings of the path or strip shown do not count. */
 async function formatOwnLeftAlone({ path, strip, leftAlone }: ShowResult): Promise<string> {
   const shown = path === undefined ? (strip?.paths ?? []) : [path];
   const own = leftAlone.filter((one) => shown.some((each) => each.path === one.path));

@@ -56,7 +56,7 @@ export function addSignal(program: Command): void {
     )
     .option(
       "-n, --only <strips>",
-      "a run sheet of these strips or paths only, e.g. 7,12/mic",
+      "a run sheet of only these strips or paths, e.g. 7,12/mic",
       parseWordList,
     )
     .option("--heard <round>", "fill in the results of a round: its id, or `last`")
@@ -85,7 +85,7 @@ export function addSignal(program: Command): void {
         if (options[name] !== undefined) {
           throw new DeskroundError(
             "usage",
-            `--${name} is for a steady tone alone.`,
+            `--${name} is only for a steady tone.`,
             `Name its frequency too: ${formatCommand(`signal --tone 30 --${name} ${options[name]}`)}`,
           );
         }
@@ -127,7 +127,7 @@ export function addSignal(program: Command): void {
     });
 }
 
-/** Whether the desk is played in passes: outputs are asked for, or its file names them. */
+/** Whether the desk is played in passes: with --outputs, or because its file names outputs. */
 async function isForPasses(options: SignalOptions) {
   const { desk, outputs, turns, atOnce, single, profile, heard, out } = options;
   const form = turns ? "--turns" : atOnce ? "--at-once" : undefined;
@@ -136,7 +136,7 @@ async function isForPasses(options: SignalOptions) {
     const other = single === true ? "--single" : "--profile controls";
     throw new DeskroundError(
       "usage",
-      `${outputs === undefined ? form : "--outputs"} does not go with ${other}.`,
+      `${outputs === undefined ? form : "--outputs"} cannot be combined with ${other}.`,
       "Leave one of the two out.",
     );
   }
@@ -147,7 +147,7 @@ async function isForPasses(options: SignalOptions) {
     if (value === undefined) continue;
     throw new DeskroundError(
       "usage",
-      `--${name} is not for passes.`,
+      `--${name} cannot be used with passes.`,
       "Leave it out, or play the paths one by one with --single.",
     );
   }
@@ -174,7 +174,9 @@ async function writePasses(options: SignalOptions): Promise<void> {
     if (wav === "written" || wav === "kept") printMessage(formatWrittenFile(file, wav));
   }
   if (outputs !== undefined) {
-    printMessage(`Recordings are read by desk.yaml: write outputs: ${outputs} into it.`);
+    printMessage(
+      `To read the recordings, desk.yaml must have the same number: write outputs: ${outputs} into it.`,
+    );
   }
   if (sheetFile !== undefined) {
     printMessage(formatWrittenFile(sheetFile, "written"));
@@ -193,7 +195,7 @@ function parseOutputs(text: string): number {
   return Number(text);
 }
 
-/** What is about the test signal or its run sheet and says nothing about a tone. */
+/** Options of the test signal or its run sheet, which do not apply to a tone. */
 const signalOnly = [
   "profile",
   "sheet",
@@ -215,7 +217,7 @@ async function writeTone(
   if (other !== undefined) {
     throw new DeskroundError(
       "usage",
-      `--${other.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)} does not go with --tone: a tone has no run sheet.`,
+      `--${other.replace(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`)} cannot be combined with --tone: a tone has no run sheet.`,
       "Leave one of the two out.",
     );
   }

@@ -16,7 +16,7 @@ import {
 export function addStores(program: Command): void {
   const group = program
     .command("stores")
-    .description("parts in stock, what a plan sets aside, and what is to be bought");
+    .description("parts in stock, what a plan sets aside, and what to buy");
   addList(group);
   addChange(group, "add", "in", "put parts in");
   addChange(group, "take", "out", "take parts out for other work; `note done` does it for repairs");
@@ -26,7 +26,7 @@ export function addStores(program: Command): void {
 
 function addList(group: Command): void {
   withNoteOptions(group.command("list"))
-    .description("list what is there")
+    .description("list the parts in stock")
     .action(async (options: NoteOptions) => {
       const { listStores } = await import("../jobs/stores.js");
       const result = listStores(options.desk);
@@ -76,7 +76,7 @@ function addChange(
   });
 }
 
-/** `20x electrolytic 10 µF 63 V` has its count in front, as `note done --part` takes it. */
+/** The count can come first, `20x electrolytic 10 µF 63 V`, as in `note done --part`. */
 function readCounted(
   text: string,
   given: number | undefined,

@@ -1,6 +1,6 @@
 import { printMessage } from "./output.js";
 
-/** Reminds whoever is about to power the desk of the dangers that open notes speak of. */
+/** Reminds anyone about to power the desk of the dangers that open notes report. */
 export async function tellOpenDangers(desk: string): Promise<void> {
   const { readDangers } = await import("../jobs/read-dangers.js");
   const dangers = await readDangers(desk);

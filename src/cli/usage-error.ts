@@ -6,10 +6,10 @@ import { examplesOf } from "./examples.js";
 import { findWrittenPath, suggestCommand, suggestOption } from "./near-commands.js";
 
 /**
- * A request that cannot be understood, as lines: what is wrong, then what to do, then where more is
- * said. What the command line's library says is put in the form of every other error.
+ * Lines for a request that was not understood: what is wrong, what to do, and where to find more.
+ * Messages of the command-line library are put into the form of every other error.
  *
- * @param args all that was typed after the program's name
+ * @param args everything typed after the program's name
  */
 export function formatUsageError(
   { code, message }: CommanderError,
@@ -95,18 +95,21 @@ export function formatUsageError(
   }
 }
 
-/** The choice that a value was meant for: mistyped, its end (`24` of `int24`), or its first letters. */
+/**
+ * The choice that a value probably means: mistyped, its end (`24` of `int24`), or its first
+ * letters.
+ */
 function findLikelyChoice(value: string, choices: readonly string[]): string | undefined {
   const word = value.toLowerCase().replace(/(?<=^\d+)[ -]?bits?$/, "");
   const part = choices.filter(
     (choice) => word !== "" && (choice.endsWith(word) || choice.startsWith(word)),
   );
   if (part.length === 1) return part[0];
-  // A number is no slip of the finger for another one.
+  // One number is not a typing error for another.
   return /^[\d.,]+$/.test(value) ? undefined : findClosestWord(word, choices);
 }
 
-/** The command that was asked for, subcommands included. */
+/** The requested command, including subcommands. */
 export function findCommand(program: Command, args: readonly string[]): Command {
   let command = program;
   for (const word of args) {
@@ -119,10 +122,10 @@ export function findCommand(program: Command, args: readonly string[]): Command 
 }
 
 /**
- * An option that wants a value, and has the next option in its place: the library would take that
- * one for the value, and say nothing.
+ * Catches an option whose value is missing before the next option, which the library would silently
+ * take for the value.
  *
- * @throws CommanderError as for a value that is missing
+ * @throws CommanderError as for a missing value
  */
 export function assertOptionValues(program: Command, args: readonly string[]): void {
   const { options } = findCommand(program, args);
@@ -138,14 +141,14 @@ export function assertOptionValues(program: Command, args: readonly string[]): v
   });
 }
 
-/** What was typed behind the command and belongs to no option. */
+/** What was typed after the command and belongs to no option. */
 function listOperands(command: Command, args: readonly string[]): readonly string[] {
   const path = [...listCommandNames(command)];
   const operands: string[] = [];
   for (let k = 0; k < args.length; k++) {
     const word = args[k];
     if (word.startsWith("-")) {
-      // Whether a value belongs to it, only the command that was meant knows.
+      // Only the intended command knows whether it takes a value.
       if (command.parent === null) break;
       const option = command.options.find(({ long, short }) => word === long || word === short);
       if (option?.required === true) k++;
@@ -162,7 +165,7 @@ function suggestForExcess(
   args: readonly string[],
   operands: readonly string[],
 ): string | undefined {
-  // `--history strip 7`: the words behind an option that takes one.
+  // `--history strip 7`: words after an option that takes one.
   const at = args.findIndex((word, k) => {
     const option = command.options.find(({ long, short }) => word === long || word === short);
     const behind = args.slice(k + 2).findIndex((next) => next.startsWith("-"));

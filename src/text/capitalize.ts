@@ -1,5 +1,5 @@
 /**
- * A text with its first letter large.
+ * A text with its first letter in upper case.
  *
  * @example
  * capitalize("strip 7 hums"); // "Strip 7 hums"

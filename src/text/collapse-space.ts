@@ -1,5 +1,5 @@
 /**
- * A text on one line: white space within it becomes single spaces, at its ends it goes.
+ * A text on one line: white space becomes single spaces, and is removed at both ends.
  *
  * @example
  * collapseSpace(" 7 hums,\n  badly "); // "7 hums, badly"

@@ -1,8 +1,8 @@
 /**
- * Puts slips of the finger right: a word that is not known becomes the known word it is nearest to.
+ * Corrects typing errors: an unknown word becomes the nearest known word.
  *
  * @param known words as they are spelled; `ordinary` ones are left alone too
- * @returns the word that is meant, or the same word where none is near enough
+ * @returns the word that is meant, or the same word if none is near enough
  */
 export function createSpeller(
   known: readonly string[],
@@ -10,7 +10,7 @@ export function createSpeller(
 ): (word: string) => string {
   const right = new Set([...known, ...ordinary]);
   const targets = [...new Set(known)].filter((word) => word.length >= 4);
-  // "lmp", "jck": what is left of a short word without its vowel.
+  // "lmp", "jck": short words without their vowel.
   const bare = new Map<string, string>();
   for (const word of targets) {
     const left = word.replace(/[aeiou]/g, "");
@@ -24,7 +24,7 @@ export function createSpeller(
       const slips = countSlips(word, is, mostSlips(is));
       if (slips === undefined) continue;
       const isNearer = best === undefined || slips < best.slips;
-      // A letter is left out more often than it is hit wrongly.
+      // A letter is left out more often than mistyped.
       const isLonger =
         best?.slips === slips && is.length > word.length && best.is.length <= word.length;
       if (isNearer || isLonger) best = { is, slips };
@@ -33,18 +33,18 @@ export function createSpeller(
   };
 }
 
-/** Short words are too near to others; in long ones two slips still leave no doubt. */
+/** Short words are too close to others; long words are clear even with two errors. */
 function mostSlips(word: string): number {
   return word.length >= 8 ? 2 : 1;
 }
 
 /**
- * How many slips make one word of another: letters changed over, left out, doubled or replaced
+ * The number of typing errors between two words: letters swapped, left out, doubled or replaced
  * (the distance of Damerau, with Levenshtein's operations; F. J. Damerau, "A technique for computer
  * detection and correction of spelling errors", 1964; from memory). The first letter is seldom
- * wrong, and stays. In a word of four letters only letters changed over or doubled count.
+ * wrong, and must match. In a word of four letters only swapped or doubled letters count.
  *
- * @returns undefined for more than `most`
+ * @returns undefined if there are more than `most`
  */
 function countSlips(word: string, is: string, most: number): number | undefined {
   if (word[0] !== is[0] || Math.abs(word.length - is.length) > most) return undefined;
@@ -75,7 +75,7 @@ function isSwapped(word: string, is: string): boolean {
   );
 }
 
-/** A letter twice that stands once, or the other way round. */
+/** Whether one word has a letter twice where the other has it once. */
 function isDoubled(word: string, is: string): boolean {
   const single = (text: string) => text.replace(/(.)\1+/g, "$1");
   return word !== is && single(word) === single(is);

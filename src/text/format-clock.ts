@@ -1,7 +1,7 @@
 /**
  * A time as minutes and seconds, with hours when there are any.
  *
- * @param seconds not negative; less counts as 0
+ * @param seconds negative values count as 0
  * @example
  * formatClock(75); // "1:15"
  * formatClock(3675); // "1:01:15"

@@ -1,5 +1,5 @@
 /**
- * A number with its noun, in the plural where English wants it.
+ * A number with its noun, in the plural if needed.
  *
  * @example
  * formatCount(1, "path"); // "1 path"

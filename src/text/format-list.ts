@@ -2,7 +2,7 @@
 const maxNames = 4;
 
 /**
- * A few names; the rest as a number.
+ * A few names, and the number of the others.
  *
  * @example
  * formatList(["1/mic", "2/mic"]); // "1/mic, 2/mic"

@@ -1,5 +1,5 @@
 /**
- * A number written with digits, with the minus sign of print, and none before a zero.
+ * A number in digits with a typographic minus sign, and no sign before a zero.
  *
  * @example
  * formatSigned("-18.0"); // "−18.0"
@@ -10,7 +10,7 @@ export function formatSigned(text: string): string {
 }
 
 /**
- * A change: its sign is always written, that of a zero is a plus.
+ * A change, always with a sign; zero gets a plus.
  *
  * @param text as `toFixed` writes it
  * @example

@@ -1,5 +1,5 @@
 /**
- * Items under their keys, in the order in which the keys first come.
+ * Items by key, in the order in which the keys first appear.
  *
  * @example
  * groupBy(["7/mic", "7/line", "8/mic"], (path) => path.split("/")[0]);

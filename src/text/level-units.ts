@@ -1,5 +1,5 @@
 /**
- * Whether a unit is that of a level against a fixed reference.
+ * Whether a unit is that of a level relative to a fixed reference.
  *
  * @example
  * isLevelUnit("dBFS"); // true

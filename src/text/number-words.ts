@@ -5,7 +5,7 @@ const units = (
 const tens = "twenty thirty forty fifty sixty seventy eighty ninety".split(" ");
 
 /**
- * A whole number from 1 to 99 as it is spelt out, its words apart by a space; undefined for others.
+ * A whole number from 1 to 99 spelt out, its words separated by a space; undefined for others.
  *
  * @example
  * formatNumberWords(24); // "twenty four"

@@ -1,9 +1,9 @@
-/** A day as it was understood, or why it was not and how it is written. */
+/** A day as it was understood, or why it was not and how to write it. */
 export type ParsedDay = { readonly day: string } | { readonly fault: string };
 
 /**
  * A day of the calendar as people write it: `2031-03-14` (ISO 8601), `2031-3-14`, `2031/03/14`,
- * `14.3.2031`, `14/3/2031` where no month can be meant by the 14, `today`, `yesterday`.
+ * `14.3.2031`, `14/3/2031` since 14 cannot be a month, `today`, `yesterday`.
  *
  * @param text what was written
  * @param now for `today` and `yesterday`

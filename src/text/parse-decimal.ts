@@ -1,17 +1,17 @@
-/** A number somebody wrote, its unit as written, and what its last digit is worth. */
+/** A number somebody wrote, its unit as written, and the value of its last digit. */
 export interface WrittenDecimal {
   readonly value: number;
   /** Empty if there is none. */
   readonly unit: string;
-  /** 0.001 of `1.228`; 1 of a whole number. */
+  /** 0.001 for `1.228`; 1 for a whole number. */
   readonly step: number;
 }
 
 /**
- * A decimal number as people write it: with a point or a comma, any minus sign, and a unit with or
- * without a space before it.
+ * A decimal number as people write it: with a point or a comma, any kind of minus sign, and a unit
+ * with or without a space before it.
  *
- * @returns undefined where the text is no single number
+ * @returns undefined if the text is not a single number
  * @example
  * parseDecimal("−40,5 dBu"); // { value: -40.5, unit: "dBu", step: 0.1 }
  */

@@ -3,9 +3,9 @@ import { basename, delimiter, join, relative, sep } from "node:path";
 
 /** How this program was started, and from where. */
 export interface Start {
-  /** Its script, as Node has it. */
+  /** Its script, as Node names it. */
   readonly script: string;
-  /** The folder one stands in. */
+  /** The current folder. */
   readonly cwd: string;
   readonly env: Readonly<Record<string, string | undefined>>;
 }
@@ -16,9 +16,9 @@ let readers: "here" | "anywhere" = "here";
 let namedDesk: string | undefined;
 
 /**
- * What a command in a sentence begins with: how the program is started from where one stands,
- * `deskround` once it is installed and `node bin/deskround.js` in its own folder. What is kept or
- * read elsewhere has the plain name: see `writeForAnywhere`.
+ * The start of a suggested command: how the program is started from the current folder, `deskround`
+ * once it is installed and `node bin/deskround.js` in its own folder. Text that is kept or read
+ * elsewhere has the plain name: see `writeForAnywhere`.
  */
 export function getProgramName(): string {
   if (readers === "anywhere") return name;
@@ -27,20 +27,20 @@ export function getProgramName(): string {
 }
 
 /**
- * Says which desk commands in sentences are about from now on.
+ * Sets the desk that suggested commands name from now on.
  *
- * @param folder as the user named it; undefined where a command finds the desk without an option
+ * @param folder as the user named it; undefined if a command finds the desk without an option
  */
 export function nameDesk(folder: string | undefined): void {
   namedDesk = folder;
 }
 
 /**
- * A command about the desk, as it works from where one stands: `show 7` becomes
- * `deskround show 7 --desk mydesk`. What is kept or read elsewhere names no folder.
+ * A command about the desk that works from the current folder: `show 7` becomes `deskround show 7
+ * --desk mydesk`. Text that is kept or read elsewhere names no folder.
  *
- * @param words the command without the program's name: what is typed next
- * @param files what stands for the files that come last
+ * @param words the command without the program's name
+ * @param files a placeholder for the files that come last
  */
 export function formatCommand(words: string, files?: string): string {
   const desk =
@@ -50,13 +50,13 @@ export function formatCommand(words: string, files?: string): string {
   return `${getProgramName()} ${words}${desk}${files === undefined ? "" : ` ${files}`}`;
 }
 
-/** A word as a shell takes it: in quotes unless it is plain. */
+/** A word for a shell, in quotes unless it is plain. */
 function shellWord(text: string): string {
   if (/^[\p{L}\p{N}_./:+@%-]+$/u.test(text)) return text;
   return `'${text.replaceAll("'", "'\\''")}'`;
 }
 
-/** Words that are kept in a file or sent on: the program has its plain name in them. */
+/** Text that is kept in a file or sent on, in which the program has its plain name. */
 export function writeForAnywhere<T>(write: () => T): T {
   const before = readers;
   readers = "anywhere";
@@ -67,14 +67,14 @@ export function writeForAnywhere<T>(write: () => T): T {
   }
 }
 
-/** Who reads what is written from now on: the person at this terminal, or whoever gets the text. */
+/** Sets who reads what is written from now on: the person at this terminal, or anyone. */
 export function setReaders(who: typeof readers): void {
   readers = who;
 }
 
 /**
- * The words that start this program from where one stands. `DESKROUND_COMMAND` names them where
- * somebody has an alias or a wrapper of their own.
+ * The words that start this program from the current folder. `DESKROUND_COMMAND` overrides them,
+ * for users with an alias or a wrapper.
  */
 export function findProgramName({ script, cwd, env }: Start): string {
   const { DESKROUND_COMMAND: named = "" } = env;
@@ -83,12 +83,15 @@ export function findProgramName({ script, cwd, env }: Start): string {
   const isLauncher = file === `${name}.js`;
   if ((!isLauncher && file !== name) || isOnPath(env)) return name;
   const parts = script.split(sep);
-  // What npx fetched for once lies in its cache; a package's own is there for npx.
+  // A copy that npx fetched for one run is in its cache; one in a package's own folder can be run
+  // with npx.
   if (!isLauncher && parts.includes(".bin") && !parts.includes("_npx")) return `npx ${name}`;
   return `node ${quoted(shorter(isLauncher ? script : realpathOf(script), cwd))}`;
 }
 
-/** Whether a shell would find the program; npm puts folders on the path that are gone afterwards. */
+/**
+ * Whether a shell would find the program; npm adds folders to the path that are gone afterwards.
+ */
 function isOnPath({ PATH = "" }: Start["env"]): boolean {
   const folders = PATH.split(delimiter).filter(
     (folder) => folder !== "" && !folder.includes("node_modules"),
@@ -98,7 +101,7 @@ function isOnPath({ PATH = "" }: Start["env"]): boolean {
   );
 }
 
-/** Up to a folder above, a path from here is easier to read than one from the root. */
+/** A relative path up to one folder above is easier to read than an absolute one. */
 function shorter(file: string, cwd: string): string {
   const from = relative(cwd, file);
   return from.startsWith(join("..", "..")) ? file : from;

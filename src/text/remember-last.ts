@@ -1,8 +1,8 @@
 /**
- * A function of a text that remembers what it gave of late, for what is slow and asked for again.
+ * Wraps a slow function of a text so that it remembers its latest results.
  *
- * @param make gives the same for the same text, whenever it is asked
- * @param most texts that are remembered; with one more it begins again
+ * @param make always gives the same result for the same text
+ * @param most number of texts that are remembered; with one more it starts again
  * @example
  * const lengthOf = rememberLast((text) => text.length, 100);
  * lengthOf("fader"); // 5

@@ -1,4 +1,4 @@
-/** What the prefixes of units stand for, as people type them: `u` for µ, `K` for k. */
+/** Unit prefixes as people type them: `u` for µ, `K` for k. */
 export const siPrefixes: Readonly<Record<string, number>> = {
   p: 1e-12,
   n: 1e-9,

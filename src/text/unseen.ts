@@ -1,10 +1,10 @@
-/** Signs that move the cursor, turn text round, cannot be seen, or stand for none. */
+/** Characters that move the cursor, reverse text, are invisible, or are not characters at all. */
 const unseen = String.raw`[\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}\p{Noncharacter_Code_Point}]`;
 const one = new RegExp(unseen, "u");
 const all = new RegExp(unseen, "gu");
 
 /**
- * Whether a text holds signs that cannot be seen or do something to a terminal.
+ * Whether a text holds invisible characters or ones that act on a terminal.
  *
  * @example
  * hasUnseen("mic\u202e7"); // true
@@ -14,7 +14,7 @@ export function hasUnseen(text: string): boolean {
 }
 
 /**
- * A text with something else for each sign that cannot be seen or does something to a terminal.
+ * Replaces each character that is invisible or acts on a terminal.
  *
  * @example
  * replaceUnseen("a\u0007b", () => "\uFFFD"); // "a\uFFFDb"

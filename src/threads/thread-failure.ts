@@ -1,7 +1,7 @@
 import type { Doubt } from "../doubt.js";
 import { DeskroundError, type ErrorCode } from "../errors.js";
 
-/** What a task threw. An error loses its class on the way to another thread. */
+/** What a task threw. An error loses its class when it is sent to another thread. */
 export interface SerializedError {
   readonly error: unknown;
   readonly deskround?: {
@@ -11,14 +11,14 @@ export interface SerializedError {
   };
 }
 
-/** What was thrown in a thread, to be sent. */
+/** Converts what was thrown in a thread, for sending. */
 export function serializeError(error: unknown): SerializedError {
   if (!(error instanceof DeskroundError)) return { error };
   const { code, hint, doubts } = error;
   return { error, deskround: { code, hint, doubts } };
 }
 
-/** What was sent, to be thrown. */
+/** Converts what was sent back, for throwing. */
 export function deserializeError({ error, deskround }: SerializedError): unknown {
   if (deskround === undefined || !(error instanceof Error)) return error;
   const { code, hint, doubts } = deskround;

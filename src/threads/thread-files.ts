@@ -2,11 +2,11 @@ import { openSamples } from "../capture/containers/open-samples.js";
 import type { SampleReader } from "../capture/containers/sample-reader.js";
 import type { RecordingInfo } from "../capture/types.js";
 
-/** Captures stay open between the tasks of one thread, only as many as are worth it. */
+/** At most this many captures stay open between the tasks of one thread. */
 const mostOpen = 4;
 const open = new Map<string, SampleReader>();
 
-/** The samples of a capture, opened when they are first asked for. */
+/** The samples of a capture, opened on first use. */
 export async function getThreadReader(info: RecordingInfo): Promise<SampleReader> {
   const key = keyOf(info);
   const kept = open.get(key);
@@ -21,7 +21,7 @@ export async function getThreadReader(info: RecordingInfo): Promise<SampleReader
   return reader;
 }
 
-/** A file alone is another capture than the same with those that continue it. */
+/** A file alone is not the same capture as that file with its further parts. */
 function keyOf(info: RecordingInfo): string {
   const parts: string[] = [];
   for (let part: RecordingInfo | undefined = info; part; part = part.continuedBy) {
@@ -30,7 +30,7 @@ function keyOf(info: RecordingInfo): string {
   return parts.join("\0");
 }
 
-/** Closes what the tasks of this thread left open. */
+/** Closes the files that this thread's tasks left open. */
 export function closeThreadFiles(): void {
   for (const reader of open.values()) reader.close();
   open.clear();

@@ -5,29 +5,31 @@ import { Worker } from "node:worker_threads";
 import { deserializeError } from "./thread-failure.js";
 import type { WorkerReply, WorkerRequest } from "./worker.js";
 
-/** Starting a thread costs as much as this many tasks of the kind done here. */
+/** Starting a thread costs about as much as this many of these tasks. */
 const tasksPerThread = 4;
 const mostThreads = 8;
 
-/** Called with the share of a task that is done, 0 to 1. */
+/** Called with the completed share of a task, 0 to 1. */
 export type OnShare = (share: number) => void;
 
-/** What the threads of a job run, and how the same is done without threads. */
+/** What the threads of a job run, and how to do the same without threads. */
 export interface ThreadJob<T, R> {
   /** Compiled module that exports `run` under its own name. */
   readonly module: URL;
   /** Does one task in this thread; used where there is no compiled module to load. */
   readonly run: (task: T, onShare: OnShare) => R | Promise<R>;
-  /** Called when all that was done in this thread is done; a thread's own end tidies up after it. */
+  /**
+   * Called when all tasks in this thread are done; a worker thread needs no tidying when it ends.
+   */
   readonly tidy?: () => void;
 }
 
-/** Threads without work, kept for the next job; undefined where none are kept. */
+/** Idle threads, kept for the next job; undefined if none are kept. */
 let idle: Worker[] | undefined;
 
 /**
- * Keeps threads from one job to the next while some work lasts: they start once, and what one job
- * has made quick and laid ready serves the next.
+ * Keeps threads between jobs while some work lasts: they start once, and the next job finds their
+ * code compiled and their data cached.
  */
 export async function withThreadPool<T>(work: () => Promise<T>): Promise<T> {
   if (idle !== undefined) return work();
@@ -48,10 +50,10 @@ function ended(threads: readonly Worker[]) {
 /**
  * Does independent tasks on as many threads as the machine has processors. Tasks and results are
  * plain data; a result does not depend on which thread made it, or on how many there are. Even a
- * single task gets a thread of its own, so that Ctrl-C and the progress bar need not wait for it.
+ * single task runs in a thread, so that Ctrl-C and the progress bar need not wait for it.
  *
- * @param onDone called now and then with how many tasks are done, parts of them counted
- * @returns one result a task, in the tasks' order
+ * @param onDone called now and then with the number of completed tasks, including fractions
+ * @returns one result per task, in the order of the tasks
  */
 export async function runOnThreads<T, R>(
   job: ThreadJob<T, R>,
@@ -59,7 +61,7 @@ export async function runOnThreads<T, R>(
   onDone: (done: number) => void,
 ): Promise<readonly R[]> {
   if (tasks.length === 0) return [];
-  // Run from sources there is no compiled module to load.
+  // When run from source, there is no compiled module to load.
   if (!existsSync(fileURLToPath(job.module))) return inTurn(job, tasks, onDone);
   const worthwhile = Math.floor(tasks.length / tasksPerThread);
   const wanted = Math.max(1, Math.min(mostThreads, availableParallelism(), worthwhile));
@@ -68,7 +70,7 @@ export async function runOnThreads<T, R>(
   try {
     results = await served(job, tasks, threads, onDone);
   } catch (error) {
-    // Some may still be at work.
+    // Some may still be working.
     await ended(threads);
     throw error;
   }
@@ -78,14 +80,17 @@ export async function runOnThreads<T, R>(
 }
 
 const server = new URL("./worker.js", import.meta.url);
-/** The work lies in large arrays outside the heap; little is young at a time, and 12 MB are saved. */
+/**
+ * The data is in large arrays outside the heap, so a small young generation is enough, which saves
+ * 12 MB.
+ */
 const youngMb = 4;
 
 function newThread(): Worker {
   return new Worker(server, { resourceLimits: { maxYoungGenerationSizeMb: youngMb } });
 }
 
-/** Hands the tasks to threads, each the next one as soon as it is free. */
+/** Hands tasks to threads, the next one to each thread as soon as it is free. */
 async function served<T, R>(
   { module, run }: ThreadJob<T, R>,
   tasks: readonly T[],
@@ -138,7 +143,7 @@ async function inTurn<T, R>(
     for (const task of tasks) {
       results.push(await run(task, (share) => onDone(results.length + share)));
       onDone(results.length);
-      // A breath for the progress bar and for Ctrl-C.
+      // Lets the progress bar and Ctrl-C run.
       await new Promise((resolve) => setImmediate(resolve));
     }
   } finally {

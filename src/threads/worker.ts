@@ -1,12 +1,12 @@
-/** What runs in a thread: does every task that it is sent, of whatever job. */
+/** Runs in a thread: does every task that it is sent, for any job. */
 import { parentPort } from "node:worker_threads";
 import { type SerializedError, serializeError } from "./thread-failure.js";
 
 /** A task, and the function that does it. */
 export interface WorkerRequest<T> {
-  /** Address of a module. */
+  /** URL of a module. */
   readonly module: string;
-  /** What it exports the function as. */
+  /** The name under which it exports the function. */
   readonly name: string;
   readonly task: T;
 }

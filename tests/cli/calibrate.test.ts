@@ -83,7 +83,7 @@ describe("calibrate", () => {
     run("calibrate", loop, ...volts, "--desk", desk);
     const { code, out, err } = run("calibrate", loop, ...volts, "--desk", desk, "--json");
     expect(code).toBe(0);
-    expect(err).toBe(`Wrote ${desk}/calibration.json in place of the earlier one.\n`);
+    expect(err).toBe(`Wrote ${desk}/calibration.json and replaced the earlier one.\n`);
     expect(out).toBe(readFileSync(join(desk, "calibration.json"), "utf8"));
     const calibration = JSON.parse(out);
     expect(calibration).toMatchObject({ format: "deskround-calibration", version: 1 });

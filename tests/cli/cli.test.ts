@@ -109,7 +109,7 @@ describe("the command line", () => {
         out: "",
         err:
           "deskround: Cannot write the result: the file would be larger than is allowed.\n" +
-          "  Check the space left where the output goes; what was stored is safe.\n",
+          "  Check the free space where the output goes; what was stored is safe.\n",
       });
       expect(readFileSync(file).length).toBe(8 * 1024);
       expect(runShell(`ulimit -f 1; deskround --help > ${file}`).code).toBe(2);
@@ -161,7 +161,7 @@ describe("init", () => {
     expect(code).toBe(2);
     expect(err).toBe(
       `deskround: Cannot write ${file}/desk/desk.yaml: a part of its folder is a file.\n` +
-        "  Name another place, or check the folder's permissions and the space left.\n",
+        "  Name another place, or check the folder's permissions and the free space.\n",
     );
   });
 
@@ -202,11 +202,11 @@ describe("signal", () => {
     expect(readFileSync(file, "utf8")).toBe("mine");
   });
 
-  it("refuses a name that a folder has, and a link that leads nowhere", () => {
+  it("refuses a name that a folder has, and a broken link", () => {
     const taken = join(newFolder(), "taken.txt");
     mkdirSync(taken);
     const args = ["signal", "--profile", "quick", "--desk", folder];
-    const refusal = `deskround: Cannot write ${taken}: what has that name is not a regular file.\n`;
+    const refusal = `deskround: Cannot write ${taken}: it is not a regular file.\n`;
     for (const more of [["--out"], ["--force", "--out"], ["--sheet"], ["--force", "--sheet"]]) {
       const { code, err } = run(...args, ...more, taken);
       expect(code).toBe(2);

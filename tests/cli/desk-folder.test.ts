@@ -49,7 +49,9 @@ it("a folder that is not a desk's is said to be that by every command", () => {
   for (const command of [["show"], ["note", "list"], ["stores", "list"], ["plan"], ["signal"]]) {
     const { code, out, err } = ask(newFolder(), command);
     expect([code, out]).toEqual([2, ""]);
-    expect(err).toMatch(/^deskround: No desk is here: .*\n {2}Name the desk's folder with --desk/);
+    expect(err).toMatch(
+      /^deskround: There is no desk here: .*\n {2}Name the desk's folder with --desk/,
+    );
   }
   const named = newFolder();
   const { code, err } = ask(newFolder(), ["note", "list", "--desk", named]);

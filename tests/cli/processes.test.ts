@@ -44,7 +44,7 @@ describe("a process of its own", () => {
     const alone = runAlone(...whole);
     expect(alone.code).toBe(code);
     expect(alone).toEqual(run(...whole));
-    // A result or a message, and never a trace of where in the program it arose.
+    // A result or a message, and never a trace of where in the program it occurred.
     expect(alone.out.length + alone.err.length).toBeGreaterThan(0);
     expect(alone.err).not.toMatch(/\bat .*\.js:\d+/);
   });

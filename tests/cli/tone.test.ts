@@ -34,10 +34,10 @@ describe("signal --tone", () => {
     [["--tone", "30", "--minutes", "600"], /600 minutes.*repeat/s],
     [["--tone", "30", "--minutes", "five"], /should be a number/],
     [["--tone", "30", "--level", "6"], /6 dBFS is out of range/],
-    [["--tone", "30", "--profile", "quick"], /--profile does not go with --tone/],
-    [["--tone", "30", "--sheet", "x.txt"], /--sheet does not go with --tone/],
-    [["--minutes", "5"], /--minutes is for a steady tone.*--tone 30 --minutes 5/s],
-    [["--level", "-20"], /--level is for a steady tone/],
+    [["--tone", "30", "--profile", "quick"], /--profile cannot be combined with --tone/],
+    [["--tone", "30", "--sheet", "x.txt"], /--sheet cannot be combined with --tone/],
+    [["--minutes", "5"], /--minutes is only for a steady tone.*--tone 30 --minutes 5/s],
+    [["--level", "-20"], /--level is only for a steady tone/],
   ])("refuses %j with words", (args, words) => {
     const before = readdirSync(desk);
     const { code, out, err } = tone(...args);

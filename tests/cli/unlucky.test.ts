@@ -151,7 +151,7 @@ describe("a day in the future", () => {
     const { code, err } = ask(...args, "--date", "2931-01-31");
     expect(code).toBe(2);
     expect(err).toContain(
-      "2931-01-31 is in the future, by this computer's clock. Nothing was done.",
+      "2931-01-31 is in the future according to this computer's clock. Nothing was done.",
     );
     expect(err).toContain("add --future");
   });

@@ -226,7 +226,7 @@ describe("a fault in the desk file", () => {
     [
       `${good}mains: 60\n`,
       '10: "mains" is there twice, the first time in line 2.',
-      "Put all of it under one",
+      "Put everything under one",
     ],
     [withLine(1, "name: [a"), "not readable as YAML", undefined],
     [withLine(1, "name: !odd a"), "1: not readable as YAML: Unresolved tag: !odd.", undefined],
