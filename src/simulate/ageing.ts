@@ -2,15 +2,15 @@ import type { Capacitor, PathValues } from "./types.js";
 
 /**
  * What a year in a warm desk does to an electrolytic, in orders of magnitude from memory: the
- * electrolyte dries through the seal, so capacitance falls and series resistance rises by a share
- * of themselves; the voltage that is left across less capacitance bends more.
+ * electrolyte escapes through the seal, so capacitance falls and series resistance rises in
+ * proportion; with less capacitance, more voltage is left across it and distorts more.
  */
 const yearly = { farad: -0.03, seriesOhm: 0.1, bend: 0.03 } as const;
 
 /**
- * A path with its electrolytics so many years older.
+ * A path with its electrolytics aged by some years.
  *
- * @param years in service at the usual pace; parts beside a hot resistor count several for one
+ * @param years in service at the usual rate; parts beside a hot resistor age several times faster
  */
 export function aged(values: PathValues, years: number): PathValues {
   return {

@@ -1,14 +1,14 @@
 import { DeskroundError } from "../errors.js";
 import type { Amplifier, Capacitor, PathValues } from "./types.js";
 
-/** What was done to some strips of a desk and not to the others, as a change of nominal values. */
+/** Work done on some strips of a desk but not on others, as a change of nominal values. */
 export interface BatchWork {
   /** Plain words. */
   readonly what: string;
   readonly apply: (values: PathValues) => PathValues;
 }
 
-/** New parts of a better series: the value next above, less of what is not capacitance. */
+/** New parts of a better series: the next higher value, with smaller parasitics. */
 function renewed(capacitor: Capacitor, more: number): Capacitor {
   return {
     farad: capacitor.farad * more,
@@ -18,7 +18,7 @@ function renewed(capacitor: Capacitor, more: number): Capacitor {
   };
 }
 
-/** A later type: quieter, faster and straighter, but it swings less near to its rails. */
+/** A later type: quieter, faster and more linear, but it swings less close to its rails. */
 function later(amplifier: Amplifier): Amplifier {
   return {
     ...amplifier,
@@ -36,7 +36,7 @@ export const batchWorks = {
     what: "all electrolytics renewed",
     apply: (values) => ({
       ...values,
-      // 6.8 µF to 10 µF, 470 µF to 1000 µF, 22 µF to 47 µF: the values next above in stock.
+      // 6.8 µF to 10 µF, 470 µF to 1000 µF, 22 µF to 47 µF: the next higher values in stock.
       coupling: renewed(values.coupling, 10 / 6.8),
       gain: { ...values.gain, legCapacitor: renewed(values.gain.legCapacitor, 1000 / 470) },
       supply: { ...values.supply, decouplingFarad: values.supply.decouplingFarad * 1.5 },
@@ -53,7 +53,9 @@ export const batchWorks = {
 
 export type BatchName = keyof typeof batchWorks;
 
-/** Does the work of a batch to a path. @throws DeskroundError when there is no work of that name */
+/**
+ * Applies the work of a batch to a path. @throws DeskroundError when there is no work of that name
+ */
 export function applyBatch(values: PathValues, name: string): PathValues {
   if (Object.hasOwn(batchWorks, name)) return batchWorks[name as BatchName].apply(values);
   throw new DeskroundError(

@@ -17,7 +17,7 @@ export function pause(lengthS: number, sampleRate: number, name: string): Float6
 }
 
 /**
- * Joins renders into one long capture, as a person makes it who patches between them.
+ * Joins renders into one long capture, as made by a person who patches in between.
  *
  * @param renders samples, full scale ±1
  * @param pausesS seconds before each render and after the last: one more than there are renders

@@ -29,8 +29,8 @@ import type {
 } from "./types.js";
 
 /**
- * Draws a desk from its seed and puts the faults in. The parts of a path depend on the seed and the
- * path's name alone, so a fault leaves every other path, and every other part, as it was.
+ * Draws a desk from its seed and puts the faults in. The parts of a path depend only on the seed
+ * and the path's name, so a fault does not change any other path or part.
  *
  * @throws DeskroundError when a fault's name or place is unknown
  *
@@ -114,9 +114,10 @@ function raiseInterface(values: InterfaceValues, floor: number): InterfaceValues
 }
 
 /**
- * A path as its parts come out of the bag and its knobs were set for the occasion.
+ * A path with parts drawn at random and knobs set for the occasion.
  *
- * @param renewed absent for the parts that the desk was built with; names those of a later repair
+ * @param renewed names the parts of a later repair; absent for the parts that the desk was built
+ * with
  */
 function drawParts(
   { seed, strips, occasion = 0, scatter = 1, humGradient = 0 }: VirtualDeskOptions,
@@ -141,8 +142,8 @@ function drawParts(
  * @param signal full scale ±1; its nominal level comes back unchanged from a healthy path
  * @param sampleRate samples per second, 40 kHz or more
  * @param moved controls that a hand moves meanwhile, between the strip and the bus
- * @returns capture, full scale ±1, clipped there, not quantised; as long as the signal by the
- *   capture's clock
+ * @returns capture, full scale ±1, clipped there, not quantised; as long as the signal, by the
+ * capture's clock
  * @throws DeskroundError when the desk has no such path
  */
 export function simulatePath(
@@ -160,7 +161,7 @@ export function simulatePath(
   const values = applySharedParts(own, desk, strip);
   const strips = stripStages(values, occasion);
   const master = sharedStages(desk, strip, values.summingOhm, occasion);
-  // The hand begins with the signal.
+  // The hand starts with the signal.
   settle([...strips, ...master], settlingS(values) * sampleRate);
   return playThrough(desk, [...strips, ...moved, ...master], signal);
 }
@@ -184,12 +185,12 @@ function sharedStages(
   ];
 }
 
-/** Seconds after switching on until DC voltages settle; 0 if there are none to speak of. */
+/** Seconds after switching on until DC voltages settle; 0 if they are negligible. */
 function settlingS({ leakage }: PathValues): number {
   return leakage.ohm === Number.POSITIVE_INFINITY ? 0 : 3;
 }
 
-/** The paths at a place: one, or all inputs of a strip. */
+/** The paths at a place: one path, or all inputs of a strip. */
 function placesOf(at: string, paths: Readonly<Record<string, PathValues>>): readonly string[] {
   const hit = Object.keys(paths).filter((path) => path === at || path.startsWith(`${at}/`));
   if (hit.length === 0) throw noSuchPath(at, Object.keys(paths));

@@ -1,6 +1,6 @@
 import { type Rng, uniform } from "./rng.js";
 
-/** An exponentially distributed figure of mean 1. */
+/** An exponentially distributed number with mean 1. */
 export function exponential(rng: Rng): number {
   return -Math.log(1 - uniform(rng));
 }

@@ -1,4 +1,4 @@
-/** What can be wrong with a part, as a change of its value. */
+/** A fault of a part, as a change of its value. */
 export interface Fault<Values> {
   readonly kind: "fault" | "setting" | "patch";
   /** Plain words. */
@@ -10,7 +10,7 @@ export interface Fault<Values> {
   readonly show: (values: Values) => string;
 }
 
-/** From the mildest value a round ought to show to a gross one, in equal ratios. */
+/** From the mildest value that a round should show to a gross one, in equal ratios. */
 export function interpolateGeometric(mild: number, gross: number, severity: number): number {
   return mild * (gross / mild) ** severity;
 }

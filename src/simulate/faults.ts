@@ -5,7 +5,7 @@ import { settings } from "./settings.js";
 import type { Amplifier, Capacitor, Contact, MasterValues, PathValues } from "./types.js";
 
 /**
- * The electrolyte has gone: less of it, in series with more, and what is left bends.
+ * The electrolyte has dried out: less capacitance, more series resistance, and more distortion.
  * @param spared by what factor it was oversized
  */
 function dried(capacitor: Capacitor, severity: number, spared = 1): Capacitor {
@@ -92,7 +92,7 @@ export const faults = {
     kind: "fault",
     what: "noisy input device",
     part: "voltage noise of the input device",
-    // A line stage has the noise of the bus to drown out, a mic stage only its own.
+    // A line stage must exceed the noise of the bus, a mic stage only its own noise.
     apply: (values, severity) => {
       const more = isMic(values)
         ? interpolateGeometric(2.5, 20, severity)
@@ -172,8 +172,8 @@ export const faults = {
     kind: "fault",
     what: "leaky coupling capacitor",
     part: "leakage resistance of the coupling capacitor",
-    // From a tenth of a volt on the control, which is heard when it is turned. At rest, and behind
-    // an output capacitor, next to nothing shows of the mildest.
+    // From a tenth of a volt on the control, which is audible when it is turned. At rest, and after
+    // an output capacitor, the mildest case shows almost nothing.
     apply: (values, severity) => ({
       ...values,
       leakage: { ...values.leakage, ohm: interpolateGeometric(400e3, 20e3, severity) },
@@ -233,7 +233,8 @@ export const faults = {
     apply: (values, severity) => {
       const { supply } = values;
       const decouplingFarad = supply.decouplingFarad * interpolateGeometric(0.02, 0.001, severity);
-      // What dries one capacitor on a hot board dries the regulator's as well: more to begin with.
+      // The heat that dries out one capacitor dries out the regulator's as well, so the ripple is
+      // higher to start with.
       const rippleV = supply.rippleV * interpolateGeometric(1, 10, severity);
       return { ...values, supply: { ...supply, decouplingFarad, rippleV } };
     },

@@ -9,9 +9,9 @@ import type { Stage } from "./types.js";
 
 /**
  * The stages of a group, from a strip's summing resistor to the resistors before the mix bus. Its
- * output is upright.
+ * output is not inverted.
  *
- * @param summingOhm resistor of the strip that is heard
+ * @param summingOhm resistor of the strip that is played
  */
 export function createGroupStages(
   group: Group,

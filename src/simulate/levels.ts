@@ -6,12 +6,12 @@ export function voltsOfDbu(dbu: number): number {
   return zeroDbuV * 10 ** (dbu / 20);
 }
 
-/** Factor of a difference in level. */
+/** The factor for a difference in level. */
 export function factorOfDb(db: number): number {
   return 10 ** (db / 20);
 }
 
-/** Boltzmann constant, J/K (exact, SI 2019), and the warmth inside a desk that is on. */
+/** Boltzmann constant, J/K (exact, SI 2019), and the temperature inside a desk that is on. */
 const boltzmann = 1.380649e-23;
 const insideDeskK = 300;
 

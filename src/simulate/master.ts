@@ -10,10 +10,10 @@ import type { Occasion } from "./strip.js";
 import type { Capacitor, InterfaceValues, MasterValues, Stage } from "./types.js";
 
 /**
- * The stages from the bus to the interface's input. The summing amplifier is inverting and the
- * output turns the signal upright again.
+ * The stages from the bus to the interface's input. The summing amplifier inverts and the output
+ * inverts again.
  *
- * @param summingOhm resistor of the strip that is heard
+ * @param summingOhm resistor of the strip that is played
  * @param earthV between the grounds of desk and interface, peak volts of the mains' fundamental
  * @returns stages that turn volts before that resistor into volts at the interface's input
  */
@@ -46,7 +46,7 @@ function summingStages(values: MasterValues, summingOhm: number, occasion: Occas
 }
 
 /**
- * From the return of the mix's insert to the interface's input. The output is unbalanced: what lies
+ * From the return of the mix's insert to the interface's input. The output is unbalanced: a voltage
  * between the grounds at its two ends adds to the signal.
  *
  * @param earthV as for {@link masterStages}
@@ -92,7 +92,7 @@ function interfaceStages(
   ];
 }
 
-/** A capacitor that is nothing but capacitance. */
+/** An ideal capacitor. */
 function film(farad: number): Capacitor {
   return { farad, seriesOhm: 0, second: 0, third: 0 };
 }

@@ -22,9 +22,9 @@ import type {
 } from "./types.js";
 
 /**
- * The circuit as its designer drew it, with the spread of real parts. Values are common practice
- * for a desk of discrete inputs and op amps on ±18 V; levels inside the strip lie 6 dB below those
- * at the sockets.
+ * The circuit as designed, with the tolerances of real parts. Values are common practice for a desk
+ * of discrete inputs and op amps on ±18 V; levels inside the strip are 6 dB below those at the
+ * sockets.
  */
 
 /** Levels at nominal: at the mix output, inside the strip, at the mic socket; dBu. */
@@ -106,7 +106,7 @@ function lineDesign(seriesOhm: number): InputDesign {
   };
 }
 
-/** Stages of few parts rest some volts off ground; the coupling capacitor holds that back. */
+/** Stages with few parts sit some volts off ground; the coupling capacitor blocks that. */
 const couplingBiasV = 4;
 
 /** Line −12 dB and up again, tape −9.5 dB and up again. */
@@ -130,7 +130,10 @@ const calm: Pick<
   oscillationHz: 70e3,
 };
 
-/** Bend of a sound electrolytic; from memory of published measurements, order of magnitude only. */
+/**
+ * Nonlinearity of a good electrolytic; from memory of published measurements, order of magnitude
+ * only.
+ */
 function electrolytic(rng: Rng, farad: number): Capacitor {
   return {
     farad: electrolyticFarad(rng, farad),
@@ -171,7 +174,7 @@ export function drawChannel(rng: Rng, place: number): ChannelValues {
 }
 
 /**
- * Draws an input of a strip and sets its knobs to their marks, as nearly as a hand does.
+ * Draws an input of a strip and sets its knobs to their marks, as accurately as a hand does.
  *
  * @param rng parts
  * @param hand settings
@@ -212,7 +215,7 @@ export function drawPath(rng: Rng, hand: Rng, input: string, channel: ChannelVal
   return setGain(asDrawn, offTheMarkDb(hand));
 }
 
-/** Turns the gain control until the level inside the strip is the nominal one, so many dB off. */
+/** Turns the gain control until the level inside the strip is nominal plus an offset in dB. */
 export function setGain(values: PathValues, offDb: number): PathValues {
   const before = values.padGain * Math.abs(legGains(values).differential);
   const driven = values.summingOhm / (values.summingOhm + values.driveOhm);
@@ -220,7 +223,7 @@ export function setGain(values: PathValues, offDb: number): PathValues {
   return { ...values, gain: { ...values.gain, legOhm: values.gain.feedbackOhm / (wanted - 1) } };
 }
 
-/** Draws the summing and output stage of a desk of so many strips. */
+/** Draws the summing and output stage of a desk with a number of strips. */
 export function drawMaster(rng: Rng, strips: number): MasterValues {
   return {
     summingFeedbackOhm: resistor(rng, 10_000),
@@ -242,7 +245,7 @@ export function drawMaster(rng: Rng, strips: number): MasterValues {
   };
 }
 
-/** DC voltage of the stages behind the coupling capacitor, volts; op amps of a few millivolts. */
+/** DC voltage of the stages after the coupling capacitor, volts; op amps have a few millivolts. */
 export function drawOffset(rng: Rng): number {
   return 2e-3 * gaussian(rng);
 }

@@ -18,7 +18,7 @@ export interface OpenStrip {
   readonly input: string;
   /** Output of the interface that feeds it, from 1. */
   readonly output: number;
-  /** What that output plays over the whole pass, full scale ±1; as long for all. */
+  /** What that output plays over the whole pass, full scale ±1; all have the same length. */
   readonly signal: Float64Array;
   /** Bus that it is routed to, from 0. */
   readonly bus: number;
@@ -48,21 +48,27 @@ export type PassFault =
 export interface PassOptions {
   /** Names the noise of this play. */
   readonly name: string;
-  /** `mix`: all strips on the mix bus; else so many buses, each recorded on a channel of its own. */
+  /**
+   * `mix`: all strips on the mix bus; otherwise a number of buses, each recorded on a separate
+   * channel.
+   */
   readonly buses: "mix" | number;
   readonly faults?: readonly PassFault[];
-  /** Between neighbouring channels, decibels at 1 kHz, 6 dB more an octave up; none when absent. */
+  /**
+   * Crosstalk between neighbouring channels, decibels at 1 kHz, rising 6 dB per octave; none if
+   * absent.
+   */
   readonly crosstalkDb?: number;
 }
 
 const blockLength = 2048;
 
 /**
- * Plays a signal for each output into strips that are all open, and records the buses. The noise of a
- * strip is there whether it is played into or not.
+ * Plays a signal for each output into strips that are all open, and records the buses. A strip adds
+ * its noise whether it is played into or not.
  *
  * @param sampleRate samples per second, 40 kHz or more
- * @returns one capture a channel, full scale ±1, clipped there
+ * @returns one capture per channel, full scale ±1, clipped there
  * @throws DeskroundError when the desk has no such path
  */
 export function simulatePass(

@@ -4,20 +4,20 @@ import { resampleByPpm } from "./stages/clock.js";
 import type { Occasion } from "./strip.js";
 import type { Stage, VirtualDesk } from "./types.js";
 
-/** Samples that go through all stages together, few enough to stay in the processor's cache. */
+/** Samples that go through all stages at a time, few enough to stay in the processor's cache. */
 const blockLength = 2048;
 
 /**
- * What holds while something of a desk is recorded.
+ * The conditions while something on a desk is recorded.
  *
- * @param what names it and so its noise: a path, or a reference
+ * @param what names it and thus its noise: a path or a reference
  */
 export function buildOccasion(desk: VirtualDesk, what: string, sampleRate: number): Occasion {
   const name = `${desk.seed}/${what}/noise/${desk.occasion}${desk.take > 0 ? `/${desk.take}` : ""}`;
   return {
     name,
     sampleRate,
-    // The grid wanders by hundredths of a hertz within the hour.
+    // The mains frequency wanders by hundredths of a hertz within an hour.
     mainsHz: desk.mainsHz + 0.02 * gaussian(createRng(`${name}/grid`)),
     blockLength,
     sourceNoiseV: desk.interface.outputNoiseV,
@@ -25,10 +25,10 @@ export function buildOccasion(desk: VirtualDesk, what: string, sampleRate: numbe
 }
 
 /**
- * Plays a signal by the interface, through stages, back into the interface.
+ * Plays a signal from the interface through stages back into the interface.
  *
  * @param signal full scale ±1
- * @returns capture, full scale ±1, clipped there; as long as the signal by the capture's clock
+ * @returns capture, full scale ±1, clipped there; as long as the signal, by the capture's clock
  */
 export function playThrough(
   desk: VirtualDesk,
@@ -52,7 +52,7 @@ export function playThrough(
   return out;
 }
 
-/** Lets stages run on nothing until they rest. */
+/** Runs stages on silence until they settle. */
 export function settle(stages: readonly Stage[], samples: number): void {
   const block = new Float64Array(blockLength);
   for (let at = 0; at < samples; at += blockLength) {

@@ -1,7 +1,7 @@
 const prefixes = ["p", "n", "µ", "m", "", "k", "M", "G"];
 
 /**
- * A component's value as it stands in a parts list: two digits and a prefix.
+ * A component's value as in a parts list: two digits and a prefix.
  *
  * @example
  * quantity(4.7e-6, "F"); // "4.7 µF"

@@ -6,7 +6,7 @@ import { createGainStage } from "./stages/gain.js";
 import { whiteNoise } from "./stages/noise.js";
 import type { VirtualDesk } from "./types.js";
 
-/** Where a reference path enters: the return of the mix's insert, or a spare input of the bus. */
+/** Where a reference path enters: the return of the mix insert, or a spare input of the bus. */
 export type VirtualReferencePoint = "insert-return" | "bus-input";
 
 /** Resistor of a spare input of the bus. */

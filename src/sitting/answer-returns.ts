@@ -13,14 +13,14 @@ import { getNextPath, isSamePlace, type SittingState } from "./sitting-state.js"
 import type { SittingOptions, SittingWorld } from "./sitting-world.js";
 import type { SittingTake, TakenBy } from "./types.js";
 
-/** Gives returns their paths as they end, measures them and has them judged. */
+/** Assigns returns to their paths as they end, measures them and has them judged. */
 export interface ReturnAnswering {
   readonly answer: (returns: readonly HeardReturn[]) => Promise<void>;
   /** The return that was answered last. */
   readonly last: SittingTake | undefined;
 }
 
-/** What a return is placed and answered with. */
+/** What is needed to assign and answer a return. */
 export interface AnsweringParts {
   readonly book: SittingBook;
   readonly takes: SittingTakes;
@@ -31,7 +31,7 @@ export interface AnsweringParts {
   readonly onMeasure: () => void;
 }
 
-/** Begins to answer the returns of a sitting. */
+/** Starts answering the returns of a sitting. */
 export function createReturnAnswering(
   options: SittingOptions,
   { tell }: Pick<SittingWorld, "tell">,
@@ -47,7 +47,7 @@ export function createReturnAnswering(
     const { file, channel, startSample } = heard.found;
     const here = { file, channel, startSample };
     const known = book.state.takes.find((take) => isSamePlace(take, here));
-    // Decided before: answered once, be it after a restart.
+    // Decided before: it is answered only once, even after a restart.
     if (known !== undefined) return takes.find(known) === undefined ? known : undefined;
     const atS = startSample / heard.info.sampleRate;
     if (isPaused()) {
@@ -69,7 +69,7 @@ export function createReturnAnswering(
   };
 
   /**
-   * Why a return cannot be one of this sitting: its readings would be no siblings of the others.
+   * Why a return cannot belong to this sitting: its readings could not be compared with the others.
    *
    * @param others that came with it
    */
@@ -146,7 +146,7 @@ export function createReturnAnswering(
   };
 }
 
-/** The last round that returns like this one can be compared with. */
+/** The last round with which returns like this one can be compared. */
 async function findEarlier(
   { found, info }: HeardReturn,
   { desk, date, calibration, folder }: SittingOptions,
@@ -170,7 +170,7 @@ function withoutAsked(state: SittingState): SittingState {
   return rest;
 }
 
-/** The paths that a return can be of, and what tells. */
+/** The paths that a return may belong to, and what decides it. */
 function candidatesOf(
   { info, found }: HeardReturn,
   { desk, wanted }: Pick<SittingOptions, "desk" | "wanted">,

@@ -22,15 +22,15 @@ import { synthesise } from "../signal/synthesise.js";
 /** What came back of a soft signal that was played through the chain: plain data. */
 export interface ChainCheck {
   readonly sampleRate: number;
-  /** So far below the signal itself it was played, dB. */
+  /** How far below the signal itself it was played, dB. */
   readonly softerDb: number;
-  /** What was heard instead of the signal; absent where it came back. */
+  /** What came back instead of the signal; absent if the signal did. */
   readonly heard?: Heard;
-  /** Level that came back against the level sent, dB. */
+  /** Level that came back relative to the level sent, dB. */
   readonly gainDb?: number;
-  /** So much the level differed from one part of the signal to another, dB: it is to stand still. */
+  /** Difference in level between parts of the signal, dB; it should be 0. */
   readonly levelMovesDb?: number;
-  /** Recording clock against playing clock, ppm. */
+  /** Recording clock relative to playing clock, ppm. */
   readonly driftPpm?: number;
   /** Samples lost or repeated on the way. */
   readonly slipSamples?: number;
@@ -41,11 +41,11 @@ export interface ChainCheck {
 /** The first sound of a sitting is this much softer than the signal, dB. */
 export const softerDb = 30;
 
-/** Between parts of a signal through a chain without processing the level moves less, dB. */
+/** Without processing in the chain, the level differs by less than this between parts, dB. */
 const steadyWithinDb = 0.5;
-/** The clocks of one interface are one; what its drivers make of it is no more than this, ppm. */
+/** One interface has one clock; its drivers cause no more difference than this, ppm. */
 const oneClockPpm = 2;
-/** Further off there is a fader, a knob or a pad on the way that nobody reckons with, dB. */
+/** A larger difference means an unexpected fader, knob or pad in the way, dB. */
 const mostOffDb = 20;
 
 export type ChainFault =
@@ -57,7 +57,7 @@ export type ChainFault =
   | "level-off"
   | "inverted";
 
-/** What speaks against measuring through a chain, the gravest first; common practice. */
+/** What is wrong with a chain for measuring, the worst first; common practice. */
 export function listChainFaults(chain: ChainCheck): readonly ChainFault[] {
   const { heard, gainDb = 0, slipSamples, levelMovesDb = 0, driftPpm = 0 } = chain;
   if (heard !== undefined) return ["nothing"];
@@ -73,9 +73,9 @@ export function listChainFaults(chain: ChainCheck): readonly ChainFault[] {
 }
 
 /**
- * Plays a soft signal through the chain and looks at what comes back.
+ * Plays a soft signal through the chain and checks what comes back.
  *
- * @throws DeskroundError `usage` where playing or recording does not work
+ * @throws DeskroundError `usage` if playing or recording does not work
  */
 export async function checkChain(
   setup: AudioSetup,
@@ -97,7 +97,7 @@ export async function checkChain(
   }
 }
 
-/** What a recording of the soft signal tells of the chain. */
+/** What a recording of the soft signal shows about the chain. */
 export async function readChain(recording: string, desk: Desk): Promise<ChainCheck> {
   const info = inspectRecording(recording);
   const { sampleRate } = info;
@@ -129,8 +129,8 @@ export async function readChain(recording: string, desk: Desk): Promise<ChainChe
 }
 
 /**
- * How much louder the end marker came back than the start marker, dB: they were sent alike, so that
- * no response of the chain, only a processing that changes its gain, parts them.
+ * How much louder the end marker came back than the start marker, dB. They were sent at the same
+ * level, so only processing that changes the gain makes a difference, not the chain's response.
  */
 async function compareMarkers(info: RecordingInfo, found: SignalReturn): Promise<number> {
   const reader = await openSamples(info);

@@ -1,8 +1,8 @@
 import type { SittingOutcome } from "./sitting-world.js";
 
 /**
- * A sitting's decisions as a map of returns, as `--map` takes one: with it `analyze` makes the same
- * round of the same recordings.
+ * A sitting's decisions as a map of returns for `--map`: with it `analyze` makes the same round
+ * from the same recordings.
  *
  * @returns text, a line for each return
  */
@@ -23,7 +23,9 @@ export function formatSittingMap({
   return `${["# what deskround heard, return by return", ...lines].join("\n")}\n`;
 }
 
-/** A name that could be taken for a channel or a place stands in quotes. */
+/**
+ * A name with white space is put in quotes, as its parts could be read as a channel or a position.
+ */
 function quoted(file: string): string {
   return /\s/.test(file) ? `"${file}"` : file;
 }

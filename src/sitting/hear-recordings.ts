@@ -17,24 +17,24 @@ import { amplitudeToDb } from "../dsp/decibels.js";
 import { countWrittenFrames } from "./follow/count-written-frames.js";
 import type { FollowedRecording } from "./follow/follow-recordings.js";
 
-/** A return that has come to its end, with the recording as it was then. */
+/** A return that has ended, with the recording as it was then. */
 export interface HeardReturn {
   readonly info: RecordingInfo;
   readonly found: SignalReturn;
 }
 
-/** What is heard at this moment. */
+/** What is being recorded at this moment. */
 export interface HeardNow {
   readonly file: string;
   readonly sampleRate: number;
   /** Seconds of the recording so far. */
   readonly atS: number;
-  /** Loudest channel over what came since the last look, dBFS; −∞ for digital silence. */
+  /** Peak of the loudest channel since the last look, dBFS; −∞ for digital silence. */
   readonly peakDbfs: number;
   readonly rmsDbfs: number;
   /** Samples at full scale since the last look. */
   readonly atFullScale: number;
-  /** The return that plays. */
+  /** The return that is playing. */
   readonly open?: OpenReturn;
 }
 
@@ -48,7 +48,7 @@ export interface HearingStep {
   readonly returns: readonly HeardReturn[];
   readonly empty: readonly EmptyRecording[];
   readonly cuts: readonly { readonly info: RecordingInfo; readonly cut: IncompleteReturn }[];
-  /** Absent where nothing new has come. */
+  /** Absent if nothing new has been recorded. */
   readonly now?: HeardNow;
 }
 
@@ -63,31 +63,31 @@ interface Ear {
   version: number;
   search: RunningSearch;
   heardFrames: number;
-  /** As long it was at the last look, be it with zeros that a recorder may still fill. */
+  /** Its length at the last look, including zeros that a recorder may still fill. */
   seenFrames: number;
   state: FollowedRecording["state"];
-  /** What played when its recording ended. */
+  /** The return that was playing when its recording ended. */
   open: OpenReturn | undefined;
   /** Its end was looked for in the next recording. */
   isJoined: boolean;
-  /** Up to here a return of the recording before runs on, sample frames. */
+  /** Up to this frame, a return of the previous recording continues. */
   takenUntil: number;
   /** Whether anything of the signal was found in it, whole or not. */
   hasSignal: boolean;
-  /** All that was heard, the loudest channel. */
+  /** Levels of everything recorded, the loudest channel. */
   heard: ChannelLevels;
 }
 
-/** So much is looked through in one step, seconds, so that keys are answered in between. */
+/** How much is searched in one step, seconds, so that keys are answered in between. */
 const mostStepS = 60;
 
 /** @param channelsOf what the channels of a recording are */
 export function createHearing(
   channelsOf: (info: RecordingInfo) => SearchScope["channels"],
 ): Hearing {
-  /** By the recording's number: a new name makes nothing of it unheard. */
+  /** By the recording's number, so that a new name changes nothing. */
   const ears = new Map<number, Ear>();
-  /** Whether they are whole the next recording tells. */
+  /** The next recording shows whether they are complete. */
   let held: { readonly info: RecordingInfo; readonly cut: IncompleteReturn }[] = [];
   return {
     async listen(recordings) {
@@ -150,14 +150,14 @@ export function createHearing(
         }
       }
       returns.push(...(await listenAcross(recordings, ears, channelsOf)));
-      // What a return across two recordings left in each of them is no return of its own.
+      // The parts of a return across two recordings are not returns of their own.
       held.push(...found);
       const cuts = held.filter(({ cut }) => isCertain(cut, recordings, ears));
       held = held.filter((one) => !cuts.includes(one) && !isElsewhere(one.cut, ears));
       return {
         returns,
         cuts,
-        // What a return of the recording before runs on into is not empty.
+        // A recording into which a return of the previous one continues is not empty.
         empty: empty.filter(({ file }) => (findEar(ears, file)?.takenUntil ?? 0) === 0),
         ...(now === undefined ? {} : { now }),
       };
@@ -178,7 +178,7 @@ function rename(
   return { info: { ...one.info, file }, cut: { ...one.cut, file } };
 }
 
-/** Whether a return that is not whole runs on from the recording before, or into the next one. */
+/** Whether an incomplete return continues from the previous recording, or into the next one. */
 function isElsewhere(cut: IncompleteReturn, ears: ReadonlyMap<number, Ear>): boolean {
   const ear = findEar(ears, cut.file);
   if (ear === undefined) return false;
@@ -186,7 +186,7 @@ function isElsewhere(cut: IncompleteReturn, ears: ReadonlyMap<number, Ear>): boo
   return ear.isJoined && ear.open !== undefined && cut.atSample >= ear.open.startSample;
 }
 
-/** Whether no next recording can make a return whole any more. */
+/** Whether no further recording can complete a return. */
 function isCertain(
   cut: IncompleteReturn,
   recordings: readonly FollowedRecording[],
@@ -200,7 +200,7 @@ function isCertain(
   return recordings[at + 1]?.info === undefined;
 }
 
-/** Recorders go on in a next file at once: what began in one may end in the next. */
+/** Recorders continue in a new file at once: what starts in one may end in the next. */
 async function listenAcross(
   recordings: readonly FollowedRecording[],
   ears: ReadonlyMap<number, Ear>,
@@ -241,10 +241,10 @@ async function listenAcross(
   return heard;
 }
 
-/** A clock that runs slower makes a return a little longer, seconds. */
+/** Allowance for a slower clock, which makes a return a little longer, seconds. */
 const joinSlackS = 0.02;
 
-/** The recording as though it ended here. */
+/** The recording as if it ended here. */
 function shortened(reader: SampleReader, frames: number): SampleReader {
   if (frames === reader.frames) return reader;
   return {
@@ -271,7 +271,7 @@ function measureLevels(reader: SampleReader, from: number): ChannelLevels {
       const count = reader.read(at, Math.min(block.length, reader.frames - at), channel, block);
       meter.push(block, 0, count);
     }
-    // Where samples are invalid is of no concern here, so that nothing grows with the recording.
+    // Positions of invalid samples are dropped, so that memory does not grow with the recording.
     const heard = { ...meter.heard(), bad: [] };
     if (loudest === undefined || heard.peak > loudest.peak) loudest = heard;
   }

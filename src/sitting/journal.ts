@@ -19,7 +19,7 @@ import { readRegularFile } from "../read-regular-file.js";
 import { flushFolder } from "../write-file-atomic.js";
 import type { Decision } from "./types.js";
 
-/** How a sitting began. */
+/** How a sitting started. */
 export interface SittingHead {
   readonly kind: "sitting";
   readonly version: 1;
@@ -27,9 +27,9 @@ export interface SittingHead {
   readonly date: string;
   /** File or folder that is followed, absolute. */
   readonly target: string;
-  /** Names in its folder that are none of the sitting. */
+  /** Names in its folder that do not belong to the sitting. */
   readonly leftAlone: readonly string[];
-  /** The only paths wanted; all of the desk when absent. */
+  /** The only paths wanted; if absent, all paths of the desk. */
   readonly wanted?: readonly string[];
 }
 
@@ -38,11 +38,11 @@ export type JournalLine = SittingHead | Decision | SittingEnd;
 
 export interface SittingEnd {
   readonly kind: "end";
-  /** The round that it became; absent where it was given up. */
+  /** The round that it became; absent if it was given up. */
   readonly round?: string;
 }
 
-/** A sitting as its journal tells it. */
+/** A sitting as its journal records it. */
 export interface StoredSitting {
   readonly id: string;
   readonly head: SittingHead;
@@ -57,7 +57,7 @@ export interface Journal {
   append(line: Decision | SittingEnd): void;
 }
 
-/** Where a desk's sittings lie. */
+/** The folder of a desk's sittings. */
 export function getSittingsFolder(folder: string): string {
   return join(folder, "sittings");
 }
@@ -132,7 +132,7 @@ function isLine(value: unknown): value is JournalLine {
 }
 
 /**
- * Begins a journal under the first number of its day that is free.
+ * Starts a journal under the first free number of its day.
  *
  * @throws DeskroundError `cannot-write`
  */
@@ -156,7 +156,7 @@ export function beginJournal(folder: string, head: SittingHead): Journal {
   }
 }
 
-/** Opens a journal to go on with. */
+/** Opens a journal to continue it. */
 export function openJournal(folder: string, id: string): Journal {
   const file = journalFile(folder, id);
   return { id, append: (line) => appendLine(file, line) };
@@ -171,7 +171,7 @@ function appendLine(file: string, line: JournalLine): void {
     const before = readFileSync(file);
     const handle = openSync(file, "a");
     try {
-      // What a crash left unfinished stays a line of its own.
+      // A line that a crash left unfinished stays separate.
       const start = before.length === 0 || before.at(-1) === 0x0a ? "" : "\n";
       const bytes = Buffer.from(`${start}${JSON.stringify(line)}\n`);
       if (writeSync(handle, bytes, 0, bytes.length, null) < bytes.length) {
@@ -195,16 +195,18 @@ function cannotWrite(file: string, error: unknown): DeskroundError {
   );
 }
 
-/** A program that listens touches its claim so often; one older than `staleMs` was left behind. */
+/**
+ * A listening program touches its claim at this interval; one older than `staleMs` was left behind.
+ */
 const touchMs = 3000;
 const staleMs = 20_000;
 
 /**
- * Claims a desk for one sitting at a time. A claim that a killed program left is taken over: its
- * process is gone, or nobody has touched it for a while.
+ * Claims a desk for one sitting at a time. A claim left by a killed program is taken over if its
+ * process is gone or nobody has touched it for a while.
  *
- * @returns gives it back
- * @throws DeskroundError `usage` where another program listens
+ * @returns a function that releases it
+ * @throws DeskroundError `usage` if another program is listening
  */
 export function claimDesk(folder: string): () => void {
   const file = join(getSittingsFolder(folder), "listening.pid");
@@ -250,7 +252,7 @@ function touch(file: string): void {
     const now = new Date();
     utimesSync(file, now, now);
   } catch {
-    // The disk is away: the sitting itself tells of that.
+    // The disk is gone; the sitting itself reports that.
   }
 }
 

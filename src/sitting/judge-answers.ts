@@ -7,10 +7,10 @@ import type { SittingBook } from "./sitting-book.js";
 import type { SittingOptions, SittingWorld } from "./sitting-world.js";
 import type { Answer, SittingTake } from "./types.js";
 
-/** Answers the paths of a sitting again and again as returns come in. */
+/** Judges the paths of a sitting again as returns come in. */
 export interface AnswerJudging {
   /**
-   * Judges all that was heard, and tells what is new or has changed.
+   * Judges everything so far, and reports what is new or has changed.
    *
    * @param fresh paths that are answered in any case
    */
@@ -22,10 +22,13 @@ export interface AnswerJudging {
   readonly setEarlier: (round: Round | undefined) => void;
 }
 
-/** With so many measured paths of other families an answer does not wait for them to be judged too. */
+/**
+ * From this many measured paths of other families on, an answer does not wait for them to be
+ * judged.
+ */
 const manyOthers = 12;
 
-/** Begins to judge the paths of a sitting. */
+/** Starts judging the paths of a sitting. */
 export function createAnswerJudging(
   options: SittingOptions,
   world: Pick<SittingWorld, "tell">,
@@ -73,7 +76,7 @@ export function createAnswerJudging(
       const take = book.state.takes.findLast((one) => one.path === own?.path);
       if (own !== undefined && take !== undefined) tell({ kind: "answer", answer: own, take });
     };
-    // On a large desk the siblings answer first, and all the others are looked at after that.
+    // On a large desk the siblings are judged first, and all others after that.
     const families = new Set(
       desk.paths.flatMap(({ path, family }) => (fresh.includes(path) ? family : [])),
     );
@@ -128,7 +131,7 @@ function withoutHeard(
   return rest;
 }
 
-/** What a person at the desk would do is the same. */
+/** Whether a person at the desk would do the same about both. */
 function isSameAnswer(a: Answer, b: Answer): boolean {
   return a.standing === b.standing && a.cause?.cause === b.cause?.cause && a.fits === b.fits;
 }

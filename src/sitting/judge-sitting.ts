@@ -29,7 +29,7 @@ export interface SittingToJudge {
   readonly recorded: MeasuredTakes;
   readonly captures: readonly Pick<ReadCapture, "info">[];
   readonly calibration: UsedCalibration | undefined;
-  /** Paths that gave nothing back. */
+  /** Paths from which nothing came back. */
   readonly silent: readonly string[];
   /** The last round that can be compared with this one. */
   readonly earlier: Round | undefined;
@@ -42,9 +42,14 @@ export interface SittingVerdict {
   readonly shared: readonly SharedFault[];
 }
 
-/** From so many of a family on they judge one another; before, the last round helps out. */
+/**
+ * From this many of a family on, siblings are compared with each other; until then the last round
+ * is used.
+ */
 const enoughSiblings = minSiblings + 1;
-/** A return fits another path's last round better than its own by so much, natural logarithm. */
+/**
+ * By how much a return must fit another path's last round better than its own, natural logarithm.
+ */
 const leastGain = 12;
 
 /**
@@ -167,8 +172,8 @@ function describe(
 
 /**
  * The paths whose returns fit the last round of another path far better than that of their own, and
- * the path that each fits. One that was heard already is no candidate, unless its own return fits yet
- * another one: after a strip that was skipped each return is one on.
+ * the path that each fits. A path that already has a return is not a candidate, unless that return
+ * fits yet another path: after a skipped strip each return is one path off.
  */
 function findBetterFits(
   paths: readonly DeskPath[],
@@ -212,7 +217,7 @@ function findBetterFit(
       best = { path: other, unlike: much };
     } else if (much < second) second = much;
   }
-  // A fault makes a return unlike its own path, but like no other one in particular.
+  // A fault makes a return differ from its own path, but does not make it fit another one.
   if (best === undefined || unlike - best.unlike < leastGain || second - best.unlike < 1) {
     return undefined;
   }

@@ -2,7 +2,7 @@ import type { MeasuredTake } from "../analysis/takes/measure-takes.js";
 import type { RecordingInfo } from "../capture/types.js";
 import type { SittingTake, TakePlace } from "./types.js";
 
-/** What was measured of the takes of a sitting, and the recordings that they lie in. */
+/** The measurements of the takes of a sitting, and the recordings that hold them. */
 export interface SittingTakes {
   /** By file. */
   readonly infos: ReadonlyMap<string, RecordingInfo>;
@@ -17,7 +17,7 @@ export interface SittingTakes {
   readonly rename: (from: string, to: string, takes: readonly SittingTake[]) => void;
 }
 
-/** Begins with nothing measured. */
+/** Starts with nothing measured. */
 export function createSittingTakes(): SittingTakes {
   /** By place. */
   const measured = new Map<string, MeasuredTake>();

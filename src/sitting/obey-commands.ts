@@ -6,15 +6,15 @@ import { getNextPath, isSamePlace } from "./sitting-state.js";
 import type { SittingOptions, SittingWorld } from "./sitting-world.js";
 import type { Decision, SittingCommand, SittingTake } from "./types.js";
 
-/** Does what the person at the desk, or a script, asks for. */
+/** Carries out commands from the person at the desk or a script. */
 export interface CommandObeying {
   /**
-   * @returns how the sitting is to end, where that was asked for
-   * @throws DeskroundError `usage` for a path that there is not
+   * @returns how the sitting should end, if the command asks for that
+   * @throws DeskroundError `usage` for a path that does not exist
    */
   readonly obey: (command: SittingCommand) => "end" | "leave" | undefined;
   readonly isPaused: boolean;
-  /** A play was asked for that waits until the one before is over. */
+  /** Whether a requested play is waiting for the previous one to end. */
   readonly playsNext: boolean;
 }
 
@@ -27,7 +27,7 @@ export interface ObeyingParts {
   readonly getLast: () => SittingTake | undefined;
 }
 
-/** Begins to take commands, unpaused. */
+/** Starts taking commands, not paused. */
 export function createCommandObeying(
   { desk, wanted }: Pick<SittingOptions, "desk" | "wanted">,
   { tell, note }: Pick<SittingWorld, "tell" | "note">,
@@ -45,7 +45,7 @@ export function createCommandObeying(
     return undefined;
   };
 
-  /** The last returns are of the paths that they fit; what was skipped has its turn next. */
+  /** Moves the last returns to the paths that they fit; the skipped path has its turn next. */
   const moveToFits = () => {
     const moves = judging.listMoves();
     const [first] = moves;

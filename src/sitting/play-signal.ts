@@ -4,15 +4,15 @@ import type { DeskPath } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
 import type { SittingWorld } from "./sitting-world.js";
 
-/** Plays the signal into one path after the other, where the program plays at all. */
+/** Plays the signal into one path after another, if the program plays at all. */
 export interface SignalPlayer {
   readonly canPlay: boolean;
   readonly isPlaying: boolean;
   /** Nothing sounds before somebody has said that the monitors are muted. */
   readonly isMuted: boolean;
-  /** The return of what was played last was heard; a next play may be asked for already. */
+  /** Whether the last play has its return, so that the next play may be requested. */
   readonly isAnswered: boolean;
-  /** What went wrong and is not a matter of the person at the desk. */
+  /** An error that the person at the desk cannot fix. */
   readonly failure: { readonly error: unknown } | undefined;
   readonly setMuted: () => void;
   readonly setAnswered: () => void;
@@ -80,7 +80,7 @@ export function createSignalPlayer(
   };
 }
 
-/** A name for a recording that tells its path, and that no file has yet. */
+/** A free file name for a recording that contains its path. */
 function nameRecording(folder: string, path: string): string {
   const stem = path.replaceAll("/", "-").replace(/[^\p{L}\p{N}._ -]/gu, "_");
   for (let take = 1; ; take++) {

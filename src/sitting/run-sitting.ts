@@ -20,7 +20,10 @@ import { createWatch } from "./watch-recordings.js";
 
 /** Between two looks, milliseconds: while a signal plays, and while nothing does. */
 const lookMs = { playing: 100, quiet: 500 } as const;
-/** Recorders write at least so often, seconds: that long a signal is taken to play on. */
+/**
+ * Recorders write at least this often, seconds; for that long a signal is assumed to be still
+ * playing.
+ */
 const mostBetweenS = 10;
 /**
  * Runs a sitting: follows the recordings, answers each return as it ends, and writes down every
@@ -59,9 +62,9 @@ export async function runSitting(
   const files: string[] = [];
   let toldTurn = "";
   const watch = createWatch(options.target, world.nowS());
-  /** When a part of a return was heard last, where none has ended since. */
+  /** When part of a return was last recorded, unless one has ended since. */
   let playedAtS: number | undefined;
-  /** Asked for; a recorder that still runs is waited for. */
+  /** Set when the end was requested but a recorder is still running. */
   let ending: SittingOutcome["how"] | undefined;
 
   const tellTurn = () => {

@@ -10,7 +10,7 @@ import type { PassedOver } from "./follow/screen-recordings.js";
 import type { HeardNow } from "./hear-recordings.js";
 import type { Answer, SittingTake } from "./types.js";
 
-/** What was done at a command's word. */
+/** A command that was carried out. */
 export type DoneCommand =
   | "again"
   | "skip"
@@ -27,18 +27,18 @@ export interface Turn {
   /** How many paths have had their turn, and how many are wanted. */
   readonly done: number;
   readonly wanted: number;
-  /** What to plug and set for it, after the path before. */
+  /** What to plug and set for it, coming from the previous path. */
   readonly patch: RunSheetPatch;
 }
 
-/** What a sitting tells as it goes: plain data, worded in `report/`. */
+/** What a sitting reports as it runs: plain data, worded in `report/`. */
 export type SittingEvent =
   | {
       readonly kind: "begun";
       readonly sitting: string;
       readonly target: string;
       readonly wanted: number;
-      /** Returns that were decided before, where an earlier sitting is gone on with. */
+      /** Returns that were decided before, if an earlier sitting is resumed. */
       readonly resumed?: number;
       /** Recordings that were in the folder already and are left alone. */
       readonly leftAlone: number;
@@ -47,7 +47,7 @@ export type SittingEvent =
   | { readonly kind: "recording"; readonly event: FollowEvent }
   /** A file that is not a recording of the sitting. */
   | { readonly kind: "passed-over"; readonly passedOver: PassedOver }
-  /** No recording has appeared so far: told once. */
+  /** No recording has appeared so far: reported once. */
   | {
       readonly kind: "waiting";
       readonly target: string;
@@ -74,7 +74,7 @@ export type SittingEvent =
       readonly forS: number;
       readonly recorder: "open" | "closed";
     }
-  /** A recorder that has not closed its file adds nothing to it: told once. */
+  /** A recorder that has not closed its file adds nothing to it: reported once. */
   | {
       readonly kind: "stalled";
       readonly file: string;
@@ -83,7 +83,7 @@ export type SittingEvent =
       readonly isPlaying: boolean;
     }
   | { readonly kind: "answer"; readonly answer: Answer; readonly take: SittingTake }
-  /** An earlier answer that became another one as siblings came in. */
+  /** An earlier answer that changed as siblings came in. */
   | { readonly kind: "revised"; readonly answer: Answer; readonly before: Answer }
   /** What all paths share, when it becomes known or changes. */
   | { readonly kind: "shared"; readonly shared: readonly SharedFault[] }
@@ -97,14 +97,14 @@ export type SittingEvent =
   | {
       readonly kind: "nothing-came";
       readonly file: string;
-      /** The path that it was to be of. */
+      /** The path that it was meant for. */
       readonly path?: string;
       /** What was heard instead. */
       readonly heard: Heard;
       /** Whether the path may be to blame, or only how it was recorded. */
       readonly blame: "path" | "capture";
     }
-  /** Something plays that is not the signal, or whose beginning was missed: told once. */
+  /** Something plays that is not the signal, or whose start was missed: reported once. */
   | { readonly kind: "stray"; readonly file: string; readonly peakDbfs: number }
   /** Several returns in a row fit the path after their own: one was skipped. */
   | {
@@ -127,9 +127,9 @@ export type SittingEvent =
     }
   | { readonly kind: "controls-pass"; readonly file: string }
   | { readonly kind: "outputs-pass"; readonly file: string }
-  /** Returns that are gone with their recording: these paths want their turn again. */
+  /** Returns that are gone with their recording: these paths need another turn. */
   | { readonly kind: "lost"; readonly file: string; readonly paths: readonly string[] }
-  /** Before the first sound: nothing is played until it is answered. */
+  /** Before the first sound: nothing is played until this is answered. */
   | { readonly kind: "ask-muted" }
   /** The program has begun to play: the soft signal of the first time, or the signal; or it has ended. */
   | { readonly kind: "sound"; readonly what: "soft" | "signal" | "over"; readonly path: string }

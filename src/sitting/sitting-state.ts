@@ -3,7 +3,7 @@ import type { Decision, SittingTake, TakePlace } from "./types.js";
 
 /** What has been decided so far. */
 export interface SittingState {
-  /** In the order in which they were heard. */
+  /** In the order in which they came in. */
   readonly takes: readonly SittingTake[];
   readonly skipped: readonly string[];
   readonly silent: readonly string[];
@@ -72,7 +72,7 @@ export function applyDecision(state: SittingState, decision: Decision): SittingS
     case "silent":
       return {
         ...rest,
-        // What was heard of it before does not count: nothing comes back.
+        // Earlier returns of it do not count: nothing comes back.
         takes: state.takes.map(({ path, ...take }) =>
           path === undefined || path === decision.path ? take : { ...take, path },
         ),
@@ -92,11 +92,11 @@ export function applyDecision(state: SittingState, decision: Decision): SittingS
 }
 
 /**
- * The path whose turn it is: the one asked for; else the next of the sheet without a return that was
- * neither skipped nor silent; after the sheet's end those that were skipped.
+ * The path whose turn it is: the one asked for; else the next of the sheet without a return that
+ * was neither skipped nor silent; after the sheet's end those that were skipped.
  *
  * @param paths wanted, in run-sheet order
- * @returns undefined where each has had its turn
+ * @returns undefined if each has had its turn
  */
 export function getNextPath(state: SittingState, paths: readonly DeskPath[]): DeskPath | undefined {
   if (state.asked !== undefined) return paths.find(({ path }) => path === state.asked);
@@ -112,7 +112,7 @@ export function getNextPath(state: SittingState, paths: readonly DeskPath[]): De
   return open[0];
 }
 
-/** Paths that still want a return: without those skipped or silent. */
+/** Paths that still need a return, without those skipped or silent. */
 export function listOpenPaths(
   state: SittingState,
   paths: readonly DeskPath[],
@@ -125,7 +125,7 @@ export function listOpenPaths(
   return paths.filter(({ path }) => !done.has(path));
 }
 
-/** Sample frames within which two places are one: no two returns begin so near each other. */
+/** Two positions within this many frames are the same: no two returns start so close together. */
 const nearFrames = 20_000;
 
 /** Whether two places in a recording are the same return. */

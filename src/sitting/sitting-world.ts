@@ -18,7 +18,7 @@ export interface SittingOptions {
   /** In run-sheet order. */
   readonly wanted: readonly DeskPath[];
   readonly calibration: UsedCalibration | undefined;
-  /** The signal that was played, when the user names it. */
+  /** The signal that was played, if the user names it. */
   readonly played: SignalTable | undefined;
   readonly journal: Journal;
   /** What was decided in the same sitting before. */
@@ -29,7 +29,7 @@ export interface SittingOptions {
   readonly date: string;
 }
 
-/** How a sitting meets the world. */
+/** A sitting's interface to the outside world. */
 export interface SittingWorld {
   readonly tell: (event: SittingEvent) => void;
   /** Commands that came since the last look, in their order. */

@@ -1,6 +1,6 @@
 import { type Rng, uniform } from "../rng.js";
 
-/** A stroke of the hand from one place to another, places in parts of the travel. */
+/** A stroke of the hand from one position to another, as fractions of the travel. */
 export interface Stroke {
   readonly startS: number;
   readonly lengthS: number;
@@ -8,19 +8,19 @@ export interface Stroke {
   readonly to: number;
 }
 
-/** When a hand is to move something, and when it must have put it back. */
+/** When a hand should move something, and when it must have put it back. */
 export interface Span {
   readonly fromS: number;
   readonly untilS: number;
   readonly backS: number;
 }
 
-/** A person hears the count, reaches over and begins: up to this late, seconds. */
+/** A person hears the count-in, reaches over and starts: delay up to this, seconds. */
 const latestS = 1.8;
 
 const draw = (rng: Rng, from: number, to: number) => from + (to - from) * uniform(rng);
 
-/** Strokes from end to end and back to the mark, begun and ended late as people do. */
+/** Strokes from end to end and back to the mark, started and ended late, as by a person. */
 export function turning(span: Span, markAt: number, rng: Rng): readonly Stroke[] {
   const strokes: Stroke[] = [];
   let atS = span.fromS + draw(rng, 0, latestS);
@@ -38,7 +38,7 @@ export function turning(span: Span, markAt: number, rng: Rng): readonly Stroke[]
   return strokes;
 }
 
-/** Moments at which a switch is pressed, an even number of them so that it ends as it began. */
+/** Times at which a switch is pressed, an even number so that it ends as it started. */
 export function pressing(span: Span, rng: Rng): readonly number[] {
   const presses: number[] = [];
   let atS = span.fromS + draw(rng, 0.1, latestS);
@@ -50,7 +50,7 @@ export function pressing(span: Span, rng: Rng): readonly number[] {
 }
 
 /**
- * Place of the hand at a time: strokes of least jerk (Flash and Hogan, J. Neurosci. 5(7), 1985).
+ * Position of the hand at a time: minimum-jerk strokes (Flash and Hogan, J. Neurosci. 5(7), 1985).
  */
 export function placeOf(strokes: readonly Stroke[], rest: number): (timeS: number) => number {
   let k = 0;

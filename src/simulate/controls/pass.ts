@@ -9,8 +9,8 @@ import { movedSwitch } from "./switch.js";
 import type { VirtualControl } from "./types.js";
 
 /**
- * Plays a controls pass into a path while a hand moves one control after the other, each when the
- * signal counts it in.
+ * Plays a controls pass into a path while a hand moves one control after another, each after its
+ * count-in.
  *
  * @param controls one for each window of the table, in its order
  * @param name names the hand and the tracks; the same name gives the same samples

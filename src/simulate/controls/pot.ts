@@ -7,13 +7,13 @@ import type { VirtualPot } from "./types.js";
 
 /** Grains of the track: 60 mm of carbon in steps of 20 µm. */
 const grains = 3000;
-/** What stands behind the control lets DC voltage pass above this, hertz. */
+/** Corner above which the stage after the control passes changes of DC voltage, hertz. */
 const couplingHz = 3;
 
 /**
- * A pot in motion: a divider whose ratio follows the place of the wiper, and a contact resistance
- * before a load that is what the grain under the wiper makes it. DC voltage on the track goes
- * through the same contact, and on through a coupling capacitor.
+ * A moving pot: a divider whose ratio follows the wiper, and before the load a contact resistance
+ * that depends on the grain under the wiper. DC voltage on the track goes through the same contact,
+ * and on through a coupling capacitor.
  *
  * @param name the same name gives the same track
  */
@@ -32,7 +32,7 @@ export function movedPot(
   let ratio = 1;
   return (block) => {
     for (let i = 0; i < block.length; i++) {
-      // Rounding may carry a stroke beyond the track's end by a hair.
+      // Rounding may carry a stroke slightly beyond the end of the track.
       const at = Math.max(0, Math.min(1, place(n++ / sampleRate)));
       if (at !== ratioOf) {
         ratio = levelAt(pot, at);
@@ -46,22 +46,22 @@ export function movedPot(
   };
 }
 
-/** The divider's ratio against that at the mark: straight in decibels on both sides of it. */
+/** The divider's ratio relative to that at the mark, linear in decibels on both sides. */
 function levelAt({ markAt, lowDb, highDb }: VirtualPot, at: number): number {
   if (at >= markAt) return factorOfDb((highDb * (at - markAt)) / Math.max(1e-9, 1 - markAt));
   const down = (markAt - at) / markAt;
   if (lowDb > -100) return factorOfDb(lowDb * down);
-  // A fader: by 40 dB over most of the way, and to nothing on the last tenth.
+  // A fader: 40 dB over most of the travel, and to zero over the last tenth.
   const tail = Math.min(1, (1 - down) / 0.1);
   return factorOfDb(-45 * down) * tail;
 }
 
-/** Contact resistance of each grain in parts of the load. */
+/** Contact resistance of each grain as a fraction of the load. */
 function trackOf(pot: VirtualPot, name: string): Float64Array {
   const rng = createRng(`${name}/track`);
   const track = Float64Array.from({ length: grains }, () => pot.roughness * exponential(rng));
   for (let zone = 0; zone < pot.wornZones; zone++) {
-    // Wear lies where the wiper mostly stands: about the mark.
+    // Wear is where the wiper mostly rests: around the mark.
     const middle = Math.min(0.98, Math.max(0.02, pot.markAt + 0.5 * (uniform(rng) - 0.5)));
     const half = (pot.zoneWidth * (0.5 + uniform(rng))) / 2;
     const first = Math.max(0, Math.floor((middle - half) * grains));

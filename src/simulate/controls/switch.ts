@@ -4,19 +4,19 @@ import { type Rng, uniform } from "../rng.js";
 import type { Stage } from "../types.js";
 import type { VirtualSwitch } from "./types.js";
 
-/** A time in which the contact is poor, and how poor, in parts of the load. */
+/** A time in which the contact is poor, and its resistance as a fraction of the load. */
 interface Poor {
   readonly fromS: number;
   readonly untilS: number;
   readonly ohmParts: number;
 }
 
-/** A bouncing contact is open, but for what leaks across it. */
+/** A bouncing contact is open except for leakage. */
 const openOhmParts = 3000;
 
 /**
- * A switch that is pressed: it breaks before it makes, bounces, and where it is dirty lets go again
- * now and then in the quarter second after.
+ * A switch being pressed: it breaks before it makes, bounces, and, if dirty, opens again now and
+ * then during the next quarter second.
  *
  * @param presses moments, seconds
  */

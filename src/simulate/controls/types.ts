@@ -1,15 +1,16 @@
 /** A pot or fader: a resistive track and the wiper that slides on it. */
 export interface VirtualPot {
   readonly kind: "pot";
-  /** Where the wiper stands at its mark, 0 to 1 of the travel. */
+  /** Position of the wiper at its mark, 0 to 1 of the travel. */
   readonly markAt: number;
-  /** Level at an end of the travel against the mark, decibels; −Infinity for a fader's bottom. */
+  /**
+   * Level at an end of the travel relative to the mark, decibels; −Infinity for a fader's bottom.
+   */
   readonly lowDb: number;
   readonly highDb: number;
   /**
-   * Contact resistance in parts of the load behind the wiper: the mean of a sound track, and how
-   * many worn zones there are, their width in parts of the travel and what the resistance there
-   * rises to.
+   * Contact resistance as a fraction of the load after the wiper: the mean of a good track, the
+   * number of worn zones, their width as a fraction of the travel, and the resistance they rise to.
    */
   readonly roughness: number;
   readonly wornZones: number;
@@ -19,17 +20,17 @@ export interface VirtualPot {
   readonly directV: number;
 }
 
-/** A switch in the signal's way. */
+/** A switch in the signal path. */
 export interface VirtualSwitch {
   readonly kind: "switch";
-  /** Level when pressed in, decibels against out; 0 where it does not change the level. */
+  /** Level when in, relative to out, decibels; 0 if it does not change the level. */
   readonly inDb: number;
   /** How long it breaks before it makes and bounces, seconds. */
   readonly travelS: number;
-  /** How often it lets go in the quarter second after it made, and for how long each time. */
+  /** How often it opens in the quarter second after making, and for how long each time. */
   readonly lapses: number;
   readonly lapseS: number;
-  /** Contact resistance of a lapse in parts of the load. */
+  /** Contact resistance during a lapse, as a fraction of the load. */
   readonly lapseOhmParts: number;
 }
 

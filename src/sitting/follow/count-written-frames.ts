@@ -1,15 +1,15 @@
 import type { SampleReader } from "../../capture/containers/sample-reader.js";
 
-/** Looked at in one go, sample frames. */
+/** Frames that are examined at a time. */
 const blockFrames = 16_384;
-/** A stretch of zeros this long may be room that the recorder took and has not filled, seconds. */
+/** A run of zeros this long may be space that the recorder reserved but has not filled, seconds. */
 const leastUnwrittenS = 0.5;
-/** So far ahead samples are looked for behind such a stretch, seconds; a signal's silence is shorter. */
+/** How far to look for samples after such a run, seconds; a signal's silence is shorter. */
 const aheadS = 30;
 
 /**
- * How many frames of a recording have been written. Some recorders take room on the disk ahead and
- * fill it later: what is zero up to the end may still become samples.
+ * How many frames of a recording have been written. Some recorders reserve disk space and fill it
+ * later, so zeros up to the end may still become samples.
  *
  * @param from frames that are known to be written
  * @returns frames from the beginning, at least `from`
@@ -22,7 +22,7 @@ export function countWrittenFrames(reader: SampleReader, from: number): number {
   const { frames, info } = reader;
   const least = Math.ceil(leastUnwrittenS * info.sampleRate);
   if (frames - from < least) return frames;
-  // The usual case first: the newest samples are no zeros.
+  // The usual case first: the newest samples are not zeros.
   if (!isZero(reader, frames - Math.min(blockFrames, frames - from), frames)) return frames;
   const until = Math.min(frames, from + Math.ceil(aheadS * info.sampleRate));
   let written = from;

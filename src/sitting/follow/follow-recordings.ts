@@ -9,12 +9,12 @@ import { DeskroundError } from "../../errors.js";
 export interface FollowedRecording {
   /** As it is now; absent while it holds no samples. */
   readonly info?: RecordingInfo;
-  /** Stays when the file is renamed. */
+  /** Does not change when the file is renamed. */
   readonly id: number;
   readonly file: string;
-  /** Counts up where a file of the same name took its place: nothing of it was heard yet. */
+  /** Increases when another file takes its name, of which nothing has been examined yet. */
   readonly version: number;
-  /** `ended`: its recorder has closed it, or has gone on in another file. */
+  /** `ended`: its recorder has closed it, or has continued in another file. */
   readonly state: "growing" | "ended";
 }
 
@@ -28,7 +28,7 @@ export type FollowEvent =
   | { readonly kind: "unusable"; readonly file: string; readonly error: DeskroundError };
 
 export interface FollowStep {
-  /** In the order in which they began. */
+  /** In the order in which they started. */
   readonly recordings: readonly FollowedRecording[];
   readonly events: readonly FollowEvent[];
 }
@@ -36,22 +36,22 @@ export interface FollowStep {
 export interface Follower {
   /**
    * @param nowS a clock that never goes back, seconds
-   * @param isAside whether a file, by its number, is none that a recorder has gone on in
+   * @param isAside whether a file, by its number, is not one in which a recorder continued
    */
   poll(nowS: number, isAside?: (id: number) => boolean): FollowStep;
 }
 
 /** What is followed. */
 export interface FollowOptions {
-  /** A file, which need not be there yet, or a folder in which files appear. */
+  /** A file, which need not exist yet, or a folder in which files appear. */
   readonly target: string;
-  /** Names in the folder that were there before the sitting began and are none of it. */
+  /** Names in the folder from before the sitting, which do not belong to it. */
   readonly leftAlone: readonly string[];
 }
 
-/** A recording that its recorder closed is over when nothing more comes for so long, seconds. */
+/** A recording that its recorder closed has ended when nothing is added for this long, seconds. */
 const closedS = 4;
-/** One that has a successor, seconds. */
+/** The same for one that has a successor, seconds. */
 const leftS = 0.5;
 
 interface Followed {
@@ -71,8 +71,8 @@ interface Followed {
 
 /**
  * Follows the recordings that a recorder writes: a file that grows, is closed, renamed, replaced or
- * gone on with in a next one, or the files of a folder as they appear. Nothing waits here; whoever
- * asks decides how often.
+ * continued in another one, or the files of a folder as they appear. Nothing waits here; the caller
+ * decides how often to poll.
  *
  * @example
  * const follower = createFollower({ target: recording, leftAlone: [] });
@@ -135,7 +135,7 @@ export function createFollower({ target, leftAlone }: FollowOptions): Follower {
         events.push({ kind: "began", file });
       }
       for (const one of followed) if (!one.isGone) look(one, nowS, events);
-      // A recorder that went on in a next file adds nothing to the one before.
+      // A recorder that continued in a new file adds nothing to the previous one.
       const grown = followed.findLastIndex(({ id, info }) => info !== undefined && !isAside(id));
       followed.forEach((one, k) => {
         if (k < grown && nowS - one.changedAtS >= leftS) one.state = "ended";
@@ -196,7 +196,7 @@ function look(one: Followed, nowS: number, events: FollowEvent[]): void {
     one.isClosed = grown.isClosed;
     one.isRefused = false;
   } catch (error) {
-    // Gone between two looks: the next one tells.
+    // It vanished between two polls; the next one will report it.
     if (
       error instanceof Error &&
       "code" in error &&
@@ -209,7 +209,7 @@ function look(one: Followed, nowS: number, events: FollowEvent[]): void {
   }
 }
 
-/** Names in a folder; undefined where it is not to be read. */
+/** Names in a folder; undefined if it cannot be read. */
 export function listNames(folder: string): readonly string[] | undefined {
   try {
     return readdirSync(folder).filter((name) => !name.startsWith("."));

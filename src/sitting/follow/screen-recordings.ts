@@ -6,23 +6,23 @@ import type { RecordingInfo } from "../../capture/types.js";
 import { DeskroundError } from "../../errors.js";
 import type { FollowedRecording } from "./follow-recordings.js";
 
-/** A file among the recordings that is none of the sitting. */
+/** A file among the recordings that does not belong to the sitting. */
 export type PassedOver =
-  /** The signal itself, as it is to be played. */
+  /** The signal itself, as it should be played. */
   | { readonly file: string; readonly why: "signal" }
-  /** Sample by sample another recording, or its beginning. */
+  /** Identical to another recording, or to its start, sample by sample. */
   | { readonly file: string; readonly why: "copy"; readonly of: string; readonly isWhole: boolean }
-  /** A signal of ours that cannot be read. */
+  /** A signal of this program that cannot be read. */
   | { readonly file: string; readonly why: "unreadable"; readonly error: DeskroundError };
 
 export interface ScreenStep {
-  /** Those that are listened to, in their order; without `info` where that is not known yet. */
+  /** Those that are listened to, in order; without `info` until that is known. */
   readonly recordings: readonly FollowedRecording[];
-  /** Each is told once. */
+  /** Each is reported once. */
   readonly passedOver: readonly PassedOver[];
 }
 
-/** Keeps out of a sitting what is no recording of its own. */
+/** Keeps files that are not its recordings out of a sitting. */
 export interface Screen {
   /**
    * @param isKnown whether a recording holds returns that were decided on already
@@ -31,7 +31,9 @@ export interface Screen {
     recordings: readonly FollowedRecording[],
     isKnown: (file: string) => boolean,
   ): Promise<ScreenStep>;
-  /** Whether a file is kept out, for now or for good: no recorder has gone on in it. */
+  /**
+   * Whether a file is kept out, for now or for good, so that no recorder can have continued in it.
+   */
   isAside(id: number): boolean;
 }
 
@@ -47,9 +49,9 @@ interface Screened {
   frames: number;
 }
 
-/** Two recordings of a desk are never alike to the last bit, not even their first tenth of a second. */
+/** Two recordings of a desk are never identical, not even in their first tenth of a second. */
 const blockFrames = 16_384;
-/** So much is compared in one look, sample frames, so that keys are answered in between. */
+/** Frames compared at a time, so that keys are answered in between. */
 const mostFrames = 5_000_000;
 
 /**
@@ -135,12 +137,12 @@ export function createScreen(): Screen {
   };
 }
 
-/** Whether nothing is listened to yet: digital silence may be, as nothing of a return lies in it. */
+/** Whether it is not listened to yet; digital silence may be, as it holds no part of a return. */
 function isHeld(own: Screened | undefined): boolean {
   return own?.verdict === "asked" && (own.alike.size === 0 || own.hasSound);
 }
 
-/** A copy that goes on beyond its original, or has lost it, is looked at again. */
+/** A copy that grows longer than its original, or whose original is gone, is examined again. */
 function reconsider(
   own: Screened,
   info: RecordingInfo | undefined,
@@ -164,7 +166,7 @@ function readSignal(info: RecordingInfo): SignalFile | undefined | DeskroundErro
   }
 }
 
-/** Goes on comparing a recording with those that it may be a copy of. */
+/** Continues comparing a recording with those that it may be a copy of. */
 async function compare(
   { id }: FollowedRecording,
   own: Screened,
@@ -200,7 +202,7 @@ function isSameKind(a: RecordingInfo, b: RecordingInfo): boolean {
   return a.sampleRate === b.sampleRate && a.channels === b.channels;
 }
 
-/** Up to which frame two recordings hold the same samples, and whether any of them sounds. */
+/** Up to which frame two recordings are identical, and whether any sample is not zero. */
 function countAlike(a: SampleReader, b: SampleReader, from: number, until: number) {
   let hasSound = false;
   for (let at = from; at < until; at += blockFrames) {
