@@ -170,13 +170,13 @@ describe("a capture that cannot be used is refused, and nothing is written", () 
     [
       "a recording cut short in its pause",
       () => cutShort(recorded("short.wav", pause(1, rate), oneReturn), rate),
-      /short\.wav: was cut short, .* holds \d+ of the \d+ bytes of samples .* What it holds is silence/,
+      /short\.wav: was cut short.* holds \d+ of the \d+ bytes of samples .* What it holds is silence/,
       /^Copy the file again from the recorder; if that one is cut short too, record it again\.$/,
     ],
     [
       "a recording cut short in its return",
       () => cutShort(recorded("half.wav", oneReturn), 3 * rate),
-      /half\.wav: was cut short, .* What it holds is a return that starts at 0\.1 s and was cut off/,
+      /half\.wav: was cut short.* What it holds is a return that starts at 0\.1 s and was cut off/,
       /^Copy the file again from the recorder/,
     ],
     [

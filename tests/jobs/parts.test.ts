@@ -287,7 +287,7 @@ describe("a path that stayed silent about the joint of two parts", () => {
 
   it("is noticed by the room it leaves", async () => {
     expect(await warnings(["night_001.wav", "night_002.wav"])).toMatch(
-      /night_001\.wav and its further parts, .* \(before 3\/mic\) there is room.*--silent 3\/mic/,
+      /night_001\.wav and its further parts, .* \(before 3\/mic\) has room.*--silent 3\/mic/,
     );
   });
 

@@ -8,7 +8,7 @@ export const sittingKeys: readonly { readonly key: string; readonly does: string
   { key: "d", does: "the last return does not count; play its path again" },
   {
     key: "y",
-    does: "yes: the return belongs to the path it fits; yes, the monitors are muted",
+    does: "yes: it belongs to the path it fits; yes, the monitors are muted",
   },
   { key: "p", does: "choose the path to play next" },
   { key: "t", does: "say which path the last return was" },

@@ -54,7 +54,7 @@ describe("a path recorded again", () => {
     expect(path.take).toMatchObject({ number: 1, chosen: "health" });
     expect(path.otherTakes?.[0].reason).toBe("the converter clipped in it");
     expect(round.warnings).toEqual([
-      `1/mic: was recorded 2 times; the one in ${files[0]} counts, as take 2 is worse: the converter clipped in it.`,
+      `1/mic: was recorded 2 times; the one in ${files[0]} counts, because take 2 is worse: the converter clipped in it.`,
     ]);
   });
 
