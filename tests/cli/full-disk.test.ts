@@ -45,7 +45,7 @@ describe("a disk that is full", () => {
     },
   );
 
-  it("leaves none of an import's lines where not all of them fit", () => {
+  it("leaves none of an import's lines where not all of them fit", slow, () => {
     const folder = aDesk();
     const file = join(folder, "notebook.jsonl");
     const before = readFileSync(file);

@@ -4,6 +4,7 @@ import { describe, expect, it } from "vitest";
 import { storeRound } from "../../src/history/store.js";
 import { readNotebook } from "../../src/service/notebook/read.js";
 import { reading } from "../helpers/families.js";
+import { slow } from "../helpers/slow.js";
 import { family, round } from "../history/rounds-of.js";
 import { answer, joined, newDesk, writeCapture } from "../jobs/recordings.js";
 import { newFolder, run } from "./run.js";
@@ -130,7 +131,7 @@ describe("a partial round", () => {
 });
 
 describe("recordings that were analyzed before", () => {
-  it("are told, and the round of the same day is followed or replaced as asked", () => {
+  it("are told, and the round of the same day is followed or replaced as asked", slow, () => {
     const desk = newDesk(3);
     const rate = 48_000;
     const takes = [1, 2, 3].map((seed) => answer(rate, { seed, gain: 0.9 - seed / 100 }));
