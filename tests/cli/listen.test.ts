@@ -38,7 +38,7 @@ describe("a disk that fills up while somebody listens", () => {
     expect(full.err).toContain("the recording itself is not touched");
     expect(existsSync(join(desk, "sittings", "listening.pid"))).toBe(false);
     const { out } = runShell(`deskround ${listen} < /dev/null`);
-    expect(out).toContain("Sitting 2021-03-14-01 goes on");
+    expect(out).toContain("Sitting 2021-03-14-01 resumes");
     expect(out).toContain("7 of 7 paths measured");
     expect(readdirSync(join(desk, "rounds")).filter((name) => /json$/.test(name))).toEqual([
       "2021-03-14-01.json",

@@ -271,7 +271,7 @@ describe("a stereo capture one side of which fails during a return", () => {
     expect(round.paths[1].take).toMatchObject({ file, chosen: "health" });
     expect(round.warnings).toEqual([
       expect.stringMatching(
-        /^2\/mic: .*, as take 2 is worse: one of its sides was not recorded\.$/,
+        /^2\/mic: .*, because take 2 is worse: one of its sides was not recorded\.$/,
       ),
     ]);
   });
