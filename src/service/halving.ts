@@ -114,8 +114,28 @@ function weighPhases(halving: Halving, plays: readonly HalvingPlay[]): Weighed {
   if (!isSeen && plays.length >= countMostPlays(group.length)) {
     return { why: none > most - outNats ? "none" : "several" };
   }
+  if (isSeen && plays.some((play) => isLoudWithout(halving, play, suspects[0]))) {
+    return { why: "several" };
+  }
   return isSeen && none > most ? { why: "none" } : { suspects };
 }
+
+/**
+ * Whether a play is too loud for healthy strips, although this one was not among them: one strip does
+ * not explain it then. The resultant of healthy strips exceeds r with probability exp(−r²/σ²).
+ */
+function isLoudWithout(
+  { expectedDb }: Halving,
+  { open, levelDb }: HalvingPlay,
+  strip: string,
+): boolean {
+  // All healthy strips and the bus, at the highest trial level: fewer give less.
+  const sound = (Math.max(...soundScales) * dbToAmplitude(expectedDb)) ** 2;
+  return !open.includes(strip) && dbToAmplitude(levelDb) ** 2 / sound > Math.log(1 / byChance);
+}
+
+/** One play in a thousand, as a convention. */
+const byChance = 0.001;
 
 /** Trial levels of healthy strips, relative to the expected level, which is itself a guess. */
 const soundScales = [0.5, 0.71, 1, 1.41, 2];

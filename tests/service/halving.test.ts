@@ -223,3 +223,26 @@ describe("the next play, from plays given by hand", () => {
     });
   });
 });
+
+describe("two strips that hum", () => {
+  const halving = {
+    group: ["1", "2", "3", "4"],
+    adds: "phase" as const,
+    allDb: -40,
+    expectedDb: -70,
+  };
+  const first = [
+    { open: ["1", "2"], levelDb: -43 },
+    { open: ["1"], levelDb: -43 },
+  ];
+  // Rayleigh: healthy strips, at most 6 dB above what is expected, exceed r with exp(−r²/σ²). One in a
+  // thousand is 10·lg(ln 1000) = 8.4 dB above that: −55.6 dB here.
+  it.each([
+    [-43, { do: "unclear", why: "several" }],
+    [-55.4, { do: "unclear", why: "several" }],
+    [-55.8, { do: "found", strip: "1" }],
+    [-70, { do: "found", strip: "1" }],
+  ])("are not taken for one where the others give %f dB without it", (levelDb, step) => {
+    expect(planHalving(halving, [...first, { open: ["3", "4"], levelDb }])).toEqual(step);
+  });
+});
