@@ -10,7 +10,7 @@ import { readWithdrawn } from "../src/history/withdrawn.js";
 import { readRegularFile } from "../src/read-regular-file.js";
 import { readImportedNotes } from "../src/service/notebook/import.js";
 import { readNotebook } from "../src/service/notebook/read.js";
-import { readTextFile } from "../src/yaml-file.js";
+import { readTextFile } from "../src/text-file.js";
 
 const folder = mkdtempSync(join(tmpdir(), "regular-"));
 const pipe = join(folder, "pipe");

@@ -220,7 +220,7 @@ async function printWhy(desk: string, { round, path }: ShowResult, format: strin
     );
   }
   const { explainStoredPath } = await import("../jobs/explain-stored-path.js");
-  const explanation = explainStoredPath(desk, round, path);
+  const explanation = await explainStoredPath(desk, round, path);
   if (format === "json") return printJson(explanation);
   const { renderWhy } = await import("../report/why.js");
   printReport(renderWhy(path, explanation, getReportStyle()));

@@ -1,7 +1,16 @@
 import { statSync } from "node:fs";
 import { dirname, join } from "node:path";
+import { getProgramName } from "../text/program-name.js";
+import type { TextFile } from "../text-file.js";
 
 export const deskFileName = "desk.yaml";
+
+/** The desk file, for messages about it. */
+export const deskFileKind: TextFile = {
+  code: "desk-file",
+  what: "desk file",
+  without: `Name the desk's folder with --desk, or write a desk file with \`${getProgramName()} init\`.`,
+};
 
 /** The desk file, given by its folder or its own name. */
 export function getDeskFile(folderOrFile: string): string {

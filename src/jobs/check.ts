@@ -6,7 +6,7 @@ import { checkRound } from "../service/limits/check.js";
 import { readLimits } from "../service/limits/read.js";
 import type { Check } from "../service/limits/types.js";
 import { leaveAlone } from "../service/notebook/left-alone.js";
-import { readNotebook } from "../service/notebook/read.js";
+import { readKnownNotebook } from "../service/notebook/read-known.js";
 import { readBaseline } from "./baseline.js";
 import { getDate } from "./wall-time.js";
 
@@ -37,7 +37,7 @@ export async function check({
   undecided,
 }: CheckRequest): Promise<Check> {
   const folder = getDeskFolder(desk);
-  const { entries } = readNotebook(folder);
+  const { entries } = await readKnownNotebook(folder);
   const today = getDate(undefined).slice(0, 10);
   const { round: read, leftAlone } = leaveAlone(await readRound(folder, id), entries, today);
   const round = withoutLevelDrift(read);

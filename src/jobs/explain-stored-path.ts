@@ -2,10 +2,10 @@ import { existsSync } from "node:fs";
 import { toPlacedInput } from "../analysis/judge/desk-reference.js";
 import { createReferenceReader, prepareRound } from "../analysis/judge/rank-and-diagnose.js";
 import { getDeskFile } from "../desk/desk-file.js";
-import { readDesk } from "../desk/read/read-desk.js";
 import type { Desk } from "../desk/types.js";
 import { type Explanation, explainPath } from "../diagnose/diagnose.js";
 import { DeskroundError } from "../errors.js";
+import { readKnownDesk } from "../history/checked/known-desk.js";
 import type { Round, RoundPath } from "../history/types.js";
 import { withoutLevelDrift } from "../history/without-level-drift.js";
 import { rankPartners } from "../rank/rank-partners.js";
@@ -16,7 +16,11 @@ import { rankPartners } from "../rank/rank-partners.js";
  * @param desk folder of the desk, whose file gives the levels at the sockets
  * @throws DeskroundError `usage` for a path that was not measured
  */
-export function explainStoredPath(desk: string, round: Round, path: RoundPath): Explanation {
+export async function explainStoredPath(
+  desk: string,
+  round: Round,
+  path: RoundPath,
+): Promise<Explanation> {
   if (path.status !== "measured") {
     throw new DeskroundError(
       "usage",
@@ -24,7 +28,7 @@ export function explainStoredPath(desk: string, round: Round, path: RoundPath): 
       `Its state: ${path.reason ?? path.status}.`,
     );
   }
-  const known = existsSync(getDeskFile(desk)) ? toStructure(readDesk(desk)) : undefined;
+  const known = existsSync(getDeskFile(desk)) ? toStructure(await readKnownDesk(desk)) : undefined;
   const { inputs } = prepareRound(
     { paths: round.paths, inputs: [], flow: { stages: {}, shared: [] }, ...known },
     withoutLevelDrift(round).paths.map(toPlacedInput),

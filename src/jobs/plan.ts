@@ -1,11 +1,10 @@
 import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { getDeskFolder } from "../desk/desk-file.js";
-import { readDesk } from "../desk/read/read-desk.js";
-import { readStripDown } from "../desk/strip-down/read-strip-down.js";
 import type { StripDownBook } from "../desk/strip-down/types.js";
 import type { Desk } from "../desk/types.js";
 import { DeskroundError } from "../errors.js";
+import { readKnownDesk, readKnownStripDown } from "../history/checked/known-desk.js";
 import { listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
 import { formatPassedOver } from "../report/passed-over.js";
@@ -13,7 +12,7 @@ import { wordPlan } from "../report/plan/word-plan.js";
 import type { WordedPlan } from "../report/plan/worded.js";
 import { weighRound } from "../service/checks/weigh-checks.js";
 import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
-import { readNotebook } from "../service/notebook/read.js";
+import { readKnownNotebook } from "../service/notebook/read-known.js";
 import type { Entry, Notebook } from "../service/notebook/types.js";
 import { formatItemKey } from "../service/plan/items.js";
 import { makePlan } from "../service/plan/plan.js";
@@ -51,9 +50,9 @@ export interface PlanResult {
  * @throws DeskroundError `desk-file`, `round-file`, `notebook-file`
  */
 export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Promise<PlanResult> {
-  const desk = readDesk(folderOrFile);
+  const desk = await readKnownDesk(folderOrFile);
   const folder = getDeskFolder(folderOrFile);
-  const notebook = readNotebook(folder);
+  const notebook = await readKnownNotebook(folder);
   const skipped: string[] = [];
   const unread: string[] = [];
   const { latest, later } = await findRoundsOfPlan(folder, skipped, unread);
@@ -71,7 +70,7 @@ export async function plan({ desk: folderOrFile, hours, date }: PlanRequest): Pr
       desk,
     );
   const done = listProvenSince(notebook, round);
-  const book = readStripDown(folder, desk);
+  const book = await readKnownStripDown(folder, desk);
   const unreadPasses: string[] = [];
   const controls = await listFaultyControls(folder, notebook, skipped, unreadPasses);
   return {

@@ -1,7 +1,7 @@
 import { existsSync } from "node:fs";
 import { getDeskFile, getDeskFolder } from "../desk/desk-file.js";
-import { readDesk } from "../desk/read/read-desk.js";
 import type { CheckResult } from "../diagnose/checks/types.js";
+import { readKnownDesk } from "../history/checked/known-desk.js";
 import { getControlsPassFolder, listRounds, readRound } from "../history/store.js";
 import type { Round } from "../history/types.js";
 import {
@@ -10,7 +10,7 @@ import {
   listNotedChecks,
   weighRound,
 } from "../service/checks/weigh-checks.js";
-import { readNotebook } from "../service/notebook/read.js";
+import { readKnownNotebook } from "../service/notebook/read-known.js";
 import type { Entry } from "../service/notebook/types.js";
 
 /** Checks made on a round's paths since, and its desk. */
@@ -29,15 +29,16 @@ export interface Checked {
 export async function readChecks(
   folderOrFile: string,
   round: Pick<Round, "id" | "date">,
-  entries: readonly Entry[] = readNotebook(getDeskFolder(folderOrFile)).entries,
+  entries?: readonly Entry[],
 ): Promise<Checked> {
-  const results = new Map(listNotedChecks(round, entries));
+  const noted = entries ?? (await readKnownNotebook(getDeskFolder(folderOrFile))).entries;
+  const results = new Map(listNotedChecks(round, noted));
   for (const [path, result] of await readPassResults(getDeskFolder(folderOrFile), round)) {
     results.set(path, [...(results.get(path) ?? []), result]);
   }
   return {
     results,
-    ...(existsSync(getDeskFile(folderOrFile)) ? { desk: readDesk(folderOrFile) } : {}),
+    ...(existsSync(getDeskFile(folderOrFile)) ? { desk: await readKnownDesk(folderOrFile) } : {}),
   };
 }
 

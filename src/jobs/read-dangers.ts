@@ -1,7 +1,7 @@
 import { getDeskFolder } from "../desk/desk-file.js";
 import type { DeskSection } from "../desk/section-kinds.js";
 import type { OpenDanger } from "../service/notebook/open-dangers.js";
-import { readNotebook } from "../service/notebook/read.js";
+import { readKnownNotebook } from "../service/notebook/read-known.js";
 import type { Entry } from "../service/notebook/types.js";
 
 /**
@@ -16,9 +16,10 @@ import type { Entry } from "../service/notebook/types.js";
 export async function readDangers(
   desk: string,
   sections: readonly DeskSection[] = [],
-  entries: readonly Entry[] = readNotebook(getDeskFolder(desk)).entries,
+  entries?: readonly Entry[],
 ): Promise<readonly OpenDanger[]> {
-  if (entries.every(({ closed }) => closed !== undefined)) return [];
+  const notes = entries ?? (await readKnownNotebook(getDeskFolder(desk))).entries;
+  if (notes.every(({ closed }) => closed !== undefined)) return [];
   const { listOpenDangers } = await import("../service/notebook/open-dangers.js");
-  return listOpenDangers(entries, sections);
+  return listOpenDangers(notes, sections);
 }

@@ -1,7 +1,8 @@
 import { parseWantedPaths } from "../analysis/place/wanted-paths.js";
 import { getDeskFolder, nameFolder } from "../desk/desk-file.js";
 import { readDesk } from "../desk/read/read-desk.js";
-import { readStripDown, stripDownFileName } from "../desk/strip-down/read-strip-down.js";
+import { readStripDown } from "../desk/strip-down/read-strip-down.js";
+import { stripDownFileName } from "../desk/strip-down/strip-down-file.js";
 import { DeskroundError } from "../errors.js";
 import { readNotebook } from "../service/notebook/read.js";
 import type { Notebook } from "../service/notebook/types.js";

@@ -15,7 +15,7 @@ import { wordCauses } from "../report/evidence/format-evidence.js";
 import { weighPath, weighRound } from "../service/checks/weigh-checks.js";
 import { type LeftAlone, leaveAlone } from "../service/notebook/left-alone.js";
 import type { OpenDanger } from "../service/notebook/open-dangers.js";
-import { readNotebook } from "../service/notebook/read.js";
+import { readKnownNotebook } from "../service/notebook/read-known.js";
 import type { Entry } from "../service/notebook/types.js";
 import { formatCommand } from "../text/program-name.js";
 import { readChecks } from "./read-checks.js";
@@ -122,7 +122,7 @@ export async function showRound({ desk, words, from }: ShowRequest): Promise<Sho
   const { id, wanted } = splitShown(words, known);
   const stored = await readRound(folder, id, "all");
   const aside = readWithdrawn(folder).get(stored.id);
-  const { entries } = readNotebook(getDeskFolder(desk));
+  const { entries } = await readKnownNotebook(getDeskFolder(desk));
   const left = leaveAlone(stored, entries, getDate(undefined).slice(0, 10));
   const { leftAlone } = left;
   // A controls pass has no causes to weigh checks into.

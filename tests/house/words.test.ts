@@ -136,7 +136,8 @@ const ofRefusals: ReadonlySet<string> = new Set([
   "service/limits/term.ts",
   "service/meter/values.ts",
   "service/notebook/import.ts",
-  "service/notebook/read.ts",
+  "service/notebook/join-note-lines.ts",
+  "service/notebook/read-note-lines.ts",
 ]);
 
 /** Keys of several words, which are compared and stored as they are. */

@@ -1,8 +1,9 @@
 import { type Document, isMap } from "yaml";
 import { DeskroundError } from "../../errors.js";
 import { getProgramName } from "../../text/program-name.js";
-import { parseYaml, readTextFile, type TextFile } from "../../yaml-file.js";
-import { getDeskFile } from "../desk-file.js";
+import { readTextFile } from "../../text-file.js";
+import { parseYaml } from "../../yaml-file.js";
+import { deskFileKind, getDeskFile } from "../desk-file.js";
 import { deskSchema } from "../schema.js";
 import type { Desk } from "../types.js";
 import { buildDesk } from "./build-desk.js";
@@ -10,12 +11,6 @@ import type { DeskFileIssue } from "./fault.js";
 import { findFirstFault } from "./find-first-fault.js";
 import { keepNamesAsWritten } from "./keep-names-as-written.js";
 import { listShapeFaults } from "./list-shape-faults.js";
-
-const deskFileKind: TextFile = {
-  code: "desk-file",
-  what: "desk file",
-  without: `Name the desk's folder with --desk, or write a desk file with \`${getProgramName()} init\`.`,
-};
 
 /**
  * Reads and checks the desk file.

@@ -2,7 +2,8 @@ import { existsSync } from "node:fs";
 import { join } from "node:path";
 import { isMap } from "yaml";
 import { DeskroundError } from "../../errors.js";
-import { parseYaml, readTextFile, type TextFile } from "../../yaml-file.js";
+import { readTextFile } from "../../text-file.js";
+import { parseYaml } from "../../yaml-file.js";
 import { normalizeName } from "../names.js";
 import { parsePlace } from "../place.js";
 import { didYouMean } from "../read/did-you-mean.js";
@@ -11,16 +12,9 @@ import { findFirstFault } from "../read/find-first-fault.js";
 import { readLine } from "../read/read-line.js";
 import { pickStrips } from "../read/read-strips.js";
 import type { Desk } from "../types.js";
+import { stripDownFileName, stripDownKind } from "./strip-down-file.js";
 import { isBlock, type TextBlock, type TextTree, toTextTree } from "./text-tree.js";
 import type { CountedPart, StripDownBoard, StripDownBook, TakeOff } from "./types.js";
-
-export const stripDownFileName = "strip-down.yaml";
-
-const kind: TextFile = {
-  code: "desk-file",
-  what: "strip-down book",
-  without: "Check the file, or remove it: it is not needed.",
-};
 
 const longestName = 40;
 const longestText = 200;
@@ -72,15 +66,17 @@ export const stripDownForms: Readonly<Record<(typeof boardKeys)[number], string>
  */
 export function readStripDown(folder: string, desk: Desk): StripDownBook | undefined {
   const file = join(folder, stripDownFileName);
-  return existsSync(file) ? parseStripDown(readTextFile(file, kind), file, desk) : undefined;
+  return existsSync(file)
+    ? parseStripDown(readTextFile(file, stripDownKind), file, desk)
+    : undefined;
 }
 
 /** The same for a text; `file` is used in messages. */
 export function parseStripDown(text: string, file: string, desk: Desk): StripDownBook {
-  const { doc, lineAt } = parseYaml(text, file, kind.code);
+  const { doc, lineAt } = parseYaml(text, file, stripDownKind.code);
   if (!isMap(doc.contents)) {
     throw new DeskroundError(
-      kind.code,
+      stripDownKind.code,
       doc.contents === null
         ? `${file} is empty.`
         : `${file} line 1: not a strip-down book: it should begin with "boards:".`,

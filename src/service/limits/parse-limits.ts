@@ -3,7 +3,8 @@ import { validateLine } from "../../desk/names.js";
 import { findClosestWord } from "../../desk/paths.js";
 import { DeskroundError } from "../../errors.js";
 import { collapseSpace } from "../../text/collapse-space.js";
-import { parseYaml, type TextFile } from "../../yaml-file.js";
+import type { TextFile } from "../../text-file.js";
+import { parseYaml } from "../../yaml-file.js";
 import { builtInNames, listBuiltInLimits } from "./built-in.js";
 import type { Limit } from "./types.js";
 

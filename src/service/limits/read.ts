@@ -24,7 +24,7 @@ export async function readLimits(
   if (named === undefined && !existsSync(file)) return listBuiltInLimits(baseline);
   const [{ limitsFile, parseLimits }, { readTextFile }] = await Promise.all([
     import("./parse-limits.js"),
-    import("../../yaml-file.js"),
+    import("../../text-file.js"),
   ]);
   return parseLimits(readTextFile(file, limitsFile), file, baseline);
 }

@@ -16,7 +16,9 @@ import { DeskroundError } from "../../errors.js";
 import { getErrorReason } from "../../get-error-reason.js";
 import { formatCommand } from "../../text/program-name.js";
 import { flushFolder } from "../../write-file-atomic.js";
-import { getNotebookFile, lineStart, readNotebook } from "./read.js";
+import { getNotebookFile } from "./notebook-file.js";
+import { readNotebook } from "./read.js";
+import { lineStart } from "./read-note-lines.js";
 import type { NewNote, Notebook } from "./types.js";
 
 /**

@@ -3,11 +3,8 @@ import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
 import { appendToNotebook } from "../../../src/service/notebook/append.js";
-import {
-  getNotebookFile,
-  parseNotebook,
-  readNotebook,
-} from "../../../src/service/notebook/read.js";
+import { getNotebookFile } from "../../../src/service/notebook/notebook-file.js";
+import { parseNotebook, readNotebook } from "../../../src/service/notebook/read.js";
 
 // Expected values: what the doc comments of schema and reader say of each kind of line.
 
