@@ -1,6 +1,6 @@
 import type { Round } from "../../history/types.js";
 import { readingKinds } from "../../measure/reading-kinds.js";
-import type { Curve, Reading } from "../../measure/types.js";
+import type { Reading } from "../../measure/types.js";
 
 /** Names that an expression can use, with their units. */
 export interface Vocabulary {
@@ -18,7 +18,7 @@ export interface Vocabulary {
 }
 
 /** The curve that every round with a return has. */
-const usualCurve = ["response", "dB"] as const;
+const [usualCurve, usualUnit] = ["response", "dB"];
 
 /**
  * All readings and curves, with their units in a round: levels are in dBFS or, once calibrated, in
@@ -26,11 +26,15 @@ const usualCurve = ["response", "dB"] as const;
  */
 export function listVocabulary(round: Round): Vocabulary {
   const readings = new Map<string, string>(readingKinds.map(({ id, unit }) => [id, unit]));
-  const curves = new Map<string, string>([usualCurve]);
+  const curves = new Map<string, string>();
   for (const path of round.paths) {
     for (const [id, { unit }] of entries<Reading>(path.readings)) readings.set(id, unit);
-    for (const [name, { yUnit }] of entries<Curve>(path.curves)) curves.set(name, yUnit);
+    for (const name in path.curves) {
+      // One unit a round. A curve that was kept apart is read by looking at it.
+      if (!curves.has(name)) curves.set(name, path.curves[name].yUnit);
+    }
   }
+  if (!curves.has(usualCurve)) curves.set(usualCurve, usualUnit);
   const isCalibrated = round.calibration !== null;
   return { readings, curves, gains: isCalibrated ? "absolute" : "relative", isCalibrated };
 }
