@@ -53,7 +53,7 @@ const equivalent = [
     why: "a difference of nothing is less than any floor, and was turned down before",
   },
   {
-    file: "src/rank/shared/separate-shared.ts",
+    file: "src/rank/shared/to-shared-fault.ts",
     text: "const at = row.atHz === undefined ? {} : { atHz: row.atHz };",
     original: "row.atHz === undefined",
     replacement: "false",
@@ -277,13 +277,6 @@ const equivalent = [
     why: "what comes to no limit is put with what comes to none, and such a group is left out",
   },
   {
-    file: "src/rank/shared/separate-shared.ts",
-    text: "const at = row.atHz === undefined ? {} : { atHz: row.atHz };",
-    original: "row.atHz === undefined",
-    replacement: "false",
-    why: "a key without a value is not written, and reads the same as none",
-  },
-  {
     file: "src/diagnose/causes.ts",
     text: "...(care === undefined ? {} : { care }),",
     original: "care === undefined",
@@ -464,6 +457,13 @@ const equivalent = [
     original: "levels.length === 0",
     replacement: "false",
     why: "where no family has a level, none asks how far it is below the highest",
+  },
+  {
+    file: "src/rank/batches.ts",
+    text: "return { path, upper: sum > 0 };",
+    original: "sum > 0",
+    replacement: "sum <= 0",
+    why: "both batches change their names, and the one of the first path still comes first",
   },
 ];
 

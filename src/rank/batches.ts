@@ -12,9 +12,7 @@ export interface Batches {
   readonly differ: readonly ReadingId[];
 }
 
-/** Fewer paths than this are not split into batches. */
-const leastPaths = 6;
-/** Either batch holds at least this share. */
+/** Either batch holds at least this share of the paths, and never less than a family needs. */
 const leastShare = 0.25;
 /**
  * How far apart two crowds are: D = |μ₁ − μ₂| / √((σ₁² + σ₂²)/2), above 2 for a clean separation
@@ -52,7 +50,6 @@ interface Parting {
 export function findBatches(paths: readonly PathToRank[]): readonly Batches[] {
   return [...groupFamilies(paths)].flatMap(([family, siblings]) => {
     const sound = withoutFaulty(siblings);
-    if (sound.length < leastPaths) return [];
     // Dependent readings count once; those that depend on cables or chance, never.
     const partings = readingKinds.flatMap((kind) =>
       kind.batch === undefined ? [] : (partingOf(sound, siblings, kind, kind.batch) ?? []),
@@ -124,7 +121,6 @@ function partingOf(
     });
   const sorted = valuesOf(sound).sort((a, b) => a.value - b.value);
   const count = sorted.length;
-  if (count < leastPaths) return undefined;
   const least = Math.max(minSiblings, Math.ceil(leastShare * count));
   const floor = leastOctaves ?? kind.least;
   let best: { middle: number; separation: number } | undefined;
@@ -134,7 +130,7 @@ function partingOf(
     );
     const [below, above] = [median(low), median(high)];
     const apart = above - below;
-    if (apart < floor / 2 || apart > mostFloors * floor) continue;
+    if (apart > mostFloors * floor) continue;
     const spread = Math.hypot(qn(low), qn(high), floor / leastInDeviations) / Math.SQRT2;
     const separation = apart / spread;
     // A path may be on the wrong side of the cut: robust spreads ignore a single one.
@@ -160,12 +156,21 @@ function scaled({ compared }: ReadingKind, value: number): number {
 
 /** Whether two readings split a family equally, whichever side is higher. */
 function agree(a: Parting, b: Parting): boolean {
-  const shared = a.paths.filter((path) => b.paths.includes(path));
-  const same = shared.filter((path) => a.upper.has(path) === b.upper.has(path)).length;
-  return Math.max(same, shared.length - same) >= agreement * shared.length;
+  const { shared, alike } = countAlike(a, b);
+  return Math.max(alike, shared - alike) >= agreement * shared;
 }
 
-/** Assigns every path to the batch indicated by most readings. */
+/** Paths that two readings have in common, and those of them that are on the same side in both. */
+function countAlike(a: Parting, b: Parting) {
+  const shared = a.paths.filter((path) => b.paths.includes(path));
+  const alike = shared.filter((path) => a.upper.has(path) === b.upper.has(path));
+  return { shared: shared.length, alike: alike.length };
+}
+
+/**
+ * Assigns every path to the batch indicated by most readings; on a tie, to the one in which the
+ * first reading is lower.
+ */
 function batchesBy(family: string, siblings: FamilyMembers, partings: readonly Parting[]): Batches {
   const [lead] = partings;
   const votes = siblings.map(({ path }) => {
@@ -183,7 +188,6 @@ function batchesBy(family: string, siblings: FamilyMembers, partings: readonly P
 }
 
 function alongside(a: Parting, b: Parting): boolean {
-  const shared = a.paths.filter((path) => b.paths.includes(path));
-  const same = shared.filter((path) => a.upper.has(path) === b.upper.has(path)).length;
-  return 2 * same >= shared.length;
+  const { shared, alike } = countAlike(a, b);
+  return 2 * alike >= shared;
 }

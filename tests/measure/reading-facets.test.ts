@@ -141,7 +141,7 @@ const otherMeanings: Readonly<Record<string, readonly string[]>> = {
   "src/rank/shared/part-kinds.ts": ["level", "noise", "polarity"],
   "src/rank/shared/rows.ts": ["level", "noise", "polarity"],
   "src/rank/shared/score-candidate.ts": ["level", "noise"],
-  "src/rank/shared/separate-shared.ts": ["level"],
+  "src/rank/shared/take-fault-off.ts": ["level"],
   "src/rank/shared/reference/attribute-faults.ts": ["level", "mains"],
   "src/rank/shared/reference/list-level-steps.ts": ["level"],
   "src/rank/shared/reference/take-level-drift-off.ts": ["noise"],

@@ -110,7 +110,7 @@ describe("where a family is parted", () => {
     expect([0.99, 1.01, -0.99, -1.01].map((share) => parted(share * edge))).toEqual([0, 1, 0, 1]);
   });
 
-  it("asks for half a practical floor however clean the parting is", () => {
+  it("asks for it of a reading with another practical floor", () => {
     // a floor of 1 dB: a scatter of a quarter is granted, and D = 5 needs 0.88 dB
     const parted = (db: number) => count({ headroom: step(6, 3, db), thd });
     const edge = 5 / (4 * Math.SQRT2);
@@ -135,7 +135,7 @@ describe("where a family is parted", () => {
 
   it("takes a difference of more than four practical floors for an ailment", () => {
     const parted = (floors: number) => count({ hiss: step(6, 3, floors * hissFloor), thd });
-    expect([3.99, 4.01].map(parted)).toEqual([1, 0]);
+    expect([3.99, 4, 4.01].map(parted)).toEqual([1, 1, 0]);
   });
 
   it("compares corners by their ratio: from 0.35 octaves to 1.6", () => {
@@ -143,6 +143,13 @@ describe("where a family is parted", () => {
     const parted = (octaves: number) =>
       count({ cornerLow: step(6, 3, octaves).map((log) => 2 ** (log + 92)), thd });
     expect([0.98 * edge, 1.02 * edge, 1.59, 1.61].map(parted)).toEqual([0, 1, 1, 0]);
+  });
+
+  it("asks for a share of the paths, not for three alone", () => {
+    // Three of 28: a cut at a quarter has four of the others above it, and no distance.
+    const parted = (more: number) =>
+      count({ hiss: step(28, 28 - more, 4), thd: step(28, 28 - more, 2 * thdFloor) });
+    expect([3, 7].map(parted)).toEqual([0, 1]);
   });
 
   it("counts readings that hang on one another as one", () => {
@@ -330,5 +337,105 @@ describe("two batches of a family", () => {
     const of = (apart: number) => [0, 0, 0, 1, 1, 1].map((one) => -90 + one * apart);
     const cornerLow = [4, 4, 4, 4, 4, 64];
     expect(found({ hiss: of(4), thd: of(8), cornerLow })).toHaveLength(1);
+  });
+
+  it("are split where the crowds are cleanest, be that the first place to cut or the last", () => {
+    // Hiss in three heaps of three, three and six: D is largest between the last two or the first two.
+    const last = [...Array(6).fill(-90), ...Array(3).fill(-85.6), ...Array(3).fill(-84)];
+    const first = [...Array(3).fill(-90), ...Array(3).fill(-88.4), ...Array(6).fill(-84)];
+    const bySix = (own: readonly number[]) => {
+      const thd = own.map((_, k) => (k < 6 ? -90 : -82));
+      return found({ hiss: own, thd }).map(({ members }) => members);
+    };
+    const six = [
+      [1, 2, 3, 4, 5, 6],
+      [7, 8, 9, 10, 11, 12],
+    ];
+    expect(bySix(last)).toEqual([six]);
+    expect(bySix(first)).toEqual([six]);
+  });
+
+  it("are those of the way to split in which most readings agree", () => {
+    const low = [1, 2, 3, 4, 5].map((k) => k * 2);
+    const tell = (three: readonly number[], two: readonly number[]) =>
+      found({
+        gain: higher(two, 2),
+        thd: higher(three, 8),
+        hiss: higher(three, 4),
+        headroom: higher(three, 3),
+        cornerLow: higher(two, 0).map((_, k) => (two.includes(k + 1) ? 4 : 8)),
+      }).map(({ members }) => members[1]);
+    expect(tell(five, low)).toEqual([five]);
+    expect(tell(low, five)).toEqual([low]);
+    // Here the readings that two ways share come first in the registry, there last.
+    const turned = found({
+      gain: higher(five, 2),
+      thd: higher(low, 8),
+      hiss: higher(low, 4),
+      headroom: higher(five, 3),
+      cornerHigh: higher(five, 0).map((_, k) => (k < 5 ? 1e4 : 2e4)),
+    });
+    expect(turned.map(({ members }) => members[1])).toEqual([five]);
+  });
+
+  it("hold a path that as many readings put in either with the lower ones of the first reading", () => {
+    // Of thd and hiss one has path 5 or 6 on the other side.
+    const told = (hiss: readonly number[]) =>
+      found({ thd: higher(five, 8), hiss: higher(hiss, 4) })[0].members;
+    expect(told([5, ...five])).toEqual(halves);
+    expect(told([7, 8, 9, 10])).toEqual([
+      [1, 2, 3, 4, 5, 6],
+      [7, 8, 9, 10],
+    ]);
+  });
+
+  it("are told by a reading that runs the other way on all paths but one", () => {
+    const told = found({
+      thd: higher(five, 8),
+      hiss: higher([5, ...five], -4),
+      headroom: higher(five, -2),
+    });
+    expect(told.map(({ members }) => members)).toEqual([halves]);
+  });
+
+  it("are compared by the paths that two readings have in common", () => {
+    // Paths 1 to 3 are low in both, 4 to 6 high in both; seven others have only hiss, seven only distortion.
+    const of = (db: number, has: (path: number) => boolean) =>
+      Array.from({ length: 20 }, (_, k) => (has(k + 1) ? (k < 3 ? -90 : -90 + db) : undefined));
+    const told = found({ hiss: of(4, (path) => path <= 13), thd: of(8, (p) => p <= 6 || p > 13) });
+    expect(told.map(({ members }) => members)).toEqual([
+      [
+        [1, 2, 3],
+        [4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20],
+      ],
+    ]);
+  });
+
+  it("are looked for without the paths that are far off, which would blur them", () => {
+    // Six, three that are 4 dB higher within 0.3 dB, and three beyond 60 dB: with these in the upper crowd
+    // its scatter is as large as what parts it from the lower.
+    const hiss = [0, 0, 0, 0, 0, 0, 3.7, 4, 4.3, 60, 70, 80].map((db) => db - 90);
+    const thd = [0, 0, 0, 0, 0, 0, 8, 8, 8, 8, 8, 8].map((db) => db - 90);
+    expect(found({ hiss, thd }).map(({ members }) => members)).toEqual([
+      [
+        [1, 2, 3, 4, 5, 6],
+        [7, 8, 9, 10, 11, 12],
+      ],
+    ]);
+  });
+
+  it("need three sound paths each: sound within five practical floors of the middle", () => {
+    const thd = [0, 0, 0, 8, 8, 8].map((db) => db - 90);
+    const hiss = [0, 0, 0, 4, 4, 4].map((db) => db - 90);
+    // Headroom has a floor of 1 dB; the sixth path is so far off the others, of six or of three.
+    const withSixth = (off: number, others: readonly (number | undefined)[]) =>
+      found({ hiss, thd, headroom: [...others, off] }).length;
+    expect([4.99, 5, 5.01, -5, -5.01].map((off) => withSixth(off, [0, 0, 0, 0, 0]))).toEqual([
+      1, 1, 0, 1, 0,
+    ]);
+    const [none] = [undefined];
+    expect(withSixth(50, [none, none, none, 0, 0])).toBe(0);
+    // Two have no middle.
+    expect(withSixth(50, [none, none, none, none, 0])).toBe(1);
   });
 });

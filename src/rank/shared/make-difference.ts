@@ -10,6 +10,9 @@ const mostFloors = 4;
 /** Whether makes differ in an aspect; another make differs in at least two. */
 const isOfMake = (aspect: SharedAspect) => aspectFacets[aspect].floorsOfMake !== undefined;
 
+/** What is asked of a score. */
+type Difference = Pick<Score, "candidate" | "moved" | "aspects">;
+
 /**
  * Whether two kinds of strips explain a difference as well as a fault does: it is small, in several
  * aspects at once, and not in aspects such as hum that do not depend on the make. If one mechanism
@@ -25,7 +28,10 @@ const isOfMake = (aspect: SharedAspect) => aspectFacets[aspect].floorsOfMake !==
  * const large = { row: { aspect: "treble", least: 1 }, deviation: 9 };
  * isMakeDifference({ ...score({ kind: "bank" }), moved: [...moved, large] }, 8); // false
  */
-export function isMakeDifference({ candidate, moved, aspects }: Score, paths: number): boolean {
+export function isMakeDifference(
+  { candidate, moved, aspects }: Difference,
+  paths: number,
+): boolean {
   if (candidate.part.name !== undefined || candidate.part.kind !== "bank") return false;
   if (candidate.members.size < leastShare * paths) return false;
   if (!aspects.every(isOfMake)) return false;
@@ -48,7 +54,7 @@ const mayBeMake = 0.4;
  * // Of so many paths it is too few for another kind of strip.
  * mayBeMakeDifference(score, 40); // false
  */
-export function mayBeMakeDifference(score: Score, paths: number): boolean {
+export function mayBeMakeDifference(score: Difference, paths: number): boolean {
   const { candidate, aspects } = score;
   return (
     candidate.part.name === undefined &&

@@ -279,4 +279,31 @@ describe("separateShared", () => {
       2 * ribbon.strips.length,
     );
   });
+
+  it("looks for five at most, and counts another make among them", () => {
+    const strips = stripNames(28);
+    // Six ribbons of three strips each, each with a fault of another kind, and ten other strips
+    // of another make, which hiss and distort by a little more.
+    const changes: readonly Readonly<Record<string, number>>[] = [
+      { gain: -6, level: -6 },
+      { humOdd: 40 },
+      { hiss: 25, noise: 25 },
+      { humEven: 45 },
+      { gain: -20, level: -20 },
+      { thd: 40, thdHot: 40 },
+    ];
+    const ribbons = changes.map(
+      (_, k): NamedPart => ({
+        kind: "ribbon",
+        name: `ribbon ${k}`,
+        strips: [3 * k + 1, 3 * k + 2, 3 * k + 3].map(String),
+      }),
+    );
+    const ofStrip = (strip: number) =>
+      changes[ribbons.findIndex((one) => one.strips.includes(`${strip}`))] ?? {};
+    const make = { thd: 9, thdHot: 9, hiss: 4, noise: 4 };
+    const made: Change = ({ strip }) => (strip > 18 ? make : ofStrip(strip));
+    const desk = drawDesk(1, 28, ["mic"], made);
+    expect(separateShared(desk, { strips, parts: ribbons }).faults).toHaveLength(4);
+  });
 });
