@@ -4,9 +4,6 @@ import { compareDesk, compareWithOther, type DeskReference } from "./compare-des
 import { isSameMechanism } from "./rows.js";
 import type { PlacedInput, SharedFault } from "./types.js";
 
-/** Fewer paths than this show nothing in common. */
-const leastPaths = 3;
-
 /** A path's two sides, the second one as a path of its own. */
 interface Sides {
   readonly first: PlacedInput;
@@ -33,7 +30,7 @@ export function compareSides(
   const side = getUsualSecond(paths);
   // A path whose usual first side is silent is not used.
   const stereo = paths.flatMap(toSides).filter((one) => one.side === side);
-  if (side === undefined || stereo.length < leastPaths) return first;
+  if (side === undefined) return first;
   const other = side === "left" ? "right" : "left";
   const { earlier, ...now } = reference;
   const before = earlier?.flatMap((path) => toSides(path).map(({ second }) => second));

@@ -42,22 +42,20 @@ export function findOpenWays(
   paths: readonly PlacedInput[],
   { strips, parts }: SharedStructure,
 ): readonly OpenWay[] {
-  const ways = parts.filter((part) => part.paths !== undefined);
+  const ways = parts.flatMap(({ kind, name, paths: through }) =>
+    through === undefined ? [] : [{ part: { kind, name }, through }],
+  );
   if (ways.length === 0) return [];
   const values = readRows(paths, strips);
-  return ways.flatMap(({ kind, name, paths: through = [] }): readonly OpenWay[] => {
+  return ways.flatMap(({ part, through }): readonly OpenWay[] => {
     const own = paths.filter(({ path }) => through.includes(path));
-    if (own.length < leastPaths || own.length === paths.length) return [];
     const members = new Set(own.map(({ path }) => path));
     const logPrior = computePartPrior(parts.length);
-    const score = scoreCandidate(
-      { part: { kind, name }, members, isThrough: true, logPrior },
-      values,
-    );
+    const score = scoreCandidate({ part, members, isThrough: true, logPrior }, values);
     if (score.logOdds < -leastLogOdds) return [];
     const showing = own.filter(({ path }) => score.moved.some((row) => row.showing.includes(path)));
     const alike = groupBy(showing, ({ strip }) => strip);
     if (alike.size < leastPaths) return [];
-    return [{ part: { kind, name }, paths: showing.map(({ path }) => path), of: own.length }];
+    return [{ part, paths: showing.map(({ path }) => path), of: own.length }];
   });
 }

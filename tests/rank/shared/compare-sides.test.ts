@@ -104,4 +104,45 @@ describe("compareSides", () => {
     );
     expect(found).toMatchObject([{ part: { side: "right" }, against: "baseline" }]);
   });
+
+  it("names a side only where all measured paths were recorded with the same one second", () => {
+    const noisy = stereo(
+      () => ({}),
+      () => ({ hiss: 30, noise: 30 }),
+    );
+    const told = (paths: readonly PlacedInput[]) =>
+      compareSides(paths, reference).map(({ part }) => [part.kind, part.name, part.side]);
+    const left = inputs.map((input) => ["input", input, "left"]);
+    expect(told(noisy)).toEqual(left);
+    // A path that was not heard is none of them.
+    const unheard: PlacedInput = { path: "9/mic", strip: "9", input: "mic", family: "mic" };
+    expect(told([...noisy, unheard])).toEqual(left);
+    const [{ measurement, ...first }, ...others] = noisy;
+    if (measurement?.partner === undefined) throw new Error("no stereo");
+    const { partner, ...mono } = measurement;
+    const both = inputs.map((input) => ["input", input, undefined]);
+    expect(told([{ ...first, measurement: mono }, ...others])).toEqual(both);
+    const odd = { ...measurement, partner: { ...partner, side: "left" as const } };
+    expect(told([{ ...first, measurement: odd }, ...others])).toEqual(both);
+  });
+
+  it("names the first side right where the second one is left", () => {
+    const turned = (right: Change, left: Change = () => ({})) =>
+      stereo(right, left).map(({ measurement, ...one }): PlacedInput => {
+        if (measurement?.partner === undefined) throw new Error("no stereo");
+        const partner = { ...measurement.partner, side: "left" as const };
+        return { ...one, measurement: { ...measurement, partner } };
+      });
+    const lost: Change = () => ({ level: -6, gain: -6 });
+    const sides = (paths: readonly PlacedInput[]) =>
+      compareSides(paths, reference).map(({ part }) => part.side);
+    expect(sides(turned(lost))).toEqual(["left"]);
+    expect(sides(turned(() => ({}), lost))).toEqual(["right"]);
+  });
+
+  it("says nothing of two stereo paths, and something of three", () => {
+    const lost = stereo(() => ({ level: -6, gain: -6 })).filter(({ input }) => input === "mic");
+    const sides = (count: number) => compareSides(lost.slice(0, count), reference).length;
+    expect([2, 3].map(sides)).toEqual([0, 1]);
+  });
 });

@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { findOpenWays } from "../../../src/rank/shared/find-open-ways.js";
 import { separateShared } from "../../../src/rank/shared/separate-shared.js";
 import type { NamedPart } from "../../../src/rank/shared/types.js";
+import { measurement, reading } from "../../helpers/families.js";
 import { drawDesk } from "../../helpers/shared-desk.js";
 
 // Expected values: what is added to the readings of the paths that went through a part.
@@ -157,5 +158,62 @@ describe("an output that too few paths went through", () => {
   ])("is not suspected where %s is inverted", (_, through, inverted) => {
     const desk = drawTurned(5, (path) => inverted.includes(path));
     expect(findOpenWays(desk, few(through))).toEqual([]);
+  });
+
+  describe("by hand", () => {
+    // Levels of nine strips on one input, all alike but for those that went through the output.
+    const names = ["1", "2", "3", "4", "5", "6", "7", "8", "9"];
+    const desk = (changed: Readonly<Record<string, Readonly<Record<string, number>>>>) =>
+      names.map((strip) => {
+        const own = { gain: 0, thd: -90, polarity: 1, ...changed[strip] };
+        const readings = Object.fromEntries(
+          Object.entries(own).map(([id, value]) => [id, reading(value)]),
+        );
+        return {
+          path: `${strip}/line`,
+          strip,
+          input: "line",
+          family: "line",
+          measurement: measurement(readings),
+        };
+      });
+    const output = (strips: readonly string[]) => ({
+      kind: "output" as const,
+      name: "output 1",
+      strips,
+      paths: strips.map((strip) => `${strip}/line`),
+    });
+    const find = (
+      paths: ReturnType<typeof desk>,
+      own: readonly NamedPart[],
+      left: readonly string[] = names,
+    ) => findOpenWays(paths, { strips: left, parts: own });
+    const turned = { polarity: -1 };
+
+    it("asks only outputs and buses of passes, not parts of the desk", () => {
+      const ribbon: NamedPart = { kind: "ribbon", name: "A", strips: ["1", "2", "3"] };
+      const paths = desk({ 1: turned, 2: turned, 3: turned });
+      expect(find(paths, [ribbon])).toEqual([]);
+      expect(find(paths, [ribbon, output(["1", "2", "3"])]).map(({ part }) => part.name)).toEqual([
+        "output 1",
+      ]);
+    });
+
+    it("asks for two paths through it, and for others that did not go through it", () => {
+      const two = desk({ 1: turned, 2: turned });
+      const of = (strips: readonly string[]) => find(two, [output(strips)]).length;
+      expect(of(["1", "2"])).toBe(1);
+      expect(of(["1"])).toBe(0);
+      expect(of(names)).toBe(0);
+      expect(of([])).toBe(0);
+    });
+
+    it("counts a path that shows it in one reading and not in another", () => {
+      // Strip 2 is upright, and has lost as much level as the others.
+      const lost = { gain: -4 };
+      const paths = desk({ 1: { ...turned, ...lost }, 2: lost, 3: { ...turned, ...lost } });
+      const [found] = find(paths, [output(["1", "2", "3"])]);
+      expect(found).toMatchObject({ paths: ["1/line", "2/line", "3/line"], of: 3 });
+    });
   });
 });

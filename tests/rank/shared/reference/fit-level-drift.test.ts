@@ -91,3 +91,72 @@ describe("fitLevelDrift", () => {
     expect(misfit(paths, -2, step)).toBeLessThan(0.4);
   });
 });
+
+describe("by hand", () => {
+  const gains = (values: readonly number[], family: (turn: number) => string = () => "mic") =>
+    values.map((gainDb, turn) => ({ path: `${turn}`, family: family(turn), turn, gainDb }));
+  const places = (turns: number) => Array.from({ length: turns }, (_, turn) => turn);
+  /** Warming up with a time constant, as shares of the round: 0 at its start, 1 at its end. */
+  const warm = (constant: number) => (at: number) =>
+    (1 - Math.exp(-at / constant)) / (1 - Math.exp(-1 / constant));
+  // The first path is one turn after the first turn of the reference path, the last one before its last.
+  const shares = (turns: number, course: (at: number) => number) =>
+    places(turns).map((turn) => course((turn + 1) / (turns + 1)));
+
+  it.each([
+    ["evenly", (at: number) => at],
+    ["quickly at first", warm(0.06)],
+    ["while warming up", warm(0.15)],
+    ["slowly", warm(0.35)],
+  ])("has the parts of a creep that went %s", (_, course) => {
+    const all = shares(12, course);
+    const fit = fitLevelDrift(gains(all.map((share) => 30 * share)), 30, 12);
+    expect(fit).toStrictEqual({ course: "creep", parts: fit.parts, fits: true });
+    const told = all.map((__, turn) => fit.parts.get(`${turn}`));
+    expect(told.map((one) => one?.part)).toEqual(all.map((share) => expect.closeTo(share, 6)));
+    expect(told.map((one) => one?.doubt)).toEqual(all.map(() => expect.closeTo(0, 3)));
+  });
+
+  it("knows nothing of a change too small to be seen: steps and creeps are as likely", () => {
+    const fit = fitLevelDrift(
+      gains(Array(5).fill(0), (turn) => (turn === 2 ? "line" : "mic")),
+      1e-9,
+      5,
+    );
+    expect(fit).toMatchObject({ course: "unclear", fits: true });
+    // A step is before the turn in so many of six places; four creeps have a quarter of the rest each.
+    const creeps = [(at: number) => at, warm(0.06), warm(0.15), warm(0.35)];
+    for (const turn of places(5)) {
+      const at = (turn + 1) / 6;
+      const own = creeps.map((creep) => creep(at));
+      const mean = (at + own.reduce((sum, one) => sum + one / 4, 0)) / 2;
+      const ofSteps = at * (1 - mean) ** 2 + (1 - at) * mean ** 2;
+      const ofCreeps = own.reduce((sum, one) => sum + (one - mean) ** 2 / 4, 0);
+      const { part, doubt } = fit.parts.get(`${turn}`) ?? {};
+      expect(part).toBeCloseTo(mean, 9);
+      expect(doubt).toBeCloseTo(Math.sqrt((ofSteps + ofCreeps) / 2), 9);
+    }
+    // A path without siblings has what its family has.
+    expect(fit.parts.get("2")?.doubtAmongSiblings).toBe(0);
+    expect(fit.parts.get("0")?.doubtAmongSiblings).toBeGreaterThan(0.1);
+  });
+
+  it("finds a step before the first path, and after the last", () => {
+    // Two families of which one has four paths at 20 dB, the other four at 26 dB; or all where they were.
+    const line = (turn: number) => (turn < 4 ? "mic" : "line");
+    const found = (values: readonly number[]) => fitLevelDrift(gains(values, line), 6, 8).fromTurn;
+    expect(found([20, 20, 20, 20, 26, 26, 26, 26])).toBe(4);
+    expect(found([20, 20, 26, 26, 26, 26, 26, 26])).toBe(2);
+    expect(found([20, 20, 20, 20, 20, 20, 20, 26])).toBe(7);
+  });
+
+  it("is content with three siblings, and with none does not know", () => {
+    const of = (values: readonly number[]) => fitLevelDrift(gains(values), 5, values.length).fits;
+    expect([of([0, 5]), of([0, 0, 5])]).toEqual([false, true]);
+  });
+
+  it("weighs a round of many paths of which none fits most of the ways", () => {
+    const values = places(160).map((turn) => (turn < 80 ? 0 : 40) + (turn % 2 === 0 ? 0.1 : -0.1));
+    expect(fitLevelDrift(gains(values), 40, 160)).toMatchObject({ course: "step", fromTurn: 80 });
+  });
+});
