@@ -108,7 +108,7 @@ export function appendMorning(folder: string, entry: MorningEntry): void {
   const file = getMorningLog(folder);
   const before = existsSync(file) ? readFileSync(file, "utf8") : "";
   const gap = before === "" || before.endsWith("\n") ? "" : "\n";
-  const { date, verdict, unit, signal, paths, sums, sentence } = entry;
+  const { date, verdict, unit, signal, paths, unmeasured, sums, sentence } = entry;
   const line = JSON.stringify({
     morning: 1,
     date,
@@ -116,6 +116,7 @@ export function appendMorning(folder: string, entry: MorningEntry): void {
     unit,
     signal,
     paths,
+    ...(unmeasured === undefined ? {} : { unmeasured }),
     ...(sums === undefined ? {} : { sums }),
     sentence,
   });

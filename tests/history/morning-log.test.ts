@@ -49,6 +49,19 @@ describe("the log of mornings", () => {
     expect(damaged).toBe(0);
     expect(entries).toMatchObject([entry, summed]);
     expect(entries[0]).not.toHaveProperty("sums");
+    expect(readFileSync(getMorningLog(folder), "utf8").split("\n")).toEqual([
+      JSON.stringify({ morning: 1, ...entry }),
+      expect.stringMatching(/^\{"morning":1,"date":/),
+      "",
+    ]);
+  });
+
+  it("keeps which paths were not measured", () => {
+    appendMorning(folder, { ...entry, unmeasured: ["2/line"] });
+    appendMorning(folder, entry);
+    const [first, second] = readMornings(folder).entries;
+    expect(first.unmeasured).toEqual(["2/line"]);
+    expect(second).not.toHaveProperty("unmeasured");
   });
 
   it("ends a line that was left without an end before it adds the next, and keeps it", () => {
@@ -71,6 +84,7 @@ describe("the log of mornings", () => {
     ["no JSON", "{"],
     ["a number", "7"],
     ["nothing", "null"],
+    ["a text", JSON.stringify("morning")],
     ["another kind of line", JSON.stringify({ ...entry })],
     ["another version", JSON.stringify({ morning: 2, ...entry })],
     ["a date that is no text", JSON.stringify({ morning: 1, ...entry, date: 7 })],
@@ -84,6 +98,18 @@ describe("the log of mornings", () => {
     [
       "a figure that is no number",
       JSON.stringify({ morning: 1, ...entry, paths: { "1/line": { level: "-18" } } }),
+    ],
+    [
+      "a path that is a number",
+      JSON.stringify({ morning: 1, ...entry, paths: { "1/line": { level: -18 }, "2/line": 7 } }),
+    ],
+    [
+      "one path of two that is none",
+      JSON.stringify({ morning: 1, ...entry, paths: { "1/line": null, "2/line": {} } }),
+    ],
+    [
+      "a list of unmeasured paths that is none",
+      JSON.stringify({ morning: 1, ...entry, unmeasured: "1/line" }),
     ],
     ["sums that are none", JSON.stringify({ morning: 1, ...entry, sums: 7 })],
   ])("counts a line as damaged that is %s, and reads the others", (_, line) => {
