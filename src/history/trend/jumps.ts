@@ -36,9 +36,7 @@ export function splitAtJumps(
   const scatter = all.length > 2 ? qn(all) : 0;
   const threshold = Math.max(least, jumpDeviations * scatter);
   return family.map(({ points }, k) =>
-    continues && points.length > 0
-      ? partByLaw(points, threshold, continues)
-      : parted(points, steps[k], threshold),
+    continues ? partByLaw(points, threshold, continues) : parted(points, steps[k], threshold),
   );
 }
 
@@ -80,8 +78,7 @@ function parted(
     const { at, excess } = steps[k];
     if (Math.abs(excess) <= threshold) continue;
     const next = steps[k + 1];
-    const back = next !== undefined && next.at === at + 1 && next.excess * excess < 0;
-    if (back && Math.abs(next.excess + excess) < threshold) {
+    if (next?.at === at + 1 && Math.abs(next.excess + excess) < threshold) {
       leftOut.push(points[at].round);
       k++;
       continue;
@@ -97,7 +94,7 @@ function parted(
 interface Stretches {
   readonly starts: readonly number[];
   readonly leftOut: readonly number[];
-  /** Breaks and points left out. */
+  /** How many stretches, and points left out. */
   readonly cost: number;
   /** How far the worst point lies off its law. */
   readonly farthest: number;
@@ -139,7 +136,7 @@ function partByLaw(
           {
             starts: from === 0 ? [] : [...before.starts, from],
             leftOut: left ? [...before.leftOut, own[skipped].round] : before.leftOut,
-            cost: before.cost + (from === 0 ? 0 : 1) + left,
+            cost: before.cost + 1 + left,
             farthest: Math.max(before.farthest, off),
           },
         ];
@@ -168,7 +165,6 @@ function distanceOf(
   continues: Continues,
 ): number | undefined {
   if (points.some(({ epoch }) => epoch !== points[0].epoch)) return undefined;
-  if (points.length === 1) return 0;
   // Parts do not get better on their own: no law holds over such a fall.
   const falls = points.map(({ y }, i) => (i === 0 ? 0 : points[i - 1].y - y));
   if (falls.some((fall) => fall > leastOfJump * threshold)) return undefined;
@@ -176,7 +172,7 @@ function distanceOf(
   const range = Math.max(...values) - Math.min(...values);
   // Nothing stands out of it whatever the law.
   if (range / 2 <= leastOfJump * threshold) return range / 2;
-  const off = points.length === 2 ? Math.abs(points[1].y - points[0].y) / 2 : continues(points);
+  const off = points.length > 2 ? continues(points) : undefined;
   return off !== undefined && off <= leastOfJump * threshold ? off : undefined;
 }
 
