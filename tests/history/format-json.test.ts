@@ -42,6 +42,30 @@ describe("JSON as it is laid out", () => {
     expect(formatJson({ y }).split("\n")).toEqual(["{", `  "y": [${y.join(", ")}]`, "}", ""]);
   });
 
+  it("puts what is empty into two brackets, and leaves out what is undefined", () => {
+    expect(formatJson({})).toBe("{}\n");
+    expect(formatJson([])).toBe("[]\n");
+    expect(formatJson({ a: undefined, b: [], c: {} })).toBe('{\n  "b": [],\n  "c": {}\n}\n');
+    expect(formatJson({ a: undefined, b: 1 })).toBe('{ "b": 1 }\n');
+    expect(formatJson([undefined, null, true])).toBe("[null, null, true]\n");
+  });
+
+  it("puts as much into a line as fits into 100 characters, its indent among them", () => {
+    // `{ "a": "…" }` is 11 characters longer than the text in it.
+    const lines = (value: unknown) => formatJson(value).trimEnd().split("\n").length;
+    const flat = (length: number) => ({ a: "x".repeat(length) });
+    expect(lines(flat(89))).toBe(1);
+    expect(lines(flat(90))).toBe(3);
+    // Two deep it begins at the fourth column: `    { "a": "…" }`.
+    expect(lines([[flat(85)]])).toBe(5);
+    expect(lines([[flat(86)]])).toBe(7);
+    // A list of numbers and a word is no list of numbers.
+    const numbers = Array.from({ length: 100 }, () => 7);
+    expect(lines(numbers)).toBe(1);
+    expect(lines([...numbers, "x"])).toBe(103);
+    expect(lines(["x".repeat(60), "y".repeat(60)])).toBe(4);
+  });
+
   it("gives any text back unchanged to a reader of JSON", () => {
     const any = fc.dictionary(
       fc.string({ unit: "binary", minLength: 1 }),

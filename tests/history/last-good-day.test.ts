@@ -86,6 +86,36 @@ describe("a short round compared with the last good day", () => {
     );
   });
 
+  it("passes over a path that was not measured this time, and days on which some were missing", async () => {
+    const folder = stored([
+      good("2031-03-09"),
+      // 5/mic was not among them.
+      round("2031-03-12", of({ readings: noise(-95) }).slice(0, 4)),
+    ]);
+    const without = round("2031-03-20", [
+      path("1/mic", { readings: noise(-95) }),
+      ...crowd,
+      path("9/mic", { status: "missing" }),
+    ]);
+    const since = await compareWithLastGoodDay(folder, without);
+    expect(since).toMatchObject({ day: "good", comparison: { earlier: { id: "2031-03-09-01" } } });
+    // Of a short round only its own paths count, whatever else was played and stood out then.
+    const [, five] = without.paths;
+    const short = { ...without, paths: [five], partial: { wanted: [five.path] } };
+    const other = stored([good("2031-03-09"), bad("2031-03-12")]);
+    expect(await compareWithLastGoodDay(other, short)).toMatchObject({
+      day: "good",
+      comparison: { earlier: { id: "2031-03-12-01" } },
+    });
+  });
+
+  it("looks through the last twenty rounds", async () => {
+    const days = Array.from({ length: 20 }, (_, k) => `2031-03-${String(k + 1).padStart(2, "0")}`);
+    const folder = stored([good("2031-02-01"), ...days.map(bad)]);
+    const late = round("2031-03-26", of({ readings: noise(-95) }));
+    expect((await compareWithLastGoodDay(folder, late))?.day).toBe("latest");
+  });
+
   it("has nothing to say where the paths were never all measured, nor of its own day", async () => {
     const folder = stored([
       round("2031-03-10", [path("1/mic", { status: "missing" }), ...crowd]),

@@ -103,6 +103,63 @@ test("a path keeps what its parts are worth", () => {
   expect(kept.causes[1]).not.toHaveProperty("probability");
 });
 
+test("a cause keeps what it has, in the order of the schema, and nothing that it has not", () => {
+  const whole = {
+    where: "at the input",
+    unlike: ["tired"],
+    confirmBy: "swap it",
+    against: ["no hum"],
+    evidence: ["hiss"],
+    kind: "fault",
+    name: "noisy device",
+    cause: "noisy-device",
+    probability: 0.123456,
+  };
+  const { where: _, unlike: __, against: ___, probability: ____, ...bare } = whole;
+  const causes = [whole, bare] as unknown as RoundPath["causes"];
+  const [kept] = roundForStorage(round("2031-03-14", [path("1/mic", { causes })])).paths;
+  expect(kept.causes).toStrictEqual([{ ...whole, probability: 0.1235 }, bare]);
+  expect(Object.keys(kept.causes[0])).toEqual([
+    "cause",
+    "name",
+    "kind",
+    "probability",
+    "evidence",
+    "against",
+    "confirmBy",
+    "unlike",
+    "where",
+  ]);
+});
+
+test("a reference path keeps what a path does, and its drift where there is one", () => {
+  const turn = {
+    turn: "first",
+    status: "measured",
+    take: { file: "a.wav", channel: 0, startSample: 1.23456, driftPpm: 0.12345 },
+    readings: { gain: { value: 1.23456789, unit: "dB", uncertainty: 0.0123456 } },
+    absent: {},
+    curves: {},
+  };
+  const kept = (drift: object) =>
+    roundForStorage(
+      round("2031-03-14", [], {
+        reference: { name: "reference", into: "bus", turns: [turn], ...drift } as never,
+      }),
+    ).reference;
+  const rounded = {
+    ...turn,
+    take: { ...turn.take, startSample: 1.235, driftPpm: 0.123 },
+    readings: { gain: { value: 1.234568, unit: "dB", uncertainty: 0.0123 } },
+  };
+  const plain = { name: "reference", into: "bus", turns: [rounded] };
+  expect(kept({})).toStrictEqual(plain);
+  expect(kept({ drift: { db: 0.123456789 } })).toStrictEqual({
+    ...plain,
+    drift: { db: 0.1234568 },
+  });
+});
+
 test("facts of a doubt are rounded however deep, whole numbers and texts stay", () => {
   const doubts = [
     { code: "x", facts: { ratio: 1.23456789, list: [0.123456789, 12_345_678, "a"], none: null } },

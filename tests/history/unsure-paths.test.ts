@@ -65,6 +65,44 @@ test("lets a later round of some paths decide for those that it measured", () =>
   expect(listUnsurePaths([later, whole])).toEqual([{ path: "2/mic", because: "watch" }]);
 });
 
+test("gives the newest of several later rounds the last word, of paths that it measured", () => {
+  const noise = (value: number): Given => ({
+    readings: { noise: { value, unit: "dB", uncertainty: 0.1 } },
+  });
+  const noisy = { ...stands("watch"), ...noise(-80) };
+  const whole = round("2031-03-14", of({ "1/mic": noisy, "2/mic": {}, "3/mic": noisy }));
+  const some = (day: string, given: Readonly<Record<string, Given>>) =>
+    round(day, of(given), { partial: { wanted: Object.keys(given) } });
+  // Found with a wrong setting first, then put right.
+  const wrong = stands("service", { kind: "setting", probability: 0.99 });
+  const first = some("2031-03-15", { "1/mic": { ...wrong, ...noise(-80) } });
+  const second = some("2031-03-16", { "1/mic": noise(-90) });
+  expect(listUnsurePaths([second, first, whole])).toEqual([{ path: "3/mic", because: "watch" }]);
+  expect(listUnsurePaths([first, second, whole])).toEqual([
+    { path: "1/mic", because: "setting" },
+    { path: "3/mic", because: "watch" },
+  ]);
+  // A path that was not played again stays as it was, and one that could not be used is not measured.
+  const lost = some("2031-03-15", {
+    "2/mic": { status: "unusable" },
+    "3/mic": { status: "missing" },
+  });
+  expect(listUnsurePaths([lost, whole])).toEqual([
+    { path: "1/mic", because: "watch" },
+    { path: "2/mic", because: "not-measured" },
+    { path: "3/mic", because: "watch" },
+  ]);
+});
+
+test("takes a cause from three quarters on for likely enough", () => {
+  const becauseOf = (probability: number) =>
+    listUnsurePaths([round("2031-03-14", of({ "1/mic": stands("service", { probability }) }))]).map(
+      ({ because }) => because,
+    );
+  expect(becauseOf(0.74)).toEqual(["several-causes"]);
+  expect(becauseOf(0.75)).toEqual([]);
+});
+
 test("is unsure of nothing where there is no whole round", () => {
   const later = round("2031-03-15", of({ "1/mic": {} }), { partial: { wanted: ["1/mic"] } });
   expect(listUnsurePaths([later])).toEqual([]);

@@ -51,3 +51,20 @@ test("a round is freed of what strips share with their siblings, not of what it 
   expect(told("baseline")).toBe(paths[0].readings.gain.value);
   expect(takeOffAllShares(round("2030-04-02", paths)).paths).toEqual(paths);
 });
+
+test("paths that were not measured count nowhere, and stay as they are", () => {
+  const lost = paths.map((one, k) =>
+    k === 0 || k === 9 ? { ...one, status: "missing" as const, readings: {} } : one,
+  );
+  const shares = findFaultShares(fault, lost);
+  // Medians of 0, 0.1 and −0.1, and of 0, 0.1, −0.1, 0, 0.1, as the first and the last are missing.
+  const { inside, outside } = shares.get("mic")?.readings.gain ?? {};
+  expect(inside).toBeCloseTo(lostDb, 9);
+  expect(outside).toBeCloseTo(0, 9);
+  expect(takeOffShares(lost, fault, shares)[0]).toBe(lost[0]);
+  // A family without any measured path has no share.
+  const none = paths.map((one) =>
+    one.family === "line" ? { ...one, status: "missing" as const } : one,
+  );
+  expect([...findFaultShares(fault, none).keys()]).toEqual(["mic"]);
+});

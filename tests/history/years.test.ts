@@ -65,6 +65,31 @@ describe("readings through the years", () => {
     expect(years.get("1/line")).toEqual({});
   });
 
+  it("have siblings of their own family and unit, three at least, and no reading of none", () => {
+    const dbu = (value: number): ReadingFacts => ({ value, unit: "dBu" });
+    const year = (id: string) =>
+      aRound(id, {
+        "1/mic": dbfs(-90),
+        "2/mic": dbfs(-92),
+        "3/mic": dbu(-20),
+        "4/mic": dbfs(-94),
+        "5/mic": dbfs(-93),
+        "1/line": dbfs(-10),
+      });
+    const rounds = [year("2030-01-31-01"), year("2031-01-31-01")];
+    const without = { ...rounds[1].paths[1], path: "6/mic", readings: {} };
+    const withMore = rounds.map((one) => ({ ...one, paths: [...one.paths, without] }));
+    const years = buildYears(withMore, ["noise", "hum"]);
+    const siblings = (path: string) => years.get(path)?.noise.map((one) => one.siblings);
+    // Of −92, −94 and −93; of −90, −94 and −93.
+    expect(siblings("1/mic")).toEqual([-93, -93]);
+    expect(siblings("2/mic")).toEqual([-93, -93]);
+    expect(siblings("3/mic")).toEqual([undefined, undefined]);
+    expect(siblings("1/line")).toEqual([undefined, undefined]);
+    expect(years.has("6/mic")).toBe(false);
+    expect(years.get("1/mic")).not.toHaveProperty("hum");
+  });
+
   it("keep to the unit of the last round, and to bounds as bounds", () => {
     const dbu = (value: number): ReadingFacts => ({ value, unit: "dBu", limitedBy: "noise" });
     const rounds = [
