@@ -5,7 +5,7 @@ export type SignalFormat = "int16" | "int24" | "int32" | "float32";
 
 export const signalFormats: readonly SignalFormat[] = ["int16", "int24", "int32", "float32"];
 
-/** Any seed would do; it is fixed so that the same signal is the same file, bit for bit. */
+/** Any seed would do; a fixed one makes the same signal the same file, bit for bit. */
 const ditherSeed = 1;
 
 /**
@@ -44,7 +44,7 @@ export function encodeSamples(
 }
 
 /**
- * The numbers that dither is made of, from their beginning.
+ * A fresh source of the random numbers used for dither.
  *
  * @example
  * createDitherSource().next32() === createDitherSource().next32(); // true

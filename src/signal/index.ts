@@ -1,4 +1,4 @@
-/** The test signal: which segments it has, how it is synthesised and written. */
+/** The test signal: its segments, how it is synthesised, how it is written. */
 export { DeskroundError } from "../errors.js";
 export {
   bands,

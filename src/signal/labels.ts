@@ -1,17 +1,17 @@
 import type { ControlAction, Move, Segment, SignalTable } from "./types.js";
 
 /**
- * The segment table as texts, one for each segment and a heading, as they stand at the cue
- * points of the signal's file: `sweep kind=sweep start=2.7 length=4.25 from=10 …`. Seconds,
- * hertz and dBFS; numbers are written in full, so that reading them gives the same table.
+ * The segment table as texts, one for each segment plus a heading, stored as labels of the cue
+ * points in the signal's file: `sweep kind=sweep start=2.7 length=4.25 from=10 …`. Seconds,
+ * hertz and dBFS; numbers are written in full, so that reading them back gives the same table.
  */
 
 const headingName = "deskround-signal";
 
-/** Longer than any of ours, the name of a control written in full; more is not worth taking apart. */
+/** Longer than any label of ours, even with a control's name in full; longer ones are not parsed. */
 const longestLabel = 1000;
 
-/** What the heading says. */
+/** The contents of the heading. */
 export type Heading = Omit<SignalTable, "segments" | "profile" | "band"> & {
   readonly profile: string;
   readonly band: string;
@@ -72,7 +72,7 @@ export function formatSegment(segment: Segment): string {
 }
 
 /**
- * The heading that a label holds; undefined when it is not one.
+ * The heading in a label; undefined if it is not a heading.
  *
  * @example
  * parseHeading(formatHeading(buildSignalTable("quick", "base")))?.profile; // "quick"
@@ -90,9 +90,9 @@ export function parseHeading(label: string): Heading | undefined {
 }
 
 /**
- * The segment that a label holds. Labels of other origin give undefined.
+ * The segment in a label; undefined for labels from other programs.
  *
- * @throws SyntaxError when it is a segment's label with a part missing or corrupt
+ * @throws SyntaxError if it is a segment's label with a part missing or corrupt
  * @example
  * parseSegment("no segment of ours"); // undefined
  */
@@ -146,7 +146,7 @@ export function parseSegment(label: string): Segment | undefined {
   return segment;
 }
 
-/** A control's name may hold spaces and letters beyond ASCII: written as in an address (RFC 3986). */
+/** A control's name may hold spaces and non-ASCII letters: percent-encoded, as in a URL (RFC 3986). */
 function moveWords(move: Move | undefined): Readonly<Record<string, string>> {
   return move === undefined ? {} : { hand: move.hand, control: encodeURIComponent(move.control) };
 }
@@ -181,7 +181,7 @@ function parseWords(label: string) {
     }),
   );
   const text = (key: string) => values.get(key);
-  /** Numbers under their names in the table; undefined if there is none. */
+  /** Numbers under their names in the table, each undefined if missing or not a number. */
   const numbers = (keys: Readonly<Record<string, string>>) =>
     Object.fromEntries(Object.entries(keys).map(([key, as]) => [as, toNumber(text(key))]));
   const list = (key: string) => {

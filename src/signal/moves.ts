@@ -9,7 +9,7 @@ const hands: Readonly<Record<ControlKind, ControlAction>> = {
 };
 
 /**
- * What the controls pass moves: all controls but those that must be left alone.
+ * The moves of a controls pass: one for each control that may be moved.
  *
  * @example
  * buildMoves([{ name: "gain", kind: "knob" }])[0].control; // "gain"
@@ -21,7 +21,7 @@ export function buildMoves(controls: readonly DeskControl[]): readonly Move[] {
 }
 
 /**
- * Moves of which only the number is known, as of a capture without the signal's file.
+ * Moves of which only the number is known, as in a recording without the signal's file.
  *
  * @example
  * buildUnnamedMoves(3).length; // 3

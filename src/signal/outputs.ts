@@ -1,14 +1,14 @@
 import { outputSteps } from "./profiles/constants.js";
 
-/** How many outputs can be told apart by their markers. */
+/** How many outputs the markers can distinguish. */
 export const mostOutputs = outputSteps ** 2 - 1;
 
 /**
- * The steps by which the markers of an output differ from those of a signal that is played alone:
- * the start marker's and the end marker's, as the two digits of its number.
+ * The steps by which the markers of an output differ from those of a signal played alone: one for
+ * the start marker and one for the end marker, together the two digits of the output's number.
  *
  * @param output from 1
- * @throws RangeError for an output that there is not
+ * @throws RangeError for a number outside 1 to {@link mostOutputs}
  * @example
  * getOutputSteps(6); // { start: 1, end: 2 }
  */
@@ -20,7 +20,7 @@ export function getOutputSteps(output: number): { readonly start: number; readon
 }
 
 /**
- * The output that two markers name; undefined for a signal that was played alone.
+ * The output named by two markers; undefined for a signal that was played alone.
  *
  * @example
  * const { start, end } = getOutputSteps(5);

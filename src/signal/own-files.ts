@@ -1,12 +1,12 @@
 import type { OwnKind } from "../assert-own-file.js";
 
-/** Originator in the signal's `bext` chunk: how its file is known again. */
+/** Originator in the signal's `bext` chunk: how its file is recognised. */
 export const signalOriginator = "deskround";
 
 /** Originator of a steady tone. */
 export const toneOriginator = "deskround tone";
 
-/** Originator of the recordings that the demo renders. */
+/** Originator of recordings rendered by the demo. */
 export const demoOriginator = "deskround demo";
 
 /** Files of the test signal. */
@@ -15,14 +15,14 @@ export const signalKind: OwnKind = {
   isOwn: (head) => readOriginator(head) === signalOriginator,
 };
 
-/** Recordings that the demo rendered. */
+/** Recordings rendered by the demo. */
 export const demoCaptureKind: OwnKind = {
   what: "demo recording",
   isOwn: (head) => readOriginator(head) === demoOriginator,
 };
 
 /**
- * The originator in a `bext` chunk (EBU Tech 3285) that comes first, as it does in files of ours.
+ * The originator in a `bext` chunk (EBU Tech 3285) if that is the first chunk, as in our own files.
  *
  * @example
  * readOriginator(Buffer.from(encodeDemoWav(new Float64Array(480), 48000)))?.includes("deskround"); // true

@@ -7,10 +7,10 @@ import type { Profile, SignalBand, SignalTable } from "./types.js";
 
 export type { PassForm };
 
-/** The signal of several outputs, as one multichannel file plays it. */
+/** The signal for several outputs, played from one multichannel file. */
 export interface PassSignal {
   readonly form: PassForm;
-  /** One a channel of the file, from the first; undefined for a channel that stays silent. */
+  /** One per channel of the file, in order; undefined for a channel that stays silent. */
   readonly outputs: readonly (PassTurn | undefined)[];
   /** Seconds. */
   readonly lengthS: number;
@@ -25,7 +25,7 @@ export interface PassTurn {
   readonly startS: number;
 }
 
-/** Between two turns, for what the desk still rings or thumps with (common practice). */
+/** Pause between two turns, in which ringing and thumps of the desk die away (common practice). */
 export const settleS = 1;
 
 /**
@@ -35,14 +35,14 @@ export const settleS = 1;
 export const channelsApart = 3;
 
 /**
- * Outputs that play at once begin this far apart, so that on one channel, as of a recording that was
- * mixed, they are heard to be several.
+ * Outputs that play at once begin this far apart, so that on a single channel, e.g. of a recording
+ * mixed to mono, they can still be recognised as several.
  */
 const staggerS = 0.00625;
 
 /**
  * When an output's signal begins, seconds from when that of the first of all outputs would. It does
- * not depend on which of them play, so that a recording tells on its own whose turn was silent.
+ * not depend on which of them play, so a recording alone shows whose turn was silent.
  *
  * @param output from 1
  * @param lengthS of one output's signal
@@ -62,7 +62,7 @@ export function computeTurnStartS(form: PassForm, output: number, lengthS: numbe
  * The signal of a pass.
  *
  * @param used for each channel of the file, whether that output plays
- * @throws DeskroundError `usage` for more outputs than markers tell apart, none, or a controls pass
+ * @throws DeskroundError `usage` for no output, more outputs than markers can distinguish, or a controls pass
  * @example
  * buildPassSignal("quick", "base", [true, true], "turns").outputs.length; // 2
  */

@@ -3,11 +3,11 @@ import type { PassSignal, PassTurn } from "./pass-signal.js";
 import { encodePassHeader } from "./signal-wav.js";
 import { renderSegment } from "./synthesise.js";
 
-/** Frames that are made at a time. */
+/** Frames made at a time. */
 const blockFrames = 65_536;
 
 /**
- * Frames that the file of a pass holds.
+ * Number of frames in the file of a pass.
  *
  * @example
  * const pass = buildPassSignal("quick", "base", [true, true], "turns");
@@ -19,10 +19,10 @@ export function computePassFrames({ lengthS }: PassSignal, sampleRate: number): 
 }
 
 /**
- * The signal of a pass as a WAV file with a channel for each output, handed out piece by piece. The
+ * The signal of a pass as a WAV file with one channel per output, yielded piece by piece. The
  * same arguments give the same bytes.
  *
- * @throws DeskroundError `usage` for a rate that the signal is not made for
+ * @throws DeskroundError `usage` for a rate that the signal does not support
  * @example
  * const pass = buildPassSignal("quick", "base", [true, true], "turns");
  * const [header] = encodePassWav(pass, 48000, "int24");
@@ -51,7 +51,7 @@ export function* encodePassWav(
   }
 }
 
-/** One output's samples from a frame of the file on; false where it is silent there. */
+/** Writes one output's samples from a given frame on; false if the output is silent there. */
 function renderTurn(
   { table, startS }: PassTurn,
   sampleRate: number,

@@ -10,7 +10,7 @@ export { bands, nominalDbfs, sweepEdges } from "./profiles/constants.js";
 export { findSignalProfile, signalProfiles } from "./profiles/signal-profiles.js";
 
 /**
- * Version of a profile that is written today.
+ * The version of a profile that is written now.
  *
  * @example
  * getProfileVersion("standard"); // 1
@@ -21,7 +21,7 @@ export function getProfileVersion(profile: Profile): number {
 
 export const profiles: readonly Profile[] = ["quick", "standard", "full", "controls"];
 
-/** Sample rates the signal is written at; AES5 and its multiples. */
+/** Sample rates at which the signal is written; AES5 and its multiples. */
 export const sampleRates: readonly number[] = [44100, 48000, 88200, 96000, 176400, 192000];
 
 /** One chirp of a marker. */
@@ -31,7 +31,7 @@ export const chirp = { fromHz: 500, toHz: 10_000, lengthS: 0.15 } as const;
 export const toneFadeS = 0.01;
 
 /**
- * Which band a signal at this sample rate uses.
+ * The band of a signal at this sample rate.
  *
  * @example
  * chooseBand(48000); // "base"
@@ -59,7 +59,7 @@ export function computeMarkerSpacing(
 }
 
 /**
- * Seconds from one marker to the other of a controls pass with so many windows.
+ * Seconds between the markers of a controls pass with this many windows.
  *
  * @param version of the controls profile, the newest when left out
  * @example
@@ -72,7 +72,7 @@ export function computeControlsSpanS(windows: number, version?: number): number 
 }
 
 /**
- * How many windows a controls pass has whose markers lie so far apart, at least 1.
+ * Number of windows in a controls pass whose markers are this far apart, at least 1.
  *
  * @param version of the controls profile, the newest when left out
  * @example
@@ -96,7 +96,7 @@ function getControlsSpan(version?: number) {
  * @param moves for the controls pass: what is moved, in this order
  * @param version of the profile, the newest when left out
  * @param output which output of a pass plays it, 1 to `mostOutputs`: only its markers differ
- * @throws RangeError for a version or an output that there is not
+ * @throws RangeError for an unknown version or output
  * @example
  * buildSignalTable("standard", "base").segments.map(({ name }) => name);
  * // ["marker-start", "silence", "sweep", "tone-1k", "tone-100", "twin", "steps-1k", "marker-end"]

@@ -10,7 +10,7 @@ import type { SignalTable } from "./types.js";
 
 export { type SignalFormat, signalFormats } from "./encode.js";
 
-/** The parts of wavefile's object that are filled in here; its own types call them `object`. */
+/** The parts of wavefile's object that are set here; its own types only say `object`. */
 interface WaveParts {
   readonly fmt: {
     audioFormat: number;
@@ -33,7 +33,7 @@ const bitDepths: Readonly<Record<SignalFormat, string>> = {
 };
 
 /**
- * The signal's name, at most 32 characters as it stands in the `bext` chunk:
+ * The signal's name as in the `bext` chunk, at most 32 characters:
  * `v1-standard-base-48000-int24`.
  * @example
  * formatSignalId(buildSignalTable("quick", "base"), 48000, "int24"); // "v1-quick-base-48000-int24"
@@ -48,7 +48,7 @@ export function formatSignalId(
 }
 
 /**
- * Samples that the signal's file holds at a rate, the one that makes their number even counted.
+ * Number of samples in the signal's file at a rate, including one that makes the number even.
  *
  * @example
  * const table = buildSignalTable("quick", "base");
@@ -64,9 +64,9 @@ function evenFrames(frames: number): number {
 }
 
 /**
- * The signal as a one-channel WAV file. Its identity stands in a `bext` chunk (EBU Tech 3285
- * version 1), its segment table in the labels of its cue points, so that the file alone says what
- * was played. The same arguments give the same bytes.
+ * The signal as a one-channel WAV file. Its identity is in a `bext` chunk (EBU Tech 3285
+ * version 1), its segment table in the labels of its cue points, so the file alone says what was
+ * played. The same arguments give the same bytes.
  *
  * @param sampleRate one of `sampleRates`; band `wide` needs 88.2 kHz or more
  * @returns bytes of the file; it has an even number of samples, one of silence being added if need be
@@ -96,7 +96,7 @@ export function encodeSignalWav(
 }
 
 /**
- * Samples as a one-channel WAV file without further chunks: a capture as a recorder writes it.
+ * Samples as a one-channel WAV file without further chunks, as a recorder writes it.
  *
  * @param samples full scale ±1
  * @returns bytes of the file, with one sample of silence added to an odd number
@@ -112,8 +112,8 @@ export function encodeCaptureWav(
 }
 
 /**
- * The samples of the signal's file, without its header: what is found again in whatever container
- * the file was saved.
+ * The samples of the signal's file without its header: they are the same in whatever container the
+ * file was saved.
  *
  * @returns little-endian bytes of `computeSignalFrames` samples
  * @example
@@ -131,8 +131,8 @@ export function encodeSignalSamples(
 }
 
 /**
- * A recording that the demo renders: as {@link encodeCaptureWav}, with a `bext` chunk that says
- * so, by which the demo knows its own recordings again.
+ * A recording rendered by the demo: as {@link encodeCaptureWav}, with a `bext` chunk by which the
+ * demo recognises its own recordings.
  *
  * @example
  * encodeDemoWav(new Float64Array(480), 48000).length > 480; // true
@@ -148,8 +148,7 @@ export function encodeDemoWav(samples: Float64Array, sampleRate: number): Uint8A
 }
 
 /**
- * The header of a file that holds a steady tone and says so in its `bext` chunk; the samples follow
- * it.
+ * The header of a file with a steady tone, with a `bext` chunk that says so. The samples follow it.
  *
  * @param count samples that follow
  * @example
@@ -178,13 +177,12 @@ export function encodeToneHeader(
 }
 
 /**
- * How the signal of a pass is known by the reference in its `bext` chunk: its form, and of each channel
- * whether its output plays.
+ * The reference in a pass's `bext` chunk: its form, and for each channel whether its output plays.
  */
 export const passReference = /^pass-(turns|together|at-once)-([01]{1,15})$/;
 
 /**
- * The header of the file of a pass: its `bext` chunk says what it is, the samples follow it.
+ * The header of the file of a pass, with a `bext` chunk that says what it is. The samples follow it.
  *
  * @param frames that follow, an even number
  * @throws DeskroundError `usage` for a rate that the signal is not made for
@@ -209,7 +207,7 @@ export function encodePassHeader(
     // wavefile leaves the tag that says so, and the sub-format of floats, as they were.
     parts.fmt.audioFormat = extensibleTag;
     parts.fmt.subformat[0] = format === "float32" ? floatTag : pcmTag;
-    // Outputs of an interface are no places of loudspeakers.
+    // Outputs of an interface are not loudspeaker positions.
     parts.fmt.dwChannelMask = 0;
   }
   if (format === "float32") {
@@ -236,7 +234,7 @@ const extensibleTag = 0xfffe;
 const pcmTag = 1;
 const floatTag = 3;
 
-/** A header whose samples follow: RIFF has the size of all that follows it, and at the end theirs. */
+/** A header followed by samples: RIFF needs their size at its start, and again at its end. */
 function withSampleBytes(header: Uint8Array, sampleBytes: number): Uint8Array {
   const view = new DataView(header.buffer, header.byteOffset, header.length);
   view.setUint32(4, header.length - 8 + sampleBytes, true);
@@ -254,7 +252,7 @@ function waveOf(played: Float64Array, sampleRate: number, format: SignalFormat) 
   const file = newWaveFile();
   file.fromScratch(1, sampleRate, bitDepths[format], []);
   const parts = file as unknown as WaveParts;
-  // Encoded here: wavefile does not dither, and rounds floats just below a power of two wrongly.
+  // Encoded here, as wavefile does not dither and rounds floats just below a power of two wrongly.
   parts.data.samples = encodeSamples(samples, format);
   if (format === "float32") {
     // Any format but integer PCM has an extension size and a `fact` chunk.
@@ -264,7 +262,7 @@ function waveOf(played: Float64Array, sampleRate: number, format: SignalFormat) 
   return file;
 }
 
-/** Loaded on first use: commands that write no signal must not wait for it. */
+/** Loaded on first use, so that commands that write no signal do not wait for it. */
 function newWaveFile() {
   const require = createRequire(import.meta.url);
   const { WaveFile } = require("wavefile") as typeof import("wavefile");
@@ -305,7 +303,7 @@ function codingHistory(
   return `A=PCM,F=${sampleRate},W=${bits},M=${mode},T=${origin}\r\n`;
 }
 
-/** One cue for the heading and one for each segment, as its first sample is played. */
+/** One cue for the heading and one at the first sample of each segment. */
 function addCues(parts: WaveParts, table: SignalTable, sampleRate: number): void {
   const marks = [
     { sample: 0, label: formatHeading(table) },

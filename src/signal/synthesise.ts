@@ -11,9 +11,9 @@ import type {
 } from "./types.js";
 
 /**
- * The signal as a function of time, sampled where the caller wants it: at the file's own rate
- * for playing, at a capture's drifted clock for measuring. Nothing is resampled, so a reference
- * for any clock is exact.
+ * The signal as a function of time, sampled at times the caller chooses: at the file's own rate for
+ * playing, on a recording's drifted clock for measuring. Nothing is resampled, so the reference is
+ * exact for any clock.
  */
 
 /**
@@ -109,8 +109,8 @@ export function renderChirp(peak: number, startS: number, stepS: number, out: Fl
   const { fromHz, toHz, lengthS } = chirp;
   const slope = (toHz - fromHz) / (2 * lengthS);
   const [first, last] = clip(startS, stepS, lengthS, out.length);
-  // The phase is a parabola, so its steps turn by a constant: one phasor turns the other. Both are
-  // recomputed every few samples, which keeps rounding at that of a sine.
+  // The phase is a parabola, so its step grows by a constant: one phasor rotates the other. Both are
+  // recomputed every few samples, which keeps the rounding error at that of a sine.
   const bend = 2 * Math.PI * ((2 * slope * stepS * stepS) % 1);
   const bendCos = Math.cos(bend);
   const bendSin = Math.sin(bend);
@@ -137,7 +137,7 @@ export function renderChirp(peak: number, startS: number, stepS: number, out: Fl
 
 const exactEvery = 128;
 
-/** Flanks of the sweep: the first third of an octave in, a few milliseconds out. */
+/** Flanks of the sweep: it fades in over a third of an octave and out within a few milliseconds. */
 const sweepFadeInOctaves = 1 / 3;
 const sweepFadeOutS = 0.004;
 

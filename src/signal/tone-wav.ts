@@ -5,7 +5,7 @@ import { encodeToneHeader } from "./signal-wav.js";
 import { renderSegment } from "./synthesise.js";
 import type { ToneSegment } from "./types.js";
 
-/** A steady tone to follow through a desk. */
+/** A steady tone for tracing a signal through a desk. */
 export interface ToneRequest {
   readonly frequencyHz: number;
   /** A full-scale sine is 0 (AES17). */
@@ -21,12 +21,12 @@ export const toneKind: OwnKind = {
   isOwn: (head) => readOriginator(head) === toneOriginator,
 };
 
-/** Samples that are made at a time. */
+/** Samples made at a time. */
 const block = 65_536;
 
 /**
  * A steady sine as a one-channel WAV file, with raised-cosine flanks at both ends so that it does
- * not thump. It is handed out piece by piece, since half an hour of it is larger than memory likes.
+ * not thump. It is yielded piece by piece, as half an hour would take too much memory.
  *
  * @returns pieces of the file in order; the same request gives the same bytes
  * @example

@@ -4,17 +4,17 @@ export const bands: readonly SignalBand[] = ["base", "wide"];
 
 /**
  * Level of sweep, tones and markers. 18 dB below full scale leaves room for the level steps up
- * to clipping of a desk with headroom in the low twenties of dBu, fed from an interface whose
- * full scale lies there too (common practice).
+ * to clipping on a desk with headroom in the low twenties of dBu, fed from an interface whose full
+ * scale is about the same (common practice).
  */
 export const nominalDbfs = -18;
 
-/** Chirps lie this far apart, plus a step for each kind of signal: the spacing is its name. */
+/** Spacing of a marker's chirps, plus a step for each kind of signal: the spacing identifies it. */
 export const spacingBaseS = 0.17;
 export const spacingStepS = 0.01;
 /**
- * Which output of a pass plays is told by small steps beside that: so many of them by the start
- * marker and as many by the end marker. No step reaches the next kind's spacing.
+ * Smaller steps on top of that identify the output of a pass: some in the start marker, some in the
+ * end marker. They never add up to the next kind's spacing.
  */
 export const outputSteps = 4;
 export const outputStepS = 0.0025;
@@ -26,9 +26,9 @@ export const sweepEdges: Readonly<Record<SignalBand, { fromHz: number; toHz: num
 };
 
 /**
- * Count in the moving of a control, and end it. The pips lie below the markers' chirps (440 Hz
- * against 500 Hz and up), last longer than a click and have the tones' flanks; where they lie is
- * known, so that nothing is read there.
+ * Pips that count in the move of a control, and end it. They are below the markers' chirps (440 Hz,
+ * the chirps start at 500 Hz), last longer than a click and have the tones' flanks. Their times are
+ * known, so nothing is measured there.
  */
 export const pip = {
   frequencyHz: 440,

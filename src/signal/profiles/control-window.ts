@@ -1,19 +1,19 @@
-/** How the moving of one control goes, seconds. */
+/** Timing of the move of one control, seconds. */
 export interface ControlWindow {
   /** The pips that count it in. */
   readonly countInS: number;
-  /** It is moved under the tone, and on in the silence after it. */
+  /** The control is moved during the tone and during the silence after it. */
   readonly toneS: number;
   readonly silenceS: number;
   /** The pip that ends it. */
   readonly endS: number;
-  /** It is put back. */
+  /** The control is put back. */
   readonly backS: number;
 }
 
-/** How a controls pass goes, seconds. */
+/** Timing of a controls pass, seconds. */
 export interface ControlsTiming {
-  /** The stretches at the beginning in which nothing is moved. */
+  /** Stretches at the beginning during which nothing is moved. */
   readonly unmoved: { readonly silenceS: number; readonly toneS: number };
   readonly window: ControlWindow;
 }

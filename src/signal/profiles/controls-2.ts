@@ -7,8 +7,8 @@ const timing: ControlsTiming = {
 };
 
 /**
- * A window for each control, in which it is moved. Version 1, code 3, had none and said nothing of
- * what was moved when: its recordings are recognised as those of another version.
+ * One window per control, in which it is moved. Version 1 (code 3) had none and did not say what was
+ * moved when; its recordings are recognised as those of another version.
  */
 export const controls2: SignalProfile = {
   profile: "controls",

@@ -7,8 +7,8 @@ const timing: ControlsTiming = {
 };
 
 /**
- * 2 s less for each control and 8 s less before the first: still two strokes of a hand that is two
- * seconds late under the tone, and as much in the silence.
+ * 2 s less for each control and 8 s less before the first: still enough for two strokes
+ * during the tone, and two in the silence, by a hand that is two seconds late.
  */
 export const controls3: SignalProfile = {
   profile: "controls",

@@ -3,7 +3,7 @@ import type { ControlsTiming } from "./control-window.js";
 import { round } from "./table-builder.js";
 
 /**
- * Seconds from one marker to the other of a controls pass without a window, and how much each adds.
+ * Seconds between the markers of a controls pass without windows, and how much each window adds.
  *
  * @example
  * const timing = findSignalProfile("controls", 2)?.controls;

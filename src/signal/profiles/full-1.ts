@@ -1,6 +1,6 @@
 import type { SignalProfile } from "./types.js";
 
-/** Decibels against nominal; the last is 1 dB below full scale. */
+/** Decibels relative to nominal; the last is 1 dB below full scale. */
 const levels: readonly number[] = [
   -80, -70, -60, -50, -40, -30, -20, -10, 0, 3, 6, 8, 10, 12, 13, 14, 15, 16, 17,
 ];

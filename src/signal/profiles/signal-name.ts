@@ -1,9 +1,9 @@
 import type { Profile } from "../types.js";
 
-/** What names one version of a profile, on paper and in its markers. */
+/** Identifies one version of a profile, on paper and in its markers. */
 export interface SignalName {
   readonly profile: Profile;
   readonly version: number;
-  /** Names it in the spacing of the markers' chirps; never used again. */
+  /** Encoded in the spacing of the markers' chirps; never reused. */
   readonly code: number;
 }

@@ -6,7 +6,7 @@ import { quick1 } from "./quick-1.js";
 import { standard1 } from "./standard-1.js";
 import type { SignalProfile } from "./types.js";
 
-/** Every version of every profile that can be read; of each the newest is written. */
+/** Every version of every profile that can be read; only the newest of each is written. */
 export const signalProfiles: readonly SignalProfile[] = [
   quick1,
   standard1,
@@ -16,7 +16,7 @@ export const signalProfiles: readonly SignalProfile[] = [
 ];
 
 /**
- * A version of a profile, the newest when none is named.
+ * A version of a profile; the newest if none is given.
  *
  * @param rows all there are; those of this program when left out
  * @returns undefined for a version that is not known

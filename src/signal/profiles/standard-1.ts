@@ -1,6 +1,6 @@
 import type { SignalProfile } from "./types.js";
 
-/** Decibels against nominal; the last is 1 dB below full scale. */
+/** Decibels relative to nominal; the last is 1 dB below full scale. */
 const levels: readonly number[] = [-60, -40, -20, 0, 6, 10, 12, 14, 17];
 
 /** About 12 s: every reading. */

@@ -15,7 +15,7 @@ import type { ControlsTiming, ControlWindow } from "./control-window.js";
 import type { SignalName } from "./signal-name.js";
 
 /**
- * Spacing of a marker's two chirps, seconds: it says of a signal which one it is.
+ * Spacing of a marker's two chirps, seconds; it identifies the signal.
  *
  * @param step the marker's share of what names an output, see `outputs.ts`
  * @example
@@ -63,7 +63,7 @@ export class TableBuilder {
     return this.#add({ kind: "silence", name, ...this.#span(seconds), ...(move ? { move } : {}) });
   }
 
-  /** `turns` is f1·L: an integer, so that every harmonic's response is in phase with the first. */
+  /** `turns` is f1·L: an integer, so that the responses of all harmonics are in phase with the first. */
   sweep(turns: number, mostS: number, tailS: number): this {
     const { fromHz, toHz } = sweepEdges[this.band];
     const rateS = turns / fromHz;
