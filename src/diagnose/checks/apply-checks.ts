@@ -63,15 +63,13 @@ function applyOne(known: readonly Cause[], result: CheckResult): readonly Cause[
   const left = Math.max(0, 1 - before) * likelihood(noneOfThese.id);
   const weights = causes.map(({ cause, probability = 0 }) => probability * likelihood(cause));
   const after = weights.reduce((sum, weight) => sum + weight, left);
-  if (after === 0) return causes;
   // Of causes present together, as many as before stay.
   const total = after / Math.max(1, before);
-  const mean = weights.length === 0 ? 1 : after / Math.max(1, before);
   return causes
     .map((one, k): Cause => {
       if (one.probability === undefined) return one;
       const probability = Math.min(mostCertain, Math.round((100 * weights[k]) / total) / 100);
-      const speaks = likelihood(one.cause) >= mean;
+      const speaks = likelihood(one.cause) >= total;
       return {
         ...one,
         probability,

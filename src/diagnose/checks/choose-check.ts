@@ -25,7 +25,7 @@ export interface CheckSituation {
  */
 const resetMinutes = 3;
 /** Minutes to find an unknown cause. */
-const unknownMinutes = noneOfThese.bench?.minutes ?? 45;
+const unknownMinutes = noneOfThese.bench.minutes;
 /** Probability that a confirming check is right (common practice, a guess). */
 const settles = 0.93;
 const slips = 0.05;
@@ -108,7 +108,7 @@ function listSuspects(causes: readonly Cause[]): readonly Suspect[] | undefined 
     const kind = findCause(cause);
     return kind === undefined || probability === undefined ? [] : [{ kind, probability }];
   });
-  if (known.length === 0 || known.length < causes.length) return undefined;
+  if (known.length < causes.length) return undefined;
   const named = known.reduce((sum, { probability }) => sum + probability, 0);
   const left = Math.max(0, 1 - named);
   // Probabilities of causes present together add up to more than one: each is searched for.
@@ -212,7 +212,7 @@ function listOpened(
 ): readonly Candidate[] {
   return suspects.flatMap(({ kind: own }): Candidate[] => {
     const { settle } = own;
-    if (settle.power === "in use" || own.id === noneOfThese.id) return [];
+    if (settle.power === "in use") return [];
     return [
       {
         id: `settle:${own.id}`,
