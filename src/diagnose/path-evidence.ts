@@ -577,8 +577,7 @@ export function findBrokenStep({ measurement }: PathEvidence): number | undefine
   steps.forEach(({ gainDb, uncertainty }, i) => {
     const beside = (side: typeof steps) => side.map((one) => one.gainDb - one.uncertainty);
     const [below, above] = [steps.slice(0, i), steps.slice(i + 1)].map(beside);
-    if (below.length === 0 || above.length === 0) return;
-    // The lower of the highest levels before and after it.
+    // The lower of the highest levels before and after it; none is lost where there are none.
     const lost = gainDb - Math.min(Math.max(...below), Math.max(...above));
     const least = Math.max(leastBreakDb, leastBreakUncertainties * uncertainty);
     if (lost < -least && lost < deepest) deepest = lost;

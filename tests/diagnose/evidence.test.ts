@@ -15,6 +15,7 @@ import {
   type Feature,
   findBrokenStep,
   findLargestCurveScore,
+  findLargestDifference,
   findLevelJumps,
   findSweepBreak,
   hasFlutter,
@@ -29,8 +30,12 @@ import {
 import { findStrayTone } from "../../src/diagnose/stray-tone.js";
 import { buildOctaveGrid } from "../../src/dsp/octave-grid.js";
 import type { ReadingId } from "../../src/measure/reading-kinds.js";
+import { readingKinds } from "../../src/measure/reading-kinds.js";
 import type { Reading } from "../../src/measure/types.js";
 import type { FamilyStats } from "../../src/rank/family-stats.js";
+import { assumedResponseStdDevDb, grantLowResponse } from "../../src/rank/responses.js";
+import { scoreSiblingDeviation } from "../../src/rank/robust-stats.js";
+import type { Finding } from "../../src/rank/types.js";
 import { measurement, reading } from "../helpers/families.js";
 import { type Deviations, evidence, feature } from "../helpers/path-evidence.js";
 
@@ -321,6 +326,10 @@ describe("a level that jumps within the sweep", () => {
     expect(sloped(0.99, 0.4, 0)).toBeUndefined();
     expect(sloped(0.99, 0, 0.4)).toBeUndefined();
     expect(sloped(1.01, 0, -0.4)).toBeDefined();
+    // The mean of both is taken off the step: 0.28, 0.32 and 0.35 dB are left.
+    expect(sloped(0.38, 0.1, 0.1)).toBeUndefined();
+    expect(sloped(0.42, 0.1, 0.1)).toBeDefined();
+    expect(sloped(0.35, 0.1, -0.1)).toBeDefined();
   });
 
   it("lies within the band, and not at its ends", () => {
@@ -331,6 +340,9 @@ describe("a level that jumps within the sweep", () => {
     expect([x.length - 4, x.length - 3].map((k) => at(k))).toEqual([true, false]);
     const wide = [5, 6, 8, 10, 13, 16, ...x];
     expect([3, 6, 9, 10].map((k) => at(first + k, wide))).toEqual([false, false, false, true]);
+    // The band begins at 20 Hz itself: the fourth point behind it is the first.
+    const exact = [15, 20, 21, 22, 23, 24, 25, 26, 27, 28];
+    expect([4, 5].map((k) => at(k, exact))).toEqual([false, true]);
   });
 });
 
@@ -349,6 +361,11 @@ describe("a level that breaks within the sweep", () => {
       return 10 * Math.log10(((1 - x2) ** 2 + 10 ** 0.4 * across) / ((1 - x2) ** 2 + across));
     });
     expect(findSweepBreak(bell)).toBeUndefined();
+    // 0.39 dB is too little however far one point goes, 9 dB enough wherever all else lies.
+    const spiked = (hz: number, i: number) => (i === 5 ? -0.5 : hz > 2000 && hz < 4000 ? -0.39 : 0);
+    expect(findSweepBreak(withCurve(spiked))).toBeUndefined();
+    const offset = (hz: number) => (hz > 2000 && hz < 4000 ? -9 : 0.45);
+    expect(findSweepBreak(withCurve(offset))?.db).toBeCloseTo(-9, 9);
   });
 });
 
@@ -668,4 +685,147 @@ it("hum has no share of the noise where it is a bound by that, or one of both wa
   expect(share({ hum: dbfs(-90) })).toBeUndefined();
   expect(share({ noise: dbfs(-80) })).toBeUndefined();
   expect(share({ hum: dbfs(-90), noise: dbfs(-80) })).toBeCloseTo(0.1, 12);
+});
+
+describe("rumble", () => {
+  // Two points at either end of each range, and one just beyond it that is far off.
+  const at = [17, 18, 42, 43, 399, 400, 2000, 2001, 3999, 4000, 16_000, 16_001];
+  const scatter = { count: 9, median: -110, scale: 0.3 };
+  const slopeSpread = (
+    rises: readonly number[],
+    hz: readonly number[] = at,
+    lacks: readonly number[] = [],
+  ) => {
+    const noise = {
+      x: hz,
+      y: rises.map((rise) => rise - 110),
+      uncertainty: hz.map(() => 0.5),
+      xUnit: "Hz" as const,
+      yUnit: "dBFS" as const,
+    };
+    const points = hz.map((one) => (lacks.includes(one) ? undefined : scatter));
+    const usual = {
+      ...usualOf({}),
+      readings: { noiseSlope: { count: 9, median: 0, scale: 3 } },
+      curves: { noise: { x: hz, points } },
+    } as unknown as FamilyStats;
+    const own = measurement({ noiseSlope: reading(-2, "dB/oct", 0.3) }, { noise });
+    const input = { path: "7/mic", family: "mic", measurement: own };
+    return buildPathEvidence(input, [], { usual }).features.get("noiseSlope")?.spread ?? 0;
+  };
+  const plain = slopeSpread(at.map(() => 0));
+  const around = (rumble: number, near: number, far: number) => [
+    ...[99, rumble - 1, rumble + 1, 99],
+    ...[-50, near - 1, near + 1, 90],
+    ...[-50, far - 1, far + 1, 90],
+  ];
+
+  it.each([
+    // Above the hiss from 400 Hz to 2 kHz, or, more than 3 dB above that, from 4 to 16 kHz if less.
+    [15, 0, 0, 15],
+    [15, 6, 2, 13],
+    [15, 6, 8, 9],
+    [8.9, 6, 2, 2.9],
+    [9.1, 6, 2, 7.1],
+    // Hiss that is less than the siblings' takes nothing off.
+    [15, -4, 3, 15],
+    [15, 6, -5, 15],
+  ])("of %d dB beside hiss of %d and %d dB is %d dB", (rumble, near, far, above) => {
+    const { score } = scoreSiblingDeviation(-110 + above, scatter, 0.5, 1, 1);
+    const expected = Math.min(plain, 2 / score);
+    expect(slopeSpread(around(rumble, near, far))).toBeCloseTo(expected, 9);
+  });
+
+  it("is none where noise is no higher there, or only one third octave shows it", () => {
+    expect(slopeSpread(around(6, 6, 2))).toBe(plain);
+    expect(slopeSpread(around(4, 6, 6))).toBe(plain);
+    expect(slopeSpread([15, 0, 0], [30, 400, 2000])).toBe(plain);
+    expect(slopeSpread(around(15, 0, 0), at, [18])).toBe(plain);
+    // Without siblings' hiss, all of it is.
+    const { score } = scoreSiblingDeviation(-95, scatter, 0.5, 1, 1);
+    expect(slopeSpread([15, 15], [20, 40])).toBeCloseTo(2 / score, 9);
+  });
+});
+
+describe("how a path differs", () => {
+  const curveOf = (hz: readonly number[], y: readonly number[]) => ({
+    x: hz,
+    y,
+    uncertainty: hz.map(() => 0.02),
+    xUnit: "Hz" as const,
+    yUnit: "dB" as const,
+  });
+  const scatter = { count: 9, median: 0, scale: 0.01 };
+  const usual = {
+    ...usualOf({ cornerLow: 8, polarity: 1 }),
+    curves: {
+      response: { x: [100, 1000], points: [scatter, scatter] },
+      responseLow: { x: [5, 10], points: [scatter, scatter] },
+    },
+  } as unknown as FamilyStats;
+  const own = measurement(
+    { polarity: reading(-1, "", 0) },
+    { response: curveOf([100, 1000], [-2, 0]), responseLow: curveOf([5, 10], [-4, -3]) },
+  );
+  const found = (reading: string, atHz?: number) =>
+    ({ reading, ...(atHz === undefined ? {} : { atHz }) }) as Finding;
+  const input = { path: "7/mic", family: "mic", measurement: own };
+  const build = (...findings: readonly Finding[]) =>
+    buildPathEvidence(input, findings, { usual, beside: { input, usual } });
+  const spreadAt = (y: number, granted: number) =>
+    scoreSiblingDeviation(y, scatter, 0.02, granted, 1).spread;
+
+  it("below the band is judged by capacitors' scatter only where that found it", () => {
+    const plain = [spreadAt(-4, assumedResponseStdDevDb), spreadAt(-3, assumedResponseStdDevDb)];
+    const byCapacitors = [
+      spreadAt(-4, grantLowResponse(5, 8)),
+      spreadAt(-3, grantLowResponse(10, 8)),
+    ];
+    const low = (...findings: readonly Finding[]) =>
+      build(...findings).response?.spread.slice(0, 2);
+    expect(byCapacitors).not.toEqual(plain);
+    expect(low()).toEqual(plain);
+    expect(low(found("response", 19.9))).toEqual(byCapacitors);
+    expect(low(found("gain"), found("response", 10))).toEqual(byCapacitors);
+    expect(low(found("response", 20))).toEqual(plain);
+    expect(low(found("response"))).toEqual(plain);
+    expect(low(found("gain", 10))).toEqual(plain);
+    // What was found on this side says nothing of the other.
+    const beside = build(found("response", 10)).beside?.response;
+    expect(beside?.spread.slice(0, 2)).toEqual(plain);
+  });
+
+  it("in one of two states is ten spreads at least", () => {
+    const kind = readingKinds.find(({ id }) => id === "polarity");
+    const feature = build().features.get("polarity");
+    expect(feature?.deviation).toBe(-2);
+    expect(feature?.spread).toBeCloseTo((kind?.least ?? 0) / 10, 12);
+  });
+
+  it("says whether the other side was heard at all", () => {
+    const heard = (measured: boolean) =>
+      buildPathEvidence(input, [], {
+        usual,
+        beside: {
+          input: measured ? input : { path: "7/mic", family: "mic" },
+          usual,
+        },
+      }).beside;
+    expect(heard(true)?.heard).toBe(true);
+    expect(heard(false)).toEqual({ heard: false, features: new Map(), response: undefined });
+  });
+});
+
+it("the largest difference lies between both frequencies, and of two alike the first counts", () => {
+  const response = {
+    x: [50, 100, 200],
+    y: [-4, -3, 3],
+    spread: [1, 1, 1],
+    uncertainty: [0, 0, 0],
+  };
+  const path = evidence({}, { response });
+  expect(findLargestDifference(path, 20, 50)).toBe(-4);
+  expect(findLargestDifference(path, 100, 200)).toBe(-3);
+  expect(findLargestCurveScore(path, 20, 50)).toBe(-4);
+  expect(findLargestCurveScore(path, 100, 200)).toBe(-3);
 });

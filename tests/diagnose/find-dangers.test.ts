@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import type { DangerId } from "../../src/diagnose/dangers.js";
-import { findDangers } from "../../src/diagnose/find-dangers.js";
+import { findDangers, matchDangers, withoutHarmless } from "../../src/diagnose/find-dangers.js";
 
 /** As people type them; what a service engineer would take each for. */
 const dangerous: readonly (readonly [text: string, ...kinds: DangerId[]])[] = [
@@ -377,5 +377,59 @@ describe("findDangers on whole lists", () => {
   it("seldom takes for one what is none", () => {
     const lines = readLines("innocent");
     expect(lines.filter((line) => findDangers(line).length > 0).length).toBeLessThanOrEqual(1);
+  });
+});
+
+// One typing error: letters swapped, one missing, one too many, one vowel for another, or c for k.
+describe("a slip", () => {
+  it.each([
+    ["somke", "smoke"],
+    ["smoek", "smoke"],
+    ["smke", "smoke"],
+    ["smok", "smoke"],
+    ["smokke", "smoke"],
+    ["smokee", "smoke"],
+    ["smake", "smoke"],
+    ["smoce", "smoke"],
+    ["crakling", "crackling"],
+    ["coffe", "coffee"],
+    ["suply", "supply"],
+    ["wate", "water"],
+    ["bulgink", "bulgink"],
+    ["Überheating", "überheating"],
+    // Not the first letter, not two errors, no consonant for another, no end that only looks alike.
+    ["omoke", "omoke"],
+    ["msoke", "msoke"],
+    ["smokkke", "smokkke"],
+    ["smk", "smk"],
+    ["smobe", "smobe"],
+    ["smkoo", "smkoo"],
+    ["sekom", "sekom"],
+    ["smoaka", "smoaka"],
+    ["swalken", "swalken"],
+    // What means something else, and words of three letters or less.
+    ["spoke", "spoke"],
+    ["smoky", "smoky"],
+    ["arc", "arc"],
+    ["smoke", "smoke"],
+  ])("%j is read as %j", (typed, read) => {
+    expect(withoutHarmless(typed)).toBe(read);
+  });
+
+  it("is mended beside other words, whose case and spaces are plain", () => {
+    expect(withoutHarmless("The  SOMKE\u00a0of ‘it’")).toBe("the smoke of 'it'");
+  });
+});
+
+describe("words learned of dangers", () => {
+  it("say nothing of a place alone, nor of one word beside what only sounds like a danger", () => {
+    for (const text of ["fader", "strips", "psu", "supply unit", "", "burning a CD"]) {
+      expect(findDangers(text), text).toEqual([]);
+    }
+  });
+
+  it("are asked where no pattern of the list fits, and name one danger then", () => {
+    expect(matchDangers("nothing here")).toEqual([]);
+    expect(matchDangers("smoke and a shock")).toEqual(["smoke", "shock"]);
   });
 });
