@@ -7,6 +7,7 @@ import { bringTogether } from "./common-units.js";
 import { assertBaseline, type Conditions, findConditions } from "./conditions.js";
 import { type ComparedCurves, compareCurves } from "./curves.js";
 import type { Incomparable, NoPartner, Unmeasured } from "./incomparable.js";
+import { joinShifts } from "./join-shifts.js";
 import { type PathPair, pairFirstSides, pairSecondSides } from "./path-pairs.js";
 import { compareReadings, type FamilyShift } from "./readings.js";
 import { createReferenceSideReader } from "./reference-side.js";
@@ -61,7 +62,7 @@ export function compareRounds(
     days: Math.round((Date.parse(later.date) - Date.parse(earlier.date)) / 86_400_000),
     tool: { name: "deskround", version: toolVersion },
     conditions: [...held.partial, ...held.differences, ...conditions],
-    shifts: joined([...first.shifts, ...second.shifts]).map((shift) =>
+    shifts: joinShifts([...first.shifts, ...second.shifts]).map((shift) =>
       withReferenceSide(shift, sideOf),
     ),
     paths: [
@@ -154,38 +155,4 @@ function findNoPartner(earlier: RoundPath | undefined, later: RoundPath | undefi
     ...(then ? { earlier: then } : {}),
     ...(now ? { later: now } : {}),
   };
-}
-
-/** Families whose changes agree within their uncertainties are reported together. */
-function joined(shifts: readonly FamilyShift[]): readonly CommonShift[] {
-  const groups: FamilyShift[][] = [];
-  for (const shift of shifts) {
-    const group = groups.find((others) => others.every((other) => isAlike(other, shift)));
-    if (group) group.push(shift);
-    else groups.push([shift]);
-  }
-  return groups.map((group): CommonShift => {
-    const { family: _, ...most } = group.reduce((a, b) => (b.paths > a.paths ? b : a));
-    const weights = group.map(({ uncertainty }) => 1 / Math.max(uncertainty, 1e-12) ** 2);
-    const total = weights.reduce((sum, weight) => sum + weight, 0);
-    return {
-      ...most,
-      families: group.map(({ family }) => family),
-      paths: group.reduce((sum, { paths }) => sum + paths, 0),
-      shift: group.reduce((sum, { shift }, k) => sum + weights[k] * shift, 0) / total,
-      uncertainty: Math.max(...group.map(({ uncertainty }) => uncertainty)),
-    };
-  });
-}
-
-function isAlike(a: FamilyShift, b: FamilyShift): boolean {
-  if (a.reading !== b.reading || (a.atHz === undefined) !== (b.atHz === undefined)) return false;
-  if (Math.sign(a.shift) !== Math.sign(b.shift)) return false;
-  if (a.atHz !== undefined && b.atHz !== undefined && Math.abs(Math.log2(a.atHz / b.atHz)) > 1) {
-    return false;
-  }
-  const apart = Math.abs(a.shift - b.shift);
-  return (
-    apart <= 1.75 * Math.hypot(a.uncertainty, b.uncertainty) || apart <= 0.1 * Math.abs(a.shift)
-  );
 }

@@ -27,7 +27,6 @@ export function computeRepeatability(pairs: readonly PathPair[], reading: string
     pairs.map((pair) => pair.later),
     reading,
   );
-  if (earlier === undefined && later === undefined) return 0;
   return Math.sqrt((earlier ?? later ?? 0) + (later ?? earlier ?? 0));
 }
 

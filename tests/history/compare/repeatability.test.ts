@@ -92,4 +92,26 @@ describe("computeRepeatability", () => {
     const bounded = takes(gain(9, { bound: "upper" }), gain(0), gain(2));
     expect(computeRepeatability([pair(bounded, bounded)], "gain")).toBeCloseTo(2, 12);
   });
+
+  it("counts no take that lacks the reading, has it in another unit, or as a bound", () => {
+    const { otherTakes = [], ...rest } = takes(
+      gain(5),
+      gain(1),
+      gain(3),
+      gain(99, { unit: "dBu" }),
+      gain(99, { bound: "upper" }),
+    );
+    const lacking = { ...otherTakes[0], readings: {} };
+    const one = { ...rest, otherTakes: [...otherTakes, lacking] };
+    expect(computeRepeatability([pair(one, two)], "gain")).toBeCloseTo(Math.sqrt(4 + 2), 12);
+  });
+
+  it("of a path that was at its bound each time takes no freedom from its siblings", () => {
+    const hidden = takes(gain(9, { bound: "upper" }));
+    // A variance of 4 from three takes, whatever stands beside it; of both rounds alike.
+    const pairs = [pair(three, three), { ...pair(hidden, hidden), path: "2/mic" }];
+    expect(computeRepeatability(pairs, "gain")).toBeCloseTo(Math.sqrt(8), 12);
+    const only = takes(gain(9, { bound: "upper" }), gain(1), gain(3), gain(5));
+    expect(computeRepeatability([pair(only, only)], "gain")).toBeCloseTo(Math.sqrt(8), 12);
+  });
 });
