@@ -428,3 +428,247 @@ describe("what a family did together", () => {
     expect(at(() => 1)).toEqual([[grid(48)[0], 1]]);
   });
 });
+
+describe("a run of neighbours on one path", () => {
+  // Twelve points, 24 an octave, of which five make a change; the curve itself is far from nothing.
+  const were = (k: number) => 50 + k;
+  const of = (moved: readonly number[], fromHz = 1000, id = "response") => {
+    const x = grid(moved.length, fromHz);
+    const side = (y: (k: number) => number) => ({
+      readings: {},
+      absent: {},
+      curves: { [id]: curve(x, (_, k) => y(k)) },
+    });
+    const [found] = compareCurves(
+      [
+        {
+          path: "1/mic",
+          family: "mic",
+          earlier: side(were),
+          later: side((k) => were(k) + moved[k]),
+        },
+      ],
+      nothing,
+    ).changes;
+    return found.map((one) => ({ ...one, k: x.indexOf(one.atHz) }));
+  };
+  const still = Array.from({ length: 12 }, () => 0);
+  /** These from a place on, nothing elsewhere. */
+  const at = (place: number, ...moved: readonly number[]) =>
+    still.map((_, k) => moved[k - place] ?? 0);
+
+  it("is known by the one that moved least, and named after the one that moved most", () => {
+    const [flat] = of(at(3, 1, 1, 1, 1, 1));
+    for (const moved of [
+      [1, 2, 3, 2.5, 1.5],
+      [3, 2, 1, 2.5, 1.5],
+      [1.5, 2, 2.5, 3, 1],
+      [2, 1, 1.5, 2.5, 3],
+    ]) {
+      for (const sign of [1, -1]) {
+        const [found, ...more] = of(at(3, ...moved.map((one) => sign * one)));
+        expect(more).toEqual([]);
+        expect(found.k).toBe(3 + moved.indexOf(3));
+        expect(found.difference).toBeCloseTo(sign * 3, 9);
+        expect([found.earlier, found.later]).toEqual([were(found.k), were(found.k) + sign * 3]);
+        expect(found.significance).toBeCloseTo(sign * flat.significance, 9);
+        expect(found.real).toBe(true);
+      }
+    }
+    expect(of(at(3, 1.1, 1.1, 1.1, 1.1, 1.1))[0].significance).toBeGreaterThan(flat.significance);
+  });
+
+  it("is the one of several whose least moved most", () => {
+    const up = [1, 1, 1, 1, 1];
+    const down = [-2, -2, -2, -2, -2];
+    expect(of([...up, 0, ...down, 0])[0].difference).toBeCloseTo(-2, 9);
+    expect(of([...down, 0, ...up, 0])[0].difference).toBeCloseTo(-2, 9);
+    // Seven: the five of them that moved most.
+    expect(of(at(2, 1, 2, 2, 2.5, 2, 2, 9))[0]).toMatchObject({ k: 5 });
+  });
+
+  it("is real where each of them moved for real", () => {
+    const [found] = of(at(3, 2, 2, 0.1, 2, 2));
+    expect(found.real).toBe(false);
+    expect(of(at(3, 2, 2, 2, 2, 2))[0].real).toBe(true);
+  });
+
+  it("lies in one part of the band, and goes one way", () => {
+    expect(of([1, 1, 1, 1, -1, -1, -1, -1, 1, 1, 1, 1])).toEqual([]);
+    expect(of([1, 1, 1, 1, 1, -1, -1, -1, -1, 1, 1, 1])).toHaveLength(1);
+    // 5 kHz lies between the eighth and the ninth point from 4 kHz on.
+    const across = of([-1, 1, -1, -1, 1, 1, 1, 1, 1, 1, 1, 1], 4000);
+    expect(across).toEqual([]);
+    const whole = of([1, 1, 1, 2, 1, 1, 1, 1, 9, 9, 9, 9], 4000);
+    expect(whole.map(({ part, k }) => [part, k])).toEqual([["middle", 3]]);
+  });
+
+  it("is for the worse wherever it goes where there are no siblings, or where more is worse", () => {
+    expect(of(at(3, 2, 2, 2, 2, 2))[0].course).toBe("worse");
+    expect(of(at(3, -2, -2, -2, -2, -2))[0].course).toBe("worse");
+    const distortion = (by: number) =>
+      of(
+        still.map(() => by),
+        1000,
+        "distortion",
+      )[0].course;
+    expect([distortion(20), distortion(-20)]).toEqual(["worse", "better"]);
+  });
+});
+
+describe("curves of one point", () => {
+  /** Curves at 1 kHz alone, of which each point may change by itself; 0.6 dB are of no concern. */
+  const compare = (
+    moved: readonly number[],
+    {
+      doubt = 0,
+      id = "response",
+      later = {},
+    }: { doubt?: number; id?: string; later?: Record<number, Partial<Curve>> } = {},
+  ) =>
+    compareCurves(
+      moved.map((by, path): PathPair => {
+        const side = (y: number, more: Partial<Curve> = {}) => ({
+          readings: {},
+          absent: {},
+          curves: {
+            [id]: {
+              x: [1000],
+              y: [y],
+              uncertainty: [doubt],
+              xUnit: "Hz",
+              yUnit: "dB",
+              ...more,
+            } as Curve,
+          },
+        });
+        return {
+          path: `${path}/mic`,
+          family: "mic",
+          earlier: side(30),
+          later: side(30 + by, later[path]),
+        };
+      }),
+      nothing,
+    );
+
+  it("are known by both measurements and what is granted to the day", () => {
+    // √2 · u/2 = 0.2 dB and 0.15 dB are 0.25 dB: 2.5 dB are as much of it as 1.5 dB of 0.15 dB.
+    const significance = (moved: number, doubt: number) =>
+      compare([moved], { doubt }).changes[0][0].significance;
+    expect(significance(2.5, 0.4 / Math.SQRT2)).toBeCloseTo(significance(1.5, 0), 9);
+    // Of a bound the measurement says nothing.
+    const bound = (doubt: number) => {
+      const then = compare([1.5], { doubt, later: { 0: { floor: [99] } } }).changes[0][0];
+      expect(then.bound).toBe("upper");
+      return then.significance;
+    };
+    expect(bound(0.5)).toBeCloseTo(significance(1.5, 0), 9);
+  });
+
+  it("move with the larger crowd, as far as one can be told from another", () => {
+    // Five by 5 dB and thousandths, four by more. 0.06 dB are granted, and half of what was measured:
+    // five times 0.06 dB, or of 0.404 dB, separate them.
+    const shift = (apart: number, doubt: number) =>
+      compare(
+        [5, 5.001, 5.002, 5.003, 5.004, 5, 5.001, 5.002, 5.003].map((one, k) =>
+          k < 5 ? one : one + apart,
+        ),
+        { doubt },
+      ).shifts[0].shift;
+    expect(shift(0.5, 0)).toBeCloseTo(5.002, 9);
+    expect(shift(0.2, 0)).toBeCloseTo(5.004, 9);
+    const doubt = 0.8 / Math.SQRT2;
+    expect(shift(3, doubt)).toBeCloseTo(5.002, 9);
+    expect(shift(1.5, doubt)).toBeCloseTo(5.004, 9);
+  });
+
+  it("move together from 3.5 standard deviations on, each that is no bound", () => {
+    expect(compare([0.2, 0.2, 0.2]).shifts).toEqual([]);
+    expect(compare([0.22, 0.22, 0.22]).shifts).toEqual([
+      {
+        reading: "response",
+        family: "mic",
+        paths: 3,
+        shift: expect.closeTo(0.22, 9),
+        unit: "dB",
+        uncertainty: expect.closeTo(0.12, 9),
+        course: "neither",
+        atHz: 1000,
+      },
+    ]);
+    const hidden = compare([1, 1, 9, 1], { later: { 2: { floor: [99] } } });
+    expect(hidden.shifts).toMatchObject([{ paths: 3, shift: 1 }]);
+    expect(compare([1, 1, 9], { later: { 2: { floor: [99] } } }).shifts).toEqual([]);
+    // Higher distortion is worse.
+    const courses = [20, -20].map(
+      (by) => compare([by, by, by], { id: "distortion" }).shifts[0].course,
+    );
+    expect(courses).toEqual(["worse", "better"]);
+  });
+
+  it("are left out where they are of no kind, or where the later round has none there", () => {
+    expect(compare([9], { id: "something" }).changes).toEqual([[]]);
+    expect(compare([9, 9], { later: { 0: { x: [3000] } } }).changes).toEqual([
+      [],
+      [expect.objectContaining({ difference: 9 })],
+    ]);
+    const flat = curve([1000], () => 0);
+    const whole = pair(
+      "1/mic",
+      flat,
+      curve([1000], () => 9),
+    );
+    const lost = { ...whole, later: { ...whole.later, curves: {} } };
+    const { changes } = compareCurves([lost, whole], nothing);
+    expect(changes.map(({ length }) => length)).toEqual([0, 1]);
+  });
+});
+
+describe("curves of different frequencies in one family", () => {
+  // Of six neighbours, 24 an octave, three paths have the upper three and three the lower three.
+  const x = grid(6, 1000);
+  const shifts = (moved: readonly number[]) =>
+    compareCurves(
+      Array.from({ length: 6 }, (_, path) => {
+        const own = path < 3 ? x.slice(3) : x.slice(0, 3);
+        return pair(
+          `${path}/mic`,
+          curve(own, () => 7),
+          curve(own, (hz) => 7 + moved[x.indexOf(hz)]),
+        );
+      }),
+      nothing,
+    ).shifts;
+
+  it("move together in the order of their frequencies", () => {
+    expect(shifts([1, 1, 1, 1, 1, 0])).toMatchObject([{ shift: 1, paths: 3 }]);
+    expect(shifts([0, 1, 1, 1, 1, 1])).toHaveLength(1);
+    expect(shifts([1, 1, 1, 1, 0, 0])).toEqual([]);
+    expect(shifts([1, 1, 0, 1, 1, 1])).toEqual([]);
+  });
+
+  it("have a place for each point, however many of one lie close together", () => {
+    const [wide, narrow] = [
+      [1000, 1000.04, 2000, 4000],
+      [1000, 2000, 4000],
+    ];
+    for (const order of [
+      [wide, narrow, narrow],
+      [narrow, narrow, wide],
+    ]) {
+      const found = compareCurves(
+        order.map((own, path) =>
+          pair(
+            `${path}/mic`,
+            curve(own, () => 7),
+            curve(own, (hz) => 7 + (hz < 1500 ? 1 : hz < 3000 ? 5 : 2)),
+          ),
+        ),
+        nothing,
+      );
+      expect(found.shifts).toMatchObject([{ atHz: 2000, shift: 5, paths: 3 }]);
+      for (const [middle] of found.changes) expect(middle.own).toBeCloseTo(0, 9);
+    }
+  });
+});

@@ -394,3 +394,223 @@ describe("a date", () => {
     expect(leaveOpen({ years: 30, from: 20, until: 40 }).until).toBe(40);
   });
 });
+
+describe("courses of a capacitor alone", () => {
+  const series = (logs: readonly number[]) =>
+    logs.map((y, k) => ({ years: k + 1 - logs.length, y, epoch: 0, round: k }));
+  const lawsOf = (hz: readonly number[]) => fitDrying(series(hz.map(Math.log)), Math.log(hz[0]));
+  /** The law of a power of the corner that holds them all; a power of 0 is the logarithm. */
+  const lawOf = (hz: readonly number[], power: number, sound = 0) =>
+    lawsOf(hz).find(
+      (law) =>
+        law.share === 1 &&
+        law.sound === sound &&
+        law.course.cost === 0 &&
+        // The derivative of f^p by the logarithm is p f^p: of 1 and of 4 Hz.
+        Math.abs(law.course.rate(0) - (Math.abs(power) || 1)) < 1e-9 &&
+        Math.abs(law.course.rate(Math.log(4)) / law.course.rate(0) - 4 ** power) < 1e-9,
+    );
+  const six = [0, 1, 2, 3, 4, 5];
+
+  // f^p is a straight line, a + b t from the first round on.
+  it.each([
+    [-1, 0.5, -0.05],
+    [-0.5, 0.8, -0.05],
+    [0.5, 1.4, 0.1],
+    [1, 2, 0.5],
+    [1, 4, -0.3],
+  ])("follows a power of %d that goes as %d + %d t", (power, a, b) => {
+    const f = (t: number) => (a + b * t) ** (1 / power);
+    const law = lawOf(six.map(f), power);
+    if (law === undefined) throw new Error("no law fits");
+    expect(law.squares).toBeLessThan(1e-12);
+    expect(law.line.slope).toBeCloseTo(Math.sign(power) * b, 9);
+    for (const years of [0, 1, 3]) {
+      const { y, slope } = computeDryingHeight(law, years);
+      expect(y).toBeCloseTo(Math.log(f(5 + years)), 9);
+      // d ln f/dt = b/(p (a + b t))
+      expect(slope).toBeCloseTo(b / (power * (a + b * (5 + years))), 9);
+    }
+  });
+
+  it("is gone at 10 kHz, and lies no lower than a thousandth of a hertz", () => {
+    // Nothing is left after ten years; the corner comes down to nothing after ten.
+    const gone = lawOf(
+      six.map((t) => 1 / (0.5 - 0.05 * t)),
+      -1,
+    ) as DryingLaw;
+    expect(computeDryingHeight(gone, 6).y).toBeCloseTo(Math.log(1e4), 9);
+    const half = lawOf(
+      six.map((t) => (0.8 - 0.08 * t) ** -2),
+      -0.5,
+    ) as DryingLaw;
+    expect(computeDryingHeight(half, 6).y).toBeCloseTo(Math.log(1e4), 9);
+    const back = lawOf(
+      six.map((t) => 4 - 0.4 * t),
+      1,
+    ) as DryingLaw;
+    expect(computeDryingHeight(back, 6).y).toBeCloseTo(Math.log(1e-3), 9);
+  });
+
+  it("loses no more than two thirds in the year of the last round", () => {
+    // 1/f = 1 − b t: by the last round b/(1 − 5 b) nepers a year, 0.94 and 1.23; ln 3 = 1.10.
+    const of = (b: number) =>
+      lawOf(
+        six.map((t) => 1 / (1 - b * t)),
+        -1,
+      );
+    expect(of(0.165)).toBeDefined();
+    expect(of(0.172)).toBeUndefined();
+  });
+
+  it("counts each round by what it shows of the course", () => {
+    // 1, 2, 4 Hz on a line of the corner itself: its logarithm shows a hertz by 1/f, so that the squares
+    // weigh 1, 1/4, 1/16: Σ w = 21/16, mean year −12/7, mean 4/3 Hz, Σ w t² = 11/28, Σ w t f = 1/2.
+    const law = lawOf([1, 2, 4], 1) as DryingLaw;
+    expect(law.line.slope).toBeCloseTo(14 / 11, 9);
+    expect(law.line.spread).toBeCloseTo(11 / 28, 9);
+    expect(law.line).toMatchObject({ points: 3, freedom: 1 });
+    expect(law.line.lastYears).toBeCloseTo(-12 / 7, 9);
+    expect(law.line.lastY).toBeCloseTo(4 / 3, 9);
+    expect(law.line.lastCount).toBeCloseTo(21 / 16, 9);
+    const rests = [1, 2, 4].map((f, k) =>
+      Math.abs(Math.log(f) - Math.log(4 / 3 + (14 / 11) * (k - 2 + 12 / 7))),
+    );
+    expect(law.squares).toBeCloseTo(rests[0] ** 2 + rests[1] ** 2 + rests[2] ** 2, 9);
+    expect(law.farthest).toBeCloseTo(Math.max(...rests), 9);
+  });
+
+  it("that began later has its sound rounds about their mean", () => {
+    // A hundredth up, a hundredth down, and on the line from the third round on.
+    const off = [0.01, -0.01, 0, 0.3, 0.6, 0.9];
+    const law = lawOf(off.map(Math.exp), 0, 2) as DryingLaw;
+    expect(law.line.slope).toBeCloseTo(0.3, 9);
+    expect(law.squares).toBeCloseTo(2e-4, 9);
+    expect(law.farthest).toBeCloseTo(0.01, 9);
+    expect(law.line.freedom).toBe(3);
+  });
+
+  it("comes to rest only where it was under way in the first round", () => {
+    const laws = lawsOf(six.map((t) => Math.exp(0.1 * t)));
+    const resting = laws.filter(({ course }) => course.cost > 0);
+    expect(resting.length).toBeGreaterThan(0);
+    expect(new Set(resting.map(({ sound }) => sound))).toEqual(new Set([0]));
+    expect(Math.max(...laws.map(({ sound }) => sound))).toBe(3);
+  });
+
+  it("is fitted by figures, or not at all", () => {
+    // Tenfold in five years: no course that rests at 0.3 of its value ever comes there.
+    const laws = lawsOf(six.map((t) => 10 ** (t / 5)));
+    expect(laws.length).toBeGreaterThan(0);
+    for (const { squares, line } of laws) {
+      expect(Number.isFinite(squares) && Number.isFinite(line.slope)).toBe(true);
+    }
+    // Readings of one day show no course.
+    const sameDay = series([0, 0.1, 0.2]).map((point) => ({ ...point, years: 0 }));
+    expect(fitDrying(sameDay, 0)).toEqual([]);
+  });
+
+  it("has of all shares as many as lie nearest to its own", () => {
+    const weights = new Map(
+      lawsOf([2, 2, 2, 2]).map(({ share, weightOfShare }) => [share, weightOfShare]),
+    );
+    expect([...weights.keys()].slice(0, 3)).toEqual([1, 0.72, 0.53]);
+    // Borders half-way between: 0.86, 0.625; the last 0.0425 and nothing.
+    expect(weights.get(1)).toBeCloseTo(0.14, 12);
+    expect(weights.get(0.72)).toBeCloseTo(0.235, 12);
+    expect(weights.get(0.035)).toBeCloseTo(0.0425, 12);
+    expect([...weights.values()].reduce((a, b) => a + b)).toBeCloseTo(1, 12);
+  });
+
+  it("has its yearly change in doubt by height and slope", () => {
+    // Of f = 2 + 0.5 t the change is b/f. By the height it goes by −b/f², by the slope by h/f²
+    // where h is the height in the middle of the rounds.
+    const law = lawOf(
+      six.map((t) => 2 + 0.5 * t),
+      1,
+    ) as DryingLaw;
+    const { lastY, lastCount, spread } = law.line;
+    const gain = Math.hypot(0.5 / Math.sqrt(lastCount), lastY / Math.sqrt(spread)) / 4.5 ** 2;
+    const reach = computeDryingReach([law], [1], { deviation: 0.01, freedom: 4 }, 0.5 / 4.5);
+    expect((reach - (0.04 * 0.5) / 4.5) / (2.77645 * 0.01 * gain)).toBeCloseTo(1, 2);
+  });
+
+  describe("among others", () => {
+    const rising = (rate: number) =>
+      lawOf(
+        six.map((t) => 2 * Math.exp(rate * t)),
+        0,
+      ) as DryingLaw;
+    const [slowly, halfway, quickly] = [0.2, 0.3, 0.6].map(rising);
+
+    it("counts from a fiftieth of the likeliest on", () => {
+      const sure = { deviation: 0, freedom: 10 };
+      const reach = (...weights: readonly number[]) =>
+        computeDryingReach([slowly, quickly], weights, sure, 0.2) - 0.04 * 0.2;
+      expect(reach(0.5, 0.01)).toBeCloseTo(0.4, 9);
+      expect(reach(0.5, 0.015)).toBeCloseTo(0.4, 9);
+      expect(reach(0.5, 0.0099)).toBeCloseTo(0, 9);
+      expect(reach(0.0099, 0.5)).toBeCloseTo(0.4, 9);
+      // Six nepers on: 25 years by the one, 10/1.3 at least and 25/0.7 at most by both.
+      const scatter = { deviation: 1e-9, freedom: 10 };
+      const fromOf = (...weights: readonly number[]) =>
+        computeDryingCrossing([slowly, quickly], weights, scatter, Math.log(2) + 6)?.from;
+      expect(fromOf(0.5, 0.0099)).toBeCloseTo(25 / 1.3, 6);
+      expect(fromOf(0.5, 0.01)).toBeCloseTo(5 / 1.3, 6);
+      expect(fromOf(0.5, 0.015)).toBeCloseTo(5 / 1.3, 6);
+    });
+
+    it("is due when as much of their weight lies before as after", () => {
+      // Six nepers: after 30, 20 and 10 years from the first round, 25, 15 and 5 from now.
+      const due = (...weights: readonly number[]) =>
+        computeDryingCrossing(
+          [slowly, quickly, halfway],
+          weights,
+          { deviation: 1e-9, freedom: 10 },
+          Math.log(2) + 6,
+        )?.years;
+      expect(due(0.4, 0.3, 0.3)).toBeCloseTo(15, 6);
+      expect(due(0.3, 0.3, 0.4)).toBeCloseTo(15, 6);
+      expect(due(0.25, 0.5, 0.25)).toBeCloseTo(5, 6);
+      expect(due(0.55, 0.2, 0.25)).toBeCloseTo(25, 6);
+    });
+
+    it("comes by shares of their weight, whatever it is in all", () => {
+      const never = { ...slowly, others: 1e9 };
+      const cross = (a: number, b: number) =>
+        computeDryingCrossing(
+          [slowly, never],
+          [a, b],
+          { deviation: 1e-9, freedom: 10 },
+          Math.log(2) + 6,
+        );
+      expect(cross(2.6, 7.4)).toMatchObject({ open: true });
+      expect(cross(2.4, 7.6)).toBeUndefined();
+      // Three of four never come: no date.
+      expect(cross(0.25, 0.75)).toBeUndefined();
+      expect(cross(9.79, 0.21)).not.toHaveProperty("open");
+      expect(cross(9.7, 0.3)).toMatchObject({ open: true });
+    });
+  });
+
+  it("in a row has of it the share that both make together", () => {
+    // (1 + 1.12/4)(1 + 2.25/4) = 2: a corner of 1.5 Hz and one that has 0.28 of the row's, in squares.
+    const own = (t: number) => Math.sqrt(1.12) * Math.exp(0.3 * t);
+    const row = (t: number) => Math.log(cornerOf([1.5, own(t)]));
+    const points = series(six.map(row));
+    expect(Math.exp(points[0].y)).toBeCloseTo(2, 9);
+    const [law, ...more] = fitDrying(points, Math.log(2)).filter(
+      ({ share, squares, sound }) => share === 0.28 && sound === 0 && squares < 1e-12,
+    );
+    expect(more).toEqual([]);
+    expect(law.others).toBeCloseTo(2.25, 9);
+    expect(law.line.slope).toBeCloseTo(0.3, 7);
+    for (const years of [0, 5]) {
+      const { y, slope, part } = computeDryingHeight(law, years);
+      const quotient = (row(5 + years + 1e-4) - row(5 + years - 1e-4)) / 2e-4;
+      expect(y).toBeCloseTo(row(5 + years), 7);
+      expect(slope).toBeCloseTo(quotient, 6);
+      expect(part).toBeCloseTo(quotient / 0.3, 5);
+    }
+  });
+});
