@@ -362,13 +362,12 @@ function fromMeter(
   dangers: readonly OpenDanger[],
 ): void {
   const { strip, what, input } = line;
-  const isVoltage = what === "rail" || what === "phantom" || what === "direct";
   if (verdict.verdict === "in") return;
   const isPart = what === "resistor" || what === "capacitor";
   const named = !isPart || line.part === undefined ? {} : { part: line.part };
   const metered = { note: entry.id, what, ...named, said: verdict.said };
   if (strip === undefined || verdict.verdict === "unjudged") {
-    if (verdict.verdict === "unjudged" && !isVoltage) return;
+    if (verdict.verdict === "unjudged" && isPart) return;
     outside.push({
       place: formatPlace(line),
       name: { code: "metered", ...metered },

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { findCause, predictedCauses } from "../../../src/diagnose/causes.js";
+import type { CauseKind } from "../../../src/diagnose/cause-kind.js";
+import { causeKinds, findCause, predictedCauses } from "../../../src/diagnose/causes.js";
 import type { NextCheck } from "../../../src/diagnose/checks/types.js";
 import type { Cause } from "../../../src/diagnose/types.js";
 import type { RoundFinding, RoundPath } from "../../../src/history/types.js";
@@ -872,5 +873,143 @@ describe("an idle control beside others", () => {
     ]);
     // Without a round there is none that it could be of.
     expect(of(undefined, idle).items).toEqual([]);
+  });
+});
+
+describe("what an item leaves out", () => {
+  // Keys that do not apply are absent, not undefined: the data goes into files.
+  const told = (...lines: readonly object[]) => of(undefined, notebook(...lines));
+
+  it("is a control or a symptom that a note does not name, an input, and a kind of section", () => {
+    const [hum] = told({ strip: "3", text: "hum" }).items;
+    expect(hum.says).toStrictEqual([
+      { code: "noted", note: "n1", date: "2031-03-14", text: "hum", symptom: "hum" },
+    ]);
+    const [danger] = told({ strip: "3", text: "smell of burning" }).items;
+    expect(danger.inputs).toStrictEqual([]);
+    expect(danger).not.toHaveProperty("sectionKind");
+    expect(danger.says).toStrictEqual([
+      { code: "noted", note: "n1", date: "2031-03-14", text: "smell of burning" },
+    ]);
+    const [section] = told({ section: "there", text: "smell of burning" }).sections;
+    expect(section).not.toHaveProperty("sectionKind");
+    const [asked] = told({ strip: "6", text: "ask Jo about it" }).outside;
+    expect(asked.name).toStrictEqual({
+      code: "of-note",
+      note: "n1",
+      date: "2031-03-14",
+      text: "ask Jo about it",
+    });
+  });
+
+  it("is what a voltage has no word for: a part, and a point that it does not point to", () => {
+    const rail = { at: "plus", value: 12, unit: "V", nominal: 15 };
+    const [low] = told({
+      kind: "meter",
+      strip: "6",
+      what: "rail",
+      part: "TP3",
+      values: [rail],
+    }).items;
+    expect(low.named).toEqual([]);
+    expect(low).not.toHaveProperty("namedParts");
+    for (const one of low.says) expect(JSON.parse(JSON.stringify(one))).toStrictEqual(one);
+    expect(low.inputs).toStrictEqual([]);
+  });
+
+  it("is what a control does not tell: it is sure, and has its parts ready", () => {
+    const heard: FaultyControl = {
+      pass: "2031-04-01-01",
+      date: "2031-04-01T12:00:00Z",
+      path: "7/line",
+      strip: "7",
+      input: "line",
+      report: {
+        control: "fader",
+        hand: "turn",
+        fromS: 2,
+        untilS: 8,
+        moved: "seen",
+        rangeDb: 30,
+        scratches: { tone: 5, silence: 0 },
+        dropouts: 0,
+        jumps: 0,
+        expected: 0,
+        events: [],
+        verdicts: ["scratchy"],
+      },
+    };
+    const [one] = of(undefined, none, new Map(), [heard]).items;
+    expect(one.parts).toEqual(findCause("worn-control")?.bench?.parts);
+    expect(one.parts).not.toEqual([]);
+  });
+});
+
+describe("the words for where to look", () => {
+  it.each(predictedCauses.map(({ id }) => id))("hold no step in use: %s", (id) => {
+    const [one] = of([ailing("4/mic", [cause(id)])]).items;
+    const steps = findCause(id)?.bench?.steps ?? [];
+    // Each step is one sentence or more that begins with a capital.
+    const words = (text: string) => text.toLowerCase().replace(/\.$/, "");
+    for (const { power, text } of steps) {
+      expect(one.look.toLowerCase().includes(words(text)), text).toBe(power !== "in use");
+    }
+  });
+});
+
+describe("a reading that cannot be judged", () => {
+  it.each([
+    ["a rail", "rail", { at: "plus", value: 9, unit: "V" }, ["unjudged"]],
+    ["an offset before a gain", "direct", { at: "value", value: 0.1, unit: "V" }, ["unjudged"]],
+    ["a part", "resistor", { at: "value", value: 9000, unit: "Ω" }, []],
+  ])("leaves a question outside for %s, none for parts", (_, what, value, measured) => {
+    const line = { kind: "meter", strip: "6", what, part: "mic gain", values: [value] };
+    const found = of(undefined, notebook(line));
+    expect(found.items).toEqual([]);
+    expect(found.outside.map((one) => one.measured)).toEqual(measured);
+  });
+
+  it("tells of rails that are unlike each other", () => {
+    const values = [
+      { at: "plus", value: 15, unit: "V" },
+      { at: "minus", value: -9, unit: "V" },
+    ];
+    const [{ todo }] = of(
+      undefined,
+      notebook({ kind: "meter", strip: "6", what: "rail", values }),
+    ).outside;
+    expect(todo.code === "judge-first" && todo.remarks.map(({ code }) => code)).toContain(
+      "rails-unlike",
+    );
+  });
+});
+
+describe("a check that a second play left idle", () => {
+  const idle = {
+    kind: "check",
+    strip: "4",
+    input: "mic",
+    round: "2031-03-14-01",
+    check: "pan",
+    outcome: "idle",
+    figures: [],
+  };
+  const sound = path({ path: "4/mic" });
+  const keys = (...lines: readonly object[]) =>
+    of([sound], notebook(...lines)).items.map(({ key, inputs }) => [key, inputs]);
+
+  it("is closed by a repair, and belongs to the strip where it names no input", () => {
+    expect(keys(idle)).toEqual([["4 send-or-pan-faulty", ["mic"]]]);
+    expect(keys(idle, { kind: "close", closes: "n1", figures: [] })).toEqual([]);
+    expect(keys({ ...idle, input: undefined })).toEqual([["4 send-or-pan-faulty", []]]);
+  });
+
+  it("is what any of the checks that leave its cause idle says", () => {
+    for (const { id, idles = [] } of causeKinds as readonly CauseKind[]) {
+      for (const check of idles) {
+        const first = causeKinds.find((one: CauseKind) => one.idles?.includes(check))?.id;
+        expect(keys({ ...idle, check }), `${id}: ${check}`).toEqual([[`4 ${first}`, ["mic"]]]);
+      }
+    }
   });
 });
