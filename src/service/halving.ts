@@ -160,7 +160,7 @@ const repeats = 0.1;
  * amplitude F beside them it is normal about F with variance σ²/2 (S. O. Rice, Bell Syst. Tech. J.
  * 24, 46, 1945, for large F).
  */
-function weighStrip(
+export function weighStrip(
   { group, allDb, expectedDb }: Halving,
   plays: readonly HalvingPlay[],
   faulty: string | undefined,

@@ -86,8 +86,7 @@ export function answerNote(
     stayOff,
     elsewhere: dangers.some(isOfWholeDesk) ? [] : open.filter((one) => !dangers.includes(one)),
     ...(instead === undefined ? {} : { instead }),
-    mayClose:
-      taken === "in order" ? listOpenFaultsAt(place, entries).filter((id) => id !== entry.id) : [],
+    mayClose: taken === "in order" ? listOpenFaultsAt(place, entries) : [],
   };
 }
 

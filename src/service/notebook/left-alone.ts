@@ -51,7 +51,7 @@ export function leaveAlone(
     const entry = accepted.findLast(({ line }) =>
       line.findings.some((finding) => finding.path === path.path),
     );
-    if (entry === undefined || serious.length === 0) return path;
+    if (entry === undefined) return path;
     const { id, line } = entry;
     const known = serious.filter((finding) => isAccepted(path, finding, line));
     if (known.length === 0) return path;

@@ -92,7 +92,7 @@ export function parsePartSpec(text: string): PartSpec {
   const bare = isFarad || ohms !== null || ohmsPoint !== null ? null : takeBareOhms(rest, take);
   const plain = farads ?? ohms ?? bare;
   const pointed = faradsPoint ?? ohmsPoint;
-  const factor = (sign: string) => (sign.toUpperCase() === "R" ? 1 : (siPrefixes[sign] ?? 1));
+  const factor = (sign: string) => siPrefixes[sign] ?? 1;
   const value =
     plain !== null
       ? tidy(decimal(plain[1]) * (mfd === null ? factor(plain[2] ?? "") : 1e-6))

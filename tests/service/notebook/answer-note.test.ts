@@ -44,8 +44,8 @@ it("sends nobody on with the work while a danger is open", () => {
     [of("n3", "got a belt off the metal", "6"), hot, [], []],
   ] as const) {
     const { stayOff, elsewhere, firstAid } = answer(entry, open);
-    expect(stayOff.map(({ note }) => note)).toEqual(off);
-    expect(elsewhere.map(({ note }) => note)).toEqual(other);
+    expect(stayOff.map(({ note }) => note)).toStrictEqual(off);
+    expect(elsewhere.map(({ note }) => note)).toStrictEqual(other);
     if (entry.line.text.includes("belt")) continue;
     expect(firstAid === undefined).toBe(off.length > 0);
   }
@@ -56,8 +56,8 @@ it("asks for the reading of a part that is only named", () => {
     const entry = entryOf(text, { strip: "9" });
     return answerNote(entry, [entry], undefined).part;
   };
-  expect(partOf("R7 is off value")).toEqual({ name: "R7", what: "resistor" });
-  expect(partOf("c12 has dried out, I think")).toEqual({ name: "C12", what: "capacitor" });
+  expect(partOf("R7 is off value")).toStrictEqual({ name: "R7", what: "resistor" });
+  expect(partOf("c12 has dried out, I think")).toStrictEqual({ name: "C12", what: "capacitor" });
   expect(partOf("R7 replaced, was open")).toBeUndefined();
   expect(partOf("ask Jo about this one")).toBeUndefined();
 });
@@ -67,7 +67,7 @@ describe("the answer to a note, whole", () => {
 
   it("of a fault has its control and symptom, what to try, and nothing else", () => {
     const entry = of("n1", "fader scratchy", { strip: "7", input: "mic" });
-    expect(answerNote(entry, [entry], undefined)).toEqual({
+    expect(answerNote(entry, [entry], undefined)).toStrictEqual({
       place: { strip: "7", input: "mic" },
       taken: "fault",
       faults: [{ control: "fader", symptom: "scratch" }],
@@ -81,7 +81,7 @@ describe("the answer to a note, whole", () => {
   it("of what is in order names the open faults that it may close", () => {
     const fine = of("n9", "all fine", { strip: "7" });
     const before = [of("n1", "hum", { strip: "7" }), of("n2", "hum", { strip: "8" })];
-    expect(answerNote(fine, [...before, fine], undefined)).toEqual({
+    expect(answerNote(fine, [...before, fine], undefined)).toStrictEqual({
       place: { strip: "7" },
       taken: "in order",
       faults: [],
@@ -91,12 +91,12 @@ describe("the answer to a note, whole", () => {
     });
     // A fault may close none.
     const hum = of("n9", "hum", { strip: "7" });
-    expect(answerNote(hum, [...before, hum], undefined).mayClose).toEqual([]);
+    expect(answerNote(hum, [...before, hum], undefined).mayClose).toStrictEqual([]);
   });
 
   it("of what is not understood, or of a danger, tries nothing", () => {
     const odd = of("n1", "ask Jo about this one", { strip: "7" });
-    expect(answerNote(odd, [odd], undefined)).toEqual({
+    expect(answerNote(odd, [odd], undefined)).toStrictEqual({
       place: { strip: "7" },
       taken: "not understood",
       faults: [],
@@ -105,7 +105,7 @@ describe("the answer to a note, whole", () => {
       mayClose: [],
     });
     const burnt = of("n1", "smell of burning", { strip: "7" });
-    expect(answerNote(burnt, [burnt], undefined)).toEqual({
+    expect(answerNote(burnt, [burnt], undefined)).toStrictEqual({
       place: { strip: "7" },
       taken: "fault",
       faults: [],
@@ -121,14 +121,14 @@ describe("the answer to a note, whole", () => {
       const entry = of("n1", text, { strip: "7", input: "mic" });
       return answerNote(entry, [entry, ...more], round(sound)).instead?.places;
     };
-    expect(instead("dead")).toEqual(["6/mic", "8/mic"]);
-    expect(instead("ask Jo about this one")).toEqual(["6/mic", "8/mic"]);
+    expect(instead("dead")).toStrictEqual(["6/mic", "8/mic"]);
+    expect(instead("ask Jo about this one")).toStrictEqual(["6/mic", "8/mic"]);
     expect(instead("all fine")).toBeUndefined();
     // A dark lamp keeps nobody from using the strip.
     expect(instead("LED dark")).toBeUndefined();
-    expect(instead("smell of burning")).toEqual(["6/mic", "8/mic"]);
+    expect(instead("smell of burning")).toStrictEqual(["6/mic", "8/mic"]);
     expect(instead("dead", of("n2", "got a belt off the metal", { strip: "3" }))).toBeUndefined();
-    expect(instead("dead", of("n2", "resistor hot, brown", { strip: "3" }))).toEqual([
+    expect(instead("dead", of("n2", "resistor hot, brown", { strip: "3" }))).toStrictEqual([
       "6/mic",
       "8/mic",
     ]);
@@ -152,6 +152,29 @@ describe("open faults of a place", () => {
     [{ strip: "7" }, []],
     [{}, ["n5"]],
   ] as const)("%j are %j", (place, ids) => {
-    expect(listOpenFaultsAt(place, entries)).toEqual(ids);
+    expect(listOpenFaultsAt(place, entries)).toStrictEqual(ids);
   });
+
+  it("are those of faults alone that nobody has closed or found in order", () => {
+    const one = at("n1", { strip: "6" });
+    const others: readonly Entry[] = [
+      { ...at("n2", { strip: "6" }), closed: {} as never },
+      { ...entryOf("all fine", { strip: "6" }), id: "n3" },
+      { ...entryOf("hum", { strip: "6", kind: "repair", parts: [] }), id: "n4" },
+      { ...entryOf("hum", { strip: "6", kind: "off", what: "hum" }), id: "n5" },
+    ];
+    expect(listOpenFaultsAt({ strip: "6" }, [...others, one])).toStrictEqual(["n1"]);
+  });
+});
+
+it("what another note says of the strip is not said by this one", () => {
+  const of = (id: string, text: string) => ({ ...entryOf(text, { strip: "7" }), id });
+  const hot = of("n1", "resistor hot, brown");
+  const odd = of("n2", "ask Jo about this one");
+  expect(answerNote(odd, [hot, odd], undefined)).toMatchObject({ taken: "not understood" });
+  // A part is asked for only where there is no fault, and in a note of one.
+  const both = of("n3", "hum, R7 is off value");
+  expect(answerNote(both, [both], undefined)).not.toHaveProperty("part");
+  const repaired = entryOf("R7 is off value", { strip: "7", kind: "repair", parts: [] });
+  expect(answerNote(repaired, [repaired], undefined)).not.toHaveProperty("part");
 });

@@ -47,23 +47,26 @@ function left(findings: readonly RoundFinding[], name = "7/mic", until?: string)
 describe("a finding that was accepted", () => {
   it("is a remark, as long as it lies no more than half as far out again", () => {
     for (const deviation of [-4, -2, -6]) {
-      expect(left([finding("gain", deviation)])).toEqual({
+      expect(left([finding("gain", deviation)])).toStrictEqual({
         state: "holds",
         severities: ["remark"],
       });
     }
-    expect(left([finding("gain", -6.1)])).toEqual({ state: undefined, severities: ["service"] });
+    expect(left([finding("gain", -6.1)])).toStrictEqual({
+      state: undefined,
+      severities: ["service"],
+    });
   });
 
   it("counts again on the other side, in another reading and on another path", () => {
     const counts = { state: undefined, severities: ["service"] };
-    expect(left([finding("gain", 4)])).toEqual(counts);
-    expect(left([finding("hiss", -4)])).toEqual(counts);
-    expect(left([finding("gain", -4)], "8/mic")).toEqual(counts);
+    expect(left([finding("gain", 4)])).toStrictEqual(counts);
+    expect(left([finding("hiss", -4)])).toStrictEqual(counts);
+    expect(left([finding("gain", -4)], "8/mic")).toStrictEqual(counts);
   });
 
   it("does not hide what is there beside it", () => {
-    expect(left([finding("gain", -4), finding("hiss", 9)])).toEqual({
+    expect(left([finding("gain", -4), finding("hiss", 9)])).toStrictEqual({
       state: "more",
       severities: ["remark", "service"],
     });
@@ -71,7 +74,7 @@ describe("a finding that was accepted", () => {
 
   it("counts again after its last day, which still holds", () => {
     expect(left([finding("gain", -4)], "7/mic", "2031-06-01").state).toBe("holds");
-    expect(left([finding("gain", -4)], "7/mic", "2031-05-31")).toEqual({
+    expect(left([finding("gain", -4)], "7/mic", "2031-05-31")).toStrictEqual({
       state: "over",
       severities: ["service"],
     });
@@ -85,7 +88,7 @@ it("what was accepted is told with its note, and the rest of the round stays as 
     path({ path: "8/mic", findings: [gain] }),
   ]);
   const [entry] = accepted();
-  expect(leaveAlone(made, [entry], "2031-06-01")).toEqual({
+  expect(leaveAlone(made, [entry], "2031-06-01")).toStrictEqual({
     round: {
       ...made,
       paths: [
@@ -96,7 +99,7 @@ it("what was accepted is told with its note, and the rest of the round stays as 
     leftAlone: [{ path: "7/mic", note: "n1", line: entry.line, state: "more", findings: [gain] }],
   });
   // Nothing accepted, or no longer: the round itself
-  expect(leaveAlone(made, [], "2031-06-01")).toEqual({ round: made, leftAlone: [] });
+  expect(leaveAlone(made, [], "2031-06-01")).toStrictEqual({ round: made, leftAlone: [] });
   const closed = { ...entry, closed: {} as never };
   expect(leaveAlone(made, [closed], "2031-06-01").round).toBe(made);
   // A finding against something else, and one that is but a remark
@@ -113,6 +116,30 @@ it("the latest of two notes about a path counts", () => {
       entries,
       "2031-06-01",
     ).leftAlone.map(({ note, state: how }) => [note, how]);
-  expect(state(...accepted(), later)).toEqual([["n2", "over"]]);
-  expect(state(later, ...accepted())).toEqual([["n1", "holds"]]);
+  expect(state(...accepted(), later)).toStrictEqual([["n2", "over"]]);
+  expect(state(later, ...accepted())).toStrictEqual([["n1", "holds"]]);
+});
+
+it("a note may accept several findings of several paths, among other notes", () => {
+  const [one] = accepted();
+  const of = (name: string, reading: string) => ({
+    path: name,
+    reading,
+    against: "siblings" as const,
+    deviation: -4,
+  });
+  const line = { ...one.line, findings: [of("7/mic", "gain"), of("8/mic", "hiss")] } as never;
+  const fault = { ...one, id: "n2", line: { ...one.line, kind: "fault", findings: undefined } };
+  const made = round([
+    path({ path: "7/mic", findings: [finding("gain", -4), finding("hiss", -4)] }),
+    path({ path: "8/mic", findings: [finding("gain", -4), finding("hiss", -4)] }),
+    path({ path: "9/mic", findings: [finding("gain", -4)] }),
+  ]);
+  const { leftAlone } = leaveAlone(made, [{ ...one, line }, fault as never], "2031-06-01");
+  expect(
+    leftAlone.map(({ path: name, state, findings }) => [name, state, findings[0].reading]),
+  ).toStrictEqual([
+    ["7/mic", "more", "gain"],
+    ["8/mic", "more", "hiss"],
+  ]);
 });

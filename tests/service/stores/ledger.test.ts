@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parseNotebook } from "../../../src/service/notebook/read.js";
 import { getTolerancePercent, rateFit } from "../../../src/service/stores/fit.js";
-import { buildStores, reserveParts } from "../../../src/service/stores/ledger.js";
+import { buildStores, formatSpecKey, reserveParts } from "../../../src/service/stores/ledger.js";
 import { parsePartSpec } from "../../../src/service/stores/part-spec.js";
 
 const book = (...lines: readonly object[]) =>
@@ -37,7 +37,7 @@ const repair = (what: string, count: number) => ({
 
 describe("parsePartSpec", () => {
   it("takes a name that every object of JavaScript has for what it says", () => {
-    expect(parsePartSpec("constructor")).toEqual({ kind: "constructor" });
+    expect(parsePartSpec("constructor")).toStrictEqual({ kind: "constructor" });
   });
 
   // Letter and digit codes of IEC 60062 (from memory).
@@ -66,7 +66,7 @@ describe("parsePartSpec", () => {
     ["fuse, 5 x 20", { kind: "fuse 5 x 20" }],
     ["1/4 W resistor 4k7", { kind: "0.25 w resistor", value: 4700, unit: "Ω" }],
   ])("%s", (text, spec) => {
-    expect(parsePartSpec(text)).toEqual(spec);
+    expect(parsePartSpec(text)).toStrictEqual(spec);
   });
 
   it("lets more volts do, and never fewer", () => {
@@ -148,7 +148,7 @@ describe("the stores", () => {
         stock("out", 1),
       ),
     );
-    expect(items).toEqual([
+    expect(items).toStrictEqual([
       {
         kind: "electrolytic",
         value: 1e-5,
@@ -160,7 +160,7 @@ describe("the stores", () => {
       },
     ]);
     const spec = { kind: "electrolytic", value: 1e-5, unit: "F", volts: 63 };
-    expect(uses).toEqual([
+    expect(uses).toStrictEqual([
       {
         note: "n2",
         what: "10 µF 50 V",
@@ -187,7 +187,7 @@ describe("the stores", () => {
         repair("10 µF 63 V", 6),
       ),
     );
-    expect(items.map(({ volts, count }) => [volts, count])).toEqual([
+    expect(items.map(({ volts, count }) => [volts, count])).toStrictEqual([
       [100, 4],
       [63, 0],
     ]);
@@ -241,7 +241,7 @@ describe("the stores", () => {
     const stores = buildStores(book(stock("in", 5)));
     const spec = parsePartSpec("10 µF 35 V");
     const found = reserveParts([{ spec, needed: 3 }, { spec, needed: 3 }, { needed: 2 }], stores);
-    expect(found.map(({ reserved, missing }) => [reserved, missing])).toEqual([
+    expect(found.map(({ reserved, missing }) => [reserved, missing])).toStrictEqual([
       [3, 0],
       [2, 1],
       [0, 2],
@@ -271,7 +271,7 @@ describe("the stores", () => {
       book(stock("in", 9, near), repair("electrolytic 25 µF 40 V", 4), repair("10 µF 16 V", 1)),
     );
     expect(items[0].count).toBe(5);
-    expect(uses[0].matches).toEqual([
+    expect(uses[0].matches).toStrictEqual([
       {
         spec: { kind: "electrolytic", value: 2.2e-5, unit: "F", volts: 63 },
         count: 4,
@@ -300,7 +300,7 @@ describe("the stores", () => {
       [large, small],
     ]) {
       const [found] = reserveParts([{ spec, needed: 4 }], buildStores(book(...lines)));
-      expect(found.matches.map((one) => [one.spec.value, one.count])).toEqual([
+      expect(found.matches.map((one) => [one.spec.value, one.count])).toStrictEqual([
         [12.5e-6, 3],
         [8e-6, 1],
       ]);
@@ -356,7 +356,7 @@ describe("how well a part does, as figures", () => {
     ["resistor 100 10%", "resistor 105 10%", Math.log(1.05)],
   ] as const)("for %s, %s lies off by %s", (wanted, part, distance) => {
     const found = rate(wanted, part);
-    expect(found?.distance).toEqual(
+    expect(found?.distance).toStrictEqual(
       distance === undefined ? undefined : expect.closeTo(distance, 9),
     );
     if (distance !== undefined) expect(found?.isSame).toBe(distance === 0);
@@ -399,7 +399,7 @@ describe("how well a part does, as figures", () => {
 
   it("say their tolerance where they have one", () => {
     const percent = (kind: string) => getTolerancePercent({ kind });
-    expect(["1%", "± 0,5 %", "resistor 10% 0.5 w", "resistor"].map(percent)).toEqual([
+    expect(["1%", "± 0,5 %", "resistor 10% 0.5 w", "resistor"].map(percent)).toStrictEqual([
       1,
       0.5,
       10,
@@ -417,13 +417,15 @@ describe("the stores, move by move", () => {
   };
 
   it("add, take away and are counted anew, never below nothing", () => {
-    expect(counts(stock("in", 5), stock("in", 3))).toEqual([8]);
-    expect(counts(stock("in", 5), stock("out", 3))).toEqual([2]);
-    expect(counts(stock("in", 5), stock("out", 7))).toEqual([0]);
-    expect(counts(stock("in", 5), stock("set", 3))).toEqual([3]);
-    expect(counts(stock("set", 3), stock("in", 5))).toEqual([8]);
-    expect(counts(stock("out", 3))).toEqual([0]);
-    expect(counts(stock("in", 5), stock("in", 3, { ...electrolytic, volts: 35 }))).toEqual([5, 3]);
+    expect(counts(stock("in", 5), stock("in", 3))).toStrictEqual([8]);
+    expect(counts(stock("in", 5), stock("out", 3))).toStrictEqual([2]);
+    expect(counts(stock("in", 5), stock("out", 7))).toStrictEqual([0]);
+    expect(counts(stock("in", 5), stock("set", 3))).toStrictEqual([3]);
+    expect(counts(stock("set", 3), stock("in", 5))).toStrictEqual([8]);
+    expect(counts(stock("out", 3))).toStrictEqual([0]);
+    expect(counts(stock("in", 5), stock("in", 3, { ...electrolytic, volts: 35 }))).toStrictEqual([
+      5, 3,
+    ]);
     expect(buildStores(book()).isKept).toBe(false);
     expect(buildStores(book(repair("10 µF", 1))).isKept).toBe(false);
     expect(buildStores(book(stock("in", 0))).isKept).toBe(true);
@@ -452,7 +454,9 @@ describe("the stores, move by move", () => {
     // A drawer of the very value, though empty, is where they came from.
     const lines = [part("electrolytic 10u 63 V", 0), part("electrolytic 12u 63 V", 9)];
     expect(buildStores(book(...lines, repair("electrolytic 10 µF", 2))).uses[0].taken).toBe(0);
-    expect(counts(part("electrolytic 12u 63 V", 9), repair("electrolytic 10 µF", 2))).toEqual([7]);
+    expect(counts(part("electrolytic 12u 63 V", 9), repair("electrolytic 10 µF", 2))).toStrictEqual(
+      [7],
+    );
   });
 
   it("take the nearest first, then what was asked for, then the fewest volts, then the larger", () => {
@@ -465,18 +469,18 @@ describe("the stores, move by move", () => {
         );
         return found.matches.map(({ spec: { kind, value, volts } }) => [kind, value, volts]);
       };
-      expect(take([...bags].reverse())).toEqual(take(bags));
+      expect(take([...bags].reverse())).toStrictEqual(take(bags));
       return take(bags);
     };
-    expect(order("electrolytic 10u", "electrolytic 12u", "electrolytic 11u")).toEqual([
+    expect(order("electrolytic 10u", "electrolytic 12u", "electrolytic 11u")).toStrictEqual([
       ["electrolytic", 11e-6, undefined],
       ["electrolytic", 12e-6, undefined],
     ]);
-    expect(order("film 100n", "polyester film 100n", "film 100n")).toEqual([
+    expect(order("film 100n", "polyester film 100n", "film 100n")).toStrictEqual([
       ["film", 100e-9, undefined],
       ["polyester film", 100e-9, undefined],
     ]);
-    expect(order("film 100n", "film 100n 63 V", "film 100n", "film 100n 50 V")).toEqual([
+    expect(order("film 100n", "film 100n 63 V", "film 100n", "film 100n 50 V")).toStrictEqual([
       ["film", 100e-9, undefined],
       ["film", 100e-9, 50],
       ["film", 100e-9, 63],
@@ -499,7 +503,7 @@ describe("the stores, move by move", () => {
       missing: 1,
       from: "here",
     });
-    expect(reserveParts([{ needed: 2 }], buildStores(book()))).toEqual([
+    expect(reserveParts([{ needed: 2 }], buildStores(book()))).toStrictEqual([
       { reserved: 0, missing: 2, matches: [] },
     ]);
   });
@@ -527,5 +531,103 @@ describe("the stores, move by move", () => {
     expect(reserve(1, 0.4, loose("1%", 2)).toPick).toMatchObject({ count: 2 });
     expect(reserve(1, 0.4, loose("1%", 1))).not.toHaveProperty("toPick");
     expect(reserve(1, 0.4, loose("0.1%", 9))).not.toHaveProperty("toPick");
+  });
+
+  it("hold what stock lines and repairs say, and nothing of other notes", () => {
+    const stores = buildStores(
+      book(
+        { kind: "fault", strip: "5", text: "hum" },
+        stock("in", 3, { part: "op amp dual" }),
+        part("film 100n", 2),
+      ),
+    );
+    expect(stores).toStrictEqual({
+      items: [
+        { kind: "op amp dual", count: 3 },
+        { kind: "film", value: 1e-7, unit: "F", count: 2 },
+      ],
+      uses: [],
+      isKept: true,
+    });
+    expect(formatSpecKey({ kind: "op amp" })).toBe("op amp|||");
+    expect(formatSpecKey({ kind: "", value: 10, unit: "Ω", volts: 63 })).toBe("|10|Ω|63");
+  });
+
+  it("give what is near where the very value is used up, and each bag once", () => {
+    const spec = parsePartSpec("electrolytic 10u");
+    const stores = buildStores(book(part("electrolytic 10u", 0), part("electrolytic 12u", 3)));
+    const [near] = stores.items.slice(1).map(({ count: _, ...one }) => one);
+    expect(
+      reserveParts(
+        [2, 2].map((needed) => ({ spec, needed })),
+        stores,
+      ),
+    ).toStrictEqual([
+      { reserved: 2, missing: 0, matches: [{ spec: near, count: 2, isNear: true }] },
+      { reserved: 1, missing: 1, matches: [{ spec: near, count: 1, isNear: true }] },
+    ]);
+    const both = buildStores(book(part("electrolytic 10u", 1), part("electrolytic 10u 63 V", 1)));
+    expect(reserveParts([{ spec, needed: 1 }], both)[0].matches).toHaveLength(1);
+  });
+
+  it("take the larger of two values that are as near, to a thousandth", () => {
+    // ln(12/10) = 0.18232, ln(10/8.334) = 0.18224.
+    const stores = buildStores(book(part("electrolytic 8.334u", 1), part("electrolytic 12u", 1)));
+    const [found] = reserveParts([{ spec: parsePartSpec("electrolytic 10u"), needed: 2 }], stores);
+    expect(found.matches.map(({ spec }) => spec.value)).toStrictEqual([12e-6, 8.334e-6]);
+  });
+
+  it("have the price of the first that has one or says where it was bought", () => {
+    const film = (text: string, more: object) => part(text, 1, more);
+    const reserve = (...lines: readonly object[]) =>
+      reserveParts(
+        [{ spec: parsePartSpec("film 100n"), needed: 1 }],
+        buildStores(book(...lines)),
+      )[0];
+    const dear = film("film 100n 63 V", { price: 0.4, from: "here" });
+    expect(reserve(film("film 100n", {}), dear)).toMatchObject({ price: 0.4, from: "here" });
+    const found = reserve(film("film 100n", { from: "there" }), dear);
+    expect(found).toMatchObject({ from: "there" });
+    expect(found).not.toHaveProperty("price");
+  });
+
+  it("make pairs only for those still wanted, and leave the rest to the next", () => {
+    const spec = parsePartSpec("feed resistor pair 6k8");
+    const pair = (needed: number) => ({ spec, needed, pairPercent: 0.4 });
+    const ready = buildStores(
+      book(part("feed resistor pair 6k8", 1), part("resistor 6k8 0.1%", 9)),
+    );
+    expect(reserveParts([pair(2)], ready)).toMatchObject([
+      { reserved: 2, missing: 0, matches: [{ count: 1 }, { count: 2 }] },
+    ]);
+    const five = buildStores(book(part("resistor 6k8 0.1%", 5)));
+    expect(reserveParts([pair(1), pair(2)], five)).toMatchObject([
+      { reserved: 1, missing: 0 },
+      { reserved: 1, missing: 1 },
+    ]);
+  });
+});
+
+describe("labels and values of two kinds", () => {
+  // The value with the unit of a capacitor is the part's; what else stands there stays in its name.
+  it.each([
+    ["snubber 100n 10R", { kind: "snubber 10r", value: 1e-7, unit: "F" }],
+    ["snubber 100n 4k7", { kind: "snubber 4k7", value: 1e-7, unit: "F" }],
+    ["resistor 100n 4700", { kind: "resistor 4700", value: 1e-7, unit: "F" }],
+    ["snubber 4n7 10R", { kind: "snubber 10r", value: 4.7e-9, unit: "F" }],
+    ["divider 10 ohm 4k7", { kind: "divider 4k7", value: 10, unit: "Ω" }],
+    ["resistor 10 ohm 4700", { kind: "resistor 4700", value: 10, unit: "Ω" }],
+    ["resistor 4k7 4700", { kind: "resistor 4700", value: 4700, unit: "Ω" }],
+  ] as const)("%s", (text, spec) => {
+    expect(parsePartSpec(text)).toStrictEqual(spec);
+  });
+
+  it("fit nothing of another unit, without a value, or without a name", () => {
+    const ohms = { kind: "", value: 10, unit: "Ω" } as const;
+    expect(rateFit(ohms, { ...ohms, unit: "F" })).toBeUndefined();
+    expect(rateFit(ohms, { kind: "" })).toBeUndefined();
+    expect(rateFit({ kind: "" }, { kind: "" })).toBeUndefined();
+    expect(rateFit({ kind: "fuse" }, { ...ohms, kind: "fuse" })).toBeUndefined();
+    expect(rateFit(ohms, ohms)).toStrictEqual({ isSame: true, distance: 0, strangers: 0 });
   });
 });
