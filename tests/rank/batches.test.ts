@@ -19,7 +19,7 @@ function strip(i: number, renewed: boolean, hissDb = 0) {
 describe("batchesOf", () => {
   it("finds renewed and original strips by two readings that part a family alike, and names them", () => {
     const paths = family(Array.from({ length: 12 }, (_, i) => strip(i, i >= 7)));
-    expect(findBatches(paths)).toEqual([
+    expect(findBatches(paths)).toStrictEqual([
       {
         family: "mic",
         members: [
@@ -44,9 +44,11 @@ describe("batchesOf", () => {
   });
 
   it("sees one crowd in healthy strips, and in a family of which two in five are badly faulty in the same way", () => {
-    expect(findBatches(family(Array.from({ length: 12 }, (_, i) => strip(i, false))))).toEqual([]);
+    expect(
+      findBatches(family(Array.from({ length: 12 }, (_, i) => strip(i, false)))),
+    ).toStrictEqual([]);
     const ill = Array.from({ length: 10 }, (_, i) => strip(i, false, i < 4 ? 25 : 0));
-    expect(findBatches(family(ill))).toEqual([]);
+    expect(findBatches(family(ill))).toStrictEqual([]);
   });
 
   it("finds them beside paths that are ill, which lie farther off than any make", () => {
@@ -59,8 +61,10 @@ describe("batchesOf", () => {
       });
     });
     const [found, ...more] = findBatches(family(strips));
-    expect(more).toEqual([]);
-    expect(found.members[1]).toEqual([8, 9, 10, 11, 12, 13, 14].map((strip) => `${strip}/mic`));
+    expect(more).toStrictEqual([]);
+    expect(found.members[1]).toStrictEqual(
+      [8, 9, 10, 11, 12, 13, 14].map((strip) => `${strip}/mic`),
+    );
   });
 
   it("sees no batches where readings part the family in different ways", () => {
@@ -70,7 +74,7 @@ describe("batchesOf", () => {
         thd: reading(-80 + (i < 6 ? 9 : 0) + wobble(i, 0.2)),
       }),
     );
-    expect(findBatches(family(mixed))).toEqual([]);
+    expect(findBatches(family(mixed))).toStrictEqual([]);
   });
 });
 
@@ -99,22 +103,24 @@ describe("where a family is parted", () => {
   it("asks for six paths, and for three on either side", () => {
     const parted = (n: number, from: number) =>
       count({ hiss: step(n, from, 4), thd: step(n, from, 2 * thdFloor) });
-    expect([parted(6, 3), parted(5, 3), parted(5, 2)]).toEqual([1, 0, 0]);
-    expect([parted(6, 1), parted(6, 5), parted(12, 1)]).toEqual([0, 0, 0]);
+    expect([parted(6, 3), parted(5, 3), parted(5, 2)]).toStrictEqual([1, 0, 0]);
+    expect([parted(6, 1), parted(6, 5), parted(12, 1)]).toStrictEqual([0, 0, 0]);
   });
 
   it("asks for five standard deviations of crowds without a scatter of their own", () => {
     // D = 5 at 5/(4√2) of the floor
     const edge = (5 / (4 * Math.SQRT2)) * hissFloor;
     const parted = (db: number) => count({ hiss: step(6, 3, db), thd });
-    expect([0.99, 1.01, -0.99, -1.01].map((share) => parted(share * edge))).toEqual([0, 1, 0, 1]);
+    expect([0.99, 1.01, -0.99, -1.01].map((share) => parted(share * edge))).toStrictEqual([
+      0, 1, 0, 1,
+    ]);
   });
 
   it("asks for it of a reading with another practical floor", () => {
     // a floor of 1 dB: a scatter of a quarter is granted, and D = 5 needs 0.88 dB
     const parted = (db: number) => count({ headroom: step(6, 3, db), thd });
     const edge = 5 / (4 * Math.SQRT2);
-    expect([0.99, 1.01].map((share) => parted(share * edge))).toEqual([0, 1]);
+    expect([0.99, 1.01].map((share) => parted(share * edge))).toStrictEqual([0, 1]);
   });
 
   it.each([
@@ -130,26 +136,26 @@ describe("where a family is parted", () => {
         hiss: [-1, 0, 1].map((k) => k * low).concat([-1, 0, 1].map((k) => apart + k * high)),
         thd,
       });
-    expect([parted(0.99 * edge), parted(1.01 * edge)]).toEqual([0, 1]);
+    expect([parted(0.99 * edge), parted(1.01 * edge)]).toStrictEqual([0, 1]);
   });
 
   it("takes a difference of more than four practical floors for an ailment", () => {
     const parted = (floors: number) => count({ hiss: step(6, 3, floors * hissFloor), thd });
-    expect([3.99, 4, 4.01].map(parted)).toEqual([1, 1, 0]);
+    expect([3.99, 4, 4.01].map(parted)).toStrictEqual([1, 1, 0]);
   });
 
   it("compares corners by their ratio: from 0.35 octaves to 1.6", () => {
     const edge = (5 / (4 * Math.SQRT2)) * 0.4;
     const parted = (octaves: number) =>
       count({ cornerLow: step(6, 3, octaves).map((log) => 2 ** (log + 92)), thd });
-    expect([0.98 * edge, 1.02 * edge, 1.59, 1.61].map(parted)).toEqual([0, 1, 1, 0]);
+    expect([0.98 * edge, 1.02 * edge, 1.59, 1.61].map(parted)).toStrictEqual([0, 1, 1, 0]);
   });
 
   it("asks for a share of the paths, not for three alone", () => {
     // Three of 28: a cut at a quarter has four of the others above it, and no distance.
     const parted = (more: number) =>
       count({ hiss: step(28, 28 - more, 4), thd: step(28, 28 - more, 2 * thdFloor) });
-    expect([3, 7].map(parted)).toEqual([0, 1]);
+    expect([3, 7].map(parted)).toStrictEqual([0, 1]);
   });
 
   it("counts readings that hang on one another as one", () => {
@@ -169,7 +175,7 @@ describe("where a family is parted", () => {
       headroom: step(6, 3, -2),
     });
     const [found] = findBatches(all);
-    expect(found.members).toEqual([
+    expect(found.members).toStrictEqual([
       all.slice(0, 3).map(({ path }) => path),
       all.slice(3).map(({ path }) => path),
     ]);
@@ -181,7 +187,7 @@ describe("where a family is parted", () => {
     const other = { path: "1/line", family: "line" };
     const members = [["1/mic", "3/mic"], ["2/mic"]] as const;
     const applied = applyBatches([...named, other], [{ family: "mic", members, differ: [] }]);
-    expect(applied).toEqual([
+    expect(applied).toStrictEqual([
       { path: "1/mic", family: "mic, batch A" },
       { path: "2/mic", family: "mic, batch B" },
       { path: "3/mic", family: "mic, batch A" },
@@ -239,13 +245,13 @@ describe("two batches of a family", () => {
 
   it("stand in the order of the paths, the first path's before the other", () => {
     const both = [{ members: halves, differ: ["thd", "hiss"] }];
-    expect(found({ hiss: higher(five, 4), thd: higher(five, 8) })).toEqual(both);
-    expect(found({ hiss: higher([1, 2, 3, 4, 5], 4), thd: higher([1, 2, 3, 4, 5], 8) })).toEqual(
-      both,
-    );
+    expect(found({ hiss: higher(five, 4), thd: higher(five, 8) })).toStrictEqual(both);
+    expect(
+      found({ hiss: higher([1, 2, 3, 4, 5], 4), thd: higher([1, 2, 3, 4, 5], 8) }),
+    ).toStrictEqual(both);
     // One that is lower where the other is higher parts it alike.
-    expect(found({ hiss: higher(five, -4), thd: higher(five, 8) })).toEqual(both);
-    expect(found({ hiss: higher(five, 4), thd: higher(five, -8) })).toEqual(both);
+    expect(found({ hiss: higher(five, -4), thd: higher(five, 8) })).toStrictEqual(both);
+    expect(found({ hiss: higher(five, 4), thd: higher(five, -8) })).toStrictEqual(both);
   });
 
   it("are those that most readings put a path in", () => {
@@ -257,23 +263,23 @@ describe("two batches of a family", () => {
       headroom: higher(five, -2),
       cornerHigh: Array.from({ length: 10 }, (_, k) => (k < 5 ? 1e4 : 2e4)),
     });
-    expect(told.map(({ members }) => members)).toEqual([halves]);
+    expect(told.map(({ members }) => members)).toStrictEqual([halves]);
     expect(told[0].differ).toHaveLength(4);
   });
 
   it("take a path by the readings that it has", () => {
     const hiss = higher(five, 4).map((db, k) => (k === 9 ? undefined : db));
-    expect(found({ thd: higher(five, 8), hiss })[0].members).toEqual(halves);
+    expect(found({ thd: higher(five, 8), hiss })[0].members).toStrictEqual(halves);
     const thd = higher(five, 8).map((db, k) => (k === 9 ? undefined : db));
-    expect(found({ thd, hiss: higher(five, 4) })[0].members).toEqual(halves);
+    expect(found({ thd, hiss: higher(five, 4) })[0].members).toStrictEqual(halves);
   });
 
   it("agree on 85 in a hundred paths or more", () => {
     // One of ten and two of ten on the other side.
     expect(found({ thd: higher(five, 8), hiss: higher([5, ...five], 4) })).toHaveLength(1);
-    expect(found({ thd: higher(five, 8), hiss: higher([4, 5, ...five], 4) })).toEqual([]);
+    expect(found({ thd: higher(five, 8), hiss: higher([4, 5, ...five], 4) })).toStrictEqual([]);
     expect(found({ thd: higher(five, 8), hiss: higher([5, ...five], -4) })).toHaveLength(1);
-    expect(found({ thd: higher(five, 8), hiss: higher([4, 5, ...five], -4) })).toEqual([]);
+    expect(found({ thd: higher(five, 8), hiss: higher([4, 5, ...five], -4) })).toStrictEqual([]);
   });
 
   it("are parted where they lie farthest apart, a quarter of the paths on either side", () => {
@@ -282,7 +288,7 @@ describe("two batches of a family", () => {
       hiss: quarter.map((one) => -90 + 4 * one),
       thd: quarter.map((one) => -90 + 8 * one),
     });
-    expect(told[0].members).toEqual([
+    expect(told[0].members).toStrictEqual([
       [1, 2, 3, 4, 5, 6, 7, 8, 9],
       [10, 11, 12],
     ]);
@@ -296,13 +302,13 @@ describe("two batches of a family", () => {
       return found({ hiss, thd });
     };
     // Beyond, the others are six, three and three.
-    expect(of(4).map(({ members }) => members)).toEqual([
+    expect(of(4).map(({ members }) => members)).toStrictEqual([
       [
         [1, 2, 3],
         [4, 5, 6, 7, 8],
       ],
     ]);
-    expect(of(60).map(({ members }) => members)).toEqual([
+    expect(of(60).map(({ members }) => members)).toStrictEqual([
       [
         [1, 2, 3],
         [4, 5, 6, 7, 8],
@@ -314,13 +320,13 @@ describe("two batches of a family", () => {
         hiss: [-90, -90, -90, -86, -86, -30, -30],
         thd: [-90, -90, -90, -82, -82, -82, -82],
       }),
-    ).toEqual([]);
+    ).toStrictEqual([]);
   });
   it("are found beside as many paths with a fault as the smaller batch has", () => {
     // Three of twelve are 60 dB off: with them the upper six would have no middle near the batch.
     const of = (batch: number, fault: number) =>
       [0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11].map((k) => -90 + (k < 6 ? 0 : k < 9 ? batch : fault));
-    expect(found({ hiss: of(4, 60), thd: of(8, 70) }).map(({ members }) => members)).toEqual([
+    expect(found({ hiss: of(4, 60), thd: of(8, 70) }).map(({ members }) => members)).toStrictEqual([
       [
         [1, 2, 3, 4, 5, 6],
         [7, 8, 9, 10, 11, 12],
@@ -351,8 +357,8 @@ describe("two batches of a family", () => {
       [1, 2, 3, 4, 5, 6],
       [7, 8, 9, 10, 11, 12],
     ];
-    expect(bySix(last)).toEqual([six]);
-    expect(bySix(first)).toEqual([six]);
+    expect(bySix(last)).toStrictEqual([six]);
+    expect(bySix(first)).toStrictEqual([six]);
   });
 
   it("are those of the way to split in which most readings agree", () => {
@@ -365,8 +371,8 @@ describe("two batches of a family", () => {
         headroom: higher(three, 3),
         cornerLow: higher(two, 0).map((_, k) => (two.includes(k + 1) ? 4 : 8)),
       }).map(({ members }) => members[1]);
-    expect(tell(five, low)).toEqual([five]);
-    expect(tell(low, five)).toEqual([low]);
+    expect(tell(five, low)).toStrictEqual([five]);
+    expect(tell(low, five)).toStrictEqual([low]);
     // Here the readings that two ways share come first in the registry, there last.
     const turned = found({
       gain: higher(five, 2),
@@ -375,15 +381,15 @@ describe("two batches of a family", () => {
       headroom: higher(five, 3),
       cornerHigh: higher(five, 0).map((_, k) => (k < 5 ? 1e4 : 2e4)),
     });
-    expect(turned.map(({ members }) => members[1])).toEqual([five]);
+    expect(turned.map(({ members }) => members[1])).toStrictEqual([five]);
   });
 
   it("hold a path that as many readings put in either with the lower ones of the first reading", () => {
     // Of thd and hiss one has path 5 or 6 on the other side.
     const told = (hiss: readonly number[]) =>
       found({ thd: higher(five, 8), hiss: higher(hiss, 4) })[0].members;
-    expect(told([5, ...five])).toEqual(halves);
-    expect(told([7, 8, 9, 10])).toEqual([
+    expect(told([5, ...five])).toStrictEqual(halves);
+    expect(told([7, 8, 9, 10])).toStrictEqual([
       [1, 2, 3, 4, 5, 6],
       [7, 8, 9, 10],
     ]);
@@ -395,7 +401,7 @@ describe("two batches of a family", () => {
       hiss: higher([5, ...five], -4),
       headroom: higher(five, -2),
     });
-    expect(told.map(({ members }) => members)).toEqual([halves]);
+    expect(told.map(({ members }) => members)).toStrictEqual([halves]);
   });
 
   it("are compared by the paths that two readings have in common", () => {
@@ -403,7 +409,7 @@ describe("two batches of a family", () => {
     const of = (db: number, has: (path: number) => boolean) =>
       Array.from({ length: 20 }, (_, k) => (has(k + 1) ? (k < 3 ? -90 : -90 + db) : undefined));
     const told = found({ hiss: of(4, (path) => path <= 13), thd: of(8, (p) => p <= 6 || p > 13) });
-    expect(told.map(({ members }) => members)).toEqual([
+    expect(told.map(({ members }) => members)).toStrictEqual([
       [
         [1, 2, 3],
         [4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20],
@@ -416,7 +422,7 @@ describe("two batches of a family", () => {
     // its scatter is as large as what parts it from the lower.
     const hiss = [0, 0, 0, 0, 0, 0, 3.7, 4, 4.3, 60, 70, 80].map((db) => db - 90);
     const thd = [0, 0, 0, 0, 0, 0, 8, 8, 8, 8, 8, 8].map((db) => db - 90);
-    expect(found({ hiss, thd }).map(({ members }) => members)).toEqual([
+    expect(found({ hiss, thd }).map(({ members }) => members)).toStrictEqual([
       [
         [1, 2, 3, 4, 5, 6],
         [7, 8, 9, 10, 11, 12],
@@ -430,7 +436,7 @@ describe("two batches of a family", () => {
     // Headroom has a floor of 1 dB; the sixth path is so far off the others, of six or of three.
     const withSixth = (off: number, others: readonly (number | undefined)[]) =>
       found({ hiss, thd, headroom: [...others, off] }).length;
-    expect([4.99, 5, 5.01, -5, -5.01].map((off) => withSixth(off, [0, 0, 0, 0, 0]))).toEqual([
+    expect([4.99, 5, 5.01, -5, -5.01].map((off) => withSixth(off, [0, 0, 0, 0, 0]))).toStrictEqual([
       1, 1, 0, 1, 0,
     ]);
     const [none] = [undefined];

@@ -48,9 +48,9 @@ describe("compareResponses", () => {
   };
 
   it("asks for five neighbours on one side", () => {
-    expect(found(bump(240, 20, 3, 3, 3, 3))).toEqual([]);
+    expect(found(bump(240, 20, 3, 3, 3, 3))).toStrictEqual([]);
     expect(found(bump(240, 20, 3, 3, 3, 3, 3))).toHaveLength(1);
-    expect(found(bump(240, 20, 3, 3, -3, 3, 3))).toEqual([]);
+    expect(found(bump(240, 20, 3, 3, -3, 3, 3))).toStrictEqual([]);
     expect(found(bump(240, 20, -3, -3, -3, -3, -3))).toHaveLength(1);
   });
 
@@ -62,21 +62,21 @@ describe("compareResponses", () => {
       new Set(found(y).map(({ deviation }) => Math.round(deviation)));
 
     it("is counted from the plateau that at least half of it lies on", () => {
-      expect(deviations(levels([240, -3]))).toEqual(new Set());
-      expect(deviations(levels([140, -3], [100, 1.5]))).toEqual(new Set([5]));
-      expect(deviations(levels([120, -3], [120, 4]))).toEqual(new Set([7]));
+      expect(deviations(levels([240, -3]))).toStrictEqual(new Set());
+      expect(deviations(levels([140, -3], [100, 1.5]))).toStrictEqual(new Set([5]));
+      expect(deviations(levels([120, -3], [120, 4]))).toStrictEqual(new Set([7]));
       // On none: the largest below 250 Hz, and between that and 5 kHz.
-      expect(deviations(levels([119, -3], [61, 4], [60, 7]))).toEqual(new Set([-3, 7]));
+      expect(deviations(levels([119, -3], [61, 4], [60, 7]))).toStrictEqual(new Set([-3, 7]));
     });
 
     it("is not where half as much of it or more is as its siblings'", () => {
-      expect(deviations(levels([160, -3], [80, 0]))).toEqual(new Set([3]));
-      expect(deviations(levels([159, -3], [81, 0]))).toEqual(new Set([-3]));
+      expect(deviations(levels([160, -3], [80, 0]))).toStrictEqual(new Set([3]));
+      expect(deviations(levels([159, -3], [81, 0]))).toStrictEqual(new Set([-3]));
     });
 
     it("is not within a decibel of its siblings", () => {
-      expect(deviations(levels([240, -0.9]))).toEqual(new Set([-1]));
-      expect(deviations(levels([240, -1.1]))).toEqual(new Set());
+      expect(deviations(levels([240, -0.9]))).toStrictEqual(new Set([-1]));
+      expect(deviations(levels([240, -1.1]))).toStrictEqual(new Set());
     });
   });
 
@@ -105,9 +105,9 @@ describe("compareResponses", () => {
         finding ? [`${path} ${finding.severity}`] : [],
       );
     };
-    expect(severities(row(5.3))).toEqual(["8/mic watch"]);
+    expect(severities(row(5.3))).toStrictEqual(["8/mic watch"]);
     // Where the corner itself is not known to have moved, the same fall is a remark.
-    expect(severities(row(5.3, 4))).toEqual(["8/mic remark"]);
+    expect(severities(row(5.3, 4))).toStrictEqual(["8/mic remark"]);
   });
 
   it("speaks of the largest difference, with the score of the weakest neighbour", () => {
@@ -124,25 +124,25 @@ describe("compareResponses", () => {
     const y = bump(240, at(60), 3, 3, 3, 3, 3).map(
       (db, k) => db + bump(240, at(1500), 4, 4, 4, 4, 4)[k] + bump(240, at(9000), 5, 5, 5, 5, 5)[k],
     );
-    expect(found(y).map(({ part, deviation }) => [part, deviation])).toEqual([
+    expect(found(y).map(({ part, deviation }) => [part, deviation])).toStrictEqual([
       ["low", 3],
       ["middle", 4],
       ["high", 5],
     ]);
     // five across a border are no five on either side
-    expect(found(bump(240, at(250) - 3, 3, 3, 3, 3, 3))).toEqual([]);
-    expect(found(bump(240, at(5000) - 2, 3, 3, 3, 3, 3))).toEqual([]);
+    expect(found(bump(240, at(250) - 3, 3, 3, 3, 3, 3))).toStrictEqual([]);
+    expect(found(bump(240, at(5000) - 2, 3, 3, 3, 3, 3))).toStrictEqual([]);
   });
 
   it("asks for the practical floor, twice that of five siblings, thrice of three", () => {
     const shown = (db: number, count: number) => found(bump(240, 20, ...Array(9).fill(db)), count);
-    expect([shown(0.59, 24), shown(0.61, 24)].map((all) => all.length)).toEqual([0, 1]);
-    expect([shown(1.19, 5), shown(2, 5)].map((all) => all.length)).toEqual([0, 1]);
-    expect([shown(1.79, 3), shown(4, 3)].map((all) => all.length)).toEqual([0, 1]);
+    expect([shown(0.59, 24), shown(0.61, 24)].map((all) => all.length)).toStrictEqual([0, 1]);
+    expect([shown(1.19, 5), shown(2, 5)].map((all) => all.length)).toStrictEqual([0, 1]);
+    expect([shown(1.79, 3), shown(4, 3)].map((all) => all.length)).toStrictEqual([0, 1]);
   });
 
   it("expects more of a family that scatters more in all it has", () => {
-    expect(found(bump(240, 20, ...Array(9).fill(1.1)), 24, 4)).toEqual([]);
+    expect(found(bump(240, 20, ...Array(9).fill(1.1)), 24, 4)).toStrictEqual([]);
   });
 
   it("of two that differ takes the one that lost for the faulty one", () => {
@@ -150,7 +150,7 @@ describe("compareResponses", () => {
     // degrees of freedom: 4.1 and 5 at 7.50 and 15.04 floors (t.isf(norm.sf(z), 6.33) of scipy 1.17.1);
     // the formula used is within one per cent of that significance, five of the floors.
     const severity = (db: number) => found(bump(240, 20, ...Array(9).fill(db)), 1)[0]?.severity;
-    expect([7.4, 7.9, 14.9, 16].map((floors) => severity(-0.6 * floors))).toEqual([
+    expect([7.4, 7.9, 14.9, 16].map((floors) => severity(-0.6 * floors))).toStrictEqual([
       "remark",
       "watch",
       "watch",
@@ -160,9 +160,9 @@ describe("compareResponses", () => {
   });
 
   it("has nothing to compare without siblings' curves", () => {
-    expect(compareResponses([], undefined)).toEqual([]);
+    expect(compareResponses([], undefined)).toStrictEqual([]);
     const bare = [{ path: "1/mic", measurement: measurement({}) }];
-    expect(compareResponses(bare, flat("response", 240, 9))).toEqual([]);
+    expect(compareResponses(bare, flat("response", 240, 9))).toStrictEqual([]);
   });
 });
 
@@ -178,17 +178,17 @@ describe("compareSpectra", () => {
   };
 
   it("asks for two neighbours of noise and four of distortion", () => {
-    expect(found("noise", bump(30, 9, 20))).toEqual([]);
+    expect(found("noise", bump(30, 9, 20))).toStrictEqual([]);
     expect(found("noise", bump(30, 9, 20, 20))).toMatchObject([{ reading: "noiseCurve" }]);
-    expect(found("distortion", bump(30, 9, 20, 20, 20))).toEqual([]);
+    expect(found("distortion", bump(30, 9, 20, 20, 20))).toStrictEqual([]);
     expect(found("distortion", bump(30, 9, 20, 20, 20, 20))).toMatchObject([
       { reading: "distortionCurve" },
     ]);
   });
 
   it("leaves alone what is lower than its siblings'", () => {
-    expect(found("noise", bump(30, 9, -20, -20, -20))).toEqual([]);
-    expect(found("noise", bump(30, 9, 20, -20, 20))).toEqual([]);
+    expect(found("noise", bump(30, 9, -20, -20, -20))).toStrictEqual([]);
+    expect(found("noise", bump(30, 9, 20, -20, 20))).toStrictEqual([]);
   });
 
   it("speaks of the largest rise, with the score of the weaker neighbour", () => {
@@ -222,22 +222,22 @@ describe("compareSpectra", () => {
     expect(found("noise", bump(30, 0, 20, 20))).toMatchObject([{ atHz: bands[0] }]);
     const twice = bump(30, 3, 12, 12).map((db, k) => db + bump(30, 20, 12, 12)[k]);
     expect(found("noise", twice)[0].atHz).toBe(bands[3]);
-    expect(found("noise", bump(30, 29, 20))).toEqual([]);
+    expect(found("noise", bump(30, 29, 20))).toStrictEqual([]);
     // A point at the siblings' middle is none of a rise.
-    expect(found("noise", bump(30, 9, 20, 0, 20))).toEqual([]);
-    expect(compareSpectra([], undefined)).toEqual([]);
+    expect(found("noise", bump(30, 9, 20, 0, 20))).toStrictEqual([]);
+    expect(compareSpectra([], undefined)).toStrictEqual([]);
   });
 
   it("leaves out points within 3 dB of what the method alone gives", () => {
     const floor = (db: number) => ({ more: { floor: bands.map(() => db) } });
-    expect(found("noise", bump(30, 9, 20, 20), floor(17.1))).toEqual([]);
+    expect(found("noise", bump(30, 9, 20, 20), floor(17.1))).toStrictEqual([]);
     expect(found("noise", bump(30, 9, 20, 20), floor(16.9))).toHaveLength(1);
   });
 
   it("asks for the practical floor: 4 dB of noise, 6 of distortion, more of few siblings", () => {
     const noise = (db: number, count: number) =>
       found("noise", bump(30, 9, db, db, db), { count }).length;
-    expect([noise(3.9, 24), noise(6, 24), noise(6, 5), noise(60, 3)]).toEqual([0, 1, 0, 1]);
+    expect([noise(3.9, 24), noise(6, 24), noise(6, 5), noise(60, 3)]).toStrictEqual([0, 1, 0, 1]);
   });
 });
 
@@ -256,13 +256,13 @@ describe("what is usual in a family", () => {
     });
     const [a, b, c] = members(1, 2, 4);
     const bare = { path: "4/mic", measurement: measurement({}) };
-    expect(computeFamilyStats([a, b, bare])?.readings).toEqual({});
+    expect(computeFamilyStats([a, b, bare])?.readings).toStrictEqual({});
     expect(computeFamilyStats([a, b, c, bare])).toMatchObject({ count: 4 });
   });
 
   it("for one of two is the other one's own", () => {
     const two = members(1, 5);
-    expect(getReferenceStats(two, "1/mic")?.readings.gain).toEqual({
+    expect(getReferenceStats(two, "1/mic")?.readings.gain).toStrictEqual({
       count: 1,
       median: 5,
       scale: 0,
@@ -279,7 +279,7 @@ describe("what is usual in a family", () => {
     });
     const usual = computeFamilyStats([of(5), of(9), of(7), of(3)])?.curves.response;
     expect(usual?.x).toHaveLength(9);
-    expect(usual?.points.map((point) => point?.count)).toEqual([
+    expect(usual?.points.map((point) => point?.count)).toStrictEqual([
       4,
       4,
       4,
@@ -322,7 +322,7 @@ describe("what is usual in a family", () => {
       name,
       own.map(({ path }) => path),
     ]);
-    expect(groups).toEqual([
+    expect(groups).toStrictEqual([
       ["mic", ["1/mic", "2/mic"]],
       ["line", ["1/line"]],
     ]);
@@ -332,7 +332,7 @@ describe("what is usual in a family", () => {
 test("frequencies are written with two or three figures", () => {
   expect(
     [20.4, 99.4, 99.6, 123.4, 999.4, 999.6, 1234, 9949, 9951, 12_345].map(formatHertz),
-  ).toEqual([
+  ).toStrictEqual([
     "20 Hz",
     "99 Hz",
     "99.6 Hz",

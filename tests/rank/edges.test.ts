@@ -43,9 +43,9 @@ function judged(paths: readonly (Measurement | "silent" | "missing")[]) {
 describe("judging a round", () => {
   it("finds nothing where every path of a family is identical", () => {
     const { paths, remarks } = judged(Array.from({ length: 8 }, () => healthy));
-    expect(paths.flatMap(({ findings, causes }) => [...findings, ...causes])).toEqual([]);
-    expect(paths.map(({ oddness }) => oddness)).toEqual(Array(8).fill(0));
-    expect(remarks).toEqual([]);
+    expect(paths.flatMap(({ findings, causes }) => [...findings, ...causes])).toStrictEqual([]);
+    expect(paths.map(({ oddness }) => oddness)).toStrictEqual(Array(8).fill(0));
+    expect(remarks).toStrictEqual([]);
   });
 
   it("judges a reading that half of the paths lack among the half that has it", () => {
@@ -53,9 +53,9 @@ describe("judging a round", () => {
     const half = Array.from({ length: 6 }, () => measurement(without, flat));
     const other = Array.from({ length: 5 }, () => healthy);
     const { paths } = judged([...half, noisy, ...other]);
-    expect(paths.filter(({ findings }) => findings.length > 0).map(({ path }) => path)).toEqual([
-      "7/line",
-    ]);
+    expect(
+      paths.filter(({ findings }) => findings.length > 0).map(({ path }) => path),
+    ).toStrictEqual(["7/line"]);
     expect(paths[6].causes[0].cause).toBe("noisy-device");
   });
 
@@ -66,8 +66,10 @@ describe("judging a round", () => {
 
   it("says of a desk on which all is silent that all share it", () => {
     const { paths, remarks } = judged(Array.from({ length: 6 }, () => "silent" as const));
-    expect(paths.map(({ causes }) => causes[0].cause)).toEqual(Array(6).fill("no-signal"));
-    expect(remarks).toEqual([{ code: "cause-on-nearly-all", cause: "no-signal", count: 6, of: 6 }]);
+    expect(paths.map(({ causes }) => causes[0].cause)).toStrictEqual(Array(6).fill("no-signal"));
+    expect(remarks).toStrictEqual([
+      { code: "cause-on-nearly-all", cause: "no-signal", count: 6, of: 6 },
+    ]);
   });
 
   it("judges three recorded paths of many by one another, and leaves the others alone", () => {
@@ -76,14 +78,14 @@ describe("judging a round", () => {
     expect(paths[1].findings[0]).toMatchObject({ reading: "hiss" });
     expect(paths[1].findings[0].severity).not.toBe("remark");
     expect(paths.filter(({ rank }) => rank !== undefined)).toHaveLength(3);
-    expect(paths.slice(3).flatMap(({ findings }) => findings)).toEqual([]);
+    expect(paths.slice(3).flatMap(({ findings }) => findings)).toStrictEqual([]);
   });
 
   it("finds nothing where all paths agree to the printed digit", () => {
     const near = Array.from({ length: 8 }, (_, k) =>
       measurement({ ...readings, gain: reading(0.001 * k), hiss: reading(-105 + 0.004 * k) }, flat),
     );
-    expect(judged(near).paths.flatMap(({ findings }) => findings)).toEqual([]);
+    expect(judged(near).paths.flatMap(({ findings }) => findings)).toStrictEqual([]);
   });
 
   it.each([4, 10, 96])("finds the noisy two fifths of a family of %i, and nobody else", (count) => {
@@ -98,7 +100,7 @@ describe("judging a round", () => {
     const flagged = judged(paths).paths.flatMap(({ path, findings }) =>
       findings.some(({ severity }) => severity !== "remark") ? [path] : [],
     );
-    expect(flagged).toEqual(Array.from({ length: ill }, (_, k) => `${k + 1}/line`));
+    expect(flagged).toStrictEqual(Array.from({ length: ill }, (_, k) => `${k + 1}/line`));
   });
 
   it("tells four dried capacitors of ten as such, and no healthy one as an equaliser", slow, () => {
@@ -112,16 +114,16 @@ describe("judging a round", () => {
       measurement({ ...readings, thd100: reading(-90) }, flat),
     );
     const { paths } = judged([dried(40), dried(60), dried(50), dried(80), ...sound]);
-    expect(paths.slice(0, 4).map(({ causes }) => causes[0]?.cause)).toEqual(
+    expect(paths.slice(0, 4).map(({ causes }) => causes[0]?.cause)).toStrictEqual(
       Array(4).fill(expect.stringMatching(/^dried-/)),
     );
-    expect(paths.slice(4).flatMap(({ causes }) => causes)).toEqual([]);
+    expect(paths.slice(4).flatMap(({ causes }) => causes)).toStrictEqual([]);
   });
 
   it("names the likelier faulty one of two, and what may be wrong with it", () => {
     const { paths } = judged([healthy, noisy]);
     expect(paths[1].findings[0]).toMatchObject({ reading: "hiss", severity: "watch" });
     expect(paths[1].causes[0].cause).toBe("noisy-device");
-    expect(paths[0].causes).toEqual([]);
+    expect(paths[0].causes).toStrictEqual([]);
   });
 });

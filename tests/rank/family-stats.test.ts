@@ -112,7 +112,7 @@ describe("the statistics of a family", () => {
       ({ measurement: { readings } }) => readings.stereoPhase?.value ?? [],
     );
     const [first] = values;
-    expect(values.map((one) => one - first)).toEqual([0, 2, 4]);
+    expect(values.map((one) => one - first)).toStrictEqual([0, 2, 4]);
     expect(computeFamilyStats(members)?.readings.stereoPhase.count).toBe(3);
   });
 
@@ -132,16 +132,16 @@ describe("the statistics of a family", () => {
     const members = (...curves: readonly Curve[]) =>
       of(...curves.map((response) => measurement({}, { response })), measurement({}));
     const three = computeFamilyStats(members(curve(1, 5), curve(2, 6, 7), curve(4, 9)))?.curves;
-    expect(three?.response.x).toEqual([100, 200, 300]);
-    expect(three?.response.points.map((point) => point?.median)).toEqual([2, 6, undefined]);
-    expect(computeFamilyStats(members(curve(1), curve(2)))?.curves).toEqual({});
+    expect(three?.response.x).toStrictEqual([100, 200, 300]);
+    expect(three?.response.points.map((point) => point?.median)).toStrictEqual([2, 6, undefined]);
+    expect(computeFamilyStats(members(curve(1), curve(2)))?.curves).toStrictEqual({});
   });
 
   it("for one of two are the other's own: bounds, curves and values", () => {
     const bound = { ...reading(-90), bound: "upper" as const };
     const response: Curve = { x: [100], y: [3], uncertainty: [1], xUnit: "Hz", yUnit: "dB" };
     const two = of(measurement({}), measurement({ gain: reading(2), thd: bound }, { response }));
-    expect(getReferenceStats(two, "1/mic")).toEqual({
+    expect(getReferenceStats(two, "1/mic")).toStrictEqual({
       count: 1,
       readings: {
         gain: { count: 1, median: 2, scale: 0 },
@@ -188,7 +188,7 @@ describe("the statistics of a family", () => {
         measurement({ thd: { ...reading(value), bound: "lower" as const } });
       const stats = computeFamilyStats(of(least(-90), least(-90), shown(-80)));
       expect(stats?.bounded?.has("thd")).toBe(true);
-      expect(stats?.ceilings).toEqual({});
+      expect(stats?.ceilings).toStrictEqual({});
     });
   });
 });

@@ -29,8 +29,8 @@ describe("hum among siblings that hide theirs", () => {
   });
 
   it("says nothing beneath that bound, or where it is itself hidden", () => {
-    expect(findingsOf(reading(-116, "dBFS", 1))).toEqual([]);
-    expect(findingsOf(hidden(-97))).toEqual([]);
+    expect(findingsOf(reading(-116, "dBFS", 1))).toStrictEqual([]);
+    expect(findingsOf(hidden(-97))).toStrictEqual([]);
   });
 
   it("stands out beside a dead path, whose bound is as high as its loss", () => {
@@ -43,7 +43,7 @@ describe("hum among siblings that hide theirs", () => {
     // Half of them stand beside the transformer: their own scatter counts.
     const shown = [-99, -102, -105, -110].map((db) => measurement({ hum: reading(db, "dBFS", 1) }));
     const crowd = findingsOf(reading(-97, "dBFS", 1), [...siblings.slice(0, 5), ...shown]);
-    expect(crowd.filter(({ severity }) => severity !== "remark")).toEqual([]);
+    expect(crowd.filter(({ severity }) => severity !== "remark")).toStrictEqual([]);
   });
 });
 
@@ -69,9 +69,9 @@ describe("even lines of the mains beneath the siblings' odd ones", () => {
 
   it("are not said twice, nor for a cable's odd lines", () => {
     const loud = found(-108, reading(-20, "dBFS", 1));
-    expect(loud.map((one) => one.reading)).toEqual(["hum"]);
+    expect(loud.map((one) => one.reading)).toStrictEqual(["hum"]);
     const field = found(-75, hidden(-120));
-    expect(field.map((one) => one.reading)).toEqual(["hum"]);
+    expect(field.map((one) => one.reading)).toStrictEqual(["hum"]);
   });
 });
 
@@ -87,8 +87,8 @@ describe("hum that fades along the desk", () => {
       .map(({ path }) => path);
 
   it("is not a fault of those that stand beside the supply", () => {
-    expect(flagged(row)).toEqual([]);
-    expect(flagged([...row].reverse())).toEqual([]);
+    expect(flagged(row)).toStrictEqual([]);
+    expect(flagged([...row].reverse())).toStrictEqual([]);
   });
 
   it("goes on past a strip that is dead, through which nothing of it comes", () => {
@@ -105,13 +105,13 @@ describe("hum that fades along the desk", () => {
     const loud = dead.filter(({ findings }) => findings.some(({ reading: id }) => id === "hum"));
     expect(
       loud.flatMap(({ path, findings }) => (findings.some((f) => f.score > 0) ? [path] : [])),
-    ).toEqual([]);
+    ).toStrictEqual([]);
   });
 
   it("hides no strip that is louder than its place", () => {
     const louder = judged(row.map((db, i) => (i === 2 ? -85 : db)));
     const spoken = louder.filter(({ findings }) => findings.length > 0);
-    expect(spoken.map(({ path }) => path)).toEqual(["3/mic"]);
+    expect(spoken.map(({ path }) => path)).toStrictEqual(["3/mic"]);
   });
 });
 
@@ -176,5 +176,5 @@ it("hum that two of four paths show has no usual, and accuses none of them", () 
   const shown = (db: number) => measurement({ gain, hum: reading(db, "dBFS", 1) });
   const silent = measurement({ gain });
   const ranked = rankPaths(family([shown(-60), silent, silent, shown(-100)]));
-  expect(ranked.flatMap(({ findings }) => findings)).toEqual([]);
+  expect(ranked.flatMap(({ findings }) => findings)).toStrictEqual([]);
 });

@@ -31,7 +31,7 @@ const silent = { balance: { ...reading(90), bound: "lower" as const } };
 
 describe("the second side of a path", () => {
   test("is a path of its own, in a family of such sides", () => {
-    expect(toPartnerPath(stereo("left"))).toEqual({
+    expect(toPartnerPath(stereo("left"))).toStrictEqual({
       path: "7/mic, left side",
       family: "mic (left side)",
       measurement: { readings: { gain: reading(2) }, absent: {}, curves: {} },
@@ -41,7 +41,7 @@ describe("the second side of a path", () => {
   });
 
   test("is unheard where the balance is a bound", () => {
-    expect(toPartnerPath(stereo("right", silent))).toEqual({
+    expect(toPartnerPath(stereo("right", silent))).toStrictEqual({
       path: "7/mic, right side",
       family: "mic (right side)",
       unheard: { code: "side-silent", side: "right" },
@@ -69,8 +69,8 @@ describe("alignSides", () => {
     const [left, right] = [stereo("left"), stereo("right")];
     const paths = [right, right, left, mono, missing];
     const [one, two, turned, ...others] = alignSides(paths);
-    expect([one, two, ...others]).toEqual([right, right, mono, missing]);
-    expect(turned).toEqual({
+    expect([one, two, ...others]).toStrictEqual([right, right, mono, missing]);
+    expect(turned).toStrictEqual({
       path: "7/mic",
       family: "mic",
       measurement: {
@@ -116,14 +116,14 @@ describe("rankPartners", () => {
   test("ranks by what speaks, and in the former order where that is alike", () => {
     const ranks = (...odd: readonly (readonly [number, number])[]) =>
       rankPartners(desk(...odd, ...sound)).map(({ rank }) => rank);
-    expect(ranks([0, 0], [0, -20])).toEqual([2, 1, 3, 4, 5, 6, 7, 8]);
-    expect(ranks([-3, 0], [0, -20])).toEqual([2, 1, 3, 4, 5, 6, 7, 8]);
-    expect(ranks([0, 0], [0, 0])).toEqual([1, 2, 3, 4, 5, 6, 7, 8]);
+    expect(ranks([0, 0], [0, -20])).toStrictEqual([2, 1, 3, 4, 5, 6, 7, 8]);
+    expect(ranks([-3, 0], [0, -20])).toStrictEqual([2, 1, 3, 4, 5, 6, 7, 8]);
+    expect(ranks([0, 0], [0, 0])).toStrictEqual([1, 2, 3, 4, 5, 6, 7, 8]);
   });
 
   test("has no place for what was not measured", () => {
     const [one] = rankPartners([missing, ...desk(...sound)]);
-    expect(one).toEqual({ path: "9/mic", oddness: 0, findings: [], spoken: missing });
+    expect(one).toStrictEqual({ path: "9/mic", oddness: 0, findings: [], spoken: missing });
     expect(one).not.toHaveProperty("rank");
     expect(rankPartners([missing, ...desk(...sound)])[1].rank).toBe(1);
   });

@@ -22,7 +22,7 @@ describe("oddness", () => {
     expect(first({ gain: reading(-1e5) }, { gain: reading(0) }).oddness).toBe(98);
     const silent = { path: "9/mic", family: "mic", unheard: { code: "digital-silence" as const } };
     const paths = family(Array.from({ length: 6 }, () => measurement({ gain: reading(0) })));
-    expect(rankPaths([...paths, silent])[6]).toEqual({
+    expect(rankPaths([...paths, silent])[6]).toStrictEqual({
       path: "9/mic",
       oddness: 998,
       rank: 1,
@@ -52,7 +52,7 @@ describe("oddness", () => {
   test("has no place for what was not measured", () => {
     const paths = [...family([measurement({})]), { path: "2/mic", family: "mic" }];
     const [one, other] = rankPaths(paths);
-    expect(one).toEqual({ path: "1/mic", oddness: 0, findings: [], rank: 1 });
+    expect(one).toStrictEqual({ path: "1/mic", oddness: 0, findings: [], rank: 1 });
     expect(other).not.toHaveProperty("rank");
   });
 });
@@ -62,19 +62,19 @@ describe("findings", () => {
     const usual = { gain: reading(0), hiss: db(-100) };
     const order = (gain: number, hiss: number) =>
       first({ gain: reading(gain), hiss: db(hiss) }, usual).findings.map((one) => one.reading);
-    expect(order(-4, -60)).toEqual(["hiss", "gain"]);
-    expect(order(-90, -90)).toEqual(["gain", "hiss"]);
-    expect(order(90, -90)).toEqual(["gain", "hiss"]);
+    expect(order(-4, -60)).toStrictEqual(["hiss", "gain"]);
+    expect(order(-90, -90)).toStrictEqual(["gain", "hiss"]);
+    expect(order(90, -90)).toStrictEqual(["gain", "hiss"]);
   });
 
   test("ask for a practical floor, twice it among five, and thrice among three", () => {
     // Of distortion and noise together: 3 dB, and no prior scatter.
     const found = (off: number, siblings: number) =>
       first({ thdN: reading(-80 + off) }, { thdN: reading(-80) }, siblings).findings.length;
-    expect([found(2.9, 23), found(3.1, 23)]).toEqual([0, 1]);
-    expect([found(2.9, 5), found(3.1, 5)]).toEqual([0, 1]);
-    expect([found(5.9, 4), found(6.1, 4)]).toEqual([0, 1]);
-    expect([found(8.9, 2), found(9.1, 2)]).toEqual([0, 1]);
+    expect([found(2.9, 23), found(3.1, 23)]).toStrictEqual([0, 1]);
+    expect([found(2.9, 5), found(3.1, 5)]).toStrictEqual([0, 1]);
+    expect([found(5.9, 4), found(6.1, 4)]).toStrictEqual([0, 1]);
+    expect([found(8.9, 2), found(9.1, 2)]).toStrictEqual([0, 1]);
   });
 
   test("say what was seen: value, expected, difference and siblings", () => {
@@ -102,7 +102,7 @@ describe("findings", () => {
     ["thd", -60, "remark"],
   ])("%s that is %d dB off among eight: %s", (id, off, severity) => {
     const { findings, oddness } = first({ [id]: reading(off) }, { [id]: reading(0) });
-    expect(findings.map((one) => one.severity)).toEqual([severity]);
+    expect(findings.map((one) => one.severity)).toStrictEqual([severity]);
     expect(oddness > 0).toBe(severity !== "remark");
   });
 
@@ -115,10 +115,12 @@ describe("findings", () => {
     ["linearity", 20, ["remark", "remark"]],
   ])("%s that is %d dB off beside one other: %j", (id, off, severities) => {
     const two = ranked({ [id]: reading(off) }, { [id]: reading(0) }, 1);
-    expect(two.map(({ findings }) => findings.map((one) => one.severity))).toEqual(
+    expect(two.map(({ findings }) => findings.map((one) => one.severity))).toStrictEqual(
       severities.map((one) => [one]),
     );
-    expect(two.map(({ oddness }) => oddness > 0)).toEqual(severities.map((s) => s !== "remark"));
+    expect(two.map(({ oddness }) => oddness > 0)).toStrictEqual(
+      severities.map((s) => s !== "remark"),
+    );
   });
 
   test("of a reading of two values are those of the minority", () => {
@@ -130,7 +132,7 @@ describe("findings", () => {
         measurement({}),
       ]),
     );
-    expect(odd).toEqual({
+    expect(odd).toStrictEqual({
       path: "1/mic",
       rank: 1,
       // 20 standard deviations, less the two of any crowd.
@@ -149,9 +151,9 @@ describe("findings", () => {
         },
       ],
     });
-    expect(others.flatMap(({ findings }) => findings)).toEqual([]);
+    expect(others.flatMap(({ findings }) => findings)).toStrictEqual([]);
     const two = ranked({ polarity: polarity(-1) }, { polarity: polarity(1) }, 1);
-    expect(two.map(({ oddness }) => oddness)).toEqual([0, 0]);
+    expect(two.map(({ oddness }) => oddness)).toStrictEqual([0, 0]);
   });
 });
 
@@ -173,12 +175,18 @@ describe("a spectrum that a reading speaks for", () => {
     )[0].findings.map((one) => one.reading);
 
   test("is not told beside one as grave of noise or hum, and told beside others", () => {
-    expect(said({}, {})).toEqual(["noiseCurve"]);
-    expect(said({ hiss: db(-60) }, { hiss: db(-100) })).toEqual(["hiss"]);
-    expect(said({ hum: db(-20) }, { hum: db(-100) })).toEqual(["hum"]);
-    expect(said({ gain: reading(-90) }, { gain: reading(0) })).toEqual(["gain", "noiseCurve"]);
+    expect(said({}, {})).toStrictEqual(["noiseCurve"]);
+    expect(said({ hiss: db(-60) }, { hiss: db(-100) })).toStrictEqual(["hiss"]);
+    expect(said({ hum: db(-20) }, { hum: db(-100) })).toStrictEqual(["hum"]);
+    expect(said({ gain: reading(-90) }, { gain: reading(0) })).toStrictEqual([
+      "gain",
+      "noiseCurve",
+    ]);
     // Less hiss than the siblings' is a remark, and says nothing of a rise.
-    expect(said({ hiss: db(-140) }, { hiss: db(-100) }).sort()).toEqual(["hiss", "noiseCurve"]);
+    expect(said({ hiss: db(-140) }, { hiss: db(-100) }).sort()).toStrictEqual([
+      "hiss",
+      "noiseCurve",
+    ]);
   });
 });
 
@@ -259,12 +267,12 @@ describe("hum beside neighbours", () => {
       expected(row([...values].reverse()), values.length - 1),
     ];
     // −108, −100: 8 dB a strip.
-    expect(both([-60, -100, -108, ...quiet(8)])).toEqual([-92, -92]);
+    expect(both([-60, -100, -108, ...quiet(8)])).toStrictEqual([-92, -92]);
     // The next but one, from which it is two steps; and two that are two steps apart.
-    expect(both([-60, undefined, -100, -108, ...quiet(8)])).toEqual([-84, -84]);
-    expect(both([-60, -100, undefined, -108, ...quiet(8)])).toEqual([-96, -96]);
+    expect(both([-60, undefined, -100, -108, ...quiet(8)])).toStrictEqual([-84, -84]);
+    expect(both([-60, -100, undefined, -108, ...quiet(8)])).toStrictEqual([-96, -96]);
     // What falls towards the end goes on as it stands.
-    expect(both([-60, -110, -100, ...quiet(8)])).toEqual([-110, -110]);
+    expect(both([-60, -110, -100, ...quiet(8)])).toStrictEqual([-110, -110]);
   });
 
   test("is not told by strips that lost 20 dB, through which no hum comes", () => {
@@ -343,10 +351,13 @@ describe("the deviation of one reading", () => {
   test("of a bound counts where it lies at the siblings' middle or on the wrong side", () => {
     const of = (value: number, bound: "upper" | "lower", more: Partial<FamilyStats> = {}) =>
       computeDeviation(kindOf("hum"), { ...db(value), bound }, usual("hum", more))?.deviation;
-    expect([of(-90, "upper"), of(-90, "lower")]).toEqual([0, 0]);
-    expect([of(-89, "upper"), of(-89, "lower")]).toEqual([undefined, 1]);
-    expect([of(-91, "upper"), of(-91, "lower")]).toEqual([-1, undefined]);
+    expect([of(-90, "upper"), of(-90, "lower")]).toStrictEqual([0, 0]);
+    expect([of(-89, "upper"), of(-89, "lower")]).toStrictEqual([undefined, 1]);
+    expect([of(-91, "upper"), of(-91, "lower")]).toStrictEqual([-1, undefined]);
     const bounded = { bounded: new Set(["hum"]) };
-    expect([of(-91, "upper", bounded), of(-89, "lower", bounded)]).toEqual([undefined, undefined]);
+    expect([of(-91, "upper", bounded), of(-89, "lower", bounded)]).toStrictEqual([
+      undefined,
+      undefined,
+    ]);
   });
 });

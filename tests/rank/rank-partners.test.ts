@@ -47,11 +47,11 @@ describe("a stereo bus", () => {
   it("keeps the balance among the findings whichever side speaks", () => {
     const both = stereo({ balance: reading(6) }, { noise: reading(-60, "dBu") });
     const readings = rankPartners(desk(both))[2].findings.map((f) => f.reading);
-    expect(readings).toEqual(["noise", "balance"]);
+    expect(readings).toStrictEqual(["noise", "balance"]);
     // The noise is the louder side's, and told once.
     const twice = stereo({ balance: reading(6), noise: reading(-75) }, { noise: reading(-60) });
     const told = rankPartners(desk(twice))[2].findings;
-    expect(told.map(({ reading: id, side }) => [id, side])).toEqual([
+    expect(told.map(({ reading: id, side }) => [id, side])).toStrictEqual([
       ["noise", "right"],
       ["balance", undefined],
     ]);
@@ -60,7 +60,7 @@ describe("a stereo bus", () => {
   it("with one side silent is a path from which nothing came back", () => {
     const bound: Reading = { ...reading(90), uncertainty: 6, bound: "lower", limitedBy: "noise" };
     const ranked = rankPartners(desk(stereo({ balance: bound }, {})))[2];
-    expect(ranked.spoken.unheard).toEqual({ code: "side-silent", side: "right" });
+    expect(ranked.spoken.unheard).toStrictEqual({ code: "side-silent", side: "right" });
     expect(formatFinding(ranked.findings[0])).toMatch(
       /^nothing of the signal came back \(the right side/,
     );

@@ -44,7 +44,7 @@ describe("rankPaths", () => {
       ),
     );
     const ranked = rankPaths(paths);
-    expect(ranked.map(serious)).toEqual(Array.from({ length: 20 }, (_, i) => i < 8));
+    expect(ranked.map(serious)).toStrictEqual(Array.from({ length: 20 }, (_, i) => i < 8));
   });
 
   it("respects the direction of harm: a quieter path is a remark", () => {
@@ -54,7 +54,7 @@ describe("rankPaths", () => {
       ),
     );
     const quiet = rankPaths(paths)[3];
-    expect(quiet.findings.map((f) => f.severity)).toEqual(["remark"]);
+    expect(quiet.findings.map((f) => f.severity)).toStrictEqual(["remark"]);
     expect(quiet.oddness).toBe(0);
   });
 
@@ -66,7 +66,7 @@ describe("rankPaths", () => {
         }),
       ),
     );
-    expect(rankPaths(paths)[3].findings).toEqual([]);
+    expect(rankPaths(paths)[3].findings).toStrictEqual([]);
   });
 
   it("makes more than a remark of an outlier of 10 dB among four that scatter by half a decibel", () => {
@@ -77,7 +77,7 @@ describe("rankPaths", () => {
     const ranked = rankPaths(family(four));
     expect(ranked.map(({ rank }) => rank).indexOf(1)).toBe(3);
     expect(ranked[3].findings.map(({ severity }) => severity)).not.toContain("remark");
-    expect(ranked.slice(0, 3).filter(serious)).toEqual([]);
+    expect(ranked.slice(0, 3).filter(serious)).toStrictEqual([]);
   });
 
   it("compares noise spectra and distortion against frequency as curves, where no reading tells", () => {
@@ -104,14 +104,14 @@ describe("rankPaths", () => {
     expect(formatFinding(ranked[4].findings[0])).toMatch(
       /^noise spectrum 14 dB above its siblings at/,
     );
-    expect(ranked[7].findings).toEqual([]);
+    expect(ranked[7].findings).toStrictEqual([]);
     expect(ranked[9].findings[0]).toMatchObject({ reading: "distortionCurve" });
     expect(ranked.filter(serious)).toHaveLength(2);
   });
 
   it("leaves a family of one unjudged", () => {
     const [one] = rankPaths(family([measurement({ gain: reading(-30) })]));
-    expect(one.findings).toEqual([]);
+    expect(one.findings).toStrictEqual([]);
   });
 
   it("reports two that differ the one with the side of harm, and only where they differ by far", () => {
@@ -121,13 +121,13 @@ describe("rankPaths", () => {
     expect(lower.findings).toMatchObject([{ reading: "gain", severity: "watch" }]);
     expect(formatFinding(lower.findings[0])).toBe("gain 6.0 dB below its only sibling");
     expect(sound.findings).toMatchObject([{ reading: "gain", severity: "remark" }]);
-    expect([lower.rank, sound.rank]).toEqual([1, 2]);
+    expect([lower.rank, sound.rank]).toStrictEqual([1, 2]);
     const [noisy] = rankPaths(
       family([-85, -105].map((level) => measurement({ hiss: reading(level, "dBFS", 0.1) }))),
     );
     expect(noisy.findings).toMatchObject([{ reading: "hiss", severity: "watch" }]);
     const near = family([0, -1.5].map((level) => measurement({ gain: reading(level) })));
-    expect(rankPaths(near).flatMap(({ findings }) => findings)).toEqual([]);
+    expect(rankPaths(near).flatMap(({ findings }) => findings)).toStrictEqual([]);
   });
 
   it("reports two a mere difference as a remark on both", () => {
@@ -221,7 +221,7 @@ describe("rankPaths", () => {
       ),
     );
     const ranked = rankPaths(half);
-    expect(ranked.filter(serious).map((p) => p.path)).toEqual(["5/mic"]);
+    expect(ranked.filter(serious).map((p) => p.path)).toStrictEqual(["5/mic"]);
   });
 
   it("calls fewer than one healthy path in two hundred to attention, whatever the scatter", () => {

@@ -60,19 +60,19 @@ describe("the response below the band", () => {
   const lost = (...db: readonly number[]) => bump(8, 2, ...db);
 
   test("is watched where three points lost a decibel, and never more than watched", () => {
-    expect(told({ low: lost(-3, -3, -3) })).toEqual([["below", "watch", -3]]);
-    expect(told({ low: lost(-1.1, -1.1, -1.1) })).toEqual([["below", "watch", -1.1]]);
-    expect(told({ low: lost(-0.99, -0.99, -0.99) })).toEqual([]);
-    expect(told({ low: lost(-3, -3) })).toEqual([]);
-    expect(told({ low: bump(8, 5, -3, -3, -3) })).toEqual([["below", "watch", -3]]);
-    expect(told({ low: bump(8, 0, -3, -3, -3) })).toEqual([["below", "watch", -3]]);
+    expect(told({ low: lost(-3, -3, -3) })).toStrictEqual([["below", "watch", -3]]);
+    expect(told({ low: lost(-1.1, -1.1, -1.1) })).toStrictEqual([["below", "watch", -1.1]]);
+    expect(told({ low: lost(-0.99, -0.99, -0.99) })).toStrictEqual([]);
+    expect(told({ low: lost(-3, -3) })).toStrictEqual([]);
+    expect(told({ low: bump(8, 5, -3, -3, -3) })).toStrictEqual([["below", "watch", -3]]);
+    expect(told({ low: bump(8, 0, -3, -3, -3) })).toStrictEqual([["below", "watch", -3]]);
   });
 
   test("is no fault where it rose, nor where nobody has one to compare", () => {
-    expect(told({ low: lost(3, 3, 3) })).toEqual([]);
-    expect(told({})).toEqual([]);
-    expect(told({ low: lost(-3, -3, -3), lowCrowd: false })).toEqual([]);
-    expect(told({ lowCrowd: false })).toEqual([]);
+    expect(told({ low: lost(3, 3, 3) })).toStrictEqual([]);
+    expect(told({})).toStrictEqual([]);
+    expect(told({ low: lost(-3, -3, -3), lowCrowd: false })).toStrictEqual([]);
+    expect(told({ lowCrowd: false })).toStrictEqual([]);
   });
 
   test("says where, by the largest difference", () => {
@@ -84,14 +84,14 @@ describe("the response below the band", () => {
   test("is left to the band where that lost as well, audibly", () => {
     const low = lost(-3, -3, -3);
     const at = (db: number, from: number) => bump(240, from, db, db, db, db, db);
-    expect(told({ low, response: at(-3, 0) })).toEqual([["low", "service", -3]]);
+    expect(told({ low, response: at(-3, 0) })).toStrictEqual([["low", "service", -3]]);
     // 0.62 dB is 3.8 deviations of 0.163: a remark, which does not speak for it.
-    expect(told({ low, response: at(-0.62, 0) })).toEqual([
+    expect(told({ low, response: at(-0.62, 0) })).toStrictEqual([
       ["low", "remark", -0.62],
       ["below", "watch", -3],
     ]);
     // What is lost elsewhere has nothing to do with it.
-    expect(told({ low, response: at(-3, 120) })).toEqual([
+    expect(told({ low, response: at(-3, 120) })).toStrictEqual([
       ["middle", "service", -3],
       ["below", "watch", -3],
     ]);
@@ -112,17 +112,17 @@ describe("the response below the band", () => {
 
     test("is watched from 0.3 dB on", () => {
       const moved = { corner: [4, 0.1], usualCorner: 2 } as const;
-      expect(told({ low: lost(-0.31, -0.31, -0.31), ...moved })).toEqual([
+      expect(told({ low: lost(-0.31, -0.31, -0.31), ...moved })).toStrictEqual([
         ["below", "watch", -0.31],
       ]);
-      expect(told({ low: lost(-0.29, -0.29, -0.29), ...moved })).toEqual([]);
-      expect(told({ low: lost(0.5, 0.5, 0.5), ...moved })).toEqual([]);
-      expect(told({ low: lost(-3, -3, -3), ...moved })).toEqual([["below", "watch", -3]]);
+      expect(told({ low: lost(-0.29, -0.29, -0.29), ...moved })).toStrictEqual([]);
+      expect(told({ low: lost(0.5, 0.5, 0.5), ...moved })).toStrictEqual([]);
+      expect(told({ low: lost(-3, -3, -3), ...moved })).toStrictEqual([["below", "watch", -3]]);
     });
 
     test("is not where either corner is unknown", () => {
-      expect(found({ low: small, corner: [4, 0.1] })).toEqual([]);
-      expect(found({ low: small, usualCorner: 2 })).toEqual([]);
+      expect(found({ low: small, corner: [4, 0.1] })).toStrictEqual([]);
+      expect(found({ low: small, usualCorner: 2 })).toStrictEqual([]);
     });
   });
 });
@@ -147,24 +147,24 @@ describe("the response within the band", () => {
   test("is that of a path without siblings' curves: none", () => {
     const one = { path: "1/mic", measurement: measurement({}, { response: curve(band, band) }) };
     const bare = { count: 3, readings: {}, curves: {}, excess: 1 };
-    expect(compareResponses([one], bare)).toEqual([]);
+    expect(compareResponses([one], bare)).toStrictEqual([]);
   });
 
   test("is counted from the siblings', wherever they lie", () => {
-    expect(told({ response: band.map(() => 5), median: 5 })).toEqual([]);
-    expect(told({ response: band.map((_, k) => 5 + (k < 5 ? -3 : 0)), median: 5 })).toEqual([
+    expect(told({ response: band.map(() => 5), median: 5 })).toStrictEqual([]);
+    expect(told({ response: band.map((_, k) => 5 + (k < 5 ? -3 : 0)), median: 5 })).toStrictEqual([
       ["low", "service", -3],
     ]);
   });
 
   test("may lie on a plateau in pieces: seven points of twelve at −3 dB, five at +1.5", () => {
     const mixed = band.map((_, k) => (k % 12 < 7 ? -3 : 1.5));
-    expect(told({ response: mixed })).toEqual(
+    expect(told({ response: mixed })).toStrictEqual(
       ["low", "middle", "high"].map((part) => [part, "service", 4.5]),
     );
     // Of half the points, the lower half: the middle of all lies between.
     const halves = band.map((_, k) => (k % 12 < 6 ? -3 : 4));
-    expect(told({ response: halves })).toEqual(
+    expect(told({ response: halves })).toStrictEqual(
       ["low", "middle", "high"].map((part) => [part, "service", 7]),
     );
   });
@@ -182,7 +182,9 @@ describe("the response within the band", () => {
   });
 
   test("is looked at as far as it reaches", () => {
-    expect(told({ response: bump(240, 235, 3, 3, 3, 3, 3) })).toEqual([["high", "service", 3]]);
-    expect(told({ response: bump(240, 0, 3, 3, 3, 3, 3) })).toEqual([["low", "service", 3]]);
+    expect(told({ response: bump(240, 235, 3, 3, 3, 3, 3) })).toStrictEqual([
+      ["high", "service", 3],
+    ]);
+    expect(told({ response: bump(240, 0, 3, 3, 3, 3, 3) })).toStrictEqual([["low", "service", 3]]);
   });
 });

@@ -16,12 +16,12 @@ function expectNear(significance: number, exact: number) {
 const qnFreedom = (count: number) => 0.82 * (count - 1);
 
 test("one value has a median and no scatter", () => {
-  expect(computeScatter([3])).toEqual({ count: 1, median: 3, scale: 0 });
+  expect(computeScatter([3])).toStrictEqual({ count: 1, median: 3, scale: 0 });
 });
 
 test("two values: the mean, and Qn = 2.2219 × 0.399 × their distance", () => {
   const { count, median, scale } = computeScatter([1, 5]);
-  expect([count, median]).toEqual([2, 3]);
+  expect([count, median]).toStrictEqual([2, 3]);
   expect(scale).toBeCloseTo(2.2219 * 0.399 * 4, 9);
 });
 
@@ -31,7 +31,7 @@ describe("scoreDeviation", () => {
   it("adds the siblings' scatter, half the expanded uncertainty and the granted in quadrature", () => {
     // 2² + (4/2)² + 1² = 3² (JCGM 100, 5.1.2)
     const { deviation, spread, score } = scoreDeviation(10, scatter, 4, 1);
-    expect([deviation, spread, score]).toEqual([6, 3, 2]);
+    expect([deviation, spread, score]).toStrictEqual([6, 3, 2]);
   });
 
   it.each([
@@ -51,7 +51,7 @@ describe("scoreDeviation", () => {
   });
 
   it("has nothing to count by where nothing scatters", () => {
-    expect(scoreDeviation(5, { count: 3, median: 4, scale: 0 }, 0, 0)).toEqual({
+    expect(scoreDeviation(5, { count: 3, median: 4, scale: 0 }, 0, 0)).toStrictEqual({
       deviation: 1,
       spread: 0,
       score: 0,

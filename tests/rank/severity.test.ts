@@ -4,7 +4,7 @@ import { classifySeverity, getThresholdFactor } from "../../src/rank/severity.js
 // Expected: docs/judging.md, "How a path is judged".
 
 test("in small families several practical floors count as one", () => {
-  expect([2, 3, 4, 5, 6, 48].map(getThresholdFactor)).toEqual([3, 3, 2, 2, 1, 1]);
+  expect([2, 3, 4, 5, 6, 48].map(getThresholdFactor)).toStrictEqual([3, 3, 2, 2, 1, 1]);
 });
 
 test.each([

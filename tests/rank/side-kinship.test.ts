@@ -119,7 +119,7 @@ describe("sides worked out by hand", () => {
 
   test("are known from twenty readings of five paths on", () => {
     // Three readings of seven paths are 21, and of six are 18; four of five are 20.
-    expect([judged(three, here, 7), judged(three, here, 6)]).toEqual(["one", undefined]);
+    expect([judged(three, here, 7), judged(three, here, 6)]).toStrictEqual(["one", undefined]);
     expect(judged([...three, "thd100"], here, 5)).toBe("one");
     expect(judged([...three, "thd100", "thdHot"], here, 4)).toBeUndefined();
     const five = [...three, "thd100", "thdHot"];
@@ -138,7 +138,7 @@ describe("sides worked out by hand", () => {
     const hidden = pairs(all(three, here), all(three, here), 8, bound);
     const mixed = (a: typeof sound, b: typeof sound) =>
       compareSideScatter(a.map(({ first }, k) => ({ first, second: b[k].second })));
-    expect([mixed(sound, hidden), mixed(hidden, sound)]).toEqual([undefined, undefined]);
+    expect([mixed(sound, hidden), mixed(hidden, sound)]).toStrictEqual([undefined, undefined]);
     expect(mixed(sound, sound)).toBe("one");
   });
 

@@ -61,7 +61,12 @@ it("a sum among others of as many paths of a family is compared with their middl
     }),
   );
   const judged = judgeSums(sums, () => undefined);
-  expect(judged.map(({ verdict }) => verdict)).toEqual(["sound", "sound", "sound", "too-high"]);
+  expect(judged.map(({ verdict }) => verdict)).toStrictEqual([
+    "sound",
+    "sound",
+    "sound",
+    "too-high",
+  ]);
   expect(judged[3]).toMatchObject({ against: "siblings", expected: -74 });
 });
 
@@ -132,12 +137,12 @@ describe("how sums of a reading are judged", () => {
     ["thd", undefined],
     ["bygone", undefined],
   ])("%s: %j", (reading, rule) => {
-    expect(findSumRule(reading)).toEqual(rule);
+    expect(findSumRule(reading)).toStrictEqual(rule);
   });
 
   test("nobody knows what one ought to be that is not added up", () => {
     const gain = { ...sum(3), reading: "gain" };
-    expect(judgeSums([gain], () => 1)[0]).toEqual({
+    expect(judgeSums([gain], () => 1)[0]).toStrictEqual({
       paths: gain.paths,
       reading: "gain",
       unit: "dBFS",

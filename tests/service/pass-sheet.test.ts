@@ -51,7 +51,7 @@ ${more}
 describe("the run sheet of passes", () => {
   it("names the paths where it is of some alone", () => {
     const some = ["1/mic", "2/mic"];
-    expect(sheetOf("outputs: 8\nbuses: group 1-8", some).sheet.only).toEqual(some);
+    expect(sheetOf("outputs: 8\nbuses: group 1-8", some).sheet.only).toStrictEqual(some);
     expect(sheetOf("outputs: 8\nbuses: group 1-8").sheet.only).toBeUndefined();
   });
 
@@ -95,7 +95,7 @@ describe("the run sheet of passes", () => {
   it("is printed with its cautions, levels, plugs and routes, in 80 columns", () => {
     const { sheet } = sheetOf("outputs: 8\nbuses: group 1-8");
     const text = renderPassSheetText(sheet);
-    expect(text.split("\n").filter((line) => line.length > 80)).toEqual([]);
+    expect(text.split("\n").filter((line) => line.length > 80)).toStrictEqual([]);
     expect(text).toMatch(/BEFORE ANYTHING PLAYS\n {2}! {2}Mute the monitors/);
     expect(text).toMatch(/Switch phantom power off/);
     expect(text).toMatch(/a healthy path returns about\s+-18\s+dBFS/);
@@ -148,7 +148,7 @@ describe("the sheet of a few passes", () => {
     const plays = [play("1/mic", 1), play("2/line", 2)];
     const [{ plays: hand }] = build([pass(1, "hand", ...plays)]).passes;
     // From +4 dBu to −40 dBu.
-    expect(hand.map(({ padDb }) => padDb)).toEqual([44, undefined]);
+    expect(hand.map(({ padDb }) => padDb)).toStrictEqual([44, undefined]);
     expect(hand[1]).not.toHaveProperty("padDb");
     expect(hand[0].nominalDbu).toBe(-40);
     expect(hand[0].nominalVolts).toBeCloseTo(Math.sqrt(0.6) / 100, 12);
@@ -163,7 +163,7 @@ describe("the sheet of a few passes", () => {
     expect(inputs[1]).not.toHaveProperty("padDb");
     expect(inputs[1].nominalVolts).toBeCloseTo(1.2277, 3);
     const alone = build([pass(1, "hand", play("1/line", 1))]).inputs;
-    expect(alone.map(({ name }) => name)).toEqual(["line"]);
+    expect(alone.map(({ name }) => name)).toStrictEqual(["line"]);
   });
 
   it("says on which bus and channel each comes back, and which come back together", () => {
@@ -181,8 +181,8 @@ describe("the sheet of a few passes", () => {
     expect(first).toMatchObject({ bus: "A", channel: 1 });
     expect(second).not.toHaveProperty("bus");
     expect(second).not.toHaveProperty("channel");
-    expect(passes.map(({ together }) => together)).toEqual([[], [["1/mic", "3/mic"]]]);
-    expect(passes.map(({ open }) => open)).toEqual([
+    expect(passes.map(({ together }) => together)).toStrictEqual([[], [["1/mic", "3/mic"]]]);
+    expect(passes.map(({ open }) => open)).toStrictEqual([
       ["1", "2"],
       ["1", "2", "3"],
     ]);
@@ -208,7 +208,10 @@ describe("the sheet of a few passes", () => {
     expect(routed).toContain("take them off group 1 to group 2:");
     expect(routed).toContain("route the strips named, take all others off the buses");
     const { sheet: ahead } = sheetOf("outputs: 8\nbuses: group 1-8");
-    expect(ahead.passes.map(({ isAhead = false }) => isAhead).slice(0, 2)).toEqual([false, true]);
+    expect(ahead.passes.map(({ isAhead = false }) => isAhead).slice(0, 2)).toStrictEqual([
+      false,
+      true,
+    ]);
     expect(ahead.steps.join("\n")).toContain(
       "keep its strips off the buses, touch no strip that is open, and change routes only",
     );
@@ -227,7 +230,7 @@ describe("the sheet of a few passes", () => {
     const passes = [pass(1, "hand", play("1/line", 1), play("2/line", 2))];
     const bare = build(passes);
     for (const key of ["dangers", "only", "isRetest"]) expect(bare).not.toHaveProperty(key);
-    expect(bare.left).toEqual(["4/line"]);
+    expect(bare.left).toStrictEqual(["4/line"]);
     expect(bare.single).toMatchObject({ plugs: 2, plays: 2 });
     expect(bare.work).toMatchObject({ plays: 1 });
     const dangers = [{ note: "n1" }];

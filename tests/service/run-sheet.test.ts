@@ -26,8 +26,10 @@ const sheet = buildRunSheet(desk, table, options);
 
 describe("the run sheet", () => {
   it("lists every path once, in the order of the desk", () => {
-    expect(sheet.patches.map(({ path }) => path)).toEqual(desk.paths.map(({ path }) => path));
-    expect(sheet.patches.map(({ number }) => number)).toEqual(desk.paths.map((_, i) => i + 1));
+    expect(sheet.patches.map(({ path }) => path)).toStrictEqual(desk.paths.map(({ path }) => path));
+    expect(sheet.patches.map(({ number }) => number)).toStrictEqual(
+      desk.paths.map((_, i) => i + 1),
+    );
   });
 
   it("gives the level at the socket in dBu and as a voltmeter shows it", () => {
@@ -40,7 +42,7 @@ describe("the run sheet", () => {
   });
 
   it("asks for a pad into inputs far below line level, and for none into line inputs", () => {
-    expect(sheet.inputs.map(({ padDb }) => padDb)).toEqual([44, undefined, undefined]);
+    expect(sheet.inputs.map(({ padDb }) => padDb)).toStrictEqual([44, undefined, undefined]);
   });
 
   it("counts what hands do, and takes signal and hands as the time needed", () => {
@@ -48,7 +50,12 @@ describe("the run sheet", () => {
     // in before the first and out after the last mic. One mute is opened at first, and two are pressed at each of the 47
     // borders between strips. Six controls of every strip are looked at; then the gain is set for
     // line, and tape wants it as line does.
-    expect(sheet.work).toEqual({ plugs: 72, pads: 2, mutes: 1 + 2 * 47, controls: 24 * (6 + 1) });
+    expect(sheet.work).toStrictEqual({
+      plugs: 72,
+      pads: 2,
+      mutes: 1 + 2 * 47,
+      controls: 24 * (6 + 1),
+    });
     const hands = 72 * (8 + 4) + 2 * 10 + 95 * 2 + 168 * 2;
     expect(sheet.totalS).toBeCloseTo(72 * table.lengthS + hands, 6);
   });
@@ -58,7 +65,7 @@ describe("the run sheet", () => {
     expect(first?.settings).toHaveLength(6);
     expect(first?.settings.every(({ move }) => move === "set")).toBe(true);
     const second = sheet.patches.find(({ path }) => path === "3/line");
-    expect(second?.settings.filter(({ move }) => move === "set")).toEqual([
+    expect(second?.settings.filter(({ move }) => move === "set")).toStrictEqual([
       { control: "gain", to: "0 dB", move: "set" },
     ]);
   });
@@ -71,9 +78,9 @@ describe("the run sheet", () => {
   it("is made for chosen paths alone, in the order of the whole", () => {
     const paths = desk.paths.filter(({ path }) => ["7/tape", "7/mic", "12/line"].includes(path));
     const some = buildRunSheet(desk, table, { ...options, paths });
-    expect(some.patches.map(({ path }) => path)).toEqual(["7/mic", "7/tape", "12/line"]);
-    expect(some.partial).toEqual({ paths: 3, of: 72 });
-    expect(some.inputs.map(({ name }) => name)).toEqual(["mic", "line", "tape"]);
+    expect(some.patches.map(({ path }) => path)).toStrictEqual(["7/mic", "7/tape", "12/line"]);
+    expect(some.partial).toStrictEqual({ paths: 3, of: 72 });
+    expect(some.inputs.map(({ name }) => name)).toStrictEqual(["mic", "line", "tape"]);
   });
 
   it("warns of a desk that lies open where it does", () => {
@@ -114,7 +121,7 @@ describe("the run sheet", () => {
   it("tells when to move which control in a controls pass, and never to touch phantom power", () => {
     const table = buildSignalTable("controls", "base", buildMoves(desk.controls));
     const pass = buildRunSheet(desk, table, options);
-    expect(pass.moves.map(({ control }) => control)).toEqual(
+    expect(pass.moves.map(({ control }) => control)).toStrictEqual(
       desk.controls.map(({ name }) => name).filter((name) => name !== "phantom"),
     );
     for (const [k, { countInS, fromS, quietS, untilS }] of pass.moves.entries()) {
@@ -134,7 +141,7 @@ describe("the reference path on the run sheet", () => {
 
   it("is played before all others and after them", () => {
     const [first, last] = [patches[0], patches[patches.length - 1]];
-    expect([first.reference, last.reference]).toEqual(["first", "last"]);
+    expect([first.reference, last.reference]).toStrictEqual(["first", "last"]);
     expect(first.plug).toMatch(/before all others$/);
     expect(last.plug).toMatch(/after all others$/);
     expect(patches).toHaveLength(desk.paths.length + 2);
@@ -188,7 +195,7 @@ controls: { gain: knob, pan: { kind: knob, set: middle } }
 
   it("has each path once, with its plug, pad and settings, and no key that says nothing", () => {
     const { cautions, steps, ...rest } = build();
-    expect(rest).toEqual({
+    expect(rest).toStrictEqual({
       desk: "Small desk",
       order: "by-input",
       purpose: "round",
@@ -281,17 +288,17 @@ controls: { gain: knob, pan: { kind: knob, set: middle } }
 
   it("is partial where it has fewer paths than the whole", () => {
     const paths = small.paths.slice(0, 2);
-    expect(build(small, signal(), { paths }).partial).toEqual({ paths: 2, of: 4 });
-    expect(build(small, signal(), { paths, of: 3 }).partial).toEqual({ paths: 2, of: 3 });
+    expect(build(small, signal(), { paths }).partial).toStrictEqual({ paths: 2, of: 4 });
+    expect(build(small, signal(), { paths, of: 3 }).partial).toStrictEqual({ paths: 2, of: 3 });
     expect(build(small, signal(), { paths, of: 2 })).not.toHaveProperty("partial");
-    expect(build(small, signal(), { paths }).inputs.map(({ name }) => name)).toEqual(["mic"]);
+    expect(build(small, signal(), { paths }).inputs.map(({ name }) => name)).toStrictEqual(["mic"]);
   });
 
   it("has what was heard beside the paths that have it, and open dangers", () => {
     const heard = { round: "2031-03-14-01", words: new Map([["2/mic", "hums"]]) };
     const sheet = build(small, signal(), { heard });
     expect(sheet.heardIn).toBe("2031-03-14-01");
-    expect(sheet.patches.map(({ heard: words }) => words)).toEqual([
+    expect(sheet.patches.map(({ heard: words }) => words)).toStrictEqual([
       undefined,
       "hums",
       undefined,
@@ -299,13 +306,13 @@ controls: { gain: knob, pan: { kind: knob, set: middle } }
     ]);
     expect(sheet.patches[0]).not.toHaveProperty("heard");
     const danger = { note: "n1", date: "2031-03-14", words: "hot", dangers: ["heat"] } as const;
-    expect(build(small, signal(), { dangers: [danger] }).dangers).toEqual([danger]);
+    expect(build(small, signal(), { dangers: [danger] }).dangers).toStrictEqual([danger]);
   });
 
   it("goes past the strips first and last, but not in a controls pass", () => {
     const past = of("reference-path: { into: insert, nominal: 4 }\n");
     const sheet = build(past);
-    expect(sheet.patches.map(({ number, path }) => `${number} ${path}`)).toEqual([
+    expect(sheet.patches.map(({ number, path }) => `${number} ${path}`)).toStrictEqual([
       "1 reference",
       "2 1/mic",
       "3 2/mic",
@@ -313,7 +320,7 @@ controls: { gain: knob, pan: { kind: knob, set: middle } }
       "5 2/line",
       "6 reference",
     ]);
-    expect(sheet.patches[5]).toEqual({
+    expect(sheet.patches[5]).toStrictEqual({
       number: 6,
       path: "reference",
       strip: "reference",
@@ -326,7 +333,7 @@ controls: { gain: knob, pan: { kind: knob, set: middle } }
       settings: [],
     });
     expect(sheet.work.plugs).toBe(6);
-    expect([sheet.handsS, sheet.totalS]).toEqual([90 + 2 * 12, 6 * 10 + 114]);
+    expect([sheet.handsS, sheet.totalS]).toStrictEqual([90 + 2 * 12, 6 * 10 + 114]);
     expect(sheet.steps.at(-1)).toMatch(
       /output into the mix insert return at \+4 dBu\. .* as for all other paths\.$/,
     );
@@ -350,12 +357,12 @@ controls: { gain: knob, pan: { kind: knob, set: middle } }
     const after: Segment = { kind: "silence", name: "quiet", startS: 7.5, lengthS: 2, move };
     const whole = { ...move, countInS: 2, fromS: 3.5, quietS: 7.5, untilS: 9.5 };
     const moves = (...segments: readonly Segment[]) => build(small, signal(segments)).moves;
-    expect(moves(pips, moved, after, tone)).toEqual([whole]);
+    expect(moves(pips, moved, after, tone)).toStrictEqual([whole]);
     // At the ends of a signal the tone's own times are all there is.
-    expect(moves(moved)).toEqual([
+    expect(moves(moved)).toStrictEqual([
       { ...move, countInS: 3.5, fromS: 3.5, quietS: 7.5, untilS: 7.5 },
     ]);
-    expect(moves(pips, tone, after)).toEqual([]);
+    expect(moves(pips, tone, after)).toStrictEqual([]);
   });
 
   it("counts the length of the file that each path plays", () => {
@@ -365,8 +372,13 @@ controls: { gain: knob, pan: { kind: knob, set: middle } }
       ["1/line", "2/line"].map((path) => [path, { file: "b.wav", table: short }] as const),
     ).set("1/mic", { file: "a.wav", table: signal() });
     const sheet = build(small, signal(), { signals });
-    expect(sheet.patches.map(({ file }) => file)).toEqual(["a.wav", undefined, "b.wav", "b.wav"]);
-    expect(sheet.others).toEqual([
+    expect(sheet.patches.map(({ file }) => file)).toStrictEqual([
+      "a.wav",
+      undefined,
+      "b.wav",
+      "b.wav",
+    ]);
+    expect(sheet.others).toStrictEqual([
       {
         file: "b.wav",
         lengthS: 3,
@@ -412,7 +424,7 @@ controls: { gain: knob, pan: { kind: knob, set: middle } }
 
   it("tells of one path what to do after another", () => {
     const [mic1, mic2, line1] = small.paths;
-    expect(buildNextPatch(small, mic2)).toEqual({
+    expect(buildNextPatch(small, mic2)).toStrictEqual({
       number: 1,
       path: "2/mic",
       strip: "2",
@@ -428,7 +440,7 @@ controls: { gain: knob, pan: { kind: knob, set: middle } }
     });
     // An input that the desk file has not: nothing is known of its level.
     const tape = { path: "1/tape", strip: "1", input: "tape", family: "tape" };
-    expect(buildNextPatch(small, tape)).toEqual({
+    expect(buildNextPatch(small, tape)).toStrictEqual({
       number: 1,
       path: "1/tape",
       strip: "1",

@@ -43,7 +43,7 @@ describe("compareDesk", () => {
           draw(() => ({}), seed),
           reference,
         ),
-      ).toEqual([]);
+      ).toStrictEqual([]);
     }
   });
 
@@ -64,11 +64,11 @@ describe("compareDesk", () => {
       const ofHiss = findings.filter(({ reading }) => reading === "hiss");
       return [...new Set(ofHiss.map(({ toneHz }) => toneHz))];
     };
-    expect(told(whistling(2.9, (strip) => 8000 + strip))).toEqual([8004.5]);
-    expect(told(whistling(3.1, (strip) => 8000 + strip))).toEqual([undefined]);
-    expect(told(whistling(1, (strip) => 1000 * strip))).toEqual([undefined]);
-    expect(told(whistling(1, () => 30_000))).toEqual([undefined]);
-    expect(told(draw(() => ({ hiss: 24, noise: 24 })))).toEqual([undefined]);
+    expect(told(whistling(2.9, (strip) => 8000 + strip))).toStrictEqual([8004.5]);
+    expect(told(whistling(3.1, (strip) => 8000 + strip))).toStrictEqual([undefined]);
+    expect(told(whistling(1, (strip) => 1000 * strip))).toStrictEqual([undefined]);
+    expect(told(whistling(1, () => 30_000))).toStrictEqual([undefined]);
+    expect(told(draw(() => ({ hiss: 24, noise: 24 })))).toStrictEqual([undefined]);
     const [alone] = whistling(1, () => 8000);
     expect(findBeyondExpectation(alone, reference)[0]).toMatchObject({ toneHz: 8000 });
   });
@@ -84,7 +84,7 @@ describe("compareDesk", () => {
         }),
         { ...reference, unit: "dBu" },
       );
-    expect(calibrated(0)).toEqual([]);
+    expect(calibrated(0)).toStrictEqual([]);
     expect(calibrated(5)).toMatchObject([
       { part: { kind: "input", name: "line" }, aspect: "level", against: "expectation" },
     ]);
@@ -158,12 +158,12 @@ describe("compareDesk", () => {
         bassy(-2, () => ({}), 1),
         reference,
       ),
-    ).toEqual([]);
+    ).toStrictEqual([]);
     const [fault, ...others] = compareDesk(
       bassy(-6, () => ({}), 1),
       reference,
     );
-    expect(others).toEqual([]);
+    expect(others).toStrictEqual([]);
     expect(fault.aspect).toBe("bass");
     expect(fault.findings[0]).toMatchObject({ reading: "response", value: -6, expected: -3 });
   });
@@ -172,7 +172,7 @@ describe("compareDesk", () => {
     const now = bassy(-6, ({ input }) => ({ hiss: input === "mic" ? 19 : 25, noise: 25 }), 1);
     const earlier = bassy(-0.5, () => ({}), 2);
     const faults = compareDesk(now, { ...reference, earlier });
-    expect(faults.map(({ aspect }) => aspect).sort()).toEqual(["bass", "noise"]);
+    expect(faults.map(({ aspect }) => aspect).sort()).toStrictEqual(["bass", "noise"]);
   });
 
   it("takes no figure that only a few paths of a family have for the family's", () => {
@@ -184,7 +184,7 @@ describe("compareDesk", () => {
       const readings = { ...measurement.readings, headroom };
       return { ...one, measurement: { ...measurement, readings } };
     });
-    expect(compareDesk(some, reference)).toEqual([]);
+    expect(compareDesk(some, reference)).toStrictEqual([]);
   });
 
   it("keeps one fault of all inputs one, beyond what is expected and changed since", () => {
@@ -250,25 +250,25 @@ describe("judged by hand", () => {
     );
 
   it("asks for three measured paths", () => {
-    expect(brief(strips({ hiss: -60 }, "mic", 2))).toEqual([]);
-    expect(brief(strips({ hiss: -60 }, "mic", 3))).toEqual([["master", undefined, "noise"]]);
+    expect(brief(strips({ hiss: -60 }, "mic", 2))).toStrictEqual([]);
+    expect(brief(strips({ hiss: -60 }, "mic", 3))).toStrictEqual([["master", undefined, "noise"]]);
     const { measurement: _, ...bare } = path(3, "mic");
-    expect(brief([...strips({ hiss: -60 }, "mic", 2), bare])).toEqual([]);
+    expect(brief([...strips({ hiss: -60 }, "mic", 2), bare])).toStrictEqual([]);
   });
 
   it("holds a single path to the bounds of hum, noise and distortion, the worst first", () => {
     // In floors of 8, 3 and 6 dB: hum at −78 and noise at −88 lie 60 and 70 below the tone.
-    expect(expectedOf({ hiss: -80, thd: -20 })).toEqual([
+    expect(expectedOf({ hiss: -80, thd: -20 })).toStrictEqual([
       ["thd", -60],
       ["hiss", -88],
     ]);
-    expect(expectedOf({ hiss: -80, thd: -54 })).toEqual([
+    expect(expectedOf({ hiss: -80, thd: -54 })).toStrictEqual([
       ["hiss", -88],
       ["thd", -60],
     ]);
-    expect(expectedOf({ humEven: -60 })).toEqual([["humEven", -78]]);
+    expect(expectedOf({ humEven: -60 })).toStrictEqual([["humEven", -78]]);
     // Its level and its polarity only others tell.
-    expect(expectedOf({ level: 20, polarity: -1, gain: 30 }, { unit: "dBu" })).toEqual([]);
+    expect(expectedOf({ level: 20, polarity: -1, gain: 30 }, { unit: "dBu" })).toStrictEqual([]);
   });
 
   it("holds floors to dBu as such where it is calibrated, and else against the tone", () => {
@@ -295,12 +295,12 @@ describe("judged by hand", () => {
       told([...strips({ hiss: mic }), ...strips({ hiss: line }, "line")], { nominalDbu }).map(
         ({ findings }) => findings[0].expected,
       );
-    expect(on(-90, -90, { mic: -40, line: 4 })).toEqual([-94]);
-    expect(on(-90, -92, { mic: -16, line: 4 })).toEqual([-94]);
-    expect(on(-90, -92, { mic: -15.9, line: 4 })).toEqual([]);
-    expect(on(-90, -92.1, { mic: -40, line: 4 })).toEqual([]);
-    expect(on(-90, -90, { mic: -40 })).toEqual([]);
-    expect(on(-90, -90, { mic: 30, line: 30 })).toEqual([]);
+    expect(on(-90, -90, { mic: -40, line: 4 })).toStrictEqual([-94]);
+    expect(on(-90, -92, { mic: -16, line: 4 })).toStrictEqual([-94]);
+    expect(on(-90, -92, { mic: -15.9, line: 4 })).toStrictEqual([]);
+    expect(on(-90, -92.1, { mic: -40, line: 4 })).toStrictEqual([]);
+    expect(on(-90, -90, { mic: -40 })).toStrictEqual([]);
+    expect(on(-90, -90, { mic: 30, line: 30 })).toStrictEqual([]);
   });
 
   it("holds a response to −3 dB within the band, either end of it included", () => {
@@ -317,19 +317,19 @@ describe("judged by hand", () => {
         .map(({ atHz, expected }) => [atHz, expected])
         .sort(([a = 0], [b = 0]) => a - b);
     // An average takes a sixth of an octave to either side: each point stands alone, 22 and 28 aside.
-    expect(points([28, 16_000])).toEqual([28, 110, 5000, 16_000].map((hz) => [hz, -3]));
-    expect(points([28.1, 15_999])).toEqual([110, 5000].map((hz) => [hz, -3]));
+    expect(points([28, 16_000])).toStrictEqual([28, 110, 5000, 16_000].map((hz) => [hz, -3]));
+    expect(points([28.1, 15_999])).toStrictEqual([110, 5000].map((hz) => [hz, -3]));
   });
 
   it("wants service from one and a half practical floors on", () => {
     // A floor at the bound and 3 dB, or 6 dB, for each more.
     const severity = (values: Values) => told(strips(values)).map((one) => one.severity);
-    expect(severity({ hiss: -88 + 1.4 })).toEqual(["watch"]);
-    expect(severity({ hiss: -88 + 1.6 })).toEqual(["service"]);
-    expect(severity({ thd: -57.1 })).toEqual(["watch"]);
-    expect(severity({ thd: -56.9 })).toEqual(["service"]);
-    expect(severity({ thd: -60 })).toEqual([]);
-    expect(severity({ thd: -59.9 })).toEqual(["watch"]);
+    expect(severity({ hiss: -88 + 1.4 })).toStrictEqual(["watch"]);
+    expect(severity({ hiss: -88 + 1.6 })).toStrictEqual(["service"]);
+    expect(severity({ thd: -57.1 })).toStrictEqual(["watch"]);
+    expect(severity({ thd: -56.9 })).toStrictEqual(["service"]);
+    expect(severity({ thd: -60 })).toStrictEqual([]);
+    expect(severity({ thd: -59.9 })).toStrictEqual(["watch"]);
   });
 
   it("names the worse of odd and even lines first, and the part by them", () => {
@@ -338,16 +338,16 @@ describe("judged by hand", () => {
         part.kind,
         ...findings.map(({ reading }) => reading),
       ]);
-    expect(found(-68, -58)).toEqual([["desk-supply", "humEven", "humOdd"]]);
-    expect(found(-58, -68)).toEqual([["mains", "humOdd", "humEven"]]);
+    expect(found(-68, -58)).toStrictEqual([["desk-supply", "humEven", "humOdd"]]);
+    expect(found(-58, -68)).toStrictEqual([["mains", "humOdd", "humEven"]]);
   });
 
   it("lists the gravest fault first", () => {
     const low = bent([22, 28, 56, 110], [-3.5, -3.5, -3.5, -3.5]);
     const both = (thd: number) =>
       Array.from({ length: 4 }, (_, k) => path(k + 1, "mic", { thd }, { curves: low }));
-    expect(told(both(-40)).map(({ aspect }) => aspect)).toEqual(["distortion", "bass"]);
-    expect(told(both(-59)).map(({ aspect }) => aspect)).toEqual(["bass", "distortion"]);
+    expect(told(both(-40)).map(({ aspect }) => aspect)).toStrictEqual(["distortion", "bass"]);
+    expect(told(both(-59)).map(({ aspect }) => aspect)).toStrictEqual(["bass", "distortion"]);
   });
 
   it("tells a make that alone shows it by its family, and all makes of an input by the input", () => {
@@ -356,9 +356,9 @@ describe("judged by hand", () => {
         ...[1, 2, 3].map((k) => path(k, "mic", { hiss: old }, { family: "mic, old" })),
         ...[4, 5, 6].map((k) => path(k, "mic", { hiss: renewed }, { family: "mic, renewed" })),
       ]);
-    expect(makes(-60, -104)).toEqual([["family", "mic, old", "noise"]]);
-    expect(makes(-104, -60)).toEqual([["family", "mic, renewed", "noise"]]);
-    expect(makes(-60, -60)).toEqual([["master", undefined, "noise"]]);
+    expect(makes(-60, -104)).toStrictEqual([["family", "mic, old", "noise"]]);
+    expect(makes(-104, -60)).toStrictEqual([["family", "mic, renewed", "noise"]]);
+    expect(makes(-60, -60)).toStrictEqual([["master", undefined, "noise"]]);
     const both = (line: number) => [
       ...[1, 2, 3].map((k) => path(k, "mic", { hiss: -60 }, { family: "mic, old" })),
       ...[4, 5, 6].map((k) => path(k, "mic", { hiss: -62 }, { family: "mic, renewed" })),
@@ -366,7 +366,7 @@ describe("judged by hand", () => {
     ];
     const [input] = told(both(-104));
     expect(input).toMatchObject({ part: { kind: "input", name: "mic" } });
-    expect(input.paths).toEqual([1, 2, 3, 4, 5, 6].map((k) => `${k}/mic`));
+    expect(input.paths).toStrictEqual([1, 2, 3, 4, 5, 6].map((k) => `${k}/mic`));
   });
 
   describe("lies behind the place where inputs join", () => {
@@ -379,15 +379,15 @@ describe("judged by hand", () => {
     const inputs = (...named: readonly string[]) => named.map((name) => ["input", name, "noise"]);
 
     it("where a floor is alike on them within 6 dB", () => {
-      expect(parts(-80, -86)).toEqual(all);
-      expect(parts(-80, -86.1)).toEqual(inputs("mic", "line"));
-      expect(parts(-86.1, -80)).toEqual(inputs("line", "mic"));
+      expect(parts(-80, -86)).toStrictEqual(all);
+      expect(parts(-80, -86.1)).toStrictEqual(inputs("mic", "line"));
+      expect(parts(-86.1, -80)).toStrictEqual(inputs("line", "mic"));
     });
 
     it("where what others have may hide it: no more than 3 dB below", () => {
-      expect(parts(-86, -86, -89)).toEqual(all);
-      expect(parts(-86, -84, -89)).toEqual(all);
-      expect(parts(-86, -84, -89.1)).toEqual(inputs("line", "mic"));
+      expect(parts(-86, -86, -89)).toStrictEqual(all);
+      expect(parts(-86, -84, -89)).toStrictEqual(all);
+      expect(parts(-86, -84, -89.1)).toStrictEqual(inputs("line", "mic"));
     });
 
     it("where a loss is alike on all of them, within a decibel or three tenths of it", () => {
@@ -404,19 +404,19 @@ describe("judged by hand", () => {
             ),
           ),
         ).map(([kind, name]) => [kind, name]);
-      expect(lost(-5, -5)).toEqual([["master", undefined]]);
+      expect(lost(-5, -5)).toStrictEqual([["master", undefined]]);
       // Beyond −3 dB by 2 and by 3 at most; by 5 and by 6.5.
-      expect(lost(-5, -6)).toEqual([["master", undefined]]);
-      expect(lost(-5, -6.1)).toEqual([
+      expect(lost(-5, -6)).toStrictEqual([["master", undefined]]);
+      expect(lost(-5, -6.1)).toStrictEqual([
         ["input", "line"],
         ["input", "mic"],
       ]);
-      expect(lost(-11, -8.5)).toEqual([
+      expect(lost(-11, -8.5)).toStrictEqual([
         ["input", "mic"],
         ["input", "line"],
       ]);
-      expect(lost(-11, -8.7)).toEqual([["master", undefined]]);
-      expect(lost(-5, 0)).toEqual([["input", "mic"]]);
+      expect(lost(-11, -8.7)).toStrictEqual([["master", undefined]]);
+      expect(lost(-5, 0)).toStrictEqual([["input", "mic"]]);
     });
   });
 
@@ -464,14 +464,14 @@ describe("judged by hand", () => {
       told(gains.flatMap((gain, k) => strips({ gain }, ["mic", "line", "tape"][k]))).map(
         ({ part, findings: [{ deviation, expected }] }) => [part.name, deviation, expected],
       );
-    expect(found(0, -3)).toEqual([["line", -3, 0]]);
-    expect(found(-3, 0)).toEqual([["mic", -3, 0]]);
-    expect(found(0, -2.9)).toEqual([]);
-    expect(found(0, -3, -10)).toEqual([
+    expect(found(0, -3)).toStrictEqual([["line", -3, 0]]);
+    expect(found(-3, 0)).toStrictEqual([["mic", -3, 0]]);
+    expect(found(0, -2.9)).toStrictEqual([]);
+    expect(found(0, -3, -10)).toStrictEqual([
       ["tape", -7, -3],
       ["mic", 3, -3],
     ]);
-    expect(found(-30)).toEqual([]);
+    expect(found(-30)).toStrictEqual([]);
   });
 
   it("holds floors to what the family carries, or the others where it has lost its level", () => {
@@ -479,11 +479,11 @@ describe("judged by hand", () => {
       told([...strips({ level, hiss }), ...strips({}, "line")])
         .filter(({ aspect }) => aspect === "noise")
         .map(({ findings: [{ expected }] }) => expected);
-    expect(found(-21, -89.5)).toEqual([-91]);
-    expect(found(-21.1, -89.5)).toEqual([]);
-    expect(found(-21.1, -87)).toEqual([-88]);
-    expect(found(-37.9, -60)).toEqual([-88]);
-    expect(found(-38, -60)).toEqual([]);
+    expect(found(-21, -89.5)).toStrictEqual([-91]);
+    expect(found(-21.1, -89.5)).toStrictEqual([]);
+    expect(found(-21.1, -87)).toStrictEqual([-88]);
+    expect(found(-37.9, -60)).toStrictEqual([-88]);
+    expect(found(-38, -60)).toStrictEqual([]);
   });
 
   describe("held against an earlier round", () => {
@@ -499,15 +499,15 @@ describe("judged by hand", () => {
     const aspects = (now: Values) => since(now).map(({ aspect }) => aspect);
 
     it("is a change that matters: 4 dB of noise, 8 of distortion, 2 of the level", () => {
-      expect(since({ hiss: -100 })).toEqual([
+      expect(since({ hiss: -100 })).toStrictEqual([
         { aspect: "noise", deviation: 4, expected: -104, value: -100 },
       ]);
-      expect(aspects({ hiss: -100.1 })).toEqual([]);
-      expect(aspects({ hiss: -120 })).toEqual([]);
-      expect([aspects({ thd: -82 }), aspects({ thd: -82.1 })]).toEqual([["distortion"], []]);
-      expect([aspects({ gain: -2 }), aspects({ gain: -1.9 })]).toEqual([["level"], []]);
-      expect([aspects({ gain: 2 }), aspects({ gain: 1.9 })]).toEqual([["level"], []]);
-      expect(aspects({ humEven: -110 })).toEqual(["hum-even"]);
+      expect(aspects({ hiss: -100.1 })).toStrictEqual([]);
+      expect(aspects({ hiss: -120 })).toStrictEqual([]);
+      expect([aspects({ thd: -82 }), aspects({ thd: -82.1 })]).toStrictEqual([["distortion"], []]);
+      expect([aspects({ gain: -2 }), aspects({ gain: -1.9 })]).toStrictEqual([["level"], []]);
+      expect([aspects({ gain: 2 }), aspects({ gain: 1.9 })]).toStrictEqual([["level"], []]);
+      expect(aspects({ humEven: -110 })).toStrictEqual(["hum-even"]);
     });
 
     it("is a floor only by what it rose against the tone as well as by itself", () => {
@@ -517,12 +517,12 @@ describe("judged by hand", () => {
         told(strips({ level, hiss }), { expectations, earlier: strips({}) }).flatMap(
           ({ aspect, findings: [{ deviation }] }) => (aspect === "noise" ? [deviation] : []),
         );
-      expect(noise(-15, -98)).toEqual([]);
-      expect(noise(-15, -97)).toEqual([4]);
-      expect(noise(-21, -98)).toEqual([6]);
+      expect(noise(-15, -98)).toStrictEqual([]);
+      expect(noise(-15, -97)).toStrictEqual([4]);
+      expect(noise(-21, -98)).toStrictEqual([6]);
       // From 20 dB of lost level on a path says nothing but that.
-      expect(noise(-37.9, -90)).toEqual([14]);
-      expect(noise(-38, -90)).toEqual([]);
+      expect(noise(-37.9, -90)).toStrictEqual([14]);
+      expect(noise(-38, -90)).toStrictEqual([]);
     });
 
     it("is a loss at the ends of the band, and no gain there", () => {
@@ -533,7 +533,7 @@ describe("judged by hand", () => {
           );
         return told(of(db), { earlier: of(0) }).map(({ aspect }) => aspect);
       };
-      expect([bass(-1), bass(-0.9), bass(1), bass(2.5)]).toEqual([["bass"], [], [], []]);
+      expect([bass(-1), bass(-0.9), bass(1), bass(2.5)]).toStrictEqual([["bass"], [], [], []]);
     });
 
     it("is told by two pairs of paths, and by half of those that there are", () => {
@@ -547,8 +547,8 @@ describe("judged by hand", () => {
         });
         return told(some, { earlier: strips({}, "mic", of) }).length;
       };
-      expect([pairs(1, 3), pairs(2, 3), pairs(2, 4), pairs(2, 5)]).toEqual([0, 1, 1, 0]);
-      expect(told(strips({ hiss: -95 }), { earlier: strips({}, "line") })).toEqual([]);
+      expect([pairs(1, 3), pairs(2, 3), pairs(2, 4), pairs(2, 5)]).toStrictEqual([0, 1, 1, 0]);
+      expect(told(strips({ hiss: -95 }), { earlier: strips({}, "line") })).toStrictEqual([]);
       expect(since({ hiss: -95 }, {}, 3)).toHaveLength(1);
     });
   });
@@ -560,28 +560,30 @@ describe("judged by hand", () => {
       }).map(({ aspect, against, severity }) => [aspect, against, severity]);
 
     it("is what is worse on this side alone", () => {
-      expect(sides({ hiss: -100 })).toEqual([["noise", "other-side", "watch"]]);
-      expect(sides({ hiss: -98 })).toEqual([["noise", "other-side", "service"]]);
-      expect(sides({ hiss: -108 })).toEqual([]);
-      expect(sides({ hiss: -98 }, {}, 2)).toEqual([]);
+      expect(sides({ hiss: -100 })).toStrictEqual([["noise", "other-side", "watch"]]);
+      expect(sides({ hiss: -98 })).toStrictEqual([["noise", "other-side", "service"]]);
+      expect(sides({ hiss: -108 })).toStrictEqual([]);
+      expect(sides({ hiss: -98 }, {}, 2)).toStrictEqual([]);
       expect(sides({ hiss: -98 }, {}, 3)).toHaveLength(1);
     });
 
     it("is a level that is lower by 3 dB, and none that is higher", () => {
-      expect(sides({ gain: -3 })).toEqual([["level", "other-side", "watch"]]);
-      expect(sides({ gain: -4.5 })).toEqual([["level", "other-side", "service"]]);
-      expect(sides({ gain: -2.9 })).toEqual([]);
-      expect(sides({ gain: 6 })).toEqual([]);
+      expect(sides({ gain: -3 })).toStrictEqual([["level", "other-side", "watch"]]);
+      expect(sides({ gain: -4.5 })).toStrictEqual([["level", "other-side", "service"]]);
+      expect(sides({ gain: -2.9 })).toStrictEqual([]);
+      expect(sides({ gain: 6 })).toStrictEqual([]);
     });
 
     it("is no distortion 20 dB below what is expected of such a desk", () => {
-      expect(sides({ thd: -79.9 }).map(([aspect]) => aspect)).toEqual(["distortion"]);
-      expect(sides({ thd: -80.1 })).toEqual([]);
+      expect(sides({ thd: -79.9 }).map(([aspect]) => aspect)).toStrictEqual(["distortion"]);
+      expect(sides({ thd: -80.1 })).toStrictEqual([]);
     });
 
     it("asks for measured paths", () => {
       const bare = strips({ hiss: -90 }).map(({ measurement: _, ...one }) => one);
-      expect(compareWithOther(bare, strips({}), { expectations: defaultExpectations })).toEqual([]);
+      expect(
+        compareWithOther(bare, strips({}), { expectations: defaultExpectations }),
+      ).toStrictEqual([]);
     });
   });
 
@@ -592,21 +594,23 @@ describe("judged by hand", () => {
         ...findings.map(({ reading }) => reading),
       ]);
     // Noise up by 30, lines by 20, harmonics by 10: they drown in it.
-    expect(found({ hiss: -74, humEven: -108, thd: -80 })).toEqual([
+    expect(found({ hiss: -74, humEven: -108, thd: -80 })).toStrictEqual([
       ["noise", "hiss", "humEven", "thd"],
     ]);
     // Lines that rise by more are a fault of their own, and the noise beside them is theirs.
-    expect(found({ hiss: -98, humEven: -88 }).map(([aspect]) => aspect)).toEqual(["hum-even"]);
+    expect(found({ hiss: -98, humEven: -88 }).map(([aspect]) => aspect)).toStrictEqual([
+      "hum-even",
+    ]);
     expect(
       found({ hiss: -98, thd: -70 })
         .map(([aspect]) => aspect)
         .sort(),
-    ).toEqual(["distortion", "noise"]);
+    ).toStrictEqual(["distortion", "noise"]);
     expect(
       found({ hiss: -74, gain: -4 })
         .map(([aspect]) => aspect)
         .sort(),
-    ).toEqual(["level", "noise"]);
+    ).toStrictEqual(["level", "noise"]);
   });
 
   describe("concerns", () => {
@@ -615,18 +619,18 @@ describe("judged by hand", () => {
 
     it("the paths of the make that shows it, or all of the input where several makes do", () => {
       const [one] = told([...mic(-60, "mic, old", 1, 2, 3), ...mic(-104, "mic, new", 4, 5, 6)]);
-      expect(one.paths).toEqual(["1/mic", "2/mic", "3/mic"]);
+      expect(one.paths).toStrictEqual(["1/mic", "2/mic", "3/mic"]);
       const three = [
         ...mic(-60, "mic, old", 1, 2, 3),
         ...mic(-60, "mic, new", 4, 5, 6),
         ...mic(-104, "mic, rare", 7, 8, 9),
       ];
-      expect(brief([...three, ...strips({}, "line")])).toEqual([["input", "mic", "noise"]]);
+      expect(brief([...three, ...strips({}, "line")])).toStrictEqual([["input", "mic", "noise"]]);
     });
 
     it("no family of one beside others, nor a reading that no more than half of it have", () => {
-      expect(brief([...strips({}), ...strips({ hiss: -60 }, "line", 1)])).toEqual([]);
-      expect(brief([...strips({}), ...strips({ hiss: -60 }, "line", 2)])).toEqual([
+      expect(brief([...strips({}), ...strips({ hiss: -60 }, "line", 1)])).toStrictEqual([]);
+      expect(brief([...strips({}), ...strips({ hiss: -60 }, "line", 2)])).toStrictEqual([
         ["input", "line", "noise"],
       ]);
       const some = (having: number) =>
@@ -635,7 +639,7 @@ describe("judged by hand", () => {
           const { thdHot: _, ...readings } = one.measurement.readings;
           return { ...one, measurement: { ...one.measurement, readings } };
         });
-      expect([brief(some(2)).length, brief(some(3)).length]).toEqual([0, 1]);
+      expect([brief(some(2)).length, brief(some(3)).length]).toStrictEqual([0, 1]);
     });
 
     it("no figure that is a bound for more than half of the family", () => {
@@ -649,7 +653,7 @@ describe("judged by hand", () => {
           };
           return { ...one, measurement: { ...one.measurement, readings } };
         });
-      expect([2, 3].map((count) => told(bounded(count)).length)).toEqual([1, 0]);
+      expect([2, 3].map((count) => told(bounded(count)).length)).toStrictEqual([1, 0]);
     });
   });
 
@@ -658,8 +662,8 @@ describe("judged by hand", () => {
       told([...strips({ humOdd, humEven }), ...strips({}, "line")]).map(
         ({ part, aspect, findings }) => [part.name, aspect, ...findings.map((one) => one.reading)],
       );
-    expect(found(-68, -58)).toEqual([["mic", "hum-even", "humEven", "humOdd"]]);
-    expect(found(-58, -68)).toEqual([["mic", "hum-odd", "humOdd", "humEven"]]);
+    expect(found(-68, -58)).toStrictEqual([["mic", "hum-even", "humEven", "humOdd"]]);
+    expect(found(-58, -68)).toStrictEqual([["mic", "hum-odd", "humOdd", "humEven"]]);
   });
 
   it("lists what one mechanism moved by how far it is beyond, each reading once", () => {
@@ -673,9 +677,9 @@ describe("judged by hand", () => {
           headroom: headroomDb - 1.5 * headroom,
         }),
       ).map(({ findings }) => findings.map((one) => one.reading));
-    expect(found(1, 2, 3)).toEqual([["headroom", "thdHot", "thd"]]);
-    expect(found(2, 1, 3)).toEqual([["headroom", "thd", "thdHot"]]);
-    expect(found(3, 1, 2)).toEqual([["thd", "headroom", "thdHot"]]);
+    expect(found(1, 2, 3)).toStrictEqual([["headroom", "thdHot", "thd"]]);
+    expect(found(2, 1, 3)).toStrictEqual([["headroom", "thd", "thdHot"]]);
+    expect(found(3, 1, 2)).toStrictEqual([["thd", "headroom", "thdHot"]]);
   });
 
   it("tells a tone of noise alone, and a frequency of curves alone", () => {
@@ -696,14 +700,14 @@ describe("judged by hand", () => {
     };
     const found = (values: Values, more: Partial<DeskReference> = {}) =>
       findBeyondExpectation(bare(values), { ...reference, ...more }).map(({ reading }) => reading);
-    expect(found({ hiss: -20, humEven: -20, thd: -20 })).toEqual(["thd"]);
+    expect(found({ hiss: -20, humEven: -20, thd: -20 })).toStrictEqual(["thd"]);
     const { noise, hum } = defaultExpectations;
     const expectations = {
       ...defaultExpectations,
       noise: { ...noise, value: -70, unit: "dBu" },
       hum: { ...hum, value: -50, unit: "dBu" },
     } as const;
-    expect(found({ hiss: -20, humEven: -20 }, { expectations, unit: "dBu" }).sort()).toEqual([
+    expect(found({ hiss: -20, humEven: -20 }, { expectations, unit: "dBu" }).sort()).toStrictEqual([
       "hiss",
       "humEven",
       // 10 dB below such hiss.
@@ -714,9 +718,9 @@ describe("judged by hand", () => {
       [1, 2, 3].map((k) => ({ ...bare(values), path: `${k}/mic`, strip: `${k}` }));
     const rose = (now: readonly PlacedInput[], earlier: readonly PlacedInput[]) =>
       told(now, { earlier }).map(({ aspect, findings: [one] }) => [aspect, one.deviation]);
-    expect(rose(without({ hiss: -95 }), without({}))).toEqual([["noise", 9]]);
-    expect(rose(strips({ hiss: -95 }, "mic", 3), without({}))).toEqual([["noise", 9]]);
-    expect(rose(without({ hiss: -95 }), strips({}))).toEqual([["noise", 9]]);
+    expect(rose(without({ hiss: -95 }), without({}))).toStrictEqual([["noise", 9]]);
+    expect(rose(strips({ hiss: -95 }, "mic", 3), without({}))).toStrictEqual([["noise", 9]]);
+    expect(rose(without({ hiss: -95 }), strips({}))).toStrictEqual([["noise", 9]]);
   });
 
   it("takes of two inputs that are turned against each other the inverted one", () => {
@@ -729,14 +733,14 @@ describe("judged by hand", () => {
           deviation,
         ],
       );
-    expect(turned(1, -1)).toEqual([["line", -1, 1, -2]]);
-    expect(turned(-1, 1)).toEqual([["mic", -1, 1, -2]]);
-    expect(turned(-1, -1)).toEqual([]);
-    expect(brief(strips({ polarity: -1 }))).toEqual([]);
+    expect(turned(1, -1)).toStrictEqual([["line", -1, 1, -2]]);
+    expect(turned(-1, 1)).toStrictEqual([["mic", -1, 1, -2]]);
+    expect(turned(-1, -1)).toStrictEqual([]);
+    expect(brief(strips({ polarity: -1 }))).toStrictEqual([]);
     const makes = [1, -1].flatMap((polarity, make) =>
       [1, 2, 3].map((k) => path(3 * make + k, "mic", { polarity }, { family: `mic, ${make}` })),
     );
-    expect(brief(makes)).toEqual([]);
+    expect(brief(makes)).toStrictEqual([]);
   });
 
   it("holds a calibrated desk to the level at its output, up and down", () => {
@@ -745,16 +749,16 @@ describe("judged by hand", () => {
       told([...strips({ level: 4, gain: 44 }), ...strips({ level: 4 + off, gain: off }, "line")], {
         unit: "dBu",
       }).map(({ part, findings: [one] }) => [part.name, one.deviation, one.value, one.expected]);
-    expect(found(-5)).toEqual([["line", -5, -5, 0]]);
-    expect(found(5)).toEqual([["line", 5, 5, 0]]);
-    expect(found(2.9)).toEqual([]);
+    expect(found(-5)).toStrictEqual([["line", -5, -5, 0]]);
+    expect(found(5)).toStrictEqual([["line", 5, 5, 0]]);
+    expect(found(2.9)).toStrictEqual([]);
   });
 
   it("says nothing of two makes of one input that differ in level", () => {
     const makes = [0, -10].flatMap((gain, make) =>
       [1, 2, 3].map((k) => path(3 * make + k, "mic", { gain }, { family: `mic, ${make}` })),
     );
-    expect(brief(makes)).toEqual([]);
+    expect(brief(makes)).toStrictEqual([]);
   });
 
   describe("changed on several inputs since an earlier round", () => {
@@ -792,20 +796,20 @@ describe("judged by hand", () => {
           [{}, "line"],
         ],
       );
-      expect(others).toEqual([]);
+      expect(others).toStrictEqual([]);
       expect(fault).toMatchObject({ part: { kind: "level" }, aspect: "level" });
     });
 
     it("is behind where they join by what was added, not by what there is", () => {
       // −70 to −66 dB adds −68.2, and −104 to −73.9 adds −73.9: within 6 dB.
-      expect(hissOf([-104, -73.9], [-70, -66])).toEqual(["master"]);
-      expect(hissOf([-104, -74.5], [-70, -66])).toEqual(["input", "input"]);
+      expect(hissOf([-104, -73.9], [-70, -66])).toStrictEqual(["master"]);
+      expect(hissOf([-104, -74.5], [-70, -66])).toStrictEqual(["input", "input"]);
     });
 
     it("is behind it too where what there was hides it", () => {
       // −60 to −55.9 dB adds −58.04, of which 6 dB less is −64.04; 4 dB up to −64 adds −66.2.
-      expect(hissOf([-60, -55.9], [-68, -64])).toEqual(["master"]);
-      expect(hissOf([-60, -55.9], [-68.2, -64.1])).toEqual(["input", "input"]);
+      expect(hissOf([-60, -55.9], [-68, -64])).toStrictEqual(["master"]);
+      expect(hissOf([-60, -55.9], [-68.2, -64.1])).toStrictEqual(["input", "input"]);
     });
 
     it("is as likely as strips show it by what their own family had then", () => {
@@ -833,7 +837,7 @@ describe("judged by hand", () => {
           [{}, "line"],
         ],
       ).map(({ part, aspect }) => [part.kind, aspect]);
-      expect(found).toEqual([
+      expect(found).toStrictEqual([
         ["input", "noise"],
         ["desk-supply", "hum-even"],
       ]);
@@ -842,9 +846,9 @@ describe("judged by hand", () => {
     it("is no hum that rose with the tone, and distortion whatever the tone did", () => {
       const aspects = (values: Values) =>
         since([[values, "mic"]], [[{}, "mic"]]).map((one) => one.aspect);
-      expect(aspects({ humEven: -110 })).toEqual(["hum-even"]);
-      expect(aspects({ humEven: -110, level: -8 })).toEqual([]);
-      expect(aspects({ thd: -82, level: -8 })).toEqual(["distortion"]);
+      expect(aspects({ humEven: -110 })).toStrictEqual(["hum-even"]);
+      expect(aspects({ humEven: -110, level: -8 })).toStrictEqual([]);
+      expect(aspects({ thd: -82, level: -8 })).toStrictEqual(["distortion"]);
     });
 
     it("is a loss of treble, and no gain of it", () => {
@@ -855,7 +859,12 @@ describe("judged by hand", () => {
           );
         return told(of(db), { earlier: of(0) }).map(({ aspect }) => aspect);
       };
-      expect([treble(-1), treble(-0.9), treble(1), treble(2.5)]).toEqual([["treble"], [], [], []]);
+      expect([treble(-1), treble(-0.9), treble(1), treble(2.5)]).toStrictEqual([
+        ["treble"],
+        [],
+        [],
+        [],
+      ]);
     });
   });
 
@@ -867,22 +876,24 @@ describe("judged by hand", () => {
 
     it("counts noise in changes that matter, of 4 dB, and the level in 3 dB", () => {
       // 1.25 of them, and 1.5 from where it wants service.
-      expect(sides({ hiss: -99 }, {})).toEqual([["noise", "watch"]]);
-      expect(sides({ gain: -4.4 }, {})).toEqual([["level", "watch"]]);
+      expect(sides({ hiss: -99 }, {})).toStrictEqual([["noise", "watch"]]);
+      expect(sides({ gain: -4.4 }, {})).toStrictEqual([["level", "watch"]]);
     });
 
     it("tells headroom that is far lower, and distortion that just matters", () => {
       const { headroomDb, distortionDb } = defaultExpectations;
-      expect(sides({ headroom: headroomDb - 25 }, { headroom: headroomDb })).toEqual([
+      expect(sides({ headroom: headroomDb - 25 }, { headroom: headroomDb })).toStrictEqual([
         ["clipping", "service"],
       ]);
-      expect(sides({ thd: distortionDb - 20 }, {})).toEqual([["distortion", "watch"]]);
+      expect(sides({ thd: distortionDb - 20 }, {})).toStrictEqual([["distortion", "watch"]]);
     });
 
     it("asks for three paths that were measured", () => {
       const { measurement: _, ...bare } = path(3, "mic");
       const two = [...strips({ hiss: -60 }, "mic", 2), bare];
-      expect(compareWithOther(two, strips({}), { expectations: defaultExpectations })).toEqual([]);
+      expect(
+        compareWithOther(two, strips({}), { expectations: defaultExpectations }),
+      ).toStrictEqual([]);
     });
   });
 });

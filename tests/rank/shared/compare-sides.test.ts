@@ -34,7 +34,7 @@ describe("compareSides", () => {
         () => ({}),
         seed,
       );
-      expect(compareSides(paths, reference)).toEqual([]);
+      expect(compareSides(paths, reference)).toStrictEqual([]);
     }
   });
 
@@ -64,7 +64,7 @@ describe("compareSides", () => {
       reference,
     );
     // The noise of mic and line differs, so that each is told for itself.
-    expect(found.map(({ part, against }) => [part.name, part.side, against])).toEqual([
+    expect(found.map(({ part, against }) => [part.name, part.side, against])).toStrictEqual([
       ["mic", "right", "expectation"],
       ["line", "right", "expectation"],
     ]);
@@ -90,7 +90,7 @@ describe("compareSides", () => {
   it("tells what both sides show once, of no side", () => {
     const both: Change = () => ({ hiss: 30, noise: 30 });
     const found = compareSides(stereo(both, both), reference);
-    expect(found.map(({ part }) => [part.name, part.side])).toEqual([
+    expect(found.map(({ part }) => [part.name, part.side])).toStrictEqual([
       ["mic", undefined],
       ["line", undefined],
     ]);
@@ -113,17 +113,17 @@ describe("compareSides", () => {
     const told = (paths: readonly PlacedInput[]) =>
       compareSides(paths, reference).map(({ part }) => [part.kind, part.name, part.side]);
     const left = inputs.map((input) => ["input", input, "left"]);
-    expect(told(noisy)).toEqual(left);
+    expect(told(noisy)).toStrictEqual(left);
     // A path that was not heard is none of them.
     const unheard: PlacedInput = { path: "9/mic", strip: "9", input: "mic", family: "mic" };
-    expect(told([...noisy, unheard])).toEqual(left);
+    expect(told([...noisy, unheard])).toStrictEqual(left);
     const [{ measurement, ...first }, ...others] = noisy;
     if (measurement?.partner === undefined) throw new Error("no stereo");
     const { partner, ...mono } = measurement;
     const both = inputs.map((input) => ["input", input, undefined]);
-    expect(told([{ ...first, measurement: mono }, ...others])).toEqual(both);
+    expect(told([{ ...first, measurement: mono }, ...others])).toStrictEqual(both);
     const odd = { ...measurement, partner: { ...partner, side: "left" as const } };
-    expect(told([{ ...first, measurement: odd }, ...others])).toEqual(both);
+    expect(told([{ ...first, measurement: odd }, ...others])).toStrictEqual(both);
   });
 
   it("names the first side right where the second one is left", () => {
@@ -136,13 +136,13 @@ describe("compareSides", () => {
     const lost: Change = () => ({ level: -6, gain: -6 });
     const sides = (paths: readonly PlacedInput[]) =>
       compareSides(paths, reference).map(({ part }) => part.side);
-    expect(sides(turned(lost))).toEqual(["left"]);
-    expect(sides(turned(() => ({}), lost))).toEqual(["right"]);
+    expect(sides(turned(lost))).toStrictEqual(["left"]);
+    expect(sides(turned(() => ({}), lost))).toStrictEqual(["right"]);
   });
 
   it("says nothing of two stereo paths, and something of three", () => {
     const lost = stereo(() => ({ level: -6, gain: -6 })).filter(({ input }) => input === "mic");
     const sides = (count: number) => compareSides(lost.slice(0, count), reference).length;
-    expect([2, 3].map(sides)).toEqual([0, 1]);
+    expect([2, 3].map(sides)).toStrictEqual([0, 1]);
   });
 });

@@ -78,8 +78,8 @@ describe("a difference of another make", () => {
         isMakeDifference(of(deviation), 8),
         mayBeMakeDifference(of(deviation), 8),
       ];
-      expect(judged(most - 0.001)).toEqual([true, true]);
-      expect(judged(most + 0.001)).toEqual([false, false]);
+      expect(judged(most - 0.001)).toStrictEqual([true, true]);
+      expect(judged(most + 0.001)).toStrictEqual([false, false]);
     }
   });
 

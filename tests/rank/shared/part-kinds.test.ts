@@ -22,7 +22,7 @@ describe("how readily a part causes an aspect", () => {
     const differing = sharedPartKinds.filter(
       (kind) => new Set(aspects.map((aspect) => getReadiness(kind, aspect))).size > 1,
     );
-    expect(differing).toEqual(["supply", "ribbon", "bus", "group", "output"]);
+    expect(differing).toStrictEqual(["supply", "ribbon", "bus", "group", "output"]);
   });
 
   test("is the same for a bus of some strips as for a group", () => {
@@ -66,5 +66,10 @@ describe("the same power on every input of a strip", () => {
 });
 
 test("a level setting moves the level and every floor, and nothing relative to the tone", () => {
-  expect(aspects.filter(isMovedByLevel).sort()).toEqual(["hum-even", "hum-odd", "level", "noise"]);
+  expect(aspects.filter(isMovedByLevel).sort()).toStrictEqual([
+    "hum-even",
+    "hum-odd",
+    "level",
+    "noise",
+  ]);
 });

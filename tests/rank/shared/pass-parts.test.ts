@@ -50,7 +50,7 @@ describe("outputs and buses that paths went through", () => {
         expect(
           faults.map(({ part }) => part.name),
           `seed ${seed}`,
-        ).toEqual([name]);
+        ).toStrictEqual([name]);
         const gains = left.map(({ measurement }) => measurement?.readings.gain?.value ?? 0);
         // The rest is what healthy strips scatter.
         expect(Math.max(...gains.map(Math.abs))).toBeLessThan(1);
@@ -63,7 +63,7 @@ describe("outputs and buses that paths went through", () => {
       const desk = drawDesk(seed, strips, inputs, ({ strip }) =>
         strip === 5 ? { gain: -4, level: -4 } : {},
       );
-      expect(separateShared(desk, structure).faults, `seed ${seed}`).toEqual([]);
+      expect(separateShared(desk, structure).faults, `seed ${seed}`).toStrictEqual([]);
     }
   });
 });
@@ -87,11 +87,11 @@ describe("an output with a fault, and a strip on it with another", () => {
   it.each(through)("that has its legs swapped, %s, is found, and no other is", (swapped) => {
     const desk = drawTurned(1, (path) => through.includes(path) !== (path === swapped));
     const { faults, inputs: left } = separateShared(desk, structure);
-    expect(faults.map(({ part, aspect }) => [part.name, aspect])).toEqual([
+    expect(faults.map(({ part, aspect }) => [part.name, aspect])).toStrictEqual([
       ["output 3", "polarity"],
     ]);
     const inverted = left.filter(({ measurement }) => measurement?.readings.polarity?.value === -1);
-    expect(inverted.map(({ path }) => path)).toEqual([swapped]);
+    expect(inverted.map(({ path }) => path)).toStrictEqual([swapped]);
   });
 
   it.each(through)("that lost 6 dB itself, %s, keeps just those", (ailing) => {
@@ -101,7 +101,7 @@ describe("an output with a fault, and a strip on it with another", () => {
       return { gain: db, level: db };
     });
     const { faults, inputs: left } = separateShared(desk, structure);
-    expect(faults.map(({ part }) => part.name)).toEqual(["output 3"]);
+    expect(faults.map(({ part }) => part.name)).toStrictEqual(["output 3"]);
     for (const { path, measurement } of left) {
       const gain = measurement?.readings.gain?.value ?? Number.NaN;
       expect(Math.abs(gain - (path === ailing ? -6 : 0)), path).toBeLessThan(1);
@@ -115,7 +115,7 @@ describe("an output with a fault, and a strip on it with another", () => {
       return through.includes(path) && path !== sound ? { gain: -4, level: -4 } : {};
     });
     const { faults, inputs: left } = separateShared(desk, structure);
-    expect(faults.map(({ part }) => part.name)).toEqual(["output 3"]);
+    expect(faults.map(({ part }) => part.name)).toStrictEqual(["output 3"]);
     const gain = left.find(({ path }) => path === sound)?.measurement?.readings.gain?.value;
     expect(Math.abs(gain ?? Number.NaN)).toBeLessThan(1);
   });
@@ -140,8 +140,8 @@ describe("an output that too few paths went through", () => {
     ["two of three", [first, second, third], [first, third]],
   ])("is left open with the strips where %s come back inverted", (_, through, inverted) => {
     const desk = drawTurned(4, (path) => inverted.includes(path));
-    expect(separateShared(desk, few(through)).faults).toEqual([]);
-    expect(findOpenWays(desk, few(through))).toEqual([
+    expect(separateShared(desk, few(through)).faults).toStrictEqual([]);
+    expect(findOpenWays(desk, few(through))).toStrictEqual([
       { part: { kind: "output", name: "output 3" }, paths: inverted, of: through.length },
     ]);
   });
@@ -157,7 +157,7 @@ describe("an output that too few paths went through", () => {
     ],
   ])("is not suspected where %s is inverted", (_, through, inverted) => {
     const desk = drawTurned(5, (path) => inverted.includes(path));
-    expect(findOpenWays(desk, few(through))).toEqual([]);
+    expect(findOpenWays(desk, few(through))).toStrictEqual([]);
   });
 
   describe("by hand", () => {
@@ -193,10 +193,10 @@ describe("an output that too few paths went through", () => {
     it("asks only outputs and buses of passes, not parts of the desk", () => {
       const ribbon: NamedPart = { kind: "ribbon", name: "A", strips: ["1", "2", "3"] };
       const paths = desk({ 1: turned, 2: turned, 3: turned });
-      expect(find(paths, [ribbon])).toEqual([]);
-      expect(find(paths, [ribbon, output(["1", "2", "3"])]).map(({ part }) => part.name)).toEqual([
-        "output 1",
-      ]);
+      expect(find(paths, [ribbon])).toStrictEqual([]);
+      expect(
+        find(paths, [ribbon, output(["1", "2", "3"])]).map(({ part }) => part.name),
+      ).toStrictEqual(["output 1"]);
     });
 
     it("asks for two paths through it, and for others that did not go through it", () => {

@@ -32,16 +32,16 @@ test("rows stand in the order of their facets, silence before all", () => {
     if (shared !== undefined) orders.set(id, shared.order);
   }
   const own = rows.map((row) => orders.get(row.reading));
-  expect(own).toEqual([...own].sort((a = 0, b = 0) => a - b));
+  expect(own).toStrictEqual([...own].sort((a = 0, b = 0) => a - b));
   expect(own[0]).toBe(-1);
 });
 
 test("a curve gives one row for each of its points, with its facets", () => {
   const shared = curveKinds.find(({ id }) => id === "response")?.shared;
   const own = rows.filter((row) => row.reading === "response");
-  expect(own.map(({ atHz, aspect }) => ({ atHz, aspect }))).toEqual(shared?.points);
+  expect(own.map(({ atHz, aspect }) => ({ atHz, aspect }))).toStrictEqual(shared?.points);
   for (const { scatter, least, unit, harm, isBound } of own) {
-    expect({ scatter, least, unit, harm }).toEqual({
+    expect({ scatter, least, unit, harm }).toStrictEqual({
       scatter: shared?.scatter,
       least: shared?.least,
       unit: "dB",

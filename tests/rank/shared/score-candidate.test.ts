@@ -39,15 +39,15 @@ describe("strips that nobody named as sharing anything", () => {
 
   it("share what three of them show, and two have each on its own", () => {
     const three = [5, 6, 7];
-    expect(score(bank, three, on(three, quiet)).aspects).toEqual(["level"]);
+    expect(score(bank, three, on(three, quiet)).aspects).toStrictEqual(["level"]);
     const two = [5, 6];
-    expect(score(bank, two, on(two, quiet)).aspects).toEqual([]);
+    expect(score(bank, two, on(two, quiet)).aspects).toStrictEqual([]);
   });
 
   it("are believed from two on where the desk file names them, or a part that they share", () => {
     const two = [5, 6];
     for (const part of [{ ...bank, name: "A" }, { kind: "ribbon" }] as const) {
-      expect(score(part, two, on(two, quiet)).aspects).toEqual(["level"]);
+      expect(score(part, two, on(two, quiet)).aspects).toStrictEqual(["level"]);
     }
   });
 });
@@ -58,9 +58,9 @@ describe("odd lines of the mains", () => {
 
   it("are a part's where they step by 8 dB between neighbours, and a field's where they do not", () => {
     const half = [1, 2, 3, 4, 5, 6];
-    expect(hum(on(half, { humOdd: 20 }), half)).toEqual(["hum-odd"]);
+    expect(hum(on(half, { humOdd: 20 }), half)).toStrictEqual(["hum-odd"]);
     // 2.5 dB a strip, over all of the desk: 15 dB between the middles, and no step.
-    expect(hum(({ strip }) => ({ humOdd: 2.5 * (count - Number(strip)) }), half)).toEqual([]);
+    expect(hum(({ strip }) => ({ humOdd: 2.5 * (count - Number(strip)) }), half)).toStrictEqual([]);
   });
 
   it("are a part's where its strips have no neighbour that lacks it", () => {
@@ -71,7 +71,7 @@ describe("odd lines of the mains", () => {
     );
     const members = new Set(paths.slice(0, 4).map(({ path }) => path));
     const rows = readRows(paths, stripNames(count));
-    expect(scoreCandidate({ part: ribbon, members, logPrior: 0 }, rows).aspects).toEqual([
+    expect(scoreCandidate({ part: ribbon, members, logPrior: 0 }, rows).aspects).toStrictEqual([
       "hum-odd",
     ]);
   });
@@ -140,7 +140,7 @@ it("a row counts only where two paths are on either side", () => {
   expect(inside([4])).toBe(0);
   expect(inside([4, 5])).toBeGreaterThan(0);
   const paths: readonly PlacedInput[] = drawDesk(1, 3, ["line"]);
-  expect(readRows(paths, stripNames(3))).toEqual([]);
+  expect(readRows(paths, stripNames(3))).toStrictEqual([]);
 });
 
 describe("scored by hand", () => {
@@ -280,7 +280,7 @@ describe("scored by hand", () => {
       const [up, down] = [10, -10].map((db) =>
         score([values(row("level"), times(4, db), times(8, 0)), bent]),
       );
-      expect(up.aspects).toEqual(down.aspects);
+      expect(up.aspects).toStrictEqual(down.aspects);
       expect(up.logOdds - down.logOdds).toBeCloseTo(-6, 9);
     });
 
@@ -289,7 +289,7 @@ describe("scored by hand", () => {
       const at = 2 * Math.sqrt(Math.exp(0.3) - 1) * spread(12);
       const small = row("polarity", { least: 0.1 });
       const told = (value: number) => score([values(small, times(4, value), times(8, 0))]);
-      expect(told(1.01 * at).aspects).toEqual(["polarity"]);
+      expect(told(1.01 * at).aspects).toStrictEqual(["polarity"]);
       expect(told(0.99 * at)).toMatchObject({
         aspects: [],
         moved: [],
@@ -316,8 +316,11 @@ describe("scored by hand", () => {
       const of = (aspect: SharedAspect, value: number) =>
         values(row(aspect), times(4, value), times(8, 0));
       const { aspects, logOdds } = score([of("polarity", 1.2), of("dead", 1.5)]);
-      expect(aspects).toEqual(["dead", "polarity"]);
-      expect(score([of("polarity", 1.5), of("dead", 1.2)]).aspects).toEqual(["polarity", "dead"]);
+      expect(aspects).toStrictEqual(["dead", "polarity"]);
+      expect(score([of("polarity", 1.5), of("dead", 1.2)]).aspects).toStrictEqual([
+        "polarity",
+        "dead",
+      ]);
       // Together 4.4 nats a strip: below the twelve that one strip's own fault costs.
       const nats = 4 * (price(1.2 / spread(12)) + price(1.5 / spread(12)));
       expect(logOdds).toBeCloseTo(logPrior - 6 + nats, 9);
@@ -338,17 +341,17 @@ describe("scored by hand", () => {
 
     it("is a difference of its practical floor, in the direction of harm", () => {
       const far = { scatter: 0.01, least: 3 };
-      expect([3, 2.99, -3, -2.99].map((db) => moves(row("bass", far), db))).toEqual([
+      expect([3, 2.99, -3, -2.99].map((db) => moves(row("bass", far), db))).toStrictEqual([
         true,
         false,
         true,
         false,
       ]);
-      expect([3, -3].map((db) => moves(row("bass", { ...far, harm: "up" }), db))).toEqual([
+      expect([3, -3].map((db) => moves(row("bass", { ...far, harm: "up" }), db))).toStrictEqual([
         true,
         false,
       ]);
-      expect([3, -3].map((db) => moves(row("bass", { ...far, harm: "down" }), db))).toEqual([
+      expect([3, -3].map((db) => moves(row("bass", { ...far, harm: "down" }), db))).toStrictEqual([
         false,
         true,
       ]);
@@ -362,13 +365,19 @@ describe("scored by hand", () => {
     });
 
     it("is none where more than half of those inside are bounds", () => {
-      expect([0, 2, 3].map((bounds) => moves(turned, 9, { bounds }))).toEqual([true, true, false]);
+      expect([0, 2, 3].map((bounds) => moves(turned, 9, { bounds }))).toStrictEqual([
+        true,
+        true,
+        false,
+      ]);
     });
 
     it("is seen on two paths or more on either side", () => {
       const counted = (inside: number, outside: number) =>
         score([values(turned, times(inside, 9), times(outside, 0))]).moved.length;
-      expect([counted(2, 4), counted(1, 4), counted(4, 2), counted(4, 1)]).toEqual([1, 0, 1, 0]);
+      expect([counted(2, 4), counted(1, 4), counted(4, 2), counted(4, 1)]).toStrictEqual([
+        1, 0, 1, 0,
+      ]);
     });
 
     it("is alike on three fifths of those inside", () => {
@@ -398,10 +407,10 @@ describe("scored by hand", () => {
     it("must be three that agree", () => {
       const alike = (inside: readonly number[], part = unnamed) =>
         score([values(turned, inside, times(8, 0))], part).moved.length;
-      expect([alike(times(3, 9)), alike(times(2, 9)), alike(times(2, 9), named)]).toEqual([
+      expect([alike(times(3, 9)), alike(times(2, 9)), alike(times(2, 9), named)]).toStrictEqual([
         1, 0, 1,
       ]);
-      expect([alike([100, 100, 40]), alike([100, 100, 40], named)]).toEqual([0, 1]);
+      expect([alike([100, 100, 40]), alike([100, 100, 40], named)]).toStrictEqual([0, 1]);
     });
 
     it("are believed as far as two kinds explain them better than one that scatters", () => {
@@ -425,7 +434,7 @@ describe("scored by hand", () => {
       const own = both(6, 6, { line: 20, mic: 20 });
       expect(score([...own, still], unnamed).logOddsApart).toBe(score(own, unnamed).logOddsApart);
       const one = both(6, 6, { line: 20, mic: 0 });
-      expect(score(one, unnamed).aspects).toEqual(["polarity"]);
+      expect(score(one, unnamed).aspects).toStrictEqual(["polarity"]);
       // A part of some other kind is believed by what is known of it.
       const ribbon = score(own, { kind: "ribbon" });
       expect(ribbon.logOddsApart).toBe(ribbon.logOdds);
@@ -488,33 +497,33 @@ describe("scored by hand", () => {
     it("is noise and hum that rise with a level that rose, within a decibel", () => {
       for (const aspect of ["noise", "hum-odd", "hum-even"] as const) {
         // Odd lines are asked for a step of 8 dB.
-        expect(told({ level: 12, [aspect]: 12.9 })).toEqual(["level"]);
-        expect(told({ level: 12, [aspect]: 13.1 })).toEqual([aspect, "level"].sort());
+        expect(told({ level: 12, [aspect]: 12.9 })).toStrictEqual(["level"]);
+        expect(told({ level: 12, [aspect]: 13.1 })).toStrictEqual([aspect, "level"].sort());
       }
-      expect(told({ level: 12, noise: 13 })).toEqual(["level"]);
-      expect(told({ level: -3, noise: 3 })).toEqual(["level", "noise"]);
-      expect(told({ level: 3, distortion: 3 })).toEqual(["distortion", "level"]);
+      expect(told({ level: 12, noise: 13 })).toStrictEqual(["level"]);
+      expect(told({ level: -3, noise: 3 })).toStrictEqual(["level", "noise"]);
+      expect(told({ level: 3, distortion: 3 })).toStrictEqual(["distortion", "level"]);
     });
 
     it("is harmonics against a tone that is lost, by as much and a decibel", () => {
       for (const aspect of ["distortion", "clipping"] as const) {
-        expect(told({ level: -6, [aspect]: 6.9 })).toEqual(["level"]);
-        expect(told({ level: -6, [aspect]: 7.1 })).toEqual([aspect, "level"].sort());
-        expect(told({ level: -5.9, [aspect]: 6 })).toEqual([aspect, "level"].sort());
+        expect(told({ level: -6, [aspect]: 6.9 })).toStrictEqual(["level"]);
+        expect(told({ level: -6, [aspect]: 7.1 })).toStrictEqual([aspect, "level"].sort());
+        expect(told({ level: -5.9, [aspect]: 6 })).toStrictEqual([aspect, "level"].sort());
       }
-      expect(told({ level: -6, distortion: 7 })).toEqual(["level"]);
-      expect(told({ level: -6, treble: 6 })).toEqual(["level", "treble"]);
+      expect(told({ level: -6, distortion: 7 })).toStrictEqual(["level"]);
+      expect(told({ level: -6, treble: 6 })).toStrictEqual(["level", "treble"]);
     });
 
     it("is mains lines that rise no more than the noise, within a decibel", () => {
       for (const aspect of ["hum-odd", "hum-even"] as const) {
-        expect(told({ noise: 10, [aspect]: 10.9 })).toEqual(["noise"]);
-        expect(told({ noise: 10, [aspect]: 11.1 })).toEqual([aspect, "noise"].sort());
-        expect(told({ noise: -10, [aspect]: 10 })).toEqual([aspect, "noise"].sort());
+        expect(told({ noise: 10, [aspect]: 10.9 })).toStrictEqual(["noise"]);
+        expect(told({ noise: 10, [aspect]: 11.1 })).toStrictEqual([aspect, "noise"].sort());
+        expect(told({ noise: -10, [aspect]: 10 })).toStrictEqual([aspect, "noise"].sort());
       }
-      expect(told({ noise: 10, "hum-even": 11 })).toEqual(["noise"]);
-      expect(told({ "hum-even": 0.9 })).toEqual(["hum-even"]);
-      expect(told({ noise: 10, distortion: 9 })).toEqual(["distortion", "noise"]);
+      expect(told({ noise: 10, "hum-even": 11 })).toStrictEqual(["noise"]);
+      expect(told({ "hum-even": 0.9 })).toStrictEqual(["hum-even"]);
+      expect(told({ noise: 10, distortion: 9 })).toStrictEqual(["distortion", "noise"]);
     });
   });
 
@@ -542,7 +551,7 @@ describe("scored by hand", () => {
         },
       ];
       // 5 dB are no step between neighbours; from two strips between them on there are none.
-      expect([0, 1, 2].map((gap) => score(at(gap)).moved.length)).toEqual([0, 0, 1]);
+      expect([0, 1, 2].map((gap) => score(at(gap)).moved.length)).toStrictEqual([0, 0, 1]);
     });
   });
 
@@ -583,7 +592,7 @@ describe("scored by hand", () => {
         values(bent, times(4, 20), times(8, 0), { family: "mic" }),
       ];
       const odds = (more: number, part: SharedPart) => score([...beside, ...off(more)], part);
-      expect(odds(3.9, named).aspects).toEqual(["noise", "distortion"]);
+      expect(odds(3.9, named).aspects).toStrictEqual(["noise", "distortion"]);
       const group: SharedPart = { kind: "group", name: "A" };
       expect(odds(3.9, group).logOdds - odds(3.9, named).logOdds).toBeCloseTo(0, 9);
       expect(odds(4.1, group).logOdds - odds(4.1, named).logOdds).toBeCloseTo(-5, 9);
@@ -660,8 +669,8 @@ describe("scored by hand", () => {
 
     it("names the level first, however much more telling the noise is", () => {
       const own = [...touched, values(row("noise"), times(4, -9), times(8, 0))];
-      expect(score(own, level).aspects).toEqual(["level", "noise"]);
-      expect(score(own, named).aspects).toEqual(["noise", "level"]);
+      expect(score(own, level).aspects).toStrictEqual(["level", "noise"]);
+      expect(score(own, named).aspects).toStrictEqual(["noise", "level"]);
     });
   });
 
@@ -676,7 +685,7 @@ describe("scored by hand", () => {
         values(level, [-16], times(5, -10)),
         values(level, [44], times(5, 50), { family: "mic" }),
       ];
-      expect(score(own, output).moved).toEqual([]);
+      expect(score(own, output).moved).toStrictEqual([]);
       const { moved } = score(own, output, through);
       expect(moved).toHaveLength(1);
       expect(moved[0]).toMatchObject({ family: "line", inside: -16, outside: -10, deviation: -6 });
@@ -698,7 +707,7 @@ describe("scored by hand", () => {
       ];
       // Where the mic input counts, its two that do not show it leave no three fifths that do.
       expect(score(own(1), output, through).moved[0]?.deviation).toBeCloseTo(-6, 9);
-      expect(score(own(2), output, through).moved).toEqual([]);
+      expect(score(own(2), output, through).moved).toStrictEqual([]);
     });
 
     it("say nothing by inputs that lie wholly on one side", () => {
@@ -708,7 +717,7 @@ describe("scored by hand", () => {
         score([line], output, through).logOdds,
         9,
       );
-      expect(score([values(level, times(4, -6), [0])], output, through).moved).toEqual([]);
+      expect(score([values(level, times(4, -6), [0])], output, through).moved).toStrictEqual([]);
     });
 
     it("are turned against how their own input comes back", () => {
@@ -736,7 +745,7 @@ describe("scored by hand", () => {
         values(of, times(2, 9), times(5, 0)),
         values(of, times(2, 9), times(5, 0), { family: "mic" }),
       ];
-      expect(score(own, output, through).moved.map(({ family }) => family)).toEqual([
+      expect(score(own, output, through).moved.map(({ family }) => family)).toStrictEqual([
         "line",
         "mic",
       ]);
@@ -761,8 +770,8 @@ describe("scored by hand", () => {
       { path: "5/line", strip: "5", input: "line", family: "line" },
     ];
     const read = readRows(paths, ["1", "2", "3", "4"]).filter((one) => one.row.reading === "gain");
-    expect(read.map(({ family }) => family)).toEqual(["line"]);
-    expect(read[0].paths.map(({ strip, place, value }) => [strip, place, value])).toEqual([
+    expect(read.map(({ family }) => family)).toStrictEqual(["line"]);
+    expect(read[0].paths.map(({ strip, place, value }) => [strip, place, value])).toStrictEqual([
       ["4", 3, 4],
       ["2", 1, 2],
       ["1", 0, 1],

@@ -88,7 +88,7 @@ describe("separateShared", () => {
     const ends: Change = ({ strip }): Record<string, number> =>
       strip === 1 || strip === 12 ? { gain: 5.4, level: 5.4 } : {};
     for (let seed = 0; seed < 20; seed++) {
-      expect(named(drawDesk(seed, 12, ["mic", "line"], ends), []).faults).toEqual([]);
+      expect(named(drawDesk(seed, 12, ["mic", "line"], ends), []).faults).toStrictEqual([]);
     }
   });
 
@@ -104,7 +104,7 @@ describe("separateShared", () => {
 
   it("calls strips neighbours where the desk file names no part", () => {
     const { faults } = named(drawDesk(2, 12, ["mic", "line"], ripple), []);
-    expect(faults[0].part).toEqual({ kind: "bank", strips: feed.strips });
+    expect(faults[0].part).toStrictEqual({ kind: "bank", strips: feed.strips });
   });
 
   it("takes a strip with a fault of its own for one of the neighbours about it", () => {
@@ -116,7 +116,7 @@ describe("separateShared", () => {
     };
     for (let seed = 0; seed < 20; seed++) {
       const [fault] = named(drawDesk(seed, 12, ["mic", "line"], other), []).faults;
-      expect(fault.part.strips).toEqual(stripNames(6));
+      expect(fault.part.strips).toStrictEqual(stripNames(6));
     }
   });
 
@@ -131,7 +131,9 @@ describe("separateShared", () => {
       0,
     );
     expect(readingOf(inputs, "5/line", "humEven")).toBeUndefined();
-    expect(readingOf(inputs, "9/line", "humEven")).toEqual(readingOf(paths, "9/line", "humEven"));
+    expect(readingOf(inputs, "9/line", "humEven")).toStrictEqual(
+      readingOf(paths, "9/line", "humEven"),
+    );
   });
 
   it("takes shared noise off as power: a noisier path keeps its own noise", () => {
@@ -158,7 +160,7 @@ describe("separateShared", () => {
       return { gain: lost + own, level: lost + own };
     });
     const { faults, inputs } = named(paths);
-    expect(faults.map(({ part }) => part)).toEqual([ribbon]);
+    expect(faults.map(({ part }) => part)).toStrictEqual([ribbon]);
     expect(readingOf(inputs, "6/mic", "gain")?.value).toBeCloseTo(-5, 0);
     expect(readingOf(inputs, "5/mic", "gain")?.value).toBeCloseTo(0, 0);
   });
@@ -171,7 +173,10 @@ describe("separateShared", () => {
     });
     const { faults } = named(paths, []);
     expect(faults).toHaveLength(1);
-    expect(faults[0].part).toEqual({ kind: "bank", strips: ["7", "8", "9", "10", "11", "12"] });
+    expect(faults[0].part).toStrictEqual({
+      kind: "bank",
+      strips: ["7", "8", "9", "10", "11", "12"],
+    });
   });
 
   it("sees some strips of one input that distort 14 dB more, to be watched where they are many", () => {
@@ -188,7 +193,7 @@ describe("separateShared", () => {
     const some = named(bent([3, 7, 8, 12]), []).faults;
     expect(some).toMatchObject([{ part: { strips: ["3", "7", "8", "12"] }, severity: "service" }]);
     // Most of them: the others are of a better make.
-    expect(named(bent([1, 2, 3, 4, 5, 6, 7, 8]), []).faults).toEqual([]);
+    expect(named(bent([1, 2, 3, 4, 5, 6, 7, 8]), []).faults).toStrictEqual([]);
   });
 
   it("wants a loss served from one and a half floors of a level on, 1.8 dB", () => {
@@ -227,7 +232,7 @@ describe("separateShared", () => {
       ({ strip }): Record<string, number> =>
         strip > 6 ? { thd: 9, thdHot: 9, hiss: 4, noise: 4 } : {},
     );
-    expect(named(paths, []).faults).toEqual([]);
+    expect(named(paths, []).faults).toStrictEqual([]);
   });
 
   it("sees a level that was touched in the midst of a round by the order of recording", () => {
@@ -274,7 +279,7 @@ describe("separateShared", () => {
       return { ...rest, unheard: { code: "silence", peakDbfs: -2 }, loud };
     });
     const { faults, inputs } = named(paths);
-    expect(faults).toEqual([]);
+    expect(faults).toStrictEqual([]);
     expect(inputs.filter(({ unheard }) => unheard !== undefined)).toHaveLength(
       2 * ribbon.strips.length,
     );

@@ -30,7 +30,10 @@ describe("subtractPower", () => {
   });
 
   it("takes a path that lacks the share as its siblings outside", () => {
-    expect(subtractPower(-99.5, share(-70, -100, 0.5), 2)).toEqual({ db: -99.5, uncertaintyDb: 0 });
+    expect(subtractPower(-99.5, share(-70, -100, 0.5), 2)).toStrictEqual({
+      db: -99.5,
+      uncertaintyDb: 0,
+    });
   });
 });
 
@@ -107,16 +110,16 @@ describe("what a shared part does to levels", () => {
   const quiet = share(-5, 1, 0.1);
 
   it("is taken off a response at each point that has a share", () => {
-    expect(left("response", [-4.5, -6, -4], [quiet, quiet, undefined])).toEqual([1.5, 0, -4]);
+    expect(left("response", [-4.5, -6, -4], [quiet, quiet, undefined])).toStrictEqual([1.5, 0, -4]);
   });
 
   it("is not taken off a response that lacks it", () => {
-    expect(left("response", [1.2, 0.9, 1], [quiet, quiet, quiet])).toEqual([1.2, 0.9, 1]);
+    expect(left("response", [1.2, 0.9, 1], [quiet, quiet, quiet])).toStrictEqual([1.2, 0.9, 1]);
   });
 
   it("is taken off a spectrum that it makes quieter", () => {
     const quieter = share(-110, -100, 0.1);
-    expect(left("noise", [-108, -110, -95], [quieter, quieter, undefined])).toEqual([
+    expect(left("noise", [-108, -110, -95], [quieter, quieter, undefined])).toStrictEqual([
       -98, -100, -95,
     ]);
   });
@@ -141,7 +144,7 @@ describe("what a shared part does to levels", () => {
         { readings: { polarity: { value, unit: "", uncertainty: 0 } }, absent: {}, curves: {} },
         { readings: { polarity: share(inside, 1, 0) }, curves: {} },
       ).readings.polarity.value;
-    expect([turned(-1, -1), turned(1, -1), turned(1, 1)]).toEqual([1, -1, 1]);
+    expect([turned(-1, -1), turned(1, -1), turned(1, 1)]).toStrictEqual([1, -1, 1]);
   });
 });
 
@@ -173,7 +176,7 @@ describe("a share in readings", () => {
     findShares({ inside: side(id, inside), outside: side(id, outside) }).readings[id];
 
   it("is the medians of two paths or more on either side", () => {
-    expect(find("gain", [-6, -6], [0, 0])).toEqual({ inside: -6, outside: 0, scatter: 0 });
+    expect(find("gain", [-6, -6], [0, 0])).toStrictEqual({ inside: -6, outside: 0, scatter: 0 });
     expect(find("gain", [-6], [0, 0])).toBeUndefined();
     expect(find("gain", [-6, -6], [0])).toBeUndefined();
     expect(find("unheard-of", [-6, -6], [0, 0])).toBeUndefined();
@@ -246,7 +249,7 @@ describe("the shares of an output", () => {
     ]);
     expect(line.readings.gain).toMatchObject({ inside: -4, outside: 0 });
     expect(mic.readings.gain).toBeUndefined();
-    expect(findPooledShares([family("gain", [0, 0], [0, 0, 0])])[0].readings).toEqual({});
+    expect(findPooledShares([family("gain", [0, 0], [0, 0, 0])])[0].readings).toStrictEqual({});
   });
 
   it("in a level take no notice of a share that one input alone would show", () => {
@@ -255,7 +258,7 @@ describe("the shares of an output", () => {
       family("gain", [0, 0, 0], [0, 0, 0]),
       family("gain", [0, 0, 0], [0, 0, 0]),
     ];
-    expect(findPooledShares(inputs).map(({ readings }) => readings)).toEqual([{}, {}, {}]);
+    expect(findPooledShares(inputs).map(({ readings }) => readings)).toStrictEqual([{}, {}, {}]);
   });
 
   it("in polarity are a turn where more are turned than not", () => {
@@ -267,12 +270,12 @@ describe("the shares of an output", () => {
       { inside: -1, outside: 1, scatter: 0 },
       { inside: 1, outside: -1, scatter: 0 },
     ];
-    expect(turned([-1, -1], [1, 1])).toEqual(all);
-    expect(turned([-1, -1], [-1])).toEqual(all);
-    expect(turned([-1, -1], [-1, -1])).toEqual([undefined, undefined]);
-    expect(turned([1, 1], [-1])).toEqual([undefined, undefined]);
+    expect(turned([-1, -1], [1, 1])).toStrictEqual(all);
+    expect(turned([-1, -1], [-1])).toStrictEqual(all);
+    expect(turned([-1, -1], [-1, -1])).toStrictEqual([undefined, undefined]);
+    expect(turned([1, 1], [-1])).toStrictEqual([undefined, undefined]);
     // Of the other input nobody knows which way up it comes back without this output.
-    expect(turned([-1, -1], [1], [-1])).toEqual([all[0], undefined]);
+    expect(turned([-1, -1], [1], [-1])).toStrictEqual([all[0], undefined]);
   });
 
   it("in a power are each input's own", () => {
@@ -280,7 +283,7 @@ describe("the shares of an output", () => {
       family("hiss", [-80, -80], [-100, -100]),
       family("hiss", [-70, -70], [-100, -100]),
     ];
-    expect(findPooledShares(inputs)).toEqual(inputs.map(findShares));
+    expect(findPooledShares(inputs)).toStrictEqual(inputs.map(findShares));
   });
 
   it("in a response are found point by point on all inputs, in a spectrum input by input", () => {
@@ -305,7 +308,7 @@ describe("the shares of an output", () => {
       [undefined, undefined, { inside: -3, outside: 5 }],
     ]);
     expect(pooled.every(({ curves }) => curves.response.length === x.length)).toBe(true);
-    expect(findPooledShares(inputs("noise"))).toEqual(inputs("noise").map(findShares));
+    expect(findPooledShares(inputs("noise"))).toStrictEqual(inputs("noise").map(findShares));
   });
 });
 
@@ -353,7 +356,7 @@ describe("what is left of a power", () => {
 
   it("is all where less than a quarter of the share is there", () => {
     // Of a share of 20 units five: below six in all it is lacking.
-    expect(of(5.9, 21, 0.5, 2)).toEqual({ db: db(5.9) - 50, uncertaintyDb: 0 });
+    expect(of(5.9, 21, 0.5, 2)).toStrictEqual({ db: db(5.9) - 50, uncertaintyDb: 0 });
     expect(of(6.1, 21, 0.01, 2)).not.toMatchObject({ uncertaintyDb: 0 });
   });
 });
@@ -370,7 +373,7 @@ describe("what hides or lacks a share", () => {
   it("is a level within a quarter of the way from the usual", () => {
     // The share is −8: from −2 on a path has it, as far as it has any.
     const own = share(-8, 0, 0);
-    expect(left("gain", -1.9, own).readings.gain).toEqual(of("gain", -1.9).readings.gain);
+    expect(left("gain", -1.9, own).readings.gain).toStrictEqual(of("gain", -1.9).readings.gain);
     expect(left("gain", 1.9, own).readings.gain.value).toBe(1.9);
     expect(left("gain", -2.1, own).readings.gain.value).toBeCloseTo(5.9, 12);
     expect(left("gain", 2.1, own).readings.gain.value).toBeCloseTo(10.1, 12);
@@ -381,21 +384,21 @@ describe("what hides or lacks a share", () => {
 
   it("leaves a reading out with its reason", () => {
     const { readings, absent } = left("hiss", -70, share(-70, -100, 0.5));
-    expect(readings).toEqual({});
-    expect(absent).toEqual({ hiss: { code: "hidden-by-share" } });
-    expect(left("thd", -70, share(-70, -100, 0.5)).absent).toEqual({
+    expect(readings).toStrictEqual({});
+    expect(absent).toStrictEqual({ hiss: { code: "hidden-by-share" } });
+    expect(left("thd", -70, share(-70, -100, 0.5)).absent).toStrictEqual({
       thd: { code: "hidden-by-share" },
     });
     // Of what a path was not measured for nothing is said.
     const none = { readings: { hiss: share(-70, -100, 0.5) }, curves: {} };
-    expect(subtractShares(of("gain", 0), none)).toEqual(of("gain", 0));
+    expect(subtractShares(of("gain", 0), none)).toStrictEqual(of("gain", 0));
   });
 
   it("keeps a path's early clipping by its floor of a decibel, or three scatters", () => {
     const at = (value: number, scatter: number) =>
       left("headroom", value, share(12, 20, scatter)).readings.headroom?.value;
-    expect([at(11.01, 0), at(10.9, 0)]).toEqual([undefined, 10.9]);
-    expect([at(9.1, 1), at(8.9, 1)]).toEqual([undefined, 8.9]);
+    expect([at(11.01, 0), at(10.9, 0)]).toStrictEqual([undefined, 10.9]);
+    expect([at(9.1, 1), at(8.9, 1)]).toStrictEqual([undefined, 8.9]);
   });
 
   it("is a response that lies within a quarter of it at all points together", () => {
@@ -412,16 +415,18 @@ describe("what hides or lacks a share", () => {
       ).curves.response.y;
     const two = [share(-3, 1, 0), share(3, -1, 0), undefined];
     // Eight decibels in all, of which two may be there.
-    expect(shifted([0, -1.1, 7], two)).toEqual([0, -1.1, 7].map((one) => one));
-    expect(shifted([0, 0.1, 7], two)).toEqual([4, -3.9, 7]);
+    expect(shifted([0, -1.1, 7], two)).toStrictEqual([0, -1.1, 7].map((one) => one));
+    expect(shifted([0, 0.1, 7], two)).toStrictEqual([4, -3.9, 7]);
     // A shift of a decibel a point may be scatter: it is taken off.
-    expect(shifted([0, 0, 0], [share(-1, 0, 0), share(-1, 0, 0), undefined])).toEqual([1, 1, 0]);
-    expect(shifted([0, 0, 0], [share(-1.1, 0, 0), share(-1.1, 0, 0), undefined])).toEqual([
+    expect(shifted([0, 0, 0], [share(-1, 0, 0), share(-1, 0, 0), undefined])).toStrictEqual([
+      1, 1, 0,
+    ]);
+    expect(shifted([0, 0, 0], [share(-1.1, 0, 0), share(-1.1, 0, 0), undefined])).toStrictEqual([
       0, 0, 0,
     ]);
-    expect(shifted([5, 5, 5], [undefined, undefined, undefined])).toEqual([5, 5, 5]);
+    expect(shifted([5, 5, 5], [undefined, undefined, undefined])).toStrictEqual([5, 5, 5]);
     // A curve that ends earlier lacks the points behind its end.
-    expect(shifted([0], [share(-4, 0, 0), share(-4, 0, 0), undefined])).toEqual([0]);
+    expect(shifted([0], [share(-4, 0, 0), share(-4, 0, 0), undefined])).toStrictEqual([0]);
   });
 
   it("is taken off a spectrum by power, or laid on its floor", () => {
@@ -437,9 +442,9 @@ describe("what hides or lacks a share", () => {
       ).curves.noise;
     // 30 dB above the share hardly anything is taken off: 10·lg(10⁴ − 9) = 39.996.
     expect(cleared().y[0]).toBeCloseTo(-100 + 10 * Math.log10(1e4 - 9), 9);
-    expect(cleared().y.slice(1)).toEqual([-100, -100]);
-    expect(cleared().floor).toEqual([-400, -100, -400]);
-    expect(cleared([-120, -120, -120]).floor).toEqual([-120, -100, -120]);
+    expect(cleared().y.slice(1)).toStrictEqual([-100, -100]);
+    expect(cleared().floor).toStrictEqual([-400, -100, -400]);
+    expect(cleared([-120, -120, -120]).floor).toStrictEqual([-120, -100, -120]);
     expect(cleared().y).toHaveLength(3);
   });
 });

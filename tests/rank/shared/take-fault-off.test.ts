@@ -47,9 +47,11 @@ test("each family has its own share, and paths outside the set keep what they ha
   const mic = family("mic", [-6, -6, -6, 0, 0, 0]);
   const line = family("line", [6, 4, 4, 1, 1, 1]);
   const left = off([...mic, ...line], [...three("mic"), ...three("line")]);
-  expect(gainsOf(left)).toEqual([0, 0, 0, 0, 0, 0, 3, 1, 1, 1, 1, 1]);
-  expect(left.slice(3, 6)).toEqual(mic.slice(3));
-  expect(left.map(({ path: name }) => name)).toEqual([...mic, ...line].map((one) => one.path));
+  expect(gainsOf(left)).toStrictEqual([0, 0, 0, 0, 0, 0, 3, 1, 1, 1, 1, 1]);
+  expect(left.slice(3, 6)).toStrictEqual(mic.slice(3));
+  expect(left.map(({ path: name }) => name)).toStrictEqual(
+    [...mic, ...line].map((one) => one.path),
+  );
 });
 
 describe("a family that lies in the set as a whole", () => {
@@ -60,16 +62,16 @@ describe("a family that lies in the set as a whole", () => {
   test("has the step of a touched level taken off, as the others show it", () => {
     const moved = [movedBy("noise", -9), movedBy("level", -4)];
     const left = off([...mic, ...line], members, level, moved);
-    expect(gainsOf(left)).toEqual([0, 0, 0, 0, 0, 0, 1, 1, 1, 1, 1, 1]);
+    expect(gainsOf(left)).toStrictEqual([0, 0, 0, 0, 0, 0, 1, 1, 1, 1, 1, 1]);
     const first = { gain: reading(0), level: { ...reading(-22, "dBFS"), uncertainty: 0.02 } };
     const loud: PlacedInput = { ...path("1/line"), measurement: measurement(first) };
     const [shifted] = off([loud], ["1/line"], level, moved);
-    expect(shifted.measurement?.readings.level).toEqual(reading(-18, "dBFS", 0.02));
+    expect(shifted.measurement?.readings.level).toStrictEqual(reading(-18, "dBFS", 0.02));
   });
 
   test("is left alone where the level did not move, or a part is the cause", () => {
-    expect(off(line, members, level, [movedBy("noise", -4)])).toEqual(line);
-    expect(off(line, members, ribbon, [movedBy("level", -4)])).toEqual(line);
+    expect(off(line, members, level, [movedBy("noise", -4)])).toStrictEqual(line);
+    expect(off(line, members, ribbon, [movedBy("level", -4)])).toStrictEqual(line);
   });
 });
 
@@ -81,7 +83,7 @@ test("an output takes the same from every input, one of which has a fault beside
   );
   const output: SharedPart = { kind: "output", name: "output 1" };
   const left = off([...mic, ...line], two, output, [], { isThrough: true });
-  expect(gainsOf(left)).toEqual([-6, 0, 0, 0, 0, 0, 0, 0, 0, 0]);
+  expect(gainsOf(left)).toStrictEqual([-6, 0, 0, 0, 0, 0, 0, 0, 0, 0]);
 });
 
 describe("a path of the set that is silent", () => {
@@ -94,8 +96,8 @@ describe("a path of the set that is silent", () => {
 
   test("says nothing of itself where the shared part is dead", () => {
     const { unheard: _, ...rest } = silent;
-    expect(first(silent, [dead])).toEqual(rest);
-    expect(first(silent, [quiet, dead])).toEqual(rest);
+    expect(first(silent, [dead])).toStrictEqual(rest);
+    expect(first(silent, [quiet, dead])).toStrictEqual(rest);
   });
 
   test("stays silent where the part only lost level, or loud sound was recorded, or it has no such part", () => {

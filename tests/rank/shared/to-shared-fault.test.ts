@@ -53,7 +53,9 @@ function fault(
 }
 
 test("a fault has its part, its paths in the order of recording, and what it moved", () => {
-  expect(fault([{ of: {} }], { members: ["4/mic", "2/mic", "9/line"], logOddsApart: 0 })).toEqual({
+  expect(
+    fault([{ of: {} }], { members: ["4/mic", "2/mic", "9/line"], logOddsApart: 0 }),
+  ).toStrictEqual({
     part: ribbon,
     paths: ["2/mic", "4/mic"],
     findings: [{ reading: "gain", deviation: -4, unit: "dB", value: -4, expected: 0 }],
@@ -84,8 +86,8 @@ describe("findings", () => {
       ["hiss", 1],
     ];
     for (const own of [rows, rows.toReversed()]) {
-      expect(named(own, ["level", "noise"])).toEqual([...level, ...noise]);
-      expect(named(own, ["noise", "level"])).toEqual([...noise, ...level]);
+      expect(named(own, ["level", "noise"])).toStrictEqual([...level, ...noise]);
+      expect(named(own, ["noise", "level"])).toStrictEqual([...noise, ...level]);
     }
   });
 
@@ -97,7 +99,7 @@ describe("findings", () => {
       { of: { reading: "response", aspect: "treble", atHz: 16_000 }, inside: -2 },
     ];
     const told = fault(rows, { aspects: ["level", "treble", "bass"] }).findings;
-    expect(told).toEqual([
+    expect(told).toStrictEqual([
       { reading: "gain", deviation: -5, unit: "dB", value: -5, expected: 0 },
       { reading: "response", deviation: -2, unit: "dB", value: -2, expected: 0, atHz: 16_000 },
       { reading: "response", deviation: -1, unit: "dB", value: -1, expected: 0, atHz: 40 },

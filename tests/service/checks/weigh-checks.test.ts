@@ -74,7 +74,7 @@ it("checks are those of the round that the notebook has, not taken back", () => 
     Buffer.from([line("n1", {}), line("n2", { round: "2030-01-01-01" })].join("\n")),
     "notebook.jsonl",
   );
-  expect([...listNotedChecks(all, entries)]).toEqual([
+  expect([...listNotedChecks(all, entries)]).toStrictEqual([
     ["7/mic", [{ check: "low-cut", outcome: "gone", source: "n1" }]],
   ]);
 });
@@ -95,7 +95,7 @@ it("a check that was closed counts no longer, and a path without one is left as 
   const fault = { id: "n3", line: { kind: "fault", strip: "7", round: "2031-03-14-01" } };
   const entries = [entry("n1", { closed: {} }), entry("n2"), fault, entry("n4")] as never;
   const noted = listNotedChecks(all, entries).get("7/mic");
-  expect(noted?.map(({ source }) => source)).toEqual(["n2", "n4"]);
+  expect(noted?.map(({ source }) => source)).toStrictEqual(["n2", "n4"]);
   const { rank: _, ...unranked } = odd;
   expect(weighPath(unranked, all, none)).toBe(unranked);
 });

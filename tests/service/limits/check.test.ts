@@ -37,10 +37,10 @@ const verdicts = ({ paths }: WordedCheck) => paths.map(({ verdict }) => verdict)
 describe("a check", () => {
   it("passes or fails every path, and the strips with them", async () => {
     const found = await check(round(gains(0, 3, 0.95)), "  a: gain <= 1 dB\n");
-    expect(verdicts(found)).toEqual(["pass", "fail", "undecided"]);
-    expect(found.strips.map(({ counts }) => counts)).toEqual(["pass", "fail", "fail"]);
+    expect(verdicts(found)).toStrictEqual(["pass", "fail", "undecided"]);
+    expect(found.strips.map(({ counts }) => counts)).toStrictEqual(["pass", "fail", "fail"]);
     expect(found.verdict).toBe("fail");
-    expect(found.paths[1].checks).toEqual([
+    expect(found.paths[1].checks).toStrictEqual([
       {
         limit: "a",
         reading: "gain",
@@ -63,8 +63,14 @@ describe("a check", () => {
       path({ path: "1/mic", readings: { gain: reading(0.95) }, absent: { thd: "no tone" } }),
       path({ path: "2/mic", readings: { gain: reading(0), thd: reading(-70) } }),
     ]);
-    expect(verdicts(await check(of, lines, { undecided: "pass" }))).toEqual(["incomplete", "pass"]);
-    expect(verdicts(await check(of, lines, { undecided: "fail" }))).toEqual(["undecided", "pass"]);
+    expect(verdicts(await check(of, lines, { undecided: "pass" }))).toStrictEqual([
+      "incomplete",
+      "pass",
+    ]);
+    expect(verdicts(await check(of, lines, { undecided: "fail" }))).toStrictEqual([
+      "undecided",
+      "pass",
+    ]);
   });
 
   it("passes no strip of several that gave too much together, until it is known which", async () => {
@@ -72,7 +78,7 @@ describe("a check", () => {
     const high = { ...sum, reading: "hiss", verdict: "too-high" } as const;
     const of = (sums: Round["sums"]) => ({ ...round(gains(0, 0, 0)), ...(sums ? { sums } : {}) });
     const found = await check(of([high]), "  a: gain <= 1 dB\n");
-    expect(verdicts(found)).toEqual(["incomplete", "incomplete", "pass"]);
+    expect(verdicts(found)).toStrictEqual(["incomplete", "incomplete", "pass"]);
     expect(found.verdict).toBe("incomplete");
     expect(found.paths[0].reason).toBe(
       "hiss of 2 strips together is 18.0 dB too high (deskround halve)",
@@ -80,7 +86,7 @@ describe("a check", () => {
     const sound = await check(of([{ ...high, verdict: "sound" }]), "  a: gain <= 1 dB\n");
     expect(sound.verdict).toBe("pass");
     const failing = await check({ ...round(gains(3, 0, 0)), sums: [high] }, "  a: gain <= 1 dB\n");
-    expect(verdicts(failing)).toEqual(["fail", "incomplete", "pass"]);
+    expect(verdicts(failing)).toStrictEqual(["fail", "incomplete", "pass"]);
   });
 
   it("takes a limit in dBFS to dBu by the full scale of each path's own input", async () => {
@@ -99,8 +105,8 @@ describe("a check", () => {
     const of = { ...round([at("1/mic", 0), at("2/mic", 1), at("3/mic", 2)]), calibration };
     const found = await check(of, "  a: noiseA <= -93 dBFS\n");
     // -93 dBFS is -71 dBu where 0 dBFS is 22 dBu, and -75 dBu where it is 18.
-    expect(found.paths.map(({ checks: [one] }) => one?.bound)).toEqual([-71, -75, undefined]);
-    expect(verdicts(found).slice(0, 2)).toEqual(["pass", "fail"]);
+    expect(found.paths.map(({ checks: [one] }) => one?.bound)).toStrictEqual([-71, -75, undefined]);
+    expect(verdicts(found).slice(0, 2)).toStrictEqual(["pass", "fail"]);
     // Full scale of the third input is not known; a round without a calibration knows none.
     expect(verdicts(found)[2]).not.toBe("pass");
     await expect(check(round([at("1/mic", 0)]), "  a: noiseA <= -93 dBFS\n")).rejects.toThrow(
@@ -117,7 +123,7 @@ describe("a check", () => {
 
   it("counts what is undecided as it is told to", async () => {
     const found = await check(round(gains(0, 0.95)), "  a: gain <= 1 dB\n", { undecided: "pass" });
-    expect(verdicts(found)).toEqual(["pass", "undecided"]);
+    expect(verdicts(found)).toStrictEqual(["pass", "undecided"]);
     expect(found.verdict).toBe("pass");
   });
 
@@ -133,8 +139,8 @@ describe("a check", () => {
     const counts = async (undecided: "pass" | "fail") =>
       (await check(of, "  a: gain <= 1 dB\n", { undecided })).shared?.map((one) => one.counts);
     // One of two fails, half of them; one of three does not make a fault of all.
-    expect(await counts("pass")).toEqual(["fail", "fail", "pass"]);
-    expect(await counts("fail")).toEqual(["fail", "fail", "fail"]);
+    expect(await counts("pass")).toStrictEqual(["fail", "fail", "pass"]);
+    expect(await counts("fail")).toStrictEqual(["fail", "fail", "fail"]);
     // Two of four are half; where none of its paths was judged none has failed.
     const more = [
       fault("watch", "1/mic", "2/mic", "3/mic", "4/mic"),
@@ -143,7 +149,7 @@ describe("a check", () => {
     const two = await check({ ...round(gains(0, 3, 3, 0)), shared: more }, "  a: gain <= 1 dB\n", {
       undecided: "pass",
     });
-    expect(two.shared?.map((one) => one.counts)).toEqual(["fail", "pass"]);
+    expect(two.shared?.map((one) => one.counts)).toStrictEqual(["fail", "pass"]);
   });
 
   it("calls a strip by the worst of its paths", async () => {
@@ -154,7 +160,7 @@ describe("a check", () => {
       path({ path: "2/line", status: "missing", reason: "no return was assigned to it" }),
     ]);
     const found = await check(of, "  a: gain <= 1 dB\n");
-    expect(found.strips).toEqual([
+    expect(found.strips).toStrictEqual([
       { strip: "1", counts: "fail", paths: ["1/mic", "1/line"] },
       { strip: "2", counts: "incomplete", paths: ["2/mic", "2/line"] },
     ]);
@@ -165,8 +171,8 @@ describe("a check", () => {
     const text =
       "  a:\n    limit: gain <= 1 dB\n    for: mic\n    except: 2/MIC\n  b: gain <= 9 dB\n";
     const found = await check(of, text);
-    expect(verdicts(found)).toEqual(["pass", "pass", "pass"]);
-    expect(found.limits.map(({ paths }) => paths)).toEqual([1, 3]);
+    expect(verdicts(found)).toStrictEqual(["pass", "pass", "pass"]);
+    expect(found.limits.map(({ paths }) => paths)).toStrictEqual([1, 3]);
   });
 
   it("leaves out what no limit is for, and says so", async () => {
@@ -174,9 +180,12 @@ describe("a check", () => {
     const text =
       "  a:\n    limit: gain <= 1 dB\n    for: mic\n  b:\n    limit: gain <= 1 dB\n    for: mic\n    except: 1\n";
     const found = await check(of, text);
-    expect(found.paths.map(({ path: name }) => name)).toEqual(["1/mic"]);
+    expect(found.paths.map(({ path: name }) => name)).toStrictEqual(["1/mic"]);
     expect(found.verdict).toBe("pass");
-    expect(found.notes).toEqual(["The limit b applies to no path.", "No limit applies to 1/line."]);
+    expect(found.notes).toStrictEqual([
+      "The limit b applies to no path.",
+      "No limit applies to 1/line.",
+    ]);
   });
 
   it.each([
@@ -217,7 +226,7 @@ describe("limits against siblings", () => {
       round([...gains(0, 0, 0), line]),
       "  a: gain <= siblings(gain) + 1 dB\n",
     );
-    expect(verdicts(found)).toEqual(["pass", "pass", "pass", "incomplete"]);
+    expect(verdicts(found)).toStrictEqual(["pass", "pass", "pass", "incomplete"]);
     expect(found.paths[3].reason).toBe("no siblings(gain): fewer than 3 siblings have it");
   });
 
@@ -229,7 +238,7 @@ describe("limits against siblings", () => {
     );
     const band = "response(20 Hz, 20 kHz)";
     const found = await check(of, `  a: abs(${band} - siblings(${band})) <= 1 dB\n`);
-    expect(verdicts(found)).toEqual(["pass", "pass", "pass", "fail"]);
+    expect(verdicts(found)).toStrictEqual(["pass", "pass", "pass", "fail"]);
     expect(found.paths[3].checks[0]).toMatchObject({ value: 4, bound: 1, atHz: 20 });
     const narrow = band.replace("20 Hz", "100 Hz");
     const inside = await check(of, `  a: abs(${narrow} - siblings(${narrow})) <= 1 dB\n`);
@@ -254,7 +263,7 @@ describe("limits against a baseline", () => {
     const found = await check(round(gains(0, 3, 3)), "  a: abs(gain - baseline(gain)) <= 1 dB\n", {
       baseline: before,
     });
-    expect(verdicts(found)).toEqual(["pass", "pass", "fail"]);
+    expect(verdicts(found)).toStrictEqual(["pass", "pass", "fail"]);
     expect(found.baseline).toBe("2030-01-01-01");
   });
 
@@ -297,7 +306,7 @@ describe("a path that was out of line in the baseline round", () => {
     const limits = listBuiltInLimits("named");
     const found = await checkRound({ round: now, baseline: before, limits, undecided: "fail" });
     const kept = found.paths.map(({ checks }) => checks.some(({ limit }) => limit === "thd-kept"));
-    expect(kept).toEqual([false, true]);
+    expect(kept).toStrictEqual([false, true]);
     expect(found.notes).toContain(
       "1/mic was out of line in the baseline round: the built-in limits do not compare it with what it read then.",
     );
@@ -305,7 +314,7 @@ describe("a path that was out of line in the baseline round", () => {
 
   it("is held to it by a limit of one's own", async () => {
     const found = await check(now, "  a: thd <= baseline(thd) + 10 dB\n", { baseline: before });
-    expect(verdicts(found)).toEqual(["fail", "fail"]);
+    expect(verdicts(found)).toStrictEqual(["fail", "fail"]);
   });
 });
 
@@ -343,7 +352,7 @@ describe("what was not measured", () => {
       path({ path: "4/mic" }),
     ]);
     const found = await check(of, "  a: gain <= 1 dB\n");
-    expect(found.paths.map(({ verdict, reason }) => `${verdict}: ${reason}`)).toEqual([
+    expect(found.paths.map(({ verdict, reason }) => `${verdict}: ${reason}`)).toStrictEqual([
       "incomplete: missing: no return was assigned to it",
       "incomplete: unusable",
       "incomplete: no gain: the tone did not come back",
@@ -355,7 +364,7 @@ describe("what was not measured", () => {
   it("does not hide a failure", async () => {
     const of = round([path({ path: "1/mic", readings: { gain: reading(9) } })]);
     const found = await check(of, "  a: gain <= 1 dB\n  b: hum <= -80 dBFS\n");
-    expect(verdicts(found)).toEqual(["fail"]);
+    expect(verdicts(found)).toStrictEqual(["fail"]);
   });
 
   it("is not a failure of a built-in limit that the whole round cannot answer", async () => {
@@ -364,7 +373,7 @@ describe("what was not measured", () => {
       limits: listBuiltInLimits("none"),
       undecided: "fail",
     });
-    expect(verdicts(found)).toEqual(["pass", "pass", "pass"]);
+    expect(verdicts(found)).toStrictEqual(["pass", "pass", "pass"]);
     expect(found.notes).toContainEqual(
       expect.stringMatching(
         /^Not judged for mic by .*thd-alike.*: the signal of this round does not provide it\.$/,
@@ -405,7 +414,7 @@ describe("a check of a desk recorded in stereo", () => {
   it("fails a path by either side", async () => {
     const found = await check(round(stereo([0, 0, 0], [0, 3, 0])), "  a: gain <= 1 dB\n");
     expect(found.verdict).toBe("fail");
-    expect(found.paths.map(({ path: name, verdict }) => [name, verdict])).toEqual([
+    expect(found.paths.map(({ path: name, verdict }) => [name, verdict])).toStrictEqual([
       ["1/mic", "pass"],
       ["1/mic, right side", "pass"],
       ["2/mic", "pass"],
@@ -413,7 +422,7 @@ describe("a check of a desk recorded in stereo", () => {
       ["3/mic", "pass"],
       ["3/mic, right side", "pass"],
     ]);
-    expect(found.strips.map(({ counts }) => counts)).toEqual(["pass", "fail", "pass"]);
+    expect(found.strips.map(({ counts }) => counts)).toStrictEqual(["pass", "fail", "pass"]);
   });
 
   it("asks one side alone for what belongs to both", async () => {
@@ -437,7 +446,7 @@ describe("a check as data", () => {
 
   it("has no key of what there is nothing of", async () => {
     const found = await judgeBy(round(gains(0)), "  a: gain <= 1 dB\n");
-    expect(found.notes).toEqual([]);
+    expect(found.notes).toStrictEqual([]);
     expect(found).not.toHaveProperty("shared");
     expect(found).not.toHaveProperty("baseline");
     expect(found.paths[0]).not.toHaveProperty("reason");
@@ -464,7 +473,7 @@ describe("a check as data", () => {
       { paths: ["2/mic"], reading: "hiss", unit: "dB", value: -70, verdict: "too-high" as const },
     ];
     const found = await judgeBy({ ...round([gains(0)[0], lost]), sums }, "  a: gain <= 1 dB\n");
-    expect(found.paths.map(({ checks }) => checks.length)).toEqual([1, 0]);
+    expect(found.paths.map(({ checks }) => checks.length)).toStrictEqual([1, 0]);
     expect(found.paths[1].verdict).toBe("incomplete");
   });
 
@@ -473,7 +482,7 @@ describe("a check as data", () => {
       ({ part: { kind: "mains" }, paths: ["1/mic"], findings: [], severity }) as never;
     const shared = [fault("service"), fault("watch")];
     const found = await judgeBy({ ...round(gains(0)), shared }, "  a: gain <= 1 dB\n");
-    expect(found.shared?.map(({ verdict }) => verdict)).toEqual(["fail", "undecided"]);
+    expect(found.shared?.map(({ verdict }) => verdict)).toStrictEqual(["fail", "undecided"]);
   });
 
   it("tells a limit of two sides by the one that is worse, or nearer", async () => {
@@ -482,16 +491,16 @@ describe("a check as data", () => {
       const [{ verdict, slack, bound }] = found.paths[0].checks;
       return [verdict, slack, bound];
     };
-    expect(await worst(5)).toEqual(["fail", -4, 1]);
-    expect(await worst(-5)).toEqual(["fail", -4, -1]);
-    expect(await worst(0.5)).toEqual(["pass", 0.5, 1]);
-    expect(await worst(-0.5)).toEqual(["pass", 0.5, -1]);
-    expect(await worst(0)).toEqual(["pass", 1, -1]);
-    expect(await worst(0.95)).toEqual(["undecided", 0.05, 1]);
-    expect(await worst(-0.95)).toEqual(["undecided", 0.05, -1]);
+    expect(await worst(5)).toStrictEqual(["fail", -4, 1]);
+    expect(await worst(-5)).toStrictEqual(["fail", -4, -1]);
+    expect(await worst(0.5)).toStrictEqual(["pass", 0.5, 1]);
+    expect(await worst(-0.5)).toStrictEqual(["pass", 0.5, -1]);
+    expect(await worst(0)).toStrictEqual(["pass", 1, -1]);
+    expect(await worst(0.95)).toStrictEqual(["undecided", 0.05, 1]);
+    expect(await worst(-0.95)).toStrictEqual(["undecided", 0.05, -1]);
     // 0.95 ± 0.1 is at the one and beyond the other: what fails counts, whichever is first.
-    expect(await worst(0.95, "1 dB <= gain <= 0.5 dB")).toEqual(["fail", -0.45, 0.5]);
-    expect(await worst(0.95, "1.5 dB <= gain <= 1 dB")).toEqual(["fail", -0.55, 1.5]);
+    expect(await worst(0.95, "1 dB <= gain <= 0.5 dB")).toStrictEqual(["fail", -0.45, 0.5]);
+    expect(await worst(0.95, "1.5 dB <= gain <= 1 dB")).toStrictEqual(["fail", -0.55, 1.5]);
   });
 
   it("fails nothing that was accepted, of that path and reading, for as long as it was", async () => {
@@ -510,27 +519,32 @@ describe("a check as data", () => {
       return paths.map(({ verdict }) => verdict);
     };
     const usual = ["pass", "fail", "undecided", "fail"];
-    expect(await by()).toEqual(usual);
-    expect(await by(accepted())).toEqual(["pass", "pass", "undecided", "fail"]);
-    expect(await by(accepted({ state: "more" }))).toEqual(["pass", "pass", "undecided", "fail"]);
-    expect(await by(accepted({ path: "3/mic" }, { path: "3/mic" }))).toEqual([
+    expect(await by()).toStrictEqual(usual);
+    expect(await by(accepted())).toStrictEqual(["pass", "pass", "undecided", "fail"]);
+    expect(await by(accepted({ state: "more" }))).toStrictEqual([
+      "pass",
+      "pass",
+      "undecided",
+      "fail",
+    ]);
+    expect(await by(accepted({ path: "3/mic" }, { path: "3/mic" }))).toStrictEqual([
       ...["pass", "fail", "pass", "fail"],
     ]);
-    expect(await by(accepted({ state: "over" }))).toEqual(usual);
-    expect(await by(accepted({}, { reading: "thd" }))).toEqual(usual);
-    expect(await by(accepted({}, { path: "4/mic" }))).toEqual(usual);
-    expect(await by(accepted({ path: "4/mic" }))).toEqual(usual);
+    expect(await by(accepted({ state: "over" }))).toStrictEqual(usual);
+    expect(await by(accepted({}, { reading: "thd" }))).toStrictEqual(usual);
+    expect(await by(accepted({}, { path: "4/mic" }))).toStrictEqual(usual);
+    expect(await by(accepted({ path: "4/mic" }))).toStrictEqual(usual);
     // One of its findings is enough.
     const two = [
       { path: "2/mic", reading: "thd" },
       { path: "2/mic", reading: "gain" },
     ];
-    expect(await by(accepted({ line: { findings: two } }))).toEqual([
+    expect(await by(accepted({ line: { findings: two } }))).toStrictEqual([
       ...["pass", "pass", "undecided", "fail"],
     ]);
-    expect((await judgeBy(of, "  a: gain <= 1 dB\n", { leftAlone: [accepted()] })).notes).toEqual([
-      { code: "left-alone", oddity: accepted() },
-    ]);
+    expect(
+      (await judgeBy(of, "  a: gain <= 1 dB\n", { leftAlone: [accepted()] })).notes,
+    ).toStrictEqual([{ code: "left-alone", oddity: accepted() }]);
   });
 });
 
@@ -549,7 +563,7 @@ describe("the built-in limits", () => {
 
   it("are incomplete where one path lacks what others have", async () => {
     const found = await judgeBy(round(strips(less, all, all, all)));
-    expect(found.paths.map(({ verdict }) => verdict)).toEqual([
+    expect(found.paths.map(({ verdict }) => verdict)).toStrictEqual([
       ...["incomplete", "pass", "pass", "pass"],
     ]);
     expect(found.paths[0].checks.filter(({ verdict }) => verdict === "incomplete")).toMatchObject([
@@ -561,7 +575,7 @@ describe("the built-in limits", () => {
     const curves = { response: response([0, 0, 0, 0, 0]) };
     const some = round(strips(all, all, all, all).map((one, k) => (k ? { ...one, curves } : one)));
     const lacking = (await judgeBy(some)).paths[0].checks.filter(({ lack }) => lack !== undefined);
-    expect(lacking.map((one) => one.limit)).toEqual(["response-alike", "band"]);
+    expect(lacking.map((one) => one.limit)).toStrictEqual(["response-alike", "band"]);
   });
 
   it("are left out for a family too small to have siblings, and named together", async () => {
@@ -570,11 +584,11 @@ describe("the built-in limits", () => {
       (note) => note.code === "left-out" && note.limits.includes("gain-alike"),
     );
     expect(lack).toMatchObject({ families: ["mic"] });
-    expect(lack && "limits" in lack && lack.limits).toEqual([
+    expect(lack && "limits" in lack && lack.limits).toStrictEqual([
       ...["gain-alike", "thd-alike", "hum-alike"],
     ]);
     expect(lack).not.toHaveProperty("lacking");
-    expect(paths.flatMap(({ checks }) => checks)).toEqual([]);
+    expect(paths.flatMap(({ checks }) => checks)).toStrictEqual([]);
     // A limit that lacks something by itself says what.
     const alone = await judgeRound({
       round: round(strips(all, all)),
@@ -598,8 +612,8 @@ describe("the built-in limits", () => {
       const has = (name: string) => checks.some((one) => one.limit === name);
       return [has("thd-kept"), has("thd-alike"), found.notes.some(({ code }) => code === "spared")];
     };
-    expect(await kept("service")).toEqual([false, true, true]);
-    expect(await kept("watch")).toEqual([true, true, false]);
-    expect(await kept("remark")).toEqual([true, true, false]);
+    expect(await kept("service")).toStrictEqual([false, true, true]);
+    expect(await kept("watch")).toStrictEqual([true, true, false]);
+    expect(await kept("remark")).toStrictEqual([true, true, false]);
   });
 });

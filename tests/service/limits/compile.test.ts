@@ -23,26 +23,26 @@ async function refusal(text: string, of = round([]), baseline?: ReturnType<typeo
 describe("an expression", () => {
   it("is a value and a bound, worked out from the figures in order", async () => {
     const { figures, comparisons } = await compiled("hum <= siblings(hum) + 6 dB");
-    expect(figures).toEqual([
+    expect(figures).toStrictEqual([
       { whose: "own", id: "hum" },
       { whose: "siblings", id: "hum" },
     ]);
     const [{ relation, unit, value, bound, rates }] = comparisons;
     // hum − siblings(hum) − 6 dB: 1 for 1 on either side.
-    expect(rates).toEqual([1, 1]);
-    expect({ relation, unit }).toEqual({ relation: "<=", unit: "dBFS" });
-    expect([value([-100, -110]), bound([-100, -110])]).toEqual([-100, -104]);
+    expect(rates).toStrictEqual([1, 1]);
+    expect({ relation, unit }).toStrictEqual({ relation: "<=", unit: "dBFS" });
+    expect([value([-100, -110]), bound([-100, -110])]).toStrictEqual([-100, -104]);
   });
 
   it("judges the path's figure on whichever side it stands", async () => {
     const [one] = (await compiled("-82 dBFS >= noiseA")).comparisons;
     expect(one).toMatchObject({ relation: "<=", quantity: "noiseA" });
-    expect([one.value([-90]), one.bound([-90])]).toEqual([-90, -82]);
+    expect([one.value([-90]), one.bound([-90])]).toStrictEqual([-90, -82]);
   });
 
   it("between two bounds is two comparisons", async () => {
     const { comparisons } = await compiled("-1 dB <= gain <= 2 dB");
-    expect(comparisons.map(({ relation, bound }) => [relation, bound([0])])).toEqual([
+    expect(comparisons.map(({ relation, bound }) => [relation, bound([0])])).toStrictEqual([
       [">=", -1],
       ["<=", 2],
     ]);
@@ -50,13 +50,13 @@ describe("an expression", () => {
 
   it("takes the minus sign and the comparisons of print", async () => {
     const [{ relation, bound }] = (await compiled("noiseA ≤ −82 dBFS")).comparisons;
-    expect([relation, bound([0])]).toEqual(["<=", -82]);
+    expect([relation, bound([0])]).toStrictEqual(["<=", -82]);
   });
 
   it("counts brackets, products and the three functions as arithmetic does", async () => {
     const text = "max(abs(gain - 1 dB), 2 * (thd + 100 dB) / 4) <= min(6 dB, 12 dB)";
     const [{ value, bound }] = (await compiled(text)).comparisons;
-    expect([value([-2, -95]), bound([-2, -95])]).toEqual([3, 6]);
+    expect([value([-2, -95]), bound([-2, -95])]).toStrictEqual([3, 6]);
   });
 
   // 20·log10(0.001) = −60 exactly: a ratio of r.m.s. values in per cent (IEC 60268-3).
@@ -68,7 +68,7 @@ describe("an expression", () => {
 
   it("takes kilohertz for a thousand hertz", async () => {
     const [{ unit, bound }] = (await compiled("cornerHigh >= 18 kHz")).comparisons;
-    expect([unit, bound([0])]).toEqual(["Hz", 18_000]);
+    expect([unit, bound([0])]).toStrictEqual(["Hz", 18_000]);
   });
 
   it("takes a bare number for a unit that cannot be written behind one", async () => {
@@ -76,17 +76,17 @@ describe("an expression", () => {
       path({ path: "1/mic", readings: { noiseSlope: reading(-1, "dB/octave") } }),
     ]);
     const [{ unit, bound }] = (await compiled("noiseSlope >= -2", sloping)).comparisons;
-    expect([unit, bound([0])]).toEqual(["dB/octave", -2]);
+    expect([unit, bound([0])]).toStrictEqual(["dB/octave", -2]);
   });
 
   it("names one point of a curve, or a band", async () => {
     const { figures, band } = await compiled(
       "response(30 Hz, 18 kHz) >= siblings(response(30 Hz, 18 kHz)) - 1 dB",
     );
-    expect(band).toEqual({ fromHz: 30, toHz: 18_000 });
-    expect(figures.map(({ whose }) => whose)).toEqual(["own", "siblings"]);
+    expect(band).toStrictEqual({ fromHz: 30, toHz: 18_000 });
+    expect(figures.map(({ whose }) => whose)).toStrictEqual(["own", "siblings"]);
     const point = await compiled("response(20 Hz) >= -1 dB");
-    expect(point.figures).toEqual([{ whose: "own", id: "response", at: { hz: 20 } }]);
+    expect(point.figures).toStrictEqual([{ whose: "own", id: "response", at: { hz: 20 } }]);
     expect(point.band).toBeUndefined();
   });
 
@@ -353,12 +353,12 @@ describe("what is told of an expression that is wrong, word for word", () => {
 describe("what is understood", () => {
   it("has each figure once, and its signs and brackets as arithmetic has them", async () => {
     const twice = await compiled("gain + thd + gain <= thd + 2 dB");
-    expect(twice.figures).toEqual([
+    expect(twice.figures).toStrictEqual([
       { whose: "own", id: "gain" },
       { whose: "own", id: "thd" },
     ]);
     const [{ value, bound }] = twice.comparisons;
-    expect([value([1, 5]), bound([1, 5])]).toEqual([7, 7]);
+    expect([value([1, 5]), bound([1, 5])]).toStrictEqual([7, 7]);
     for (const [text, limitOf] of [
       ["gain >= -(3 dB)", -3],
       ["gain >= +3 dB", 3],
@@ -366,7 +366,7 @@ describe("what is understood", () => {
       ["gain >= -(-3) * 1 dB", 3],
     ] as const) {
       const [one] = (await compiled(text)).comparisons;
-      expect([one.unit, one.bound([0])]).toEqual(["dB", limitOf]);
+      expect([one.unit, one.bound([0])]).toStrictEqual(["dB", limitOf]);
     }
     const [plus] = (await compiled("+gain <= 3 dB")).comparisons;
     expect(plus.value([2])).toBe(2);

@@ -85,7 +85,7 @@ describe("a limit along a band", () => {
         slack: one.slack,
       }));
       const right = await judgeEachPoint(text, of, baseline);
-      expect(found).toEqual(
+      expect(found).toStrictEqual(
         right.map((one) => ({ ...one, slack: Number(one.slack?.toPrecision(7)) })),
       );
     }
@@ -104,16 +104,16 @@ describe("createColumnReader", () => {
     }));
     const read = createColumnReader(of);
     const points = hz.slice(3, 6);
-    expect(Array.from(read(own, of.paths[2], points)?.values ?? [])).toEqual([7, 8, 9]);
+    expect(Array.from(read(own, of.paths[2], points)?.values ?? [])).toStrictEqual([7, 8, 9]);
     // Of 0, 1, 4, 9, 16, 25, 36, 49: the mean of 9 and 16.
     const middle = read(siblings, of.paths[2], points);
-    expect(Array.from(middle?.values ?? [])).toEqual([15.5, 16.5, 17.5]);
+    expect(Array.from(middle?.values ?? [])).toStrictEqual([15.5, 16.5, 17.5]);
     expect(middle?.doubts[0]).toBeCloseTo(0.8, 12);
     // A path of another family, and one of which nothing was heard, are no siblings.
     const other = { ...of.paths[0], path: "1/line", input: "line", family: "line" };
     const silent = { ...of.paths[0], path: "9/mic", strip: "9", status: "silent" } as never;
     const more = createColumnReader({ ...of, paths: [...of.paths, other, silent] });
-    expect(more(siblings, of.paths[2], points)?.values).toEqual(middle?.values);
+    expect(more(siblings, of.paths[2], points)?.values).toStrictEqual(middle?.values);
   });
 
   it("leaves to others what has other points, a floor, no curve, or one frequency", () => {

@@ -69,7 +69,7 @@ describe("the decision rule", () => {
       { values: Float64Array.of(0.5, 0.5, 0.9, 0.5), doubts: new Float64Array(4).fill(0.2) },
     ];
     const find = (from: number) => findDoubtfulPoint(comparisons, columns as never, from, before);
-    expect([find(0), find(1), find(2), find(3)]).toEqual([2, 2, 2, 4]);
+    expect([find(0), find(1), find(2), find(3)]).toStrictEqual([2, 2, 2, 4]);
   });
 
   it("has no verdict on a division by zero", async () => {
@@ -248,9 +248,9 @@ describe("each relation", () => {
     ["==", ["fail", "pass", "fail"]],
   ])("%s 1 of 0, 1 and 2 that are certain", (relation, expected) => {
     const found = [0, 1, 2].map((one) => evaluateComparison(comparison(relation, 1), [value(one)]));
-    expect(found.map((one) => one?.verdict)).toEqual(expected);
+    expect(found.map((one) => one?.verdict)).toStrictEqual(expected);
     const slack = relation.startsWith(">") ? [-1, 0, 1] : [1, 0, -1];
-    expect(found.map((one) => one?.slack)).toEqual(relation === "==" ? [-1, 0, -1] : slack);
+    expect(found.map((one) => one?.slack)).toStrictEqual(relation === "==" ? [-1, 0, -1] : slack);
   });
 });
 

@@ -45,10 +45,10 @@ describe("findRates", () => {
   });
 
   it("is as small as it can be for what limits are made of", () => {
-    expect(ratesOf("abs(f0 - f1)")).toEqual([1, 1, 0]);
-    expect(ratesOf("f0 - f0 + 3")).toEqual([2, 0, 0]);
-    expect(ratesOf("max(2 * f0, f1 / (-4), 7)")).toEqual([2, 0.25, 0]);
-    expect(ratesOf("-(f2) * 0.5")).toEqual([0, 0, 0.5]);
+    expect(ratesOf("abs(f0 - f1)")).toStrictEqual([1, 1, 0]);
+    expect(ratesOf("f0 - f0 + 3")).toStrictEqual([2, 0, 0]);
+    expect(ratesOf("max(2 * f0, f1 / (-4), 7)")).toStrictEqual([2, 0.25, 0]);
+    expect(ratesOf("-(f2) * 0.5")).toStrictEqual([0, 0, 0.5]);
   });
 
   it("is not known where figures multiply or divide each other", () => {

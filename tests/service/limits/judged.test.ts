@@ -26,5 +26,5 @@ it.each([
   ["noise + gain", other],
   ["2 * gain", other],
 ])("%s is %j", (text, judged) => {
-  expect(findJudged(parse(text))).toEqual(judged);
+  expect(findJudged(parse(text))).toStrictEqual(judged);
 });

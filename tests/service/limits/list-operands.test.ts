@@ -12,9 +12,9 @@ describe("listOperands", () => {
     const c = limit("gain <= 1 dB");
     const found = await listOperands([a, b, c], one, one);
     const whose = (one: Limit) => found.get(one)?.map(({ whose, id }) => `${whose} ${id}`);
-    expect(whose(a)).toEqual(["own gain", "siblings gain"]);
-    expect(whose(b)).toEqual(["own gain", "baseline gain"]);
-    expect(whose(c)).toEqual(["own gain"]);
+    expect(whose(a)).toStrictEqual(["own gain", "siblings gain"]);
+    expect(whose(b)).toStrictEqual(["own gain", "baseline gain"]);
+    expect(whose(c)).toStrictEqual(["own gain"]);
   });
 
   it("finds the curve of a band, and none in a reading whose name holds a curve's", async () => {
@@ -22,8 +22,8 @@ describe("listOperands", () => {
     const reading = limit("noise <= -60 dBFS");
     const found = await listOperands([band, reading], one);
     const curves = (of: Limit) => found.get(of)?.flatMap(({ id, at }) => (at ? [id] : []));
-    expect(curves(band)).toEqual(["response", "response"]);
-    expect(curves(reading)).toEqual([]);
+    expect(curves(band)).toStrictEqual(["response", "response"]);
+    expect(curves(reading)).toStrictEqual([]);
   });
 
   it("leaves out a built-in limit that a round has nothing for, and refuses one from the file", async () => {

@@ -78,12 +78,12 @@ describe("a path's own figure", () => {
 
   it("is missing with its reason, by the path's own fault or not", () => {
     const dead = path({ path: "1/mic", status: "missing", reason: "not recorded" });
-    expect(read(own("gain"), dead)).toEqual({
+    expect(read(own("gain"), dead)).toStrictEqual({
       missing: { code: "not-measured", status: "missing", reason: "not recorded" },
       where: "path",
     });
     const some = path({ path: "1/mic", absent: { thd: "the converter clipped" } });
-    expect(read(own("thd"), some)).toEqual({
+    expect(read(own("thd"), some)).toStrictEqual({
       missing: {
         code: "not-made",
         because: { code: "as-recorded", reason: "the converter clipped" },
@@ -217,13 +217,13 @@ describe("the baseline's figure", () => {
   it("is missing without fault of the path", () => {
     const other = path({ path: "2/mic", readings: { gain: reading(7) } });
     const read = createOperandReader(round([now]), round([other], "2030-03-14-01"));
-    expect(read(baseline("gain"), now)).toEqual({
+    expect(read(baseline("gain"), now)).toStrictEqual({
       missing: { code: "not-in-baseline" },
       where: "round",
     });
     const dead = path({ path: "1/mic", status: "missing" });
     const silent = createOperandReader(round([now]), round([dead], "2030-03-14-01"));
-    expect(silent(baseline("gain"), now)).toEqual({
+    expect(silent(baseline("gain"), now)).toStrictEqual({
       missing: { code: "of-baseline", lack: { code: "not-measured", status: "missing" } },
       where: "round",
     });
@@ -236,14 +236,14 @@ describe("listPointsWithin", () => {
     listPointsWithin({ fromHz, toHz }, curve({ x, y: x, uncertainty: x }));
 
   it("lists the points of a band, its ends included, with half of 1/24 octave to spare", () => {
-    expect(points(40, 160)).toEqual([40, 80, 160]);
-    expect(points(40.5, 158)).toEqual([40, 80, 160]);
-    expect(points(41, 156)).toEqual([80]);
-    expect(points(20, 320)).toEqual(x);
+    expect(points(40, 160)).toStrictEqual([40, 80, 160]);
+    expect(points(40.5, 158)).toStrictEqual([40, 80, 160]);
+    expect(points(41, 156)).toStrictEqual([80]);
+    expect(points(20, 320)).toStrictEqual(x);
   });
 
   it("has none where the curve does not reach from end to end", () => {
-    expect(points(19.8, 323)).toEqual(x);
+    expect(points(19.8, 323)).toStrictEqual(x);
     expect(points(19.6, 320)).toMatchObject({ where: "round" });
     expect(points(20, 326)).toMatchObject({ where: "round" });
     expect(listPointsWithin({ fromHz: 20, toHz: 30 }, undefined)).toMatchObject({ where: "path" });

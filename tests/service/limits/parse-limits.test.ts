@@ -27,7 +27,7 @@ describe("the limits file", () => {
     why: after the
       last overhaul
 `;
-    expect(limits(text)).toEqual([
+    expect(limits(text)).toStrictEqual([
       { name: "quiet", text: "noiseA <= -82 dBu", from: "file", where: "limits.yaml line 3" },
       {
         name: "loud",
@@ -43,9 +43,9 @@ describe("the limits file", () => {
 
   it("keeps the built-in limits beside its own, unless it says otherwise", () => {
     const names = read("limits:\n  quiet: noiseA <= -82 dBFS\n").map(({ name }) => name);
-    expect(names).toEqual([...listBuiltInLimits("none").map(({ name }) => name), "quiet"]);
+    expect(names).toStrictEqual([...listBuiltInLimits("none").map(({ name }) => name), "quiet"]);
     expect(read("built-in: none\nlimits:\n  quiet: hum <= -82 dBFS\n")).toHaveLength(1);
-    expect(read("version: 1\nlimits:\n")).toEqual(listBuiltInLimits("none"));
+    expect(read("version: 1\nlimits:\n")).toStrictEqual(listBuiltInLimits("none"));
   });
 
   it("replaces, narrows or switches off a built-in limit by its name", () => {
@@ -67,7 +67,7 @@ describe("the limits file", () => {
 
   it("may speak of built-in limits that only a baseline brings", () => {
     const file = "limits:\n  thd-kept: off\n  polarity-kept:\n    except: 1\n";
-    expect(read(file)).toEqual(listBuiltInLimits("none"));
+    expect(read(file)).toStrictEqual(listBuiltInLimits("none"));
     const with_ = parseLimits(file, "limits.yaml", "named").map(({ name }) => name);
     expect(with_).toContain("polarity-kept");
     expect(with_).not.toContain("thd-kept");

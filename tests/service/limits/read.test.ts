@@ -8,7 +8,7 @@ import { readLimits } from "../../../src/service/limits/read.js";
 describe("the limits file", () => {
   it("is not needed, but must be there when it is named", async () => {
     const folder = mkdtempSync(join(tmpdir(), "limits-"));
-    expect(await readLimits(folder, undefined, "none")).toEqual(listBuiltInLimits("none"));
+    expect(await readLimits(folder, undefined, "none")).toStrictEqual(listBuiltInLimits("none"));
     await expect(readLimits(folder, join(folder, "mine.yaml"), "none")).rejects.toMatchObject({
       message: `No limits file can be read at ${folder}/mine.yaml.`,
       hint: "Name another with --limits; without one the built-in limits apply.",

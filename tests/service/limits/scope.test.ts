@@ -21,7 +21,7 @@ test.each([
   [{ only: ["mic"], except: ["2"] }, ["1/mic", "3/mic"]],
   [{ only: ["1"], except: ["mic", "line"] }, []],
 ])("%j", (parts, expected) => {
-  expect(names(parts)).toEqual(expected);
+  expect(names(parts)).toStrictEqual(expected);
 });
 
 test.each([

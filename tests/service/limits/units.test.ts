@@ -37,7 +37,7 @@ test.each([
 
 test("levels, decibels, and what can stand behind a number", () => {
   const units = ["dB", "dBu", "dBFS", "dB/octave", "Hz", "Ω", "%", ""];
-  expect(units.filter(isLevelUnit)).toEqual(["dBu", "dBFS"]);
-  expect(units.filter(isDecibel)).toEqual(["dB", "dBu", "dBFS", "dB/octave"]);
-  expect(units.filter(isWritable)).toEqual(["dB", "dBu", "dBFS", "Hz", "Ω"]);
+  expect(units.filter(isLevelUnit)).toStrictEqual(["dBu", "dBFS"]);
+  expect(units.filter(isDecibel)).toStrictEqual(["dB", "dBu", "dBFS", "dB/octave"]);
+  expect(units.filter(isWritable)).toStrictEqual(["dB", "dBu", "dBFS", "Hz", "Ω"]);
 });

@@ -146,8 +146,8 @@ describe("rails of which nobody said what they ought to be", () => {
       verdict: "unjudged",
       remarks: [expect.stringMatching(/differ by 5 V/)],
     });
-    expect(pair(17, -16.5).remarks).toEqual([]);
-    expect(judgeMeter(line("rail", [{ at: "+", value: 12 }])).remarks).toEqual([]);
+    expect(pair(17, -16.5).remarks).toStrictEqual([]);
+    expect(judgeMeter(line("rail", [{ at: "+", value: 12 }])).remarks).toStrictEqual([]);
   });
 });
 
@@ -170,7 +170,7 @@ describe("direct voltage", () => {
   });
 
   it("warns of gain that follows from a millivolt on", () => {
-    expect(judgeMeter(direct(0.0009)).remarks).toEqual([]);
+    expect(judgeMeter(direct(0.0009)).remarks).toStrictEqual([]);
     expect(judgeMeter(direct(0.001)).remarks).toHaveLength(1);
     expect(judgeMeter(direct(-0.001)).remarks).toHaveLength(1);
   });
@@ -225,28 +225,32 @@ describe("parts in place", () => {
     const judged = (other: number) =>
       judgeMeter(feed(6800, "feed 2"), [entry(feed(other, "feed 3"))]).verdict;
     // 2 · 27/(6800 + 6827) = 0.396 %; 28: 0.411 %
-    expect([6827, 6828, 6773, 6772].map(judged)).toEqual(["in", "out", "in", "out"]);
+    expect([6827, 6828, 6773, 6772].map(judged)).toStrictEqual(["in", "out", "in", "out"]);
     expect(judgeMeter(feed(6800, "feed 2")).remarks[0]).toMatch(/other feed resistor/);
     expect(judgeMeter(feed(6800, "R7")).remarks[0]).toMatch(/if it feeds phantom/);
-    expect(judgeMeter(resistor(1000)).remarks).toEqual([]);
+    expect(judgeMeter(resistor(1000)).remarks).toStrictEqual([]);
     const elsewhere = { ...feed(6000, "feed 3"), strip: "7" } as MeterLine;
     expect(judgeMeter(feed(6800, "feed 2"), [entry(elsewhere)]).verdict).toBe("in");
   });
 });
 
 test("voltages of a strip are evidence, parts and voltages of no strip are not", () => {
-  expect(listMeterFindings(pins(40, 48))).toEqual([
+  expect(listMeterFindings(pins(40, 48))).toStrictEqual([
     { strip: "6", kind: "phantom", value: 40, nominal: 48 },
     { strip: "6", kind: "phantom", value: 48, nominal: 48 },
   ]);
   expect(listMeterFindings(pins(40, 48, { input: "mic" }))[0]).toMatchObject({ input: "mic" });
   expect(
     listMeterFindings(line("rail", [{ value: 12, nominal: 15, tolerance: 1 }, { value: 3 }])),
-  ).toEqual([{ strip: "6", kind: "rail", value: 12, nominal: 15, tolerance: 1 }]);
-  expect(listMeterFindings(line("resistor", [{ unit: "Ω", value: 1, nominal: 2 }]))).toEqual([]);
-  expect(listMeterFindings(line("capacitor", [{ unit: "F", value: 1, nominal: 2 }]))).toEqual([]);
+  ).toStrictEqual([{ strip: "6", kind: "rail", value: 12, nominal: 15, tolerance: 1 }]);
+  expect(listMeterFindings(line("resistor", [{ unit: "Ω", value: 1, nominal: 2 }]))).toStrictEqual(
+    [],
+  );
+  expect(listMeterFindings(line("capacitor", [{ unit: "F", value: 1, nominal: 2 }]))).toStrictEqual(
+    [],
+  );
   const { strip: _, ...nowhere } = pins(40, 48);
-  expect(listMeterFindings(nowhere as MeterLine)).toEqual([]);
+  expect(listMeterFindings(nowhere as MeterLine)).toStrictEqual([]);
 });
 
 describe("as data", () => {
@@ -255,18 +259,18 @@ describe("as data", () => {
   const nowhere = { strip: undefined };
 
   it("phantom points to no pin where both are alike, and to one where they are not", () => {
-    expect(codes(pins(40, 40))).toEqual(["phantom-switch"]);
-    expect(codes(pins(40, 48))).toEqual(["feed-leak", "feed-off-value"]);
-    expect(codes(pins(0.5, 48))).toEqual(["feed-open"]);
+    expect(codes(pins(40, 40))).toStrictEqual(["phantom-switch"]);
+    expect(codes(pins(40, 48))).toStrictEqual(["feed-leak", "feed-off-value"]);
+    expect(codes(pins(0.5, 48))).toStrictEqual(["feed-open"]);
     // 2 % of 48 V are 0.96 V: from there on it is a leak.
-    expect(codes(pins(0.96, 48))).toEqual(["feed-leak", "feed-off-value"]);
-    expect(codes(pins(30, 40))).toEqual(["feed-leak", "feed-off-value", "phantom-switch"]);
-    expect(codes(pins(53, 48))).toEqual(["phantom-regulator", "wrong-phantom-nominal"]);
+    expect(codes(pins(0.96, 48))).toStrictEqual(["feed-leak", "feed-off-value"]);
+    expect(codes(pins(30, 40))).toStrictEqual(["feed-leak", "feed-off-value", "phantom-switch"]);
+    expect(codes(pins(53, 48))).toStrictEqual(["phantom-regulator", "wrong-phantom-nominal"]);
     // Both low, and no further apart than matched feeds let them be: 0.39 V.
-    expect(codes(pins(40, 40.39))).toEqual(["phantom-switch"]);
+    expect(codes(pins(40, 40.39))).toStrictEqual(["phantom-switch"]);
     // One pin alone differs from none.
     const one = line("phantom", [{ at: "pin 2", value: 40, nominal: 48 }]);
-    expect(codes(one)).toEqual(["phantom-switch"]);
+    expect(codes(one)).toStrictEqual(["phantom-switch"]);
   });
 
   it("reckons a leak of 24 V through 1.2 kΩ, and how far its pins may be apart", () => {
@@ -276,7 +280,7 @@ describe("as data", () => {
         { at: "pin 2", value: a, nominal: 24 },
         { at: "pin 3", value: b, nominal: 24 },
       ]);
-    expect(judge(p24(12, 24)).pointsTo[0]).toEqual({
+    expect(judge(p24(12, 24)).pointsTo[0]).toStrictEqual({
       code: "feed-leak",
       at: "pin 2",
       amps: expect.closeTo(0.01, 12),
@@ -305,12 +309,12 @@ describe("as data", () => {
   });
 
   it("lays phantom that is low on no strip, or at a supply, to the supply", () => {
-    expect(codes(pins(40, 40, nowhere))).toEqual(["phantom-supply"]);
-    expect(codes(pins(40, 48, nowhere))).toEqual(["feed-leak", "feed-off-value"]);
+    expect(codes(pins(40, 40, nowhere))).toStrictEqual(["phantom-supply"]);
+    expect(codes(pins(40, 48, nowhere))).toStrictEqual(["feed-leak", "feed-off-value"]);
     const at = (sectionKind: string) =>
       codes(pins(40, 40, { ...nowhere, section: "there", sectionKind }));
-    expect(at("supply")).toEqual(["phantom-supply"]);
-    expect(at("group")).toEqual(["phantom-switch"]);
+    expect(at("supply")).toStrictEqual(["phantom-supply"]);
+    expect(at("group")).toStrictEqual(["phantom-switch"]);
   });
 
   it("names each other strip once, by readings of the same kind that are out on both pins", () => {
@@ -318,11 +322,11 @@ describe("as data", () => {
     const rail = line("rail", [{ at: "plus", value: 3, nominal: 17 }], { strip: "8" });
     const shared = (...others: readonly MeterLine[]) =>
       judge(pins(40, 40), others.map(entry)).pointsTo;
-    expect(shared(seven, seven)).toEqual([{ code: "phantom-shared", strips: ["7"] }]);
-    expect(shared(rail)).toEqual([{ code: "phantom-switch" }]);
-    expect(shared(pins(40, 40, nowhere))).toEqual([{ code: "phantom-switch" }]);
+    expect(shared(seven, seven)).toStrictEqual([{ code: "phantom-shared", strips: ["7"] }]);
+    expect(shared(rail)).toStrictEqual([{ code: "phantom-switch" }]);
+    expect(shared(pins(40, 40, nowhere))).toStrictEqual([{ code: "phantom-switch" }]);
     const fault = { ...seven, kind: "fault" } as unknown as MeterLine;
-    expect(shared(fault)).toEqual([{ code: "phantom-switch" }]);
+    expect(shared(fault)).toStrictEqual([{ code: "phantom-switch" }]);
   });
 
   const rails = (a: number, b: number, more = {}) =>
@@ -336,18 +340,17 @@ describe("as data", () => {
     );
 
   it("rails point to fuse, load, ground or regulator", () => {
-    expect(codes(rails(12, -15))).toEqual(["rail-overload", "supply-if-next-too"]);
+    expect(codes(rails(12, -15))).toStrictEqual(["rail-overload", "supply-if-next-too"]);
     // Below a tenth of 15 V.
-    expect(codes(rails(1.49, -15))).toEqual(["rail-fuse", "supply-if-next-too"]);
-    expect(codes(rails(1.5, -15))).toEqual(["rail-overload", "supply-if-next-too"]);
-    expect(codes(rails(18, -15))).toEqual(["rail-regulator"]);
-    expect(codes(rails(18, -12))).toEqual(["strip-ground", "rail-regulator"]);
-    expect(codes(rails(12, -15), [rails(12, -12, { strip: "8" })])).toEqual(["rails-shared"]);
-    expect(codes(rails(12, -15, nowhere))).toEqual(["rails-shared"]);
-    expect(codes(rails(12, -15, { ...nowhere, section: "g", sectionKind: "group" }))).toEqual([
-      "rail-overload",
-      "supply-if-next-too",
-    ]);
+    expect(codes(rails(1.49, -15))).toStrictEqual(["rail-fuse", "supply-if-next-too"]);
+    expect(codes(rails(1.5, -15))).toStrictEqual(["rail-overload", "supply-if-next-too"]);
+    expect(codes(rails(18, -15))).toStrictEqual(["rail-regulator"]);
+    expect(codes(rails(18, -12))).toStrictEqual(["strip-ground", "rail-regulator"]);
+    expect(codes(rails(12, -15), [rails(12, -12, { strip: "8" })])).toStrictEqual(["rails-shared"]);
+    expect(codes(rails(12, -15, nowhere))).toStrictEqual(["rails-shared"]);
+    expect(codes(rails(12, -15, { ...nowhere, section: "g", sectionKind: "group" }))).toStrictEqual(
+      ["rail-overload", "supply-if-next-too"],
+    );
   });
 
   // Each rail 5 % out of 15 V or more; both moved by one voltage within a fifth of it: the ground.
@@ -400,7 +403,7 @@ describe("as data", () => {
     ]);
     const { verdict, remarks } = judge(bare);
     expect(verdict).toBe("unjudged");
-    expect(remarks.map(({ code }) => code)).toEqual(odd);
+    expect(remarks.map(({ code }) => code)).toStrictEqual(odd);
     const unlike = remarks.find((remark) => remark.code === "rails-unlike");
     if (unlike) expect(unlike).toMatchObject({ apart: Math.round(10 * Math.abs(a + b)) / 10 });
   });
@@ -408,9 +411,9 @@ describe("as data", () => {
   it("direct voltage that is out points to what its size says, as far as no gain is known", () => {
     const direct = (value: number, part?: string) =>
       line("direct", [{ value, nominal: 0 }], part === undefined ? {} : { part });
-    expect(codes(direct(0.99))).toEqual(["capacitor-leaks", "op-amp-offset"]);
-    expect(codes(direct(1))).toEqual(["op-amp-failed", "capacitor-shorted"]);
-    expect(judge(direct(0.5)).said).toEqual([{ code: "direct", values: direct(0.5).values }]);
+    expect(codes(direct(0.99))).toStrictEqual(["capacitor-leaks", "op-amp-offset"]);
+    expect(codes(direct(1))).toStrictEqual(["op-amp-failed", "capacitor-shorted"]);
+    expect(judge(direct(0.5)).said).toStrictEqual([{ code: "direct", values: direct(0.5).values }]);
     expect(judge(direct(0.5, "fader")).said[0]).toMatchObject({ part: "fader" });
     // 3 mV after 20 dB, which is ten times: 30 mV, where 20 mV are let pass.
     expect(judge(direct(0.003, "line amp, 20 dB"))).toMatchObject({
@@ -419,12 +422,12 @@ describe("as data", () => {
       findings: [{ tolerance: expect.closeTo(0.002, 12) }],
     });
     // 1.5 mV after 20 dB: 15 mV.
-    expect(judge(direct(0.0015, "line amp, 20 dB")).remarks).toEqual([
+    expect(judge(direct(0.0015, "line amp, 20 dB")).remarks).toStrictEqual([
       { code: "becomes", gainDb: 20, after: 0.015 },
     ]);
     expect(judge(direct(0.002, "line amp, 20 dB")).verdict).toBe("in");
     // Below a millivolt nothing is said.
-    expect(judge(direct(0.0009, "mic input, 40 dB")).remarks).toEqual([]);
+    expect(judge(direct(0.0009, "mic input, 40 dB")).remarks).toStrictEqual([]);
     expect(judge(direct(0.001, "mic input, 40 dB")).verdict).toBe("out");
     // 6,5 dB: 2.113… times, written with a comma.
     expect(judge(direct(0.0095, "pad, 6,5 dB")).verdict).toBe("out");
@@ -457,13 +460,13 @@ describe("as data", () => {
   it("a part reads low or high under its own name, or that of its kind", () => {
     const part = (what: "resistor" | "capacitor", value: number, more: object = {}) =>
       judge(line(what, [{ unit: what === "resistor" ? "Ω" : "F", value, nominal: 100 }], more));
-    expect(part("resistor", 90).pointsTo).toEqual([
+    expect(part("resistor", 90).pointsTo).toStrictEqual([
       { code: "resistor-reads-low", name: "resistor" },
     ]);
-    expect(part("resistor", 110, { part: "R3" }).pointsTo).toEqual([
+    expect(part("resistor", 110, { part: "R3" }).pointsTo).toStrictEqual([
       { code: "resistor-reads-high", name: "R3" },
     ]);
-    expect(part("capacitor", 70).pointsTo).toEqual([
+    expect(part("capacitor", 70).pointsTo).toStrictEqual([
       { code: "capacitor-reads-low", name: "capacitor" },
     ]);
     // ± 5 % of 100 Ω, ± 20 % of 100 F
@@ -479,7 +482,12 @@ describe("as data", () => {
           { unit: "Ω", value, nominal: 100, ...(tolerance === undefined ? {} : { tolerance }) },
         ]),
       ).verdict;
-    expect([read(98, 1), read(98), read(90), read(90, 10)]).toEqual(["out", "in", "out", "in"]);
+    expect([read(98, 1), read(98), read(90), read(90, 10)]).toStrictEqual([
+      "out",
+      "in",
+      "out",
+      "in",
+    ]);
     expect(listMeterFindings(pins(40, 48))[0]).not.toHaveProperty("tolerance");
     expect(listMeterFindings(pins(40, 48))[0]).not.toHaveProperty("input");
   });

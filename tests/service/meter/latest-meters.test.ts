@@ -32,10 +32,10 @@ const short = (...lines: readonly MeterLine[]) =>
 
 describe("the latest readings", () => {
   it("have the latest value of each point, as of the last note of the thing", () => {
-    expect(short(line("rail", { plus: 15, minus: -15 }), line("rail", { plus: 12 }))).toEqual([
-      ["n2", { plus: 12, minus: -15 }],
-    ]);
-    expect(short()).toEqual([]);
+    expect(short(line("rail", { plus: 15, minus: -15 }), line("rail", { plus: 12 }))).toStrictEqual(
+      [["n2", { plus: 12, minus: -15 }]],
+    );
+    expect(short()).toStrictEqual([]);
   });
 
   it("are of one thing each: a place, a kind of reading, a part", () => {
@@ -47,7 +47,7 @@ describe("the latest readings", () => {
       line("direct", { value: 2 }, { part: "C1" }),
       line("direct", { value: 3 }, { part: "C2" }),
     ];
-    expect(short(...things).map(([id]) => id)).toEqual(["n1", "n2", "n3", "n4", "n5", "n6"]);
+    expect(short(...things).map(([id]) => id)).toStrictEqual(["n1", "n2", "n3", "n4", "n5", "n6"]);
     expect(short(...things, line("direct", { value: 4 }, { part: "C1" }))).toContainEqual([
       "n7",
       { value: 4 },
@@ -56,8 +56,8 @@ describe("the latest readings", () => {
 
   it("are none of notes of another kind", () => {
     const fault = { ...line("rail", { plus: 15 }), kind: "fault" } as unknown as MeterLine;
-    expect(short(fault)).toEqual([]);
-    expect(short(fault, line("rail", { plus: 15 })).map(([id]) => id)).toEqual(["n2"]);
+    expect(short(fault)).toStrictEqual([]);
+    expect(short(fault, line("rail", { plus: 15 })).map(([id]) => id)).toStrictEqual(["n2"]);
   });
 
   it("are judged beside those of other strips, as these are by now", () => {
@@ -69,13 +69,13 @@ describe("the latest readings", () => {
     const points = (...lines: readonly MeterLine[]) =>
       list(...lines).map(({ verdict }) => verdict.pointsTo);
     const [six, seven] = [pins(40, "6"), pins(40, "7")] as unknown as MeterLine[];
-    expect(points(six)).toEqual([[{ code: "phantom-switch" }]]);
-    expect(points(six, seven)).toEqual([
+    expect(points(six)).toStrictEqual([[{ code: "phantom-switch" }]]);
+    expect(points(six, seven)).toStrictEqual([
       [{ code: "phantom-shared", strips: ["7"] }],
       [{ code: "phantom-shared", strips: ["6"] }],
     ]);
     const mended = pins(48, "7") as unknown as MeterLine;
-    expect(points(six, seven, mended)).toEqual([[{ code: "phantom-switch" }], []]);
+    expect(points(six, seven, mended)).toStrictEqual([[{ code: "phantom-switch" }], []]);
   });
 
   it("merged are the last one's, with the points of all", () => {
@@ -83,11 +83,11 @@ describe("the latest readings", () => {
       line("rail", { plus: 15, minus: -15 }, { text: "warm" }),
       line("rail", { minus: -12 }, { text: "cold" }),
     ];
-    expect(mergeReadings([first, last])).toEqual({
+    expect(mergeReadings([first, last])).toStrictEqual({
       ...last,
       values: [first.values[0], last.values[0]],
     });
-    expect(mergeReadings([first])).toEqual(first);
+    expect(mergeReadings([first])).toStrictEqual(first);
   });
 });
 
@@ -114,18 +114,18 @@ describe("the findings for a path", () => {
       given({ strip: "7" }, finding(5)),
       given({ strip: "7", input: "mic" }, finding(6)),
     ];
-    expect(values({ strip: "6", input: "mic" }, ...all)).toEqual([1, 2, 3]);
-    expect(values({ strip: "6", input: "line" }, ...all)).toEqual([1, 2, 4]);
-    expect(values({ strip: "7", input: "line" }, ...all)).toEqual([5]);
-    expect(values({ strip: "8", input: "mic" }, ...all)).toEqual([]);
+    expect(values({ strip: "6", input: "mic" }, ...all)).toStrictEqual([1, 2, 3]);
+    expect(values({ strip: "6", input: "line" }, ...all)).toStrictEqual([1, 2, 4]);
+    expect(values({ strip: "7", input: "line" }, ...all)).toStrictEqual([5]);
+    expect(values({ strip: "8", input: "mic" }, ...all)).toStrictEqual([]);
   });
 
   it("have a strip's phantom supply at its mic inputs only, unless it was noted for another", () => {
     const whole = given({}, finding(1, { kind: "phantom" }), finding(2));
-    expect(values({ strip: "6", input: "mic" }, whole)).toEqual([1, 2]);
-    expect(values({ strip: "6", input: "Mic B" }, whole)).toEqual([1, 2]);
-    expect(values({ strip: "6", input: "line" }, whole)).toEqual([2]);
+    expect(values({ strip: "6", input: "mic" }, whole)).toStrictEqual([1, 2]);
+    expect(values({ strip: "6", input: "Mic B" }, whole)).toStrictEqual([1, 2]);
+    expect(values({ strip: "6", input: "line" }, whole)).toStrictEqual([2]);
     const own = given({ input: "DI" }, finding(3, { kind: "phantom", input: "DI" }));
-    expect(values({ strip: "6", input: "DI" }, own)).toEqual([3]);
+    expect(values({ strip: "6", input: "DI" }, own)).toStrictEqual([3]);
   });
 });

@@ -117,7 +117,7 @@ describe("judgeMeter", () => {
   });
 
   it("gives voltages to the diagnosis as evidence", () => {
-    expect(judgeMeter(phantom("31.2", "47.8")).findings).toEqual([
+    expect(judgeMeter(phantom("31.2", "47.8")).findings).toStrictEqual([
       { strip: "6", kind: "phantom", value: 31.2, nominal: 48 },
       { strip: "6", kind: "phantom", value: 47.8, nominal: 48 },
     ]);
@@ -132,9 +132,9 @@ describe("judgeMeter", () => {
       words: ["minus −12 V, −17 V ± 850 mV expected"],
     });
     expect(judgeMeter(meter("rail", { plus: "16.9" })).verdict).toBe("unjudged");
-    expect(judgeMeter(meter("rail", { plus: "16.9" })).remarks).toEqual([]);
+    expect(judgeMeter(meter("rail", { plus: "16.9" })).remarks).toStrictEqual([]);
     // Common practice, no source: no circuit of a desk is fed with 4 V.
-    expect(judgeMeter(meter("rail", { plus: "4.1" })).remarks).toEqual([
+    expect(judgeMeter(meter("rail", { plus: "4.1" })).remarks).toStrictEqual([
       expect.stringMatching(/^plus 4\.1 V is outside any usual range/),
     ]);
   });
@@ -175,7 +175,7 @@ describe("judgeMeter", () => {
       verdict: "in",
       remarks: [expect.stringMatching(/if no gain follows/)],
     });
-    expect(direct("0.4mV").remarks).toEqual([]);
+    expect(direct("0.4mV").remarks).toStrictEqual([]);
   });
 
   it("sends nobody to feel for a hot part under power", () => {
@@ -287,14 +287,14 @@ describe("the values of a reading, with what they ought to be", () => {
     parseMeterValues(what, written as never, rails);
 
   it("are those of the desk, or those written with them", () => {
-    expect(values("phantom", { pin2: "47", pin3: "48" })).toEqual([
+    expect(values("phantom", { pin2: "47", pin3: "48" })).toStrictEqual([
       { at: "pin 2", value: 47, unit: "V", nominal: 48 },
       { at: "pin 3", value: 48, unit: "V", nominal: 48 },
     ]);
-    expect(values("rail", { plus: "17", minus: "-16" }).map(({ nominal }) => nominal)).toEqual([
-      17, -16,
-    ]);
-    expect(parseMeterValues("rail", { plus: "17" }, { phantomV: 48 } as never)).toEqual([
+    expect(
+      values("rail", { plus: "17", minus: "-16" }).map(({ nominal }) => nominal),
+    ).toStrictEqual([17, -16]);
+    expect(parseMeterValues("rail", { plus: "17" }, { phantomV: 48 } as never)).toStrictEqual([
       { at: "plus", value: 17, unit: "V" },
     ]);
     // A minus rail is meant to be negative, with or without its sign.
@@ -303,7 +303,11 @@ describe("the values of a reading, with what they ought to be", () => {
     }
     expect(values("rail", { plus: "16", nominal: "15" })[0].nominal).toBe(15);
     expect(values("direct", { value: "1mV" })[0].nominal).toBe(0);
-    expect(values("resistor", { value: "1k" })[0]).toEqual({ at: "value", value: 1000, unit: "Ω" });
+    expect(values("resistor", { value: "1k" })[0]).toStrictEqual({
+      at: "value",
+      value: 1000,
+      unit: "Ω",
+    });
     expect(values("capacitor", { value: "1u", nominal: "2u" })[0].nominal).toBe(2e-6);
   });
 
@@ -355,7 +359,7 @@ describe("the values of a reading, with what they ought to be", () => {
       ["rail", { plus: "17", minus: "-16.25" }],
       ["direct", { value: "0.5" }],
     ] as const) {
-      expect(listWrittenValues(values(what, written))).toEqual(written);
+      expect(listWrittenValues(values(what, written))).toStrictEqual(written);
     }
   });
 });

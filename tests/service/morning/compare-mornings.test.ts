@@ -220,11 +220,13 @@ describe("the changes of a morning, as data", () => {
     ["of-tomorrow", 0, 3, [3]],
     ["of-tomorrow", 0, -3, [3]],
   ] as const)("%s from %d to %d weighs %j", (reading, was, is, times) => {
-    expect(timesOf(reading, was, is)).toEqual(times.map((weight) => expect.closeTo(weight, 9)));
+    expect(timesOf(reading, was, is)).toStrictEqual(
+      times.map((weight) => expect.closeTo(weight, 9)),
+    );
   });
 
   it("are none of a reading that one of both days has not", () => {
-    expect(one({ level: -30 }, { gain: 0 })).toEqual([]);
+    expect(one({ level: -30 }, { gain: 0 })).toStrictEqual([]);
   });
 
   it("count mains lines above what hiss hides on the good day alone", () => {
@@ -244,18 +246,21 @@ describe("the changes of a morning, as data", () => {
       ]);
       return [changes.map(nameChange), compared];
     };
-    expect(kinds({ "1/tape": sound, "2/tape": {}, "3/tape": sound })).toEqual([[], 3]);
-    expect(kinds({ "1/tape": {} })).toEqual([["silent 1/tape"], 1]);
-    expect(kinds({ "2/tape": sound })).toEqual([["back 2/tape"], 1]);
-    expect(kinds({ "9/tape": sound })).toEqual([[], 0]);
-    expect(kinds({ "9/tape": {} })).toEqual([["silent 9/tape"], 0]);
-    expect(kinds({ "1/tape": {} }, { unmeasured: ["1/tape"] })).toEqual([["unmeasured 1/tape"], 0]);
+    expect(kinds({ "1/tape": sound, "2/tape": {}, "3/tape": sound })).toStrictEqual([[], 3]);
+    expect(kinds({ "1/tape": {} })).toStrictEqual([["silent 1/tape"], 1]);
+    expect(kinds({ "2/tape": sound })).toStrictEqual([["back 2/tape"], 1]);
+    expect(kinds({ "9/tape": sound })).toStrictEqual([[], 0]);
+    expect(kinds({ "9/tape": {} })).toStrictEqual([["silent 9/tape"], 0]);
+    expect(kinds({ "1/tape": {} }, { unmeasured: ["1/tape"] })).toStrictEqual([
+      ["unmeasured 1/tape"],
+      0,
+    ]);
   });
 
   it("of a first day are what gives nothing back, and what was not measured", () => {
     const paths = { "1/tape": sound, "2/tape": {}, "3/tape": {} };
     const first = compareMornings(entry("2031-03-14", paths, { unmeasured: ["3/tape"] }), []);
-    expect(first).toEqual({
+    expect(first).toStrictEqual({
       changes: [
         { kind: "silent", path: "2/tape" },
         { kind: "unmeasured", path: "3/tape" },
@@ -287,7 +292,7 @@ describe("the changes of a morning, as data", () => {
       "reading" in change ? change.reading : change.kind,
     );
     // Level and gain moved by as much: the level is told before.
-    expect(told).toEqual(["silent", "unmeasured", "hum", "level", "gain", "back"]);
+    expect(told).toStrictEqual(["silent", "unmeasured", "hum", "level", "gain", "back"]);
   });
 
   it.each([
@@ -316,7 +321,7 @@ describe("the changes of a morning, as data", () => {
     expect(changes.some(({ kind }) => kind === "common")).toBe(isCommon);
     if (!isCommon) return;
     const [, middle] = [...gains].sort((a, b) => a - b);
-    expect(changes).toEqual([
+    expect(changes).toStrictEqual([
       {
         kind: "common",
         reading: "gain",
@@ -333,12 +338,12 @@ describe("the changes of a morning, as data", () => {
       compareMornings(entry("2031-03-14", four(), sums(level)), [
         entry("2031-03-10", four(), sums(0)),
       ]).changes;
-    expect(changed(2)).toEqual([]);
-    expect(changed(3)).toEqual([
+    expect(changed(2)).toStrictEqual([]);
+    expect(changed(3)).toStrictEqual([
       { kind: "reading", path: "1/tape", last: "2/tape", reading: "level", change: 3, times: 1.5 },
     ]);
     const none = compareMornings(entry("2031-03-14", four(), sums(9)), [good]);
-    expect(none.changes).toEqual([]);
+    expect(none.changes).toStrictEqual([]);
     const pairs = ["1/tape,2/tape", "2/tape,3/tape", "3/tape,4/tape"];
     const all = (level: number) => ({
       sums: Object.fromEntries(pairs.map((pair) => [pair, { level }])),
@@ -346,7 +351,7 @@ describe("the changes of a morning, as data", () => {
     const three = compareMornings(entry("2031-03-14", four(), all(3)), [
       entry("2031-03-10", four(), all(0)),
     ]);
-    expect(three.changes.map(({ kind }) => kind)).toEqual(["reading", "reading", "reading"]);
+    expect(three.changes.map(({ kind }) => kind)).toStrictEqual(["reading", "reading", "reading"]);
   });
 
   describe("of a desk recorded in stereo", () => {
@@ -382,7 +387,7 @@ describe("the changes of a morning, as data", () => {
         const [both, ...rest] = judge(moved, moved, { side });
         expect(both).toMatchObject({ kind: "common", reading: "gain", paths: 6 });
         expect(both).not.toHaveProperty("side");
-        expect(rest).toEqual([]);
+        expect(rest).toStrictEqual([]);
       },
     );
 
@@ -406,12 +411,15 @@ describe("the changes of a morning, as data", () => {
     });
 
     it("are a side that is missing from three paths on", () => {
-      expect(judge(sound, {})).toEqual([
+      expect(judge(sound, {})).toStrictEqual([
         { kind: "missing", side: "right", paths: 3, path: "all, right" },
       ]);
-      expect(judge(sound, {}, { count: 2 }).map(({ kind }) => kind)).toEqual(["silent", "silent"]);
+      expect(judge(sound, {}, { count: 2 }).map(({ kind }) => kind)).toStrictEqual([
+        "silent",
+        "silent",
+      ]);
       // Of a path that gives nothing back its second side is not told.
-      expect(judge({}, {}).map(nameChange)).toEqual(
+      expect(judge({}, {}).map(nameChange)).toStrictEqual(
         ["1/tape", "2/tape", "3/tape"].map((path) => `silent ${path}`),
       );
     });

@@ -26,7 +26,7 @@ it("names the nearest of the same family that were in order and of which nothing
   const place = { strip: "5", input: "mic" };
   // 4/mic stood out in the round, 6 has an open note.
   const notes = entries({ kind: "fault", strip: "6", text: "fader crackles" });
-  expect(findSubstitutes(place, latest, notes)).toEqual({
+  expect(findSubstitutes(place, latest, notes)).toStrictEqual({
     round: "2031-03-14-01",
     places: ["3/mic", "2/mic", "1/mic"],
   });
@@ -44,7 +44,7 @@ it("lets a note of another input, one that all is well, and a closed one be", ()
 });
 
 it("wants all inputs of a strip in order for a whole strip", () => {
-  expect(findSubstitutes({ strip: "5" }, latest, [])?.places).toEqual(["6", "3", "2"]);
+  expect(findSubstitutes({ strip: "5" }, latest, [])?.places).toStrictEqual(["6", "3", "2"]);
 });
 
 it("has nothing to say without a round, or about what is not a strip", () => {
@@ -77,12 +77,12 @@ it.each<[string, object, boolean]>([
 
 it("a note of one input speaks against a whole strip", () => {
   const notes = entries({ kind: "fault", strip: "6", input: "line", text: "hum" });
-  expect(findSubstitutes({ strip: "5" }, latest, notes)?.places).toEqual(["3", "2", "1"]);
+  expect(findSubstitutes({ strip: "5" }, latest, notes)?.places).toStrictEqual(["3", "2", "1"]);
 });
 
 it("offers three at most, the nearest of both sides first, with as many inputs of the family", () => {
   const many = round([1, 2, 3, 4, 5, 6].map((strip) => path({ path: `${strip}/mic` })));
-  expect(findSubstitutes({ strip: "3", input: "mic" }, many, [])?.places).toEqual([
+  expect(findSubstitutes({ strip: "3", input: "mic" }, many, [])?.places).toStrictEqual([
     "2/mic",
     "4/mic",
     "1/mic",
@@ -98,6 +98,6 @@ it("offers three at most, the nearest of both sides first, with as many inputs o
     path({ path: "5/mic" }),
     path({ path: "5/line" }),
   ]);
-  expect(findSubstitutes({ strip: "1" }, unlike, [])?.places).toEqual(["5"]);
+  expect(findSubstitutes({ strip: "1" }, unlike, [])?.places).toStrictEqual(["5"]);
   expect(findSubstitutes({ strip: "1", input: "tape" }, unlike, [])).toBeUndefined();
 });

@@ -58,7 +58,7 @@ describe("a line of the notebook that was damaged", () => {
         Buffer.from(lines.map((one) => JSON.stringify(one)).join("\n")),
         "notebook.jsonl",
       ).damaged;
-    expect(reason(line({}))).toEqual([]);
+    expect(reason(line({}))).toStrictEqual([]);
     expect(reason(line({}), line({ id: "n2", date: 5 }))).toMatchObject([
       { at: 2, reason: expect.stringMatching(/^"date" is not valid \(/) },
     ]);
@@ -83,7 +83,7 @@ describe("a line of a text", () => {
   const lines = (text: string) => readFile("notes.txt", text);
   const one = async (line: string) => {
     const [{ doubt, ...note }, ...more] = await lines(line);
-    expect(more).toEqual([]);
+    expect(more).toStrictEqual([]);
     return [note, doubt !== undefined];
   };
 
@@ -115,7 +115,7 @@ describe("a line of a text", () => {
     ["6/mic 5 hum", { strip: "6", input: "mic", text: "5 hum" }, true],
     ["6 and hum", { strip: "6", text: "and hum" }, true],
   ])("%j is a note, and whether it may mean another: %#", async (line, note, isDoubtful) => {
-    expect(await one(line)).toEqual([note, isDoubtful]);
+    expect(await one(line)).toStrictEqual([note, isDoubtful]);
   });
 
   it.each([
@@ -219,7 +219,7 @@ describe("the columns of a spreadsheet", () => {
 
   it.each([[","], [";"], ["\t"]])("are parted by %j where most are, in any case", async (sign) => {
     const rows = ["\ufeffStrip, TEXT ,who".replaceAll(",", sign), `6${sign}hum${sign} Jo `];
-    expect(await table(...rows)).toEqual([{ strip: "6", text: "hum", who: "Jo" }]);
+    expect(await table(...rows)).toStrictEqual([{ strip: "6", text: "hum", who: "Jo" }]);
   });
 
   it("may stand in any order, and rows of blanks are none", async () => {
@@ -261,6 +261,6 @@ describe("the columns of a spreadsheet", () => {
       /line 2: "humm" is not on the list\. \| Did you mean hum\? The list: /,
     );
     const [note] = await table("strip,text,control", "6,hum,");
-    expect(note).toEqual({ strip: "6", text: "hum" });
+    expect(note).toStrictEqual({ strip: "6", text: "hum" });
   });
 });

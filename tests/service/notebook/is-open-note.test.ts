@@ -7,7 +7,7 @@ const note = (line: object, ...more: readonly object[]) => {
     JSON.stringify({ note: 1, id: `n${k + 1}`, date: "2031-03-14T12:00:00Z", text: "", ...one }),
   );
   const { entries, damaged } = parseNotebook(Buffer.from(lines.join("\n")), "notebook.jsonl");
-  expect(damaged).toEqual([]);
+  expect(damaged).toStrictEqual([]);
   return entries[0];
 };
 const rail = (value: number) => ({

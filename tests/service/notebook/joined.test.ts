@@ -35,7 +35,7 @@ describe("notebooks of two computers, joined", () => {
       [other, one],
     ]) {
       const joined = join2(a, b);
-      expect(new Map(stateOf(joined) as [string, boolean][])).toEqual(
+      expect(new Map(stateOf(joined) as [string, boolean][])).toStrictEqual(
         new Map([
           ["hum", false],
           ["pop", false],
@@ -43,7 +43,7 @@ describe("notebooks of two computers, joined", () => {
           ["dead, cold", false],
         ]),
       );
-      expect(readNotebook(joined).damaged).toEqual([]);
+      expect(readNotebook(joined).damaged).toStrictEqual([]);
     }
   });
 
@@ -54,7 +54,7 @@ describe("notebooks of two computers, joined", () => {
     cpSync(join(one, "notebook.jsonl"), join(other, "notebook.jsonl"));
     appendToNotebook(one, [fault("pop")]);
     appendToNotebook(other, [close("n1"), fault("dull")]);
-    expect(stateOf(join2(one, other))).toEqual([
+    expect(stateOf(join2(one, other))).toStrictEqual([
       ["hum", true],
       ["pop", false],
       ["dull", false],

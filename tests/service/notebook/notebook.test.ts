@@ -47,7 +47,7 @@ describe("appendToNotebook", () => {
     );
     const hostile = '\u0000 \u001b[2J "quoted", back\\slash\r\n{"note":1} \u202e\u2028 end ';
     appendToNotebook(where, [fault(hostile)]);
-    expect(texts(where)).toEqual([...kept, hostile]);
+    expect(texts(where)).toStrictEqual([...kept, hostile]);
   });
 
   it("never changes a byte that is there", () => {
@@ -56,7 +56,7 @@ describe("appendToNotebook", () => {
     for (const text of ["one", "two", "three"]) {
       appendToNotebook(where, [fault(text)]);
       const now = readFileSync(file(where));
-      expect(now.subarray(0, before.length)).toEqual(before);
+      expect(now.subarray(0, before.length)).toStrictEqual(before);
       before = now;
     }
   });
@@ -86,7 +86,7 @@ describe("appendToNotebook", () => {
     );
     const said = runs.flatMap(({ out }) => out.trim().split("\n")).map((line) => JSON.parse(line));
     const { entries, damaged } = readNotebook(where);
-    expect(damaged).toEqual([]);
+    expect(damaged).toStrictEqual([]);
     expect(new Set(entries.map(({ id }) => id)).size).toBe(50);
     const byId = new Map(entries.map(({ id, line }) => [id, line.text]));
     for (const { id, text } of said) expect(byId.get(id)).toBe(text);
@@ -121,24 +121,24 @@ describe("parseNotebook", () => {
       "",
       line("n4", "two"),
     );
-    expect(found.entries.map(({ id, at }) => [id, at])).toEqual([
+    expect(found.entries.map(({ id, at }) => [id, at])).toStrictEqual([
       ["n1", 1],
       ["n4", 10],
     ]);
-    expect(found.damaged.map(({ at }) => at)).toEqual([2, 3, 4, 5, 6, 7, 8]);
+    expect(found.damaged.map(({ at }) => at)).toStrictEqual([2, 3, 4, 5, 6, 7, 8]);
     expect(found.damaged[6].reason).toMatch(/newer/);
   });
 
   it("finds a whole line behind an unfinished one", () => {
     const torn = line("n1", 'a text with {"note":1 in it').slice(0, 60);
     const { entries, damaged } = parsed(torn + line("n2", "whole"));
-    expect(entries.map(({ id }) => id)).toEqual(["n2"]);
+    expect(entries.map(({ id }) => id)).toStrictEqual(["n2"]);
     expect(damaged).toHaveLength(1);
   });
 
   it("tells two lines of one number apart by a letter, for ever", () => {
     const { entries } = parsed(line("n1", "a"), line("n1", "b"), line("n1", "c"), line("n2", "d"));
-    expect(entries.map(({ id, line: { text } }) => id + text)).toEqual([
+    expect(entries.map(({ id, line: { text } }) => id + text)).toStrictEqual([
       "n1a",
       "n1bb",
       "n1cc",
@@ -176,7 +176,7 @@ describe("parseNotebook", () => {
       line: { strip: "7", input: "mic", text: "hum" },
       closed: { text: "shield" },
     });
-    expect(damaged).toEqual([{ at: 6, reason: "it closes n99, but that cannot be read" }]);
+    expect(damaged).toStrictEqual([{ at: 6, reason: "it closes n99, but that cannot be read" }]);
   });
 
   it("reads any bytes at all", () => {
@@ -192,8 +192,8 @@ describe("parseNotebook", () => {
     appendToNotebook(where, [fault("one")]);
     appendFileSync(file(where), "\n\r\n");
     appendToNotebook(where, [fault("two")]);
-    expect(texts(where)).toEqual(["one", "two"]);
-    expect(readNotebook(where).damaged).toEqual([]);
+    expect(texts(where)).toStrictEqual(["one", "two"]);
+    expect(readNotebook(where).damaged).toStrictEqual([]);
   });
 });
 
@@ -254,9 +254,9 @@ describe("open faults at a place", () => {
   );
 
   it("are faults that are open, within the place or around it", () => {
-    expect(listOpenFaultsAt({ strip: "6" }, entries)).toEqual(["n1", "n2"]);
-    expect(listOpenFaultsAt({ strip: "6", input: "mic" }, entries)).toEqual(["n1", "n2"]);
-    expect(listOpenFaultsAt({ strip: "7" }, entries)).toEqual(["n3"]);
-    expect(listOpenFaultsAt({}, entries)).toEqual(["n4"]);
+    expect(listOpenFaultsAt({ strip: "6" }, entries)).toStrictEqual(["n1", "n2"]);
+    expect(listOpenFaultsAt({ strip: "6", input: "mic" }, entries)).toStrictEqual(["n1", "n2"]);
+    expect(listOpenFaultsAt({ strip: "7" }, entries)).toStrictEqual(["n3"]);
+    expect(listOpenFaultsAt({}, entries)).toStrictEqual(["n4"]);
   });
 });

@@ -33,7 +33,7 @@ describe("what feeds a place", () => {
     [{ section: "PSU B" }, { feeds: ["2"] }],
     [{}, {}],
   ] as const)("%j is %j", (place, feeds) => {
-    expect(findFeeds(place, sections)).toEqual(feeds);
+    expect(findFeeds(place, sections)).toStrictEqual(feeds);
   });
 });
 
@@ -48,25 +48,25 @@ describe("open dangers", () => {
       entry("n6", "smell of burning"),
     ];
     const danger = { date: "2031-03-14", words: "smell of burning", dangers: ["burning"] };
-    expect(listOpenDangers(entries, sections)).toEqual([
+    expect(listOpenDangers(entries, sections)).toStrictEqual([
       { note: "n2", strip: "1", input: "mic", supplies: ["PSU A"], ...danger },
       { note: "n5", strip: "3", ...danger },
       { note: "n6", ...danger },
     ]);
     expect(listOpenDangers(entries)[0]).not.toHaveProperty("supplies");
-    expect(listNoteDangers(entries[3])).toEqual([]);
+    expect(listNoteDangers(entries[3])).toStrictEqual([]);
   });
 
   it("keep their strip off, or all of the desk", () => {
     const hot = { note: "n1", strip: "4", date: "", words: "", dangers: ["heat"] } as const;
     const shock = { ...hot, note: "n2", dangers: ["shock"] } as const;
     const { strip: _, ...section } = { ...hot, note: "n3", section: "group 1" };
-    expect([hot, shock, section].map(isOfWholeDesk)).toEqual([false, true, true]);
+    expect([hot, shock, section].map(isOfWholeDesk)).toStrictEqual([false, true, true]);
     expect(isOfWholeDesk({ ...hot, dangers: ["heat", "shock"] })).toBe(true);
     const at = (place: string | undefined, ...dangers: readonly (typeof hot)[]) =>
       listDangersAt(place, dangers).map(({ note }) => note);
-    expect([at("4", hot), at("5", hot), at(undefined, hot)]).toEqual([["n1"], [], []]);
+    expect([at("4", hot), at("5", hot), at(undefined, hot)]).toStrictEqual([["n1"], [], []]);
     const both = [hot, shock as never];
-    expect([at("4", ...both), at("5", ...both)]).toEqual([["n1", "n2"], ["n2"]]);
+    expect([at("4", ...both), at("5", ...both)]).toStrictEqual([["n1", "n2"], ["n2"]]);
   });
 });

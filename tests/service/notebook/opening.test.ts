@@ -85,8 +85,8 @@ describe("an opening", () => {
       fc.property(fc.array(act, { maxLength: 40 }), (acts) => {
         const { text, wanted } = write(acts);
         const notebook = parseNotebook(Buffer.from(text), "notebook.jsonl");
-        expect(listStillOff(notebook).map(({ note }) => note)).toEqual(wanted);
-        expect(findOpening(notebook)?.still.map(({ note }) => note) ?? []).toEqual(wanted);
+        expect(listStillOff(notebook).map(({ note }) => note)).toStrictEqual(wanted);
+        expect(findOpening(notebook)?.still.map(({ note }) => note) ?? []).toStrictEqual(wanted);
       }),
       { numRuns: 500 },
     );
@@ -147,13 +147,13 @@ describe("an opening, as data", () => {
           back("n6"),
         ),
       ),
-    ).toEqual({
+    ).toStrictEqual({
       id: "n3",
       since: "2031-03-12",
       still: [one("n4", "lid", { state: "off" }), one("n5", "lead", { state: "unplugged" })],
       back: [one("n6", "cap")],
     });
-    expect(findOpening(bookOf(start))).toEqual({
+    expect(findOpening(bookOf(start))).toStrictEqual({
       id: "n1",
       since: "2031-03-10",
       still: [],
@@ -164,13 +164,13 @@ describe("an opening, as data", () => {
   });
 
   it("without a beginning is as old as the first thing that is off", () => {
-    expect(findOpening(bookOf(off("old"), back("n1"), off("lid"), off("cap"), back("n4")))).toEqual(
-      {
-        since: "2031-03-12",
-        still: [one("n3", "lid", { state: "off" })],
-        back: [one("n4", "cap")],
-      },
-    );
+    expect(
+      findOpening(bookOf(off("old"), back("n1"), off("lid"), off("cap"), back("n4"))),
+    ).toStrictEqual({
+      since: "2031-03-12",
+      still: [one("n3", "lid", { state: "off" })],
+      back: [one("n4", "cap")],
+    });
     expect(findOpening(bookOf(start, off("lid"), end))).toMatchObject({ since: "2031-03-11" });
     expect(findOpening(bookOf(start, off("lid"), end))).not.toHaveProperty("id");
   });
@@ -183,8 +183,8 @@ describe("an opening, as data", () => {
         state: "fixings",
         fixing: { what, count: wanted, ...(found === undefined ? {} : { found }) },
       });
-    expect(still()).toEqual([lacks("M3", 4), lacks("M4", 2)]);
-    expect(still(count("n1", [{ what: "M3", count: 4 }]))).toEqual([lacks("M4", 2)]);
+    expect(still()).toStrictEqual([lacks("M3", 4), lacks("M4", 2)]);
+    expect(still(count("n1", [{ what: "M3", count: 4 }]))).toStrictEqual([lacks("M4", 2)]);
     expect(
       still(
         count("n1", [
@@ -192,7 +192,7 @@ describe("an opening, as data", () => {
           { what: "M4", count: 3 },
         ]),
       ),
-    ).toEqual([lacks("M3", 4, 3)]);
+    ).toStrictEqual([lacks("M3", 4, 3)]);
     expect(
       still(
         count("n1", [
@@ -200,6 +200,6 @@ describe("an opening, as data", () => {
           { what: "M4", count: 2 },
         ]),
       ),
-    ).toEqual([lacks("M3", 4, 0)]);
+    ).toStrictEqual([lacks("M3", 4, 0)]);
   });
 });

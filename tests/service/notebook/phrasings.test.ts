@@ -46,7 +46,7 @@ function readRows(half: string): readonly Row[] {
     new URL(`../../../fixtures/notes/phrasings-${half}.tsv`, import.meta.url),
   );
   const [head, ...lines] = readFileSync(file, "utf8").trim().split("\n");
-  expect(head.split("\t")).toEqual(columns);
+  expect(head.split("\t")).toStrictEqual(columns);
   return lines.map(
     (line) => Object.fromEntries(line.split("\t").map((cell, k) => [columns[k], cell])) as Row,
   );
@@ -136,12 +136,12 @@ describe.each(["tuned", "held", "strangers"])("the phrasings called %s", (half) 
   });
 
   it("loses no danger, and seldom raises one that is none", () => {
-    expect(missed).toEqual([]);
+    expect(missed).toStrictEqual([]);
     expect(alarmed.length / rows.length, alarmed.join("\n")).toBeLessThanOrEqual(0.02);
   });
 
   it("orders no part from a guess, but has those ready that leave no doubt", () => {
-    expect(guessed).toEqual([]);
+    expect(guessed).toStrictEqual([]);
     const sure = rows.filter(({ part }) => part === "part").length;
     expect(1 - unordered.length / sure, unordered.join("\n")).toBeGreaterThanOrEqual(0.95);
   });

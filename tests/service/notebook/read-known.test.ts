@@ -44,7 +44,7 @@ describe("readKnownDesk", () => {
     write("desk.yaml", wholeDesk);
     for (let k = 0; k < 2; k++) {
       expect(await readKnownDesk(folder)).toStrictEqual(readDesk(folder));
-      expect(listKept()).toEqual(keeps ? ["desk.kept"] : []);
+      expect(listKept()).toStrictEqual(keeps ? ["desk.kept"] : []);
     }
     write("desk.yaml", wholeDesk.replace(/^name: .*$/m, "name: Another"));
     expect((await readKnownDesk(folder)).name).toBe("Another");
@@ -71,7 +71,7 @@ describe("readKnownStripDown", () => {
     for (let k = 0; k < 2; k++) {
       expect(await readKnownStripDown(folder, desk)).toStrictEqual(readStripDown(folder, desk));
     }
-    expect(listKept()).toEqual(keeps ? ["strip-down.kept"] : []);
+    expect(listKept()).toStrictEqual(keeps ? ["strip-down.kept"] : []);
   });
 
   it("is checked again where the desk is another, of which it speaks", async () => {
@@ -87,7 +87,7 @@ describe("readKnownStripDown", () => {
 describe("readKnownNotebook", () => {
   it("is empty where there is none", async () => {
     expect(await readKnownNotebook(folder)).toStrictEqual(readNotebook(folder));
-    expect(listKept()).toEqual([]);
+    expect(listKept()).toStrictEqual([]);
   });
 
   it("gives what is open, closed, counted and damaged, and what was added since", async () => {
@@ -102,14 +102,14 @@ describe("readKnownNotebook", () => {
     write("notebook.jsonl", lines.join(""));
     for (let k = 0; k < 2; k++) {
       expect(await readKnownNotebook(folder)).toStrictEqual(readNotebook(folder));
-      expect(listKept()).toEqual(keeps ? ["notebook.kept"] : []);
+      expect(listKept()).toStrictEqual(keeps ? ["notebook.kept"] : []);
     }
     const { entries, damaged } = await readKnownNotebook(folder);
-    expect(entries.map(({ id, closed }) => [id, closed?.id])).toEqual([
+    expect(entries.map(({ id, closed }) => [id, closed?.id])).toStrictEqual([
       ["n1", "n4"],
       ["n2", undefined],
     ]);
-    expect(damaged.map(({ at }) => at)).toEqual([4, 6]);
+    expect(damaged.map(({ at }) => at)).toStrictEqual([4, 6]);
     appendFileSync(join(folder, "notebook.jsonl"), note({ id: "n6", kind: "fault", text: "hum" }));
     const more = await readKnownNotebook(folder);
     expect(more).toStrictEqual(readNotebook(folder));

@@ -50,7 +50,7 @@ const key = (digit: number) => `${digit}`.repeat(12);
 
 describe("a notebook of nothing", () => {
   it("is empty", () => {
-    expect(parse()).toEqual({
+    expect(parse()).toStrictEqual({
       file: "notebook.jsonl",
       entries: [],
       closings: [],
@@ -70,7 +70,7 @@ describe("the lines of a notebook", () => {
       { ...head, id: "n5", kind: "stock", event: "in", count: 2, part: "fuse" },
       close("n6", undefined, { strip: "6", what: "hiss" }),
     ] as const;
-    expect(parse(...lines)).toEqual({
+    expect(parse(...lines)).toStrictEqual({
       file: "notebook.jsonl",
       entries: [
         { id: "n3", line: lines[0], at: 1, corrections: [] },
@@ -88,10 +88,10 @@ describe("the lines of a notebook", () => {
 
   it("may be the last without an end of line, and one without a line", () => {
     expect(parse(fault("n1"), "").entries).toHaveLength(1);
-    expect(parse("", fault("n1"), "   ", "\r", fault("n2")).entries.map(({ at }) => at)).toEqual([
-      2, 5,
-    ]);
-    expect(parse("x").damaged).toEqual([{ at: 1, reason: "it is not complete JSON" }]);
+    expect(
+      parse("", fault("n1"), "   ", "\r", fault("n2")).entries.map(({ at }) => at),
+    ).toStrictEqual([2, 5]);
+    expect(parse("x").damaged).toStrictEqual([{ at: 1, reason: "it is not complete JSON" }]);
   });
 
   it("that cannot be read say why, in the order of the file", () => {
@@ -115,8 +115,8 @@ describe("the lines of a notebook", () => {
       ]),
       "n",
     ).damaged;
-    expect(found.map(({ at }) => at)).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9]);
-    expect(found.map(({ reason }) => reason.replace(/\(.*/, "("))).toEqual([
+    expect(found.map(({ at }) => at)).toStrictEqual([1, 2, 3, 4, 5, 6, 7, 8, 9]);
+    expect(found.map(({ reason }) => reason.replace(/\(.*/, "("))).toStrictEqual([
       "it corrects n1, but that cannot be read",
       "it is not complete JSON",
       "it is not a notebook entry",
@@ -145,7 +145,7 @@ describe("the lines of a notebook", () => {
 
   it("of one number have a letter each, twice after the alphabet", () => {
     const ids = parse(...Array.from({ length: 52 }, () => fault("n1"))).entries.map(({ id }) => id);
-    expect([ids[0], ids[1], ids[2], ids[25], ids[26], ids[27], ids[50], ids[51]]).toEqual([
+    expect([ids[0], ids[1], ids[2], ids[25], ids[26], ids[27], ids[50], ids[51]]).toStrictEqual([
       "n1",
       "n1b",
       "n1c",
@@ -160,10 +160,9 @@ describe("the lines of a notebook", () => {
 
   it("with a key count once; those without are told apart", () => {
     const one = fault("n1", { key: key(1) });
-    expect(parse(one, one, fault("n1", { key: key(2) })).entries.map(({ id }) => id)).toEqual([
-      "n1",
-      "n1b",
-    ]);
+    expect(parse(one, one, fault("n1", { key: key(2) })).entries.map(({ id }) => id)).toStrictEqual(
+      ["n1", "n1b"],
+    );
     const stock = {
       ...head,
       id: "n1",
@@ -185,15 +184,17 @@ describe("what is meant", () => {
       parse(...lines, ...more).entries.flatMap(({ id, closed: by }) =>
         by === undefined ? [] : [id],
       );
-    expect(closed(close("n2", "n1"))).toEqual(["n1"]);
-    expect(closed(close("n2", "n1b"))).toEqual(["n1b"]);
-    expect(closed(close("n2", "n1", { closesKey: key(2) }))).toEqual(["n1b"]);
+    expect(closed(close("n2", "n1"))).toStrictEqual(["n1"]);
+    expect(closed(close("n2", "n1b"))).toStrictEqual(["n1b"]);
+    expect(closed(close("n2", "n1", { closesKey: key(2) }))).toStrictEqual(["n1b"]);
     // A key that nothing has is nobody's.
     const lost = parse(...lines, close("n2", "n1", { closesKey: key(3) }));
     expect(lost.entries.some((one) => one.closed !== undefined)).toBe(false);
-    expect(lost.damaged).toEqual([{ at: 3, reason: "it closes n1, but that cannot be read" }]);
+    expect(lost.damaged).toStrictEqual([
+      { at: 3, reason: "it closes n1, but that cannot be read" },
+    ]);
     const corrected = parse(...lines, correct("n2", "n1", { correctsKey: key(2), text: "pop" }));
-    expect(corrected.entries.map(({ line }) => line.text)).toEqual(["", "pop"]);
+    expect(corrected.entries.map(({ line }) => line.text)).toStrictEqual(["", "pop"]);
   });
 
   it("stays open where the round that closed it was withdrawn", () => {
@@ -206,8 +207,8 @@ describe("what is meant", () => {
       const { entries, closings } = parseNotebook(lines, "n", new Set([round]));
       return [entries[0].closed !== undefined, closings.length];
     };
-    expect(read("2031-03-20-01")).toEqual([false, 0]);
-    expect(read("2031-03-20-02")).toEqual([true, 1]);
+    expect(read("2031-03-20-01")).toStrictEqual([false, 0]);
+    expect(read("2031-03-20-02")).toStrictEqual([true, 1]);
   });
 });
 
@@ -221,7 +222,7 @@ describe("fixings that are counted", () => {
       ]),
       count("n3", "n1", [{ what: "M3", count: 4 }]),
     ).entries;
-    expect([...(entry.counted ?? [])]).toEqual([
+    expect([...(entry.counted ?? [])]).toStrictEqual([
       ["M3", 4],
       ["M4", 1],
     ]);
@@ -230,11 +231,11 @@ describe("fixings that are counted", () => {
       off("n1", { key: key(2) }),
       count("n2", "n1", [{ what: "M3", count: 2 }], { countsKey: key(2) }),
     );
-    expect(keyed.entries.map(({ counted }) => counted?.get("M3"))).toEqual([undefined, 2]);
+    expect(keyed.entries.map(({ counted }) => counted?.get("M3"))).toStrictEqual([undefined, 2]);
   });
 
   it("of something that cannot be read are told", () => {
-    expect(parse(count("n2", "n1", [])).damaged).toEqual([
+    expect(parse(count("n2", "n1", [])).damaged).toStrictEqual([
       { at: 1, reason: "it counts what n1 took off, but that cannot be read" },
     ]);
   });
@@ -277,7 +278,7 @@ describe("a correction", () => {
       Object.entries({ ...noted, ...changed }).filter(([, value]) => value !== undefined),
     );
     expect(line).toStrictEqual(expected);
-    expect(corrections).toEqual([correct("n2", "n1", more)]);
+    expect(corrections).toStrictEqual([correct("n2", "n1", more)]);
   });
 
   it("moves a note of a section to a strip whole", () => {
@@ -331,7 +332,7 @@ describe("a correction", () => {
       correct("n3", "n1", { text: "b" }),
     );
     expect(twice.entries[0].line.text).toBe("b");
-    expect(twice.entries[0].corrections.map(({ id }) => id)).toEqual(["n2", "n3"]);
+    expect(twice.entries[0].corrections.map(({ id }) => id)).toStrictEqual(["n2", "n3"]);
   });
 });
 
@@ -370,10 +371,10 @@ describe("a notebook in a folder", () => {
   it("is made with its folder, each line with a number and a key of its own", () => {
     const folder = join(newFolder(), "a", "b");
     const { ids, notebook } = appendToNotebook(folder, [{ ...hum, who: "Jo" }, hum]);
-    expect(ids).toEqual(["n1", "n2"]);
-    expect(notebook.entries.map(({ id }) => id)).toEqual(ids);
+    expect(ids).toStrictEqual(["n1", "n2"]);
+    expect(notebook.entries.map(({ id }) => id)).toStrictEqual(ids);
     const [one, two] = lines(folder);
-    expect(one).toEqual({
+    expect(one).toStrictEqual({
       note: 1,
       id: "n1",
       key: expect.stringMatching(/^[0-9a-f]{12}$/),
@@ -382,7 +383,7 @@ describe("a notebook in a folder", () => {
     });
     expect(two).not.toHaveProperty("who");
     expect(two.key).not.toBe(one.key);
-    expect(appendToNotebook(folder, [hum]).ids).toEqual(["n3"]);
+    expect(appendToNotebook(folder, [hum]).ids).toStrictEqual(["n3"]);
   });
 
   it("has in a line about another the key of that one, if it has one", () => {
@@ -404,7 +405,7 @@ describe("a notebook in a folder", () => {
     const keys = lines(folder)
       .slice(3)
       .map(({ closesKey, countsKey, correctsKey }) => [closesKey, countsKey, correctsKey]);
-    expect(keys).toEqual([
+    expect(keys).toStrictEqual([
       [key(1), undefined, undefined],
       [undefined, undefined, undefined],
       [undefined, undefined, undefined],
@@ -437,7 +438,7 @@ describe("a notebook in a folder", () => {
     appendToNotebook(folder, [hum]);
     appendToNotebook(folder, [hum]);
     expect(readFileSync(getNotebookFile(folder), "utf8").split("\n")).toHaveLength(4);
-    expect(readNotebook(folder).entries.map(({ id, at }) => [id, at])).toEqual([
+    expect(readNotebook(folder).entries.map(({ id, at }) => [id, at])).toStrictEqual([
       ["n1", 1],
       ["n2", 2],
       ["n3", 3],

@@ -80,10 +80,12 @@ describe("the day of a recapping", () => {
       [early, late],
       [late, early],
     ]) {
-      expect([...listRecaps(book(...lines), ["4", "5"])]).toEqual([["5", "2031-03-14T12:00:00Z"]]);
+      expect([...listRecaps(book(...lines), ["4", "5"])]).toStrictEqual([
+        ["5", "2031-03-14T12:00:00Z"],
+      ]);
     }
     // A note of the desk is of all strips; one of work, a section or a fault is of none.
-    expect([...listRecaps(book(at("2030-01-01", {}), early), ["4", "5"])]).toEqual([
+    expect([...listRecaps(book(at("2030-01-01", {}), early), ["4", "5"])]).toStrictEqual([
       ["4", "2030-01-01T12:00:00Z"],
       ["5", "2030-01-01T12:00:00Z"],
     ]);
@@ -99,7 +101,7 @@ describe("the day of a recapping", () => {
       poweredHours: 10,
       warmerKelvin: 3,
     };
-    expect(mergeRecaps(age, new Map([["5", "2031-03-14T12:00:00Z"]]))).toEqual({
+    expect(mergeRecaps(age, new Map([["5", "2031-03-14T12:00:00Z"]]))).toStrictEqual({
       ...age,
       recapped: [
         { year: 2020, strips: ["4"] },
@@ -108,7 +110,7 @@ describe("the day of a recapping", () => {
     });
     expect(mergeRecaps(age, new Map())).toBe(age);
     expect(mergeRecaps(undefined, new Map())).toBeUndefined();
-    expect(mergeRecaps(undefined, new Map([["5", "2031-03-14T12:00:00Z"]]))).toEqual({
+    expect(mergeRecaps(undefined, new Map([["5", "2031-03-14T12:00:00Z"]]))).toStrictEqual({
       recapped: [{ year: 2031, strips: ["5"] }],
       poweredHours: 8,
       warmerKelvin: 0,

@@ -14,7 +14,7 @@ const placesOf = (typed: string) => {
 };
 
 it("a path may be named the other way round, and the rest is the note", () => {
-  expect(readTypedNotes("mic", "7: hums", desk)).toEqual([
+  expect(readTypedNotes("mic", "7: hums", desk)).toStrictEqual([
     { place: { strip: "7", input: "mic" }, text: "hums" },
   ]);
 });
@@ -31,7 +31,7 @@ describe("readTypedNotes", () => {
     ["nineteen and twenty: no phantom", ["19", "20"]],
     ["7/mic and 8 hum", ["7/mic", "8/mic"]],
   ])("takes %j for several strips", (typed, places) => {
-    expect(placesOf(typed)).toEqual(places);
+    expect(placesOf(typed)).toStrictEqual(places);
   });
 
   it.each([
@@ -46,7 +46,7 @@ describe("readTypedNotes", () => {
     ["8 two faders stick", ["8"]],
     ["master and 7 hum", ["master"]],
   ])("takes %j for one", (typed, places) => {
-    expect(placesOf(typed)).toEqual(places);
+    expect(placesOf(typed)).toStrictEqual(places);
   });
 });
 
@@ -98,7 +98,7 @@ places:
     ["mic", "7, hums\nbadly", both("hums\nbadly", "7/mic")],
     ["line", "3 & 4 hum", both("hum", "3/line", "4/line")],
   ])("%j %j is %j", (first, text, told) => {
-    expect(read(first, text)).toEqual(told);
+    expect(read(first, text)).toStrictEqual(told);
   });
 
   it.each([
@@ -117,7 +117,7 @@ places:
     ["5 and 7", "hum", both("hum", "5", "7")],
     ["6", "scratchy, same on 9", both("scratchy, same on 9", "6", "9")],
   ])("%j %j is a note of each strip", (first, text, told) => {
-    expect(read(first, text)).toEqual(told);
+    expect(read(first, text)).toStrictEqual(told);
   });
 
   it("that looks like a strip which is not there is refused, and looks for no other", () => {
@@ -130,10 +130,10 @@ places:
   });
 
   it("of a danger is taken without a place", () => {
-    expect(read("smoke", "from somewhere")).toEqual([
+    expect(read("smoke", "from somewhere")).toStrictEqual([
       ["desk", "smoke from somewhere", "isPlaceUnknown"],
     ]);
-    expect(read("13", "smoke")).toEqual([["desk", "13 smoke", "isPlaceUnknown"]]);
+    expect(read("13", "smoke")).toStrictEqual([["desk", "13 smoke", "isPlaceUnknown"]]);
   });
 
   it("keeps a strip whose name looks like a list", () => {
@@ -145,7 +145,9 @@ places:
       family: "mic",
     }));
     const odd = { strips, paths, sections: [] };
-    expect(readTypedNotes("1-2", "hum", odd)).toEqual([{ place: { strip: "1-2" }, text: "hum" }]);
+    expect(readTypedNotes("1-2", "hum", odd)).toStrictEqual([
+      { place: { strip: "1-2" }, text: "hum" },
+    ]);
   });
 
   it("of a section that the desk file has not says which it has", () => {
@@ -157,7 +159,7 @@ places:
         hint: "It names group 1; add it there, or write one of these.",
       }),
     );
-    expect(readTypedNote("group", "1 hums", grouped)).toEqual({
+    expect(readTypedNote("group", "1 hums", grouped)).toStrictEqual({
       place: { section: "group 1", sectionKind: "group" },
       text: "hums",
     });

@@ -25,7 +25,7 @@ test.each([
   [24, 5, 4, 2014],
 ])("%d hours a day, %d K warmer: %d years, due in %d", (poweredHours, warmerKelvin, years, due) => {
   const life = estimateCapacitorLife("3", age({ poweredHours, warmerKelvin }));
-  expect(life).toEqual({ strip: "3", since: 2010, years, due });
+  expect(life).toStrictEqual({ strip: "3", since: 2010, years, due });
 });
 
 test("counts from the last recapping of the strip", () => {
@@ -34,7 +34,7 @@ test("counts from the last recapping of the strip", () => {
     { year: 2020, strips: ["2", "3"] },
   ];
   const since = (strip: string) => estimateCapacitorLife(strip, age({ recapped }))?.since;
-  expect(["1", "2", "3", "4"].map(since)).toEqual([2025, 2025, 2020, 2010]);
+  expect(["1", "2", "3", "4"].map(since)).toStrictEqual([2025, 2025, 2020, 2010]);
 });
 
 test("says nothing where no year is known", () => {

@@ -104,7 +104,7 @@ const boardsOf = (found: ReturnType<typeof plan>) =>
 describe("the board of an item", () => {
   it("is that of the stages which no sound input of the strip passes", () => {
     const [boards] = boardsOf(plan([ailing("3/mic", "noisy-device"), healthy({ path: "3/line" })]));
-    expect(boards).toEqual({
+    expect(boards).toStrictEqual({
       names: ["mic board"],
       stages: ["mic socket", "mic input stage", "mic side of the input switch"],
     });
@@ -112,33 +112,37 @@ describe("the board of an item", () => {
 
   it("lies after the inputs join where all of them have it", () => {
     const found = plan([ailing("3/mic", "noisy-device"), ailing("3/line", "noisy-device")]);
-    expect(boardsOf(found)[0]?.names).toEqual(["main board", "fader"]);
+    expect(boardsOf(found)[0]?.names).toStrictEqual(["main board", "fader"]);
   });
 
   it("is narrowed by what the cause's own circuit can be", () => {
-    expect(boardsOf(plan([ailing("3/mic", "open-leg"), healthy({ path: "3/line" })]))[0]).toEqual({
+    expect(
+      boardsOf(plan([ailing("3/mic", "open-leg"), healthy({ path: "3/line" })]))[0],
+    ).toStrictEqual({
       names: ["mic board"],
       stages: ["mic socket", "mic input stage"],
     });
-    expect(boardsOf(plan(undefined, noted("insert intermittent")))[0]?.names).toEqual([
+    expect(boardsOf(plan(undefined, noted("insert intermittent")))[0]?.names).toStrictEqual([
       "main board",
     ]);
   });
 
   it("is the one on which the book has the control", () => {
-    expect(boardsOf(plan(undefined, noted("fader scratchy")))[0]?.names).toEqual(["fader"]);
-    expect(boardsOf(plan(undefined, noted("gain pot crackles")))[0]?.names).toEqual(["mic board"]);
+    expect(boardsOf(plan(undefined, noted("fader scratchy")))[0]?.names).toStrictEqual(["fader"]);
+    expect(boardsOf(plan(undefined, noted("gain pot crackles")))[0]?.names).toStrictEqual([
+      "mic board",
+    ]);
   });
 
   it("is unknown of what only shows, and none comes out for it", () => {
     const found = plan(undefined, noted("LED dark"));
-    expect(boardsOf(found)).toEqual([{ names: [], stages: [] }]);
+    expect(boardsOf(found)).toStrictEqual([{ names: [], stages: [] }]);
     expect(renderPlan(found, { colour: "none", width: 80 })).toContain("not in strip-down.yaml");
     expect(renderPlan(found, { colour: "none", width: 80 })).not.toContain("take out the");
   });
 
   it("may be any of the strip's where nothing tells them apart", () => {
-    expect(boardsOf(plan(undefined, noted("dead")))[0]?.names).toEqual([
+    expect(boardsOf(plan(undefined, noted("dead")))[0]?.names).toStrictEqual([
       "mic board",
       "line board",
       "main board",
@@ -173,7 +177,9 @@ describe("a plan with a strip-down book", () => {
 
   it("takes off first what lies before a board", () => {
     const strips = found.steps.flatMap((step) => (step.kind === "strip" ? [step] : []));
-    expect(strips.map(({ strip, boards, pullMinutes }) => [strip, boards, pullMinutes])).toEqual([
+    expect(
+      strips.map(({ strip, boards, pullMinutes }) => [strip, boards, pullMinutes]),
+    ).toStrictEqual([
       ["3", ["mic board", "line board"], 18],
       ["6", ["mic board"], 8],
     ]);
@@ -193,7 +199,7 @@ describe("a plan with a strip-down book", () => {
     const all = plan(desk.strips.map((strip) => ailing(`${strip}/mic`, "device-noise")));
     const lines = renderPlan(all, { colour: "none", width: 60 }).split("\n");
     expect(lines).toContain("How the mic board comes out (strips 1, 2, 3, 4, 5, 6, 7, 8),");
-    expect(lines.filter((line) => line.length > 60)).toEqual([]);
+    expect(lines.filter((line) => line.length > 60)).toStrictEqual([]);
   });
 });
 
@@ -231,7 +237,9 @@ boards:
     );
 
   it("belong to no strip unless the book says so", () => {
-    expect(withBus.boards.map(({ strips, sections }) => [strips.length, sections.length])).toEqual([
+    expect(
+      withBus.boards.map(({ strips, sections }) => [strips.length, sections.length]),
+    ).toStrictEqual([
       [0, 5],
       [0, 1],
     ]);
@@ -239,7 +247,10 @@ boards:
 
   it("are printed where a job is there, what comes off first before them", () => {
     const found = at("master", "master", "left side crackles");
-    expect(found.places?.[0].boards?.map(({ name }) => name)).toEqual(["meter hood", "bus board"]);
+    expect(found.places?.[0].boards?.map(({ name }) => name)).toStrictEqual([
+      "meter hood",
+      "bus board",
+    ]);
     for (const text of [
       renderPlan(found, { colour: "none", width: 80 }),
       renderPlanHtml(found),

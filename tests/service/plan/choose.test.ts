@@ -83,7 +83,7 @@ describe("chooseJobs", () => {
     const jobs = [job("1", 4, 10), job("2", 4, 10), job("3", 4, 10), job("5", 5, 30)];
     // 30 open + 60 cover + 3 × (10 pull + 10) = 150; strip 5 alone would be the better rate.
     const found = chooseRepairs(jobs, construction([cover]), 150);
-    expect(found.jobs.map(({ strip }) => strip)).toEqual(["1", "2", "3"]);
+    expect(found.jobs.map(({ strip }) => strip)).toStrictEqual(["1", "2", "3"]);
     expect(found.minutes).toBe(150);
   });
 
@@ -93,12 +93,12 @@ describe("chooseJobs", () => {
       [job("1", 1, 5), job("2", 1, 5), job("3", 1, 5)],
       construction([card]),
     );
-    expect(found.pulled).toEqual(["3"]);
+    expect(found.pulled).toStrictEqual(["3"]);
     expect(found.minutes).toBe(30 + 20 + 10 + 15);
   });
 
   it("opens nothing when the hours do not suffice for anything", () => {
-    expect(chooseRepairs([job("1", 9, 60)], construction([]), 60)).toEqual({
+    expect(chooseRepairs([job("1", 9, 60)], construction([]), 60)).toStrictEqual({
       jobs: [],
       parts: [],
       pulled: [],
@@ -129,13 +129,13 @@ describe("an opening", () => {
     const jobs = [job("1", 1, 5), job("2", 1, 7), job("1", 2, 11)];
     const panel = part("panel", ["1", "9"]);
     // 30 to open, 5 for the panel, 2 × 10 for strips, 23 at the bench
-    expect(chooseRepairs(jobs, construction([panel, part("far", ["8", "9"])]))).toEqual({
+    expect(chooseRepairs(jobs, construction([panel, part("far", ["8", "9"])]))).toStrictEqual({
       jobs,
       parts: [panel],
       pulled: ["1", "2"],
       minutes: 30 + 5 + 20 + 23,
     });
-    expect(chooseRepairs([], construction([panel]))).toEqual({
+    expect(chooseRepairs([], construction([panel]))).toStrictEqual({
       jobs: [],
       parts: [],
       pulled: [],
@@ -154,7 +154,7 @@ describe("an opening", () => {
     const jobs = [job("1", 1, 5), job("2", 1, 5)];
     for (const budget of [undefined, 400]) {
       const found = chooseRepairs(jobs, construction(parts), budget);
-      expect(found.parts.map(({ name }) => name)).toEqual(["both", "wide", "near", "small"]);
+      expect(found.parts.map(({ name }) => name)).toStrictEqual(["both", "wide", "near", "small"]);
     }
   });
 
@@ -169,23 +169,23 @@ describe("an opening", () => {
     const one = [job("1", 1, 10.1)];
     expect(chooseRepairs(one, built, undefined, times).minutes).toBe(need);
     expect(chooseRepairs(one, built, need, times)).toMatchObject({ jobs: one, minutes: need });
-    expect(chooseRepairs(one, built, need - 1, times).jobs).toEqual([]);
-    expect(chooseRepairs(one, built, need + 0.5, times).jobs).toEqual(one);
+    expect(chooseRepairs(one, built, need - 1, times).jobs).toStrictEqual([]);
+    expect(chooseRepairs(one, built, need + 0.5, times).jobs).toStrictEqual(one);
     // Strip 2: 30 + 8 + 2 + 11
     const other = [job("2", 1, 10.1)];
-    expect(chooseRepairs(other, built, 51, times).jobs).toEqual(other);
-    expect(chooseRepairs(other, built, 50, times).jobs).toEqual([]);
+    expect(chooseRepairs(other, built, 51, times).jobs).toStrictEqual(other);
+    expect(chooseRepairs(other, built, 50, times).jobs).toStrictEqual([]);
     // Without times a strip takes the construction's, and no test.
-    expect(chooseRepairs(other, built, 30 + 10 + 11).jobs).toEqual(other);
-    expect(chooseRepairs(other, built, 30 + 10 + 10).jobs).toEqual([]);
+    expect(chooseRepairs(other, built, 30 + 10 + 11).jobs).toStrictEqual(other);
+    expect(chooseRepairs(other, built, 30 + 10 + 10).jobs).toStrictEqual([]);
   });
 
   it("takes of equals what is done sooner, and worth before time", () => {
     const [slow, quick] = [job("1", 2, 20), job("2", 2, 19)];
-    expect(chooseRepairs([slow, quick], construction([]), 60).jobs).toEqual([quick]);
-    expect(chooseRepairs([quick, slow], construction([]), 60).jobs).toEqual([quick]);
+    expect(chooseRepairs([slow, quick], construction([]), 60).jobs).toStrictEqual([quick]);
+    expect(chooseRepairs([quick, slow], construction([]), 60).jobs).toStrictEqual([quick]);
     const dear = job("3", 2.1, 20);
-    expect(chooseRepairs([quick, dear], construction([]), 60).jobs).toEqual([dear]);
+    expect(chooseRepairs([quick, dear], construction([]), 60).jobs).toStrictEqual([dear]);
   });
 
   it("pulls no strip of a card, though the card crosses a cover", () => {
@@ -194,8 +194,8 @@ describe("an opening", () => {
     // 30, 6 and 7, strip 3 pulled for 10, three jobs of 5
     const need = 30 + 6 + 7 + 10 + 15;
     const { jobs: chosen, ...rest } = chooseRepairs(jobs, construction(parts), need);
-    expect(new Set(chosen)).toEqual(new Set(jobs));
-    expect(rest).toEqual({
+    expect(new Set(chosen)).toStrictEqual(new Set(jobs));
+    expect(rest).toStrictEqual({
       parts,
       pulled: ["3"],
       minutes: need,

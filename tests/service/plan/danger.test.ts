@@ -78,7 +78,7 @@ describe("a plan with a danger noted", () => {
 
   it("is headed by it, in the note's own words", () => {
     const plan = planOf(notes);
-    expect(plan.dangers).toEqual([
+    expect(plan.dangers).toStrictEqual([
       {
         note: "n1",
         date: "2031-03-14",
@@ -93,7 +93,7 @@ describe("a plan with a danger noted", () => {
 
   it("keeps the input it was noted on, and its words without the blanks around them", () => {
     const plan = planOf([fault("6", "  smell   of burning ", { input: "mic" })]);
-    expect(plan.dangers?.map(({ words }) => words)).toEqual(["smell of burning"]);
+    expect(plan.dangers?.map(({ words }) => words)).toStrictEqual(["smell of burning"]);
     expect(allItems(plan)).toMatchObject([{ strip: "6", inputs: ["mic"] }]);
   });
 
@@ -116,8 +116,8 @@ describe("a plan with a danger noted", () => {
     const powered = allItems(plan).filter(({ steps }) =>
       steps.some(({ power }) => power === "in use" || power === "powered and open"),
     );
-    expect(powered.map(({ strip }) => strip)).toEqual(["3"]);
-    expect(plan.outside.filter(({ place }) => place.startsWith("6"))).toEqual([]);
+    expect(powered.map(({ strip }) => strip)).toStrictEqual(["3"]);
+    expect(plan.outside.filter(({ place }) => place.startsWith("6"))).toStrictEqual([]);
     const text = renderPlan(plan, style);
     expect(text).not.toMatch(/record (the|this) path again|as it was used when it was noted/);
     expect(text).toContain("leave the power off until n1 is closed");
@@ -132,7 +132,7 @@ describe("a plan with a danger noted", () => {
   ])("leaves all of the desk off for %j on %s", (text, strip) => {
     const plan = planOf([fault(strip, text), fault("3", "hum"), fault("4", "hiss")]);
     expect(plan.dangers).toHaveLength(1);
-    expect(plan.outside).toEqual([]);
+    expect(plan.outside).toStrictEqual([]);
     for (const { steps } of allItems(plan)) {
       for (const { power } of steps) expect(["unplugged", "bench"]).toContain(power);
     }
@@ -153,8 +153,8 @@ describe("a plan with a danger noted", () => {
   it("is as it was once the note is closed", () => {
     const closed = [...notes, { kind: "close", closes: "n1", figures: [] }];
     expect(planOf(closed).dangers).toBeUndefined();
-    expect(allItems(planOf(closed)).map(({ key }) => key)).toEqual(["3 ground-hum"]);
-    expect(planOf(closed).outside).not.toEqual([]);
+    expect(allItems(planOf(closed)).map(({ key }) => key)).toStrictEqual(["3 ground-hum"]);
+    expect(planOf(closed).outside).not.toStrictEqual([]);
   });
 });
 

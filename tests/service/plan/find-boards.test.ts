@@ -70,7 +70,7 @@ describe("the board of a control", () => {
     ["control-eq", ["out board"]],
     ["worn-gain-control", ["mic board"]],
   ])("%s is the one that the book has it on", (cause, names) => {
-    expect(find(cause)).toEqual({ names, stages: [] });
+    expect(find(cause)).toStrictEqual({ names, stages: [] });
   });
 
   it.each([
@@ -99,14 +99,14 @@ describe("the board of a control", () => {
     ["control-lamp", { names: [], stages: [] }],
     ["meter-or-lamp", { names: [], stages: [] }],
   ])("%s lies at its stage where the book has it on none", (cause, place) => {
-    expect(find(cause)).toEqual(place);
+    expect(find(cause)).toStrictEqual(place);
   });
 
   it("is a meter's where a stage is one", () => {
     const desk = deskOf({ mic: ["mic input stage", "meter amplifier"] });
     const own = [...boards, board("bridge", { stages: ["meter amplifier"] })];
     for (const cause of ["control-lamp", "meter-or-lamp"]) {
-      expect(find(cause, {}, { desk, own })).toEqual({
+      expect(find(cause, {}, { desk, own })).toStrictEqual({
         names: ["bridge"],
         stages: ["meter amplifier"],
       });
@@ -119,41 +119,41 @@ describe("the boards of a cause", () => {
 
   it("are all that its inputs pass, in signal order, where nothing says more", () => {
     for (const cause of ["noisy-device", "danger-n1", "not-clear", "control-thing"]) {
-      expect(find(cause)).toEqual({ names: all, stages: every });
-      expect(find(cause, { inputs: ["line"] })).toEqual({
+      expect(find(cause)).toStrictEqual({ names: all, stages: every });
+      expect(find(cause, { inputs: ["line"] })).toStrictEqual({
         names: ["line board", "eq board", "out board"],
         stages: stages.line,
       });
       // An input that the desk has not, and a strip whose stages lie on no board
-      expect(find(cause, { inputs: ["tape"] })).toEqual({ names: all, stages: [] });
-      expect(find(cause, {}, { desk: deskOf({ mic: ["valve"] }) })).toEqual({
+      expect(find(cause, { inputs: ["tape"] })).toStrictEqual({ names: all, stages: [] });
+      expect(find(cause, {}, { desk: deskOf({ mic: ["valve"] }) })).toStrictEqual({
         names: all,
         stages: [],
       });
     }
     // A stage counts by the input in which it comes first.
     const bent = deskOf({ mic: ["mic socket", "equaliser", "fader"], line: ["fader"] });
-    expect(find("not-clear", {}, { desk: bent }).stages).toEqual([
+    expect(find("not-clear", {}, { desk: bent }).stages).toStrictEqual([
       "mic socket",
       "fader",
       "equaliser",
     ]);
     // What lies on no board is left out.
     const some = deskOf({ mic: ["mic socket", "valve", "fader"] });
-    expect(find("not-clear", {}, { desk: some })).toEqual({
+    expect(find("not-clear", {}, { desk: some })).toStrictEqual({
       names: ["mic board", "out board"],
       stages: ["mic socket", "fader"],
     });
   });
 
   it("are those where such a cause can sit", () => {
-    expect(find("open-leg", { inputs: ["mic"] })).toEqual({
+    expect(find("open-leg", { inputs: ["mic"] })).toStrictEqual({
       names: ["mic board"],
       stages: ["mic socket", "mic input stage"],
     });
-    expect(find("send-or-pan-faulty")).toEqual({ names: ["out board"], stages: ["pan"] });
+    expect(find("send-or-pan-faulty")).toStrictEqual({ names: ["out board"], stages: ["pan"] });
     // No insert here: anywhere
-    expect(find("dirty-insert-normal")).toEqual({ names: all, stages: every });
+    expect(find("dirty-insert-normal")).toStrictEqual({ names: all, stages: every });
   });
 
   const ill = (name: string, parts: Partial<RoundPath> = {}) =>
@@ -164,28 +164,28 @@ describe("the boards of a cause", () => {
 
   it("are those that no sound input of the strip passes", () => {
     const sound = path({ path: "3/line" });
-    expect(at("noisy-device", [ill("3/mic"), sound])).toEqual(micOnly);
+    expect(at("noisy-device", [ill("3/mic"), sound])).toStrictEqual(micOnly);
     const open = { names: ["mic board", "eq board", "out board"], stages: stages.mic };
     // Not where the other was not measured, is another strip's, or the item is not of that path
-    expect(at("noisy-device", [ill("3/mic"), { ...sound, status: "missing" }])).toEqual(open);
-    expect(at("noisy-device", [ill("3/mic"), { ...sound, strip: "4" }])).toEqual(open);
-    expect(at("noisy-device", [ill("3/mic"), sound], [])).toEqual(open);
-    expect(at("noisy-device", [])).toEqual(open);
+    expect(at("noisy-device", [ill("3/mic"), { ...sound, status: "missing" }])).toStrictEqual(open);
+    expect(at("noisy-device", [ill("3/mic"), { ...sound, strip: "4" }])).toStrictEqual(open);
+    expect(at("noisy-device", [ill("3/mic"), sound], [])).toStrictEqual(open);
+    expect(at("noisy-device", [])).toStrictEqual(open);
     // A danger may be anywhere, whatever the round says.
-    expect(at("danger-n1", [ill("3/mic"), sound])).toEqual(open);
+    expect(at("danger-n1", [ill("3/mic"), sound])).toStrictEqual(open);
   });
 
   it("are where such a cause can sit, though the round leaves other stages", () => {
     const paths = [ill("3/mic"), path({ path: "3/line" })];
-    expect(at("open-leg", paths)).toEqual(micOnly);
-    expect(at("worn-gain-control", paths)).toEqual({ names: ["mic board"], stages: [] });
-    expect(at("equaliser-band-faulty", paths)).toEqual({
+    expect(at("open-leg", paths)).toStrictEqual(micOnly);
+    expect(at("worn-gain-control", paths)).toStrictEqual({ names: ["mic board"], stages: [] });
+    expect(at("equaliser-band-faulty", paths)).toStrictEqual({
       names: ["eq board"],
       stages: ["equaliser"],
     });
     // Nowhere: what the round leaves, but nothing of a lamp
-    expect(at("dirty-insert-normal", paths)).toEqual(micOnly);
-    expect(at("meter-or-lamp", paths)).toEqual({ names: [], stages: [] });
+    expect(at("dirty-insert-normal", paths)).toStrictEqual(micOnly);
+    expect(at("meter-or-lamp", paths)).toStrictEqual({ names: [], stages: [] });
   });
 });
 
@@ -209,6 +209,6 @@ describe("listOutOrder", () => {
     [["nowhere", "hood"], ["hood"]],
     [[], []],
   ])("of %j is %j", (wanted, order) => {
-    expect(listOutOrder(wanted, chain).map(({ name }) => name)).toEqual(order);
+    expect(listOutOrder(wanted, chain).map(({ name }) => name)).toStrictEqual(order);
   });
 });

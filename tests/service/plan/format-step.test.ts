@@ -33,6 +33,8 @@ describe("a part that is off value", () => {
   it("is known by what stands before its name, and gets the record of such parts", () => {
     expect(isPartCause(formatPartCause("R14"))).toBe(true);
     expect(isPartCause("dried-part-")).toBe(false);
-    expect(getRepairGuide(formatPartCause("C3"))).toEqual(getRepairGuide("component-off-value"));
+    expect(getRepairGuide(formatPartCause("C3"))).toStrictEqual(
+      getRepairGuide("component-off-value"),
+    );
   });
 });

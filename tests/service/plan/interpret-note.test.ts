@@ -26,14 +26,14 @@ describe("a note of a danger", () => {
     ["smell of burning, hums", "- hum", ["- hum"]],
     ["socket hums", "socket hum", ["socket hum"]],
   ])("beside %j keeps what is more than how it was noticed", (text, alone, inDanger) => {
-    if (!text.includes("burning")) expect(faults(text)).toEqual([alone]);
-    expect(faults(`${text}, smell of burning`)).toEqual(inDanger);
+    if (!text.includes("burning")) expect(faults(text)).toStrictEqual([alone]);
+    expect(faults(`${text}, smell of burning`)).toStrictEqual(inDanger);
   });
 
   it("orders nothing, and is never in order", () => {
     const sure = (text: string) => read(text).faults.map(({ isSure }) => isSure);
-    expect(sure("fader scratchy")).toEqual([true]);
-    expect(sure("fader scratchy, smell of burning")).toEqual([false]);
+    expect(sure("fader scratchy")).toStrictEqual([true]);
+    expect(sure("fader scratchy, smell of burning")).toStrictEqual([false]);
     expect(read("no hum any more").isInOrder).toBe(true);
     expect(read("no hum any more, smell of burning").isInOrder).toBe(false);
     expect(read("hum").isInOrder).toBe(false);
@@ -42,9 +42,9 @@ describe("a note of a danger", () => {
 
 describe("what options say", () => {
   it("goes before the words, and takes the rest from the fault that it fits", () => {
-    expect(faults("", { control: "fader" })).toEqual(["fader -"]);
-    expect(faults("", { symptom: "hum" })).toEqual(["- hum"]);
-    expect(faults("fader scratchy", { control: "fader" })).toEqual(["fader scratch"]);
+    expect(faults("", { control: "fader" })).toStrictEqual(["fader -"]);
+    expect(faults("", { symptom: "hum" })).toStrictEqual(["- hum"]);
+    expect(faults("fader scratchy", { control: "fader" })).toStrictEqual(["fader scratch"]);
     expect(faults("fader scratchy", { symptom: "hum" })[0]).toMatch(/ hum$/);
     expect(faults("fader scratchy", { control: "pan", symptom: "hum" })[0]).toBe("pan hum");
   });
@@ -52,8 +52,8 @@ describe("what options say", () => {
   it("is sure where it names both, whatever the words", () => {
     const [typed] = read("by the look of it", { control: "fader", symptom: "scratch" }).faults;
     expect(typed.isSure).toBe(true);
-    expect(read("ask Jo about it").faults).toEqual([]);
-    expect(interpretNote({ line: { kind: "repair", text: "hum" } as never })).toEqual({
+    expect(read("ask Jo about it").faults).toStrictEqual([]);
+    expect(interpretNote({ line: { kind: "repair", text: "hum" } as never })).toStrictEqual({
       causes: [],
       faults: [],
       isInOrder: false,
@@ -63,7 +63,7 @@ describe("what options say", () => {
   it("is that of the first fault for the whole note", () => {
     const found = read("fader scratchy");
     expect(found).toMatchObject({ control: "fader", symptom: "scratch" });
-    expect(found.causes).toEqual(found.faults[0].causes);
+    expect(found.causes).toStrictEqual(found.faults[0].causes);
     expect(read("hum")).not.toHaveProperty("control");
   });
 });
@@ -135,7 +135,7 @@ describe("the causes of a note", () => {
         ...(symptom === undefined ? {} : { symptom }),
       };
       const found = read("", typed);
-      expect(found).toEqual({
+      expect(found).toStrictEqual({
         ...typed,
         causes,
         faults: [{ ...typed, causes, isSure }],
@@ -165,7 +165,7 @@ describe("options beside words", () => {
     // A symptom alone that fits nothing is of the first fault.
     ["fader scratchy, pan crackles", { symptom: "hum" }, ["fader hum", "pan crackle"]],
   ])("%j with %j is %j", (text, options, told) => {
-    expect(faults(text, options)).toEqual(told);
+    expect(faults(text, options)).toStrictEqual(told);
   });
 
   it("are sure by themselves only if there are both", () => {
@@ -185,7 +185,11 @@ describe("a knob", () => {
   it("at an aux send is the send's", () => {
     const at = (sectionKind?: string) =>
       faults("knob scratchy", sectionKind === undefined ? {} : { sectionKind });
-    expect([at("send"), at("bus"), at()]).toEqual([["send scratch"], ["- scratch"], ["- scratch"]]);
+    expect([at("send"), at("bus"), at()]).toStrictEqual([
+      ["send scratch"],
+      ["- scratch"],
+      ["- scratch"],
+    ]);
   });
 });
 
@@ -194,9 +198,9 @@ describe("what is only guessed", () => {
     expect(read("strange noise").faults).toMatchObject([
       { symptom: "hiss", isVague: true, isSure: false },
     ]);
-    expect(faults("hot and noisy")).toEqual([]);
+    expect(faults("hot and noisy")).toStrictEqual([]);
     // A control that is named stays, whatever was guessed of it.
-    expect(faults("fader acting up, smell of burning")).toEqual(["fader -"]);
+    expect(faults("fader acting up, smell of burning")).toStrictEqual(["fader -"]);
   });
 
   it.each([
@@ -212,6 +216,6 @@ describe("what is only guessed", () => {
     ["transformer rattles", ["- hum"]],
     ["transformer noisy, fader scratchy", ["fader scratch"]],
   ])("as %j leaves %j beside the danger", (text, left) => {
-    expect(faults(text)).toEqual(left);
+    expect(faults(text)).toStrictEqual(left);
   });
 });

@@ -76,7 +76,7 @@ describe("the steps of an item", () => {
     for (const { steps } of items) {
       const at = steps.map(({ power }) => order.indexOf(power));
       expect(at).not.toContain(-1);
-      expect(at).toEqual([...at].sort((a, b) => a - b));
+      expect(at).toStrictEqual([...at].sort((a, b) => a - b));
     }
   });
 });
@@ -91,7 +91,7 @@ describe("the worth of a path", () => {
     ["stands very far away: double", ailing("4/mic", [cause(noisy)], { oddness: 1e9 }), 18],
   ])("that %s", (_, one, worth) => {
     // 9 × 1.25 = 11.25: to a tenth 11.3
-    expect(worthOf([one])).toEqual([worth]);
+    expect(worthOf([one])).toStrictEqual([worth]);
   });
 
   it("is that of the worse of two paths with one cause, in either order", () => {
@@ -122,11 +122,11 @@ describe("the worth of what is noted", () => {
   const hum = { strip: "3", text: "hum" };
 
   it("is that of the gravest, and two more for each that speaks of it again", () => {
-    expect(worths(hum)).toEqual([6]);
-    expect(worths({ strip: "3", text: "dead" })).toEqual([10]);
-    expect(worths(hum, hum)).toEqual([8]);
-    expect(worths(hum, hum, hum)).toEqual([10]);
-    expect(worths({ strip: "3", text: "smell of burning" })).toEqual([30]);
+    expect(worths(hum)).toStrictEqual([6]);
+    expect(worths({ strip: "3", text: "dead" })).toStrictEqual([10]);
+    expect(worths(hum, hum)).toStrictEqual([8]);
+    expect(worths(hum, hum, hum)).toStrictEqual([10]);
+    expect(worths({ strip: "3", text: "smell of burning" })).toStrictEqual([30]);
     expect(of([ailing("3/mic", [cause("ground-hum")])], notebook(hum)).items[0].worth).toBe(11);
   });
 
@@ -141,18 +141,18 @@ describe("the worth of what is noted", () => {
         { section: "group 2", sectionKind: "group", text: "smell of burning" },
       ),
     );
-    expect(items.map(({ strip }) => strip)).toEqual(["5", "3", "4"]);
-    expect(sections.map(({ strip, worth }) => [strip, worth])).toEqual([
+    expect(items.map(({ strip }) => strip)).toStrictEqual(["5", "3", "4"]);
+    expect(sections.map(({ strip, worth }) => [strip, worth])).toStrictEqual([
       ["group 2", 30],
       ["group 1", 6],
     ]);
   });
 
   it("does not count what is closed, done, left alone or taken off", () => {
-    expect(worths(hum, { kind: "close", closes: "n1", figures: [] })).toEqual([]);
-    expect(worths({ kind: "off", strip: "3", what: "hum" })).toEqual([]);
-    expect(worths({ kind: "repair", strip: "3", parts: [], text: "hum" })).toEqual([]);
-    expect(worths({ strip: "3", text: "no hum any more" })).toEqual([]);
+    expect(worths(hum, { kind: "close", closes: "n1", figures: [] })).toStrictEqual([]);
+    expect(worths({ kind: "off", strip: "3", what: "hum" })).toStrictEqual([]);
+    expect(worths({ kind: "repair", strip: "3", parts: [], text: "hum" })).toStrictEqual([]);
+    expect(worths({ strip: "3", text: "no hum any more" })).toStrictEqual([]);
   });
 
   it("belongs to the item of its own input, or to one of the whole strip", () => {
@@ -161,8 +161,8 @@ describe("the worth of what is noted", () => {
       of([mic], notebook({ ...hum, ...(input === undefined ? {} : { input }) })).items.map(
         ({ notes, paths, inputs }) => [paths.length, notes, inputs],
       );
-    expect(keys("mic")).toEqual([[1, ["n1"], ["mic"]]]);
-    expect(keys()).toEqual([[1, ["n1"], ["mic"]]]);
+    expect(keys("mic")).toStrictEqual([[1, ["n1"], ["mic"]]]);
+    expect(keys()).toStrictEqual([[1, ["n1"], ["mic"]]]);
     // A second item of the same strip and cause has the same key, so the first takes it in.
     expect(of([mic], notebook({ ...hum, strip: "4" })).items).toHaveLength(2);
   });
@@ -228,16 +228,16 @@ describe("what is tried before the desk is opened", () => {
 
   it("is a setting at least 15 % likely, among the first three causes", () => {
     const asked = [["4/mic", "settle pad-in"]];
-    expect(tried([likely, setting(0.15)])).toEqual(asked);
-    expect(tried([likely, setting(0.14)])).toEqual([]);
-    expect(tried([likely, setting(undefined)])).toEqual([]);
+    expect(tried([likely, setting(0.15)])).toStrictEqual(asked);
+    expect(tried([likely, setting(0.14)])).toStrictEqual([]);
+    expect(tried([likely, setting(undefined)])).toStrictEqual([]);
     const more = [likely, cause("crossover-distortion", { probability: 0.3 })];
-    expect(tried([...more, setting(0.2)])).toEqual(asked);
+    expect(tried([...more, setting(0.2)])).toStrictEqual(asked);
     expect(
       tried([...more, cause("smooth-distortion", { probability: 0.25 }), setting(0.2)]),
-    ).toEqual([]);
+    ).toStrictEqual([]);
     // A fault is no setting, however likely.
-    expect(tried([likely, cause("crossover-distortion", { probability: 0.5 })])).toEqual([]);
+    expect(tried([likely, cause("crossover-distortion", { probability: 0.5 })])).toStrictEqual([]);
   });
 
   const next = (check: string, power: NextCheck["power"] = "in use"): NextCheck => ({
@@ -256,12 +256,12 @@ describe("what is tried before the desk is opened", () => {
     const causes = [likely, setting(0.2), cause("open-leg", { probability: 0.1 })];
     // The pad switched off puts a pad that was left in right in 95 of 100 cases, another input in 90,
     // a look at the marks in 5: the cause's own file.
-    expect(tried(causes, { next: next("pad") })).toEqual([["4/mic", "do pad"]]);
-    expect(tried(causes, { next: next("marks") })).toEqual([
+    expect(tried(causes, { next: next("pad") })).toStrictEqual([["4/mic", "do pad"]]);
+    expect(tried(causes, { next: next("marks") })).toStrictEqual([
       ["4/mic", "do marks"],
       ["4/mic", "settle pad-in"],
     ]);
-    expect(tried(causes, { next: next("settle:noisy-device", "powered and open") })).toEqual([
+    expect(tried(causes, { next: next("settle:noisy-device", "powered and open") })).toStrictEqual([
       ["4/mic", "settle pad-in"],
     ]);
     const [one] = of([ailing("4/mic", causes, { next: next("pad") })]).outside;
@@ -275,8 +275,8 @@ describe("what is tried before the desk is opened", () => {
   it("is what the cause itself asks for, unless a check of the path stands for it", () => {
     const codes = (parts: Partial<RoundPath> = {}) =>
       of([ailing("4/mic", [likely, setting(0.2)], parts)]).outside.map(({ todo }) => todo.code);
-    expect(codes()).toEqual(["confirm", "try"]);
-    expect(codes({ next: next("pad") })).toEqual(["confirm"]);
+    expect(codes()).toStrictEqual(["confirm", "try"]);
+    expect(codes({ next: next("pad") })).toStrictEqual(["confirm"]);
   });
 
   it("is no check any more once a meter has spoken", () => {
@@ -300,11 +300,11 @@ describe("what is tried before the desk is opened", () => {
     const patched = ailing("5/mic", [cause("pad-in", { kind: "setting" })]);
     expect(of([patched], none, done).outside).toMatchObject([{ kind: "setting" }]);
     const set = new Map([["5 pad-in/mic", "2031-03-20"]]);
-    expect(of([patched], none, set).outside).toEqual([]);
+    expect(of([patched], none, set).outside).toStrictEqual([]);
     const onLine = new Map([["5 pad-in/line", "2031-03-20"]]);
     expect(of([patched], none, onLine).outside).toHaveLength(1);
     const nothing = ailing("4/mic", [], { next: next("again") });
-    expect(of([nothing], none, new Map([["4 not-clear", "2031-03-20"]])).outside).toEqual([]);
+    expect(of([nothing], none, new Map([["4 not-clear", "2031-03-20"]])).outside).toStrictEqual([]);
   });
 
   it.each([
@@ -313,7 +313,7 @@ describe("what is tried before the desk is opened", () => {
     ["recording", "record again"],
   ] as const)("of a cause of the kind %s is a question of the kind %s", (kind, asked) => {
     const { items, outside } = of([ailing("4/mic", [cause("pad-in", { kind } as never)])]);
-    expect(items).toEqual([]);
+    expect(items).toStrictEqual([]);
     expect(outside).toMatchObject([{ place: "4/mic", kind: asked, needs: ["recording set-up"] }]);
   });
 
@@ -326,8 +326,8 @@ describe("what is tried before the desk is opened", () => {
     const paths = ["4/mic", "5/mic"].map((name) => ailing(name, [likely, setting(0.2)]));
     const burnt = notebook({ strip: "4", text: "smell of burning" });
     const places = (book = none) => new Set(of(paths, book).outside.map(({ place }) => place));
-    expect([...places()]).toEqual(["4/mic", "5/mic"]);
-    expect([...places(burnt)]).toEqual(["5/mic"]);
+    expect([...places()]).toStrictEqual(["4/mic", "5/mic"]);
+    expect([...places(burnt)]).toStrictEqual(["5/mic"]);
   });
 });
 
@@ -339,9 +339,9 @@ describe("what a mended strip shows again", () => {
     );
 
   it("counts from the day after the proof", () => {
-    expect(keys("2031-03-19")).toEqual([]);
-    expect(keys("2031-03-20")).toEqual([]);
-    expect(keys("2031-03-21")).toEqual(["3 ground-hum"]);
+    expect(keys("2031-03-19")).toStrictEqual([]);
+    expect(keys("2031-03-20")).toStrictEqual([]);
+    expect(keys("2031-03-21")).toStrictEqual(["3 ground-hum"]);
   });
 });
 
@@ -372,7 +372,7 @@ describe("a control that a second play found idle", () => {
     ]);
     // What is sure has its parts ready.
     const bench = findCause("send-or-pan-faulty")?.bench;
-    expect(of([sound], idle()).items[0].parts).toEqual(bench?.parts);
+    expect(of([sound], idle()).items[0].parts).toStrictEqual(bench?.parts);
   });
 
   it.each([
@@ -381,13 +381,13 @@ describe("a control that a second play found idle", () => {
     ["is one that no cause leaves idle", { check: "again" }],
     ["names no strip", { strip: undefined }],
   ])("is none where the check %s", (_, more) => {
-    expect(of([sound], idle(more)).items).toEqual([]);
+    expect(of([sound], idle(more)).items).toStrictEqual([]);
   });
 
   it("is none on a path that is odd in another way, but for a remark", () => {
-    expect(of([ailing("4/mic", [cause(noisy)])], idle()).items.map(({ key }) => key)).toEqual([
-      "4 noisy-device",
-    ]);
+    expect(of([ailing("4/mic", [cause(noisy)])], idle()).items.map(({ key }) => key)).toStrictEqual(
+      ["4 noisy-device"],
+    );
     const remarked = ailing("4/mic", [], { findings: [found({ severity: "remark" })] });
     expect(of([remarked], idle()).items).toHaveLength(1);
   });
@@ -414,13 +414,13 @@ describe("what a meter showed", () => {
     ]);
     const [plain] = of(undefined, part()).items;
     expect(plain).toMatchObject({ key: "6 part-resistor", inputs: [] });
-    expect(plain.says.map(({ code }) => code)).toEqual(["metered", "points-to"]);
+    expect(plain.says.map(({ code }) => code)).toStrictEqual(["metered", "points-to"]);
     expect(plain.says[0]).not.toHaveProperty("part");
   });
 
   it("of a part on no strip, or that nobody can judge, pulls no strip", () => {
     const nowhere = of(undefined, part({ strip: undefined }));
-    expect(nowhere.items).toEqual([]);
+    expect(nowhere.items).toStrictEqual([]);
     expect(nowhere.outside).toMatchObject([
       { place: "desk", kind: "desk", measured: "out", todo: { code: "points-to" } },
     ]);
@@ -433,12 +433,12 @@ describe("what a meter showed", () => {
     [4, ["rails-unusual"]],
   ])("of a rail at %d V that nobody can judge tells what is odd: %j", (value, odd) => {
     const found = of(undefined, meter("rail", [{ at: "plus", value, unit: "V" }]));
-    expect(found.items).toEqual([]);
+    expect(found.items).toStrictEqual([]);
     expect(found.outside).toMatchObject([
       { place: "6", measured: "unjudged", kind: "desk", todo: { code: "judge-first" } },
     ]);
     const [{ todo }] = found.outside;
-    expect(todo.code === "judge-first" && todo.remarks.map(({ code }) => code)).toEqual(odd);
+    expect(todo.code === "judge-first" && todo.remarks.map(({ code }) => code)).toStrictEqual(odd);
   });
 
   it("of a voltage between unlike pins is the cause that such a reading settles", () => {
@@ -469,8 +469,8 @@ describe("what a meter showed", () => {
         undefined,
         meter("phantom", [{ at: "pin 2", value: 53, unit: "V", nominal: 48 }], more),
       ).outside.map(({ place, measured }) => [place, measured]);
-    expect(high({})).toEqual([["6", "out"]]);
-    expect(high({ input: "mic" })).toEqual([["6/mic", "out"]]);
+    expect(high({})).toStrictEqual([["6", "out"]]);
+    expect(high({ input: "mic" })).toStrictEqual([["6/mic", "out"]]);
   });
 });
 
@@ -536,7 +536,7 @@ describe("an item as a whole", () => {
     for (const key of ["sectionKind", "namedParts"]) expect(one).not.toHaveProperty(key);
     const [plain] = of([ailing("4/mic", [cause(noisy)])]).items;
     expect(plain).not.toHaveProperty("where");
-    expect(plain.risks).toEqual(bench(noisy)?.risks);
+    expect(plain.risks).toStrictEqual(bench(noisy)?.risks);
   });
 
   it("says a caution once: not beside a risk or a step that has it", () => {
@@ -546,8 +546,8 @@ describe("an item as a whole", () => {
       const guide = findCause(id)?.bench;
       if (guide === undefined) continue;
       const said = [...guide.risks, ...guide.steps.flatMap(({ danger }) => danger ?? [])];
-      for (const care of said) expect(risks(id, care)).toEqual(guide.risks);
-      expect(risks(id, "mind the rails")).toEqual([...guide.risks, "mind the rails"]);
+      for (const care of said) expect(risks(id, care)).toStrictEqual(guide.risks);
+      expect(risks(id, "mind the rails")).toStrictEqual([...guide.risks, "mind the rails"]);
     }
   });
 
@@ -571,14 +571,14 @@ describe("an item as a whole", () => {
     const hum = cause("ground-hum");
     const outside = (paths: readonly RoundPath[]) =>
       of(paths).outside.map(({ place, todo, kind }) => [place, todo.code, kind]);
-    expect(outside([ailing("4/mic", [hum])])).toEqual([["4/mic", "try", "try first"]]);
-    expect(outside([ailing("4/mic", [hum]), ailing("4/line", [hum])])).toEqual([
+    expect(outside([ailing("4/mic", [hum])])).toStrictEqual([["4/mic", "try", "try first"]]);
+    expect(outside([ailing("4/mic", [hum]), ailing("4/line", [hum])])).toStrictEqual([
       ["4", "try", "try first"],
     ]);
     const { items, outside: asked } = of([ailing("4/mic", [hum])]);
     const inUse = items[0].steps.filter(({ power }) => power === "in use");
     expect(inUse.length).toBeGreaterThan(0);
-    expect(asked).toEqual([
+    expect(asked).toStrictEqual([
       {
         place: "4/mic",
         name: items[0].name,
@@ -597,14 +597,14 @@ describe("an item as a whole", () => {
     expect(noise).not.toHaveProperty("needs");
     const burnt = of(undefined, notebook({ strip: "3", text: "smell of burning" }));
     expect(burnt.items[0]).not.toHaveProperty("before");
-    expect(burnt.outside).toEqual([]);
+    expect(burnt.outside).toStrictEqual([]);
   });
 
   it("is not tried where the path is to be recorded again", () => {
     const mic = path({ path: "4/mic", status: "missing", reason: "not recorded" });
     const { items, outside } = of([mic], notebook({ strip: "4", input: "mic", text: "hum" }));
-    expect(items.map(({ key }) => key)).toEqual(["4 ground-hum"]);
-    expect(outside).toEqual([
+    expect(items.map(({ key }) => key)).toStrictEqual(["4 ground-hum"]);
+    expect(outside).toStrictEqual([
       {
         place: "4/mic",
         name: { code: "not-measured", ...(outside[0].name as object) },
@@ -614,13 +614,13 @@ describe("an item as a whole", () => {
     ]);
     // Another input's is.
     const line = notebook({ strip: "4", input: "line", text: "hum" });
-    expect(of([mic], line).outside.map(({ place }) => place)).toEqual(["4/mic", "4/line"]);
+    expect(of([mic], line).outside.map(({ place }) => place)).toStrictEqual(["4/mic", "4/line"]);
   });
 
   it("has tools of a check and of a cause by their own records", () => {
     const setting = cause("pad-in", { kind: "setting", probability: 0.3 });
     const [asked] = of([ailing("4/mic", [cause(noisy, { probability: 0.4 }), setting])]).outside;
-    expect(asked).toEqual({
+    expect(asked).toStrictEqual({
       place: "4/mic",
       name: { code: "cause", name: setting.name },
       todo: { code: "confirm", by: "settle pad-in" },
@@ -644,7 +644,7 @@ describe("a note as an item", () => {
       notes: ["n1"],
       parts: [],
     });
-    expect(one.says).toEqual([
+    expect(one.says).toStrictEqual([
       { code: "noted", note: "n1", date: "2031-03-14", text: "hum again", symptom: "hum" },
     ]);
     expect(one).not.toHaveProperty("probability");
@@ -656,7 +656,7 @@ describe("a note as an item", () => {
     });
     expect(fader.says[0]).toMatchObject({ control: "fader", symptom: "scratch" });
     // What is sure has its parts ready.
-    expect(fader.parts).toEqual(findCause("worn-control")?.bench?.parts);
+    expect(fader.parts).toStrictEqual(findCause("worn-control")?.bench?.parts);
     expect(told({ strip: "3", text: "crosstalk" }).items).toMatchObject([
       { key: "3 noted-n1", name: { code: "noted", text: "crosstalk", symptom: "crosstalk" } },
     ]);
@@ -670,13 +670,13 @@ describe("a note as an item", () => {
         key,
         notes.length,
       ]);
-    expect(keys({})).toEqual([["3 supply-ripple", 1]]);
-    expect(keys({ input: "line" })).toEqual([["3 supply-ripple", 1]]);
-    expect(keys({ input: "mic" })).toEqual([
+    expect(keys({})).toStrictEqual([["3 supply-ripple", 1]]);
+    expect(keys({ input: "line" })).toStrictEqual([["3 supply-ripple", 1]]);
+    expect(keys({ input: "mic" })).toStrictEqual([
       ["3 supply-ripple", 0],
       ["3 ground-hum", 1],
     ]);
-    expect(keys({ strip: "4" })).toEqual([
+    expect(keys({ strip: "4" })).toStrictEqual([
       ["3 supply-ripple", 0],
       ["4 ground-hum", 1],
     ]);
@@ -696,12 +696,12 @@ describe("a note as an item", () => {
         parts: [],
       },
     ]);
-    expect(outside).toEqual([]);
+    expect(outside).toStrictEqual([]);
     const group = told({ section: "group 2", sectionKind: "group", text: "smell of burning" });
-    expect(group.items).toEqual([]);
+    expect(group.items).toStrictEqual([]);
     expect(group.sections).toMatchObject([{ key: "group 2 danger-n1", sectionKind: "group" }]);
     const desk = told({ text: "smell of burning" });
-    expect([desk.items, desk.sections]).toEqual([[], []]);
+    expect([desk.items, desk.sections]).toStrictEqual([[], []]);
   });
 
   it("of a section has its kind, and orders no part at a supply or automation", () => {
@@ -726,7 +726,7 @@ describe("a note as an item", () => {
 
   it("asks for the reading of a part that it names, or for other words", () => {
     const todo = (text: string) => told({ strip: "6", input: "mic", text }).outside;
-    expect(todo("R7 is off value")).toEqual([
+    expect(todo("R7 is off value")).toStrictEqual([
       {
         place: "6/mic",
         name: { code: "of-note", note: "n1", date: "2031-03-14", text: "R7 is off value" },
@@ -764,14 +764,14 @@ describe("what stays outside while a danger is open", () => {
     );
 
   it("is only what was seen at its own strip, and all of the rest", () => {
-    expect(told({ strip: "4", text: "resistor hot, brown" })).toEqual([
+    expect(told({ strip: "4", text: "resistor hot, brown" })).toStrictEqual([
       ["4/mic", "power-off"],
       ["5/mic", "confirm"],
       ["4", "supply"],
       ["desk", "first-aid"],
     ]);
     // A shock keeps all of the desk off.
-    expect(told({ strip: "9", text: "got a belt off the metal" })).toEqual([
+    expect(told({ strip: "9", text: "got a belt off the metal" })).toStrictEqual([
       ["4/mic", "power-off"],
       ["5/mic", "power-off"],
       ["4", "supply"],
@@ -805,7 +805,7 @@ describe("what a reading of the meter leaves outside", () => {
     const done = new Map([["6 part-r14", "2031-04-01"]]);
     expect(of(undefined, notebook(off), done).items).toHaveLength(1);
     const sound = { ...off, values: [{ ...off.values[0], value: 5600 }] };
-    expect(of(undefined, notebook(off, sound), done).items).toEqual([]);
+    expect(of(undefined, notebook(off, sound), done).items).toStrictEqual([]);
   });
 
   it("of no strip is told with its points, or asks for what feeds it", () => {
@@ -872,7 +872,7 @@ describe("an idle control beside others", () => {
       { key: "4 send-or-pan-faulty", worth: 11, urgency: "service", inputs: ["line", "mic"] },
     ]);
     // Without a round there is none that it could be of.
-    expect(of(undefined, idle).items).toEqual([]);
+    expect(of(undefined, idle).items).toStrictEqual([]);
   });
 });
 
@@ -911,7 +911,7 @@ describe("what an item leaves out", () => {
       part: "TP3",
       values: [rail],
     }).items;
-    expect(low.named).toEqual([]);
+    expect(low.named).toStrictEqual([]);
     expect(low).not.toHaveProperty("namedParts");
     for (const one of low.says) expect(JSON.parse(JSON.stringify(one))).toStrictEqual(one);
     expect(low.inputs).toStrictEqual([]);
@@ -940,8 +940,8 @@ describe("what an item leaves out", () => {
       },
     };
     const [one] = of(undefined, none, new Map(), [heard]).items;
-    expect(one.parts).toEqual(findCause("worn-control")?.bench?.parts);
-    expect(one.parts).not.toEqual([]);
+    expect(one.parts).toStrictEqual(findCause("worn-control")?.bench?.parts);
+    expect(one.parts).not.toStrictEqual([]);
   });
 });
 
@@ -965,8 +965,8 @@ describe("a reading that cannot be judged", () => {
   ])("leaves a question outside for %s, none for parts", (_, what, value, measured) => {
     const line = { kind: "meter", strip: "6", what, part: "mic gain", values: [value] };
     const found = of(undefined, notebook(line));
-    expect(found.items).toEqual([]);
-    expect(found.outside.map((one) => one.measured)).toEqual(measured);
+    expect(found.items).toStrictEqual([]);
+    expect(found.outside.map((one) => one.measured)).toStrictEqual(measured);
   });
 
   it("tells of rails that are unlike each other", () => {
@@ -999,16 +999,18 @@ describe("a check that a second play left idle", () => {
     of([sound], notebook(...lines)).items.map(({ key, inputs }) => [key, inputs]);
 
   it("is closed by a repair, and belongs to the strip where it names no input", () => {
-    expect(keys(idle)).toEqual([["4 send-or-pan-faulty", ["mic"]]]);
-    expect(keys(idle, { kind: "close", closes: "n1", figures: [] })).toEqual([]);
-    expect(keys({ ...idle, input: undefined })).toEqual([["4 send-or-pan-faulty", []]]);
+    expect(keys(idle)).toStrictEqual([["4 send-or-pan-faulty", ["mic"]]]);
+    expect(keys(idle, { kind: "close", closes: "n1", figures: [] })).toStrictEqual([]);
+    expect(keys({ ...idle, input: undefined })).toStrictEqual([["4 send-or-pan-faulty", []]]);
   });
 
   it("is what any of the checks that leave its cause idle says", () => {
     for (const { id, idles = [] } of causeKinds as readonly CauseKind[]) {
       for (const check of idles) {
         const first = causeKinds.find((one: CauseKind) => one.idles?.includes(check))?.id;
-        expect(keys({ ...idle, check }), `${id}: ${check}`).toEqual([[`4 ${first}`, ["mic"]]]);
+        expect(keys({ ...idle, check }), `${id}: ${check}`).toStrictEqual([
+          [`4 ${first}`, ["mic"]],
+        ]);
       }
     }
   });

@@ -86,13 +86,13 @@ describe("the life of a strip", () => {
       { kind: "repair", strip: "8", parts: [{ what: "lamp", count: 1 }], text: "" },
     );
     const life = buildStripLife("7", [], notebook, undefined, undefined);
-    expect(words(life)).toEqual([
+    expect(words(life)).toStrictEqual([
       "2031-03-14 noted n2 mic: fader, scratch: bad",
       "2031-03-14 done 1 × op amp",
       "2031-05-06 done off: cover",
       "2032-01-02 done amplifier; 2 × op amp",
     ]);
-    expect(life.parts).toEqual([{ what: "op amp", count: 3 }]);
+    expect(life.parts).toStrictEqual([{ what: "op amp", count: 3 }]);
     expect(life).not.toHaveProperty("ageing");
   });
 
@@ -126,14 +126,14 @@ describe("the life of a strip", () => {
       facts("2033-01-31", { status: "missing" }),
       facts("2034-01-31", {}, { partial: { wanted: ["7/mic"] } }),
     ];
-    expect(words(buildStripLife("7", rounds, none, undefined, undefined))).toEqual([
+    expect(words(buildStripLife("7", rounds, none, undefined, undefined))).toStrictEqual([
       "2030-01-31 round 2030-01-31-01: 1 of 1 paths measured, nothing stands out",
       "2031-01-31 round 2031-01-31-01: mic service: dried capacitor (hum 12 dB above its siblings)",
       "2032-01-31 round 2032-01-31-01: mic service (hum 12 dB above its siblings)",
       "2033-01-31 round 2033-01-31-01: not measured",
       "2034-01-31 re-test 2034-01-31-01: 1 of 1 paths measured, nothing stands out",
     ]);
-    expect(buildStripLife("9", rounds, none, undefined, undefined).events).toEqual([]);
+    expect(buildStripLife("9", rounds, none, undefined, undefined).events).toStrictEqual([]);
   });
 
   it("puts what happened on one day in the order round, noted, metered, done, closed", () => {
@@ -144,7 +144,7 @@ describe("the life of a strip", () => {
     );
     const rounds = [facts("2031-03-14", {})];
     const { events } = buildStripLife("7", rounds, notebook, undefined, undefined);
-    expect(events.map(({ kind }) => kind)).toEqual(["round", "noted", "done", "closed"]);
+    expect(events.map(({ kind }) => kind)).toStrictEqual(["round", "noted", "done", "closed"]);
   });
 
   it("tells the trends of its own paths that are certain and for the worse", () => {
@@ -166,7 +166,9 @@ describe("the life of a strip", () => {
         { ...trend, course: "better" },
       ],
     } as unknown as Trends;
-    expect(buildStripLife("7", [], none, trends, undefined).trends.map(formatLifeTrend)).toEqual([
+    expect(
+      buildStripLife("7", [], none, trends, undefined).trends.map(formatLifeTrend),
+    ).toStrictEqual([
       "7/mic: distortion +1.2 dB a year; at its limit about 2041",
       "7/mic: noise −0.5 dB a year",
     ]);
@@ -217,7 +219,7 @@ describe("an event of a strip, as data", () => {
       { code: "left-alone", note: "n1", text: "as noted" },
     ],
   ])("of %j is %s", (line, kind, fact) => {
-    expect(eventsOf(line)).toEqual([{ date: "2031-03-14", kind, fact }]);
+    expect(eventsOf(line)).toStrictEqual([{ date: "2031-03-14", kind, fact }]);
   });
 
   it("closes what was noted by its number, and not what was noted under another head", () => {
@@ -229,7 +231,7 @@ describe("an event of a strip, as data", () => {
       text: "new part",
       date: "2031-04-05T00:00:00Z",
     };
-    expect(eventsOf(noted, closed).slice(1)).toEqual([
+    expect(eventsOf(noted, closed).slice(1)).toStrictEqual([
       {
         date: "2031-04-05",
         kind: "closed",
@@ -239,10 +241,10 @@ describe("an event of a strip, as data", () => {
     // A line that says what it closes closes a finding of a round.
     expect(eventsOf(noted, { ...closed, what: "hiss" })).toHaveLength(1);
     const alone = { kind: "close", strip: "7", what: "hiss", figures: [], text: "gone" };
-    expect(eventsOf(alone)).toEqual([
+    expect(eventsOf(alone)).toStrictEqual([
       { date: "2031-03-14", kind: "closed", fact: { code: "closed", text: "gone", figures: [] } },
     ]);
-    expect(eventsOf({ ...alone, strip: "8" })).toEqual([]);
+    expect(eventsOf({ ...alone, strip: "8" })).toStrictEqual([]);
   });
 
   it("of a round counts its paths there, and names the input, cause and finding of each odd one", () => {
@@ -262,7 +264,7 @@ describe("an event of a strip, as data", () => {
         },
       ],
     } as RoundFacts;
-    expect(buildStripLife("7", [two], none, undefined, undefined).events).toEqual([
+    expect(buildStripLife("7", [two], none, undefined, undefined).events).toStrictEqual([
       {
         date: "2031-01-31",
         kind: "round",
@@ -320,7 +322,7 @@ describe("an event of a strip, as data", () => {
       undefined,
       ageing,
     );
-    expect(life.events.map(({ date, kind }) => `${date.slice(8)} ${kind}`)).toEqual([
+    expect(life.events.map(({ date, kind }) => `${date.slice(8)} ${kind}`)).toStrictEqual([
       "13 noted",
       "14 meter",
       "14 done",
@@ -330,7 +332,7 @@ describe("an event of a strip, as data", () => {
       "16 done",
     ]);
     expect(life).toMatchObject({ strip: "7", ageing, trends: [] });
-    expect(life.parts).toEqual([
+    expect(life.parts).toStrictEqual([
       { what: "fuse", count: 4 },
       { what: "lamp", count: 2 },
     ]);

@@ -33,10 +33,10 @@ const some = (id: string, ...paths: readonly ReturnType<typeof path>[]) => ({
 describe("what a plan on whole rounds does not hold", () => {
   it("is what stands out in rounds of some paths since, and did not before", () => {
     const later = [some("2031-05-01-01", odd("7/mic"), odd("9/mic"))];
-    expect(listNotPlanned(base, later, notebook())).toEqual([
+    expect(listNotPlanned(base, later, notebook())).toStrictEqual([
       { round: "2031-05-01-01", paths: ["9/mic"], shared: [] },
     ]);
-    expect(listNotPlanned(undefined, later, notebook())[0].paths).toEqual(["7/mic", "9/mic"]);
+    expect(listNotPlanned(undefined, later, notebook())[0].paths).toStrictEqual(["7/mic", "9/mic"]);
   });
 
   it("is what a shared part wants service for in the newest of them, and not what is to be watched", () => {
@@ -51,7 +51,7 @@ describe("what a plan on whole rounds does not hold", () => {
     const all = [shared("service"), shared("watch")] as never;
     const newer = { ...some("2031-06-01-01", sound("9/mic")), shared: all };
     const older = { ...some("2031-05-01-01", sound("8/mic")), shared: all };
-    expect(listNotPlanned(base, [newer, older], notebook())).toEqual([
+    expect(listNotPlanned(base, [newer, older], notebook())).toStrictEqual([
       { round: "2031-06-01-01", paths: [], shared: [shared("service")] },
     ]);
   });
@@ -59,7 +59,7 @@ describe("what a plan on whole rounds does not hold", () => {
   it("is gone where a newer round shows the path sound, or its strip was worked on", () => {
     const later = [some("2031-05-01-01", odd("9/mic"))];
     const newer = some("2031-06-01-01", sound("9/mic"));
-    expect(listNotPlanned(base, [newer, ...later], notebook())).toEqual([]);
+    expect(listNotPlanned(base, [newer, ...later], notebook())).toStrictEqual([]);
     const worked = {
       note: 1,
       id: "n1",
@@ -69,6 +69,6 @@ describe("what a plan on whole rounds does not hold", () => {
       text: "new op amp",
       parts: [],
     };
-    expect(listNotPlanned(base, later, notebook(worked))).toEqual([]);
+    expect(listNotPlanned(base, later, notebook(worked))).toStrictEqual([]);
   });
 });

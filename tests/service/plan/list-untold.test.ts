@@ -20,42 +20,44 @@ const some = (...paths: readonly ReturnType<typeof path>[]) => ({
 
 describe("what the sources of a plan leave open", () => {
   it("is nothing after a whole round in which every path was judged", () => {
-    expect(listUntold(sound, [], nothingUnread)).toEqual([]);
+    expect(listUntold(sound, [], nothingUnread)).toStrictEqual([]);
   });
 
   it("is everything without a round", () => {
-    expect(listUntold(undefined, [], nothingUnread)).toEqual([{ code: "no-round" }]);
+    expect(listUntold(undefined, [], nothingUnread)).toStrictEqual([{ code: "no-round" }]);
   });
 
   it("are rounds and controls passes that are damaged", () => {
     const rounds = { rounds: ["2032-03-14-01"], passes: [] };
     const passes = { rounds: [], passes: ["2032-04-01-01"] };
-    expect(listUntold(sound, [], rounds)).toEqual([{ code: "unread", ...rounds }]);
-    expect(listUntold(sound, [], passes)).toEqual([{ code: "unread", ...passes }]);
+    expect(listUntold(sound, [], rounds)).toStrictEqual([{ code: "unread", ...rounds }]);
+    expect(listUntold(sound, [], passes)).toStrictEqual([{ code: "unread", ...passes }]);
   });
 
   it("is the whole round where the order of its returns is in doubt", () => {
     const doubted = (code: string) => ({ ...sound, doubts: [{ code }] as never });
-    expect(listUntold(doubted("order-shifted"), [], nothingUnread)).toEqual([
+    expect(listUntold(doubted("order-shifted"), [], nothingUnread)).toStrictEqual([
       { code: "order", round: "2031-03-14-01" },
     ]);
-    expect(listUntold(doubted("no-reference"), [], nothingUnread)).toEqual([]);
+    expect(listUntold(doubted("no-reference"), [], nothingUnread)).toStrictEqual([]);
   });
 
   it("are paths that were not measured, until a later round measures them", () => {
     const base = round([...sound.paths, unmeasured("5/mic"), unmeasured("6/mic")]);
-    expect(listUntold(base, [], nothingUnread)).toEqual([
+    expect(listUntold(base, [], nothingUnread)).toStrictEqual([
       { code: "unjudged", paths: ["5/mic", "6/mic"] },
     ]);
     const later = some(...sound.paths, path({ path: "6/mic" }), unmeasured("1/mic"));
-    expect(listUntold(base, [later], nothingUnread)).toEqual([
+    expect(listUntold(base, [later], nothingUnread)).toStrictEqual([
       { code: "unjudged", paths: ["5/mic"] },
     ]);
   });
 
   it("are paths with too few siblings to be judged by", () => {
     const base = round([...sound.paths, path({ path: "5/line" })]);
-    expect(listUntold(base, [], nothingUnread)).toEqual([{ code: "unjudged", paths: ["5/line"] }]);
+    expect(listUntold(base, [], nothingUnread)).toStrictEqual([
+      { code: "unjudged", paths: ["5/line"] },
+    ]);
   });
 });
 

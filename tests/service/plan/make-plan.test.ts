@@ -96,7 +96,7 @@ const turnsOf = ({ steps }: ReturnType<typeof plan>) =>
 
 describe("a plan with nothing to do", () => {
   it("opens nothing, takes no time, and has no key that says nothing", () => {
-    expect(plan()).toEqual({
+    expect(plan()).toStrictEqual({
       format: "deskround-plan",
       version: 1,
       desk: "The Quillmere desk",
@@ -171,7 +171,7 @@ describe("the minutes of a plan", () => {
     const found = plan(notes(master, group), { book });
     expect(
       found.places?.map(({ section, boards }) => [section, boards?.map((b) => b.name)]),
-    ).toEqual([
+    ).toStrictEqual([
       ["group 1", ["hood", "bare"]],
       ["master", ["hood", "tray"]],
     ]);
@@ -209,14 +209,14 @@ describe("what the hours hold", () => {
     expect(stripsOf(within(need + contact, master))).toHaveLength(1);
     const short = within(need + contact - 1, master);
     expect(stripsOf(short)).toHaveLength(0);
-    expect(short.left[0].why).toEqual({ takes: need, left: need - 1 });
-    expect(within(1, master).left[0].why).toEqual({ takes: need, left: 0 });
+    expect(short.left[0].why).toStrictEqual({ takes: need, left: need - 1 });
+    expect(within(1, master).left[0].why).toStrictEqual({ takes: need, left: 0 });
   });
 
   it("leaves the rest with what it takes beside what is done, and what may wait", () => {
     // Strip 7 lies under the panel and on the card: 20 + 15 more, but no pulling.
     const found = within(need, at("7", "hiss"));
-    expect(found.left.map(({ item, why }) => [item.key, why])).toEqual([
+    expect(found.left.map(({ item, why }) => [item.key, why])).toStrictEqual([
       ["7 noisy-device", { takes: 20 + 15 + 2 + hiss, left: 0 }],
     ]);
     const heard = round([
@@ -226,7 +226,7 @@ describe("what the hours hold", () => {
       }),
     ]);
     const watched = plan(notes(), { round: heard, hours: 0.1 });
-    expect(watched.left.map(({ item, why }) => [item.strip, why.mayWait])).toEqual([
+    expect(watched.left.map(({ item, why }) => [item.strip, why.mayWait])).toStrictEqual([
       ["4", undefined],
       ["6", true],
     ]);
@@ -239,17 +239,25 @@ describe("the turn of strips", () => {
     const found = plan(
       notes(at("2", "hum"), at("5", "hum"), at("7", "hum"), at("8", "dead"), at("1", "hiss")),
     );
-    expect(turnsOf(found)).toEqual(["panel", "5", "card", "7", "8", "1", "2"]);
+    expect(turnsOf(found)).toStrictEqual(["panel", "5", "card", "7", "8", "1", "2"]);
     const [five, seven, eight, one] = stripsOf(found);
-    expect([five, seven, eight, one].map((step) => step.pullMinutes)).toEqual([10, 0, 0, 10]);
+    expect([five, seven, eight, one].map((step) => step.pullMinutes)).toStrictEqual([10, 0, 0, 10]);
     expect(five).not.toHaveProperty("freeWith");
     expect(seven).not.toHaveProperty("freeWith");
-    expect(eight.freeWith).toEqual({ card: "card", strip: "7" });
+    expect(eight.freeWith).toStrictEqual({ card: "card", strip: "7" });
     expect(found.minutes).toBe(30 + 20 + 15 + 3 * 10 + 5 * 2 + 3 * hum + hiss + dead);
     // Without the dead strip nothing is worse than the others: the desk's own order.
-    expect(turnsOf(plan(notes(at("2", "hum"), at("5", "hum"))))).toEqual(["2", "panel", "5"]);
-    expect(turnsOf(plan(notes(at("2", "dead"), at("5", "hum"))))).toEqual(["2", "panel", "5"]);
-    expect(turnsOf(plan(notes(at("2", "hum"), at("5", "dead"))))).toEqual(["panel", "5", "2"]);
+    expect(turnsOf(plan(notes(at("2", "hum"), at("5", "hum"))))).toStrictEqual(["2", "panel", "5"]);
+    expect(turnsOf(plan(notes(at("2", "dead"), at("5", "hum"))))).toStrictEqual([
+      "2",
+      "panel",
+      "5",
+    ]);
+    expect(turnsOf(plan(notes(at("2", "hum"), at("5", "dead"))))).toStrictEqual([
+      "panel",
+      "5",
+      "2",
+    ]);
   });
 
   it("has with each strip its own jobs, dangers and capacitors", () => {
@@ -262,11 +270,11 @@ describe("the turn of strips", () => {
       },
     );
     const [three, four] = stripsOf(found);
-    expect(three.items.map(({ strip }) => strip)).toEqual(["3", "3"]);
-    expect(three.ageing).toEqual({ strip: "3", since: 2011, years: 12, due: 2023 });
+    expect(three.items.map(({ strip }) => strip)).toStrictEqual(["3", "3"]);
+    expect(three.ageing).toStrictEqual({ strip: "3", since: 2011, years: 12, due: 2023 });
     expect(three).not.toHaveProperty("offFor");
-    expect(four.offFor).toEqual(["n2"]);
-    expect(found.dangers?.map(({ note }) => note)).toEqual(["n2"]);
+    expect(four.offFor).toStrictEqual(["n2"]);
+    expect(found.dangers?.map(({ note }) => note)).toStrictEqual(["n2"]);
     expect(stripsOf(plan(notes(at("3", "hum"))))[0]).not.toHaveProperty("ageing");
   });
 });
@@ -285,7 +293,7 @@ describe("capacitors that come due", () => {
   it("are new where a note says so", () => {
     const old = deskOf(`${construction()}age: { installed: 2020, powered: 24 }\n`);
     const recapped = notes({ kind: "repair", strip: "3", parts: [], recapped: true });
-    expect(plan(recapped, { desk: old }).ageing.map(({ strip }) => strip)).toEqual([
+    expect(plan(recapped, { desk: old }).ageing.map(({ strip }) => strip)).toStrictEqual([
       "1",
       "2",
       "4",
@@ -323,7 +331,7 @@ describe("what a plan says beside the work", () => {
         sum(["3/mic", "4/mic"], "expected"),
         sum(["5/mic", "6/mic"], "too-high"),
       ),
-    ).toEqual([
+    ).toStrictEqual([
       ["1/mic", "2/mic"],
       ["5/mic", "6/mic"],
     ]);
@@ -370,14 +378,14 @@ describe("what a plan says beside the work", () => {
       heard("2031-05-01-01", "4"),
     ];
     const found = plan(notes(), { controls });
-    expect(found.passes).toEqual(["2031-04-01-01", "2031-05-01-01"]);
-    expect(stripsOf(found).map(({ strip }) => strip)).toEqual(["2", "3", "4"]);
+    expect(found.passes).toStrictEqual(["2031-04-01-01", "2031-05-01-01"]);
+    expect(stripsOf(found).map(({ strip }) => strip)).toStrictEqual(["2", "3", "4"]);
   });
 
   it("has a note of a strip that is gone put right, and of a path that is gone says nothing", () => {
     const found = plan(notes(at("9", "hum"), at("9", "hum again")));
-    expect(found.steps).toEqual([]);
-    expect(found.outside.filter(({ kind }) => kind === "desk")).toEqual([
+    expect(found.steps).toStrictEqual([]);
+    expect(found.outside.filter(({ kind }) => kind === "desk")).toStrictEqual([
       {
         place: "9",
         name: { code: "of-no-strip", name: expect.anything(), says: expect.any(Array) },
@@ -387,19 +395,22 @@ describe("what a plan says beside the work", () => {
       },
     ]);
     const gone = plan(notes(), { round: round([ailing("9/mic", "noisy-device")]) });
-    expect([gone.steps, gone.outside.filter(({ kind }) => kind === "desk")]).toEqual([[], []]);
+    expect([gone.steps, gone.outside.filter(({ kind }) => kind === "desk")]).toStrictEqual([
+      [],
+      [],
+    ]);
     // One that is there needs no putting right.
     const there = plan(notes(at("8", "hum"))).outside;
-    expect(there.map(({ kind }) => kind)).toEqual(["try first"]);
+    expect(there.map(({ kind }) => kind)).toStrictEqual(["try first"]);
   });
 
   it("lists tools once, in one order, of jobs, sections and what is tried first", () => {
     const tools = (...lines: readonly object[]) => plan(notes(...lines)).tools;
     const ordered = (ids: readonly string[]) => benchToolIds.filter((id) => ids.includes(id));
     const all = tools(at("3", "hum"), at("7", "dead"), fan, at("6", "hiss"));
-    expect(all).toEqual(ordered(all));
+    expect(all).toStrictEqual(ordered(all));
     expect(new Set(all).size).toBe(all.length);
-    expect(all).toEqual(
+    expect(all).toStrictEqual(
       ordered([
         ...tools(at("3", "hum")),
         ...tools(at("7", "dead")),
@@ -412,12 +423,12 @@ describe("what a plan says beside the work", () => {
     const needs = contact.places?.flatMap(({ items }) =>
       items.flatMap(({ steps }) => steps.flatMap((step) => step.needs ?? [])),
     );
-    expect(contact.tools).toEqual(ordered(needs ?? []));
+    expect(contact.tools).toStrictEqual(ordered(needs ?? []));
     const setting = ailing("2/mic", "pad-in");
     const asked = plan(notes(), {
       round: round([{ ...setting, causes: [{ ...setting.causes[0], kind: "setting" }] }]),
     });
-    expect(asked.tools).toEqual(["recording set-up"]);
+    expect(asked.tools).toStrictEqual(["recording set-up"]);
   });
 });
 
@@ -433,7 +444,7 @@ describe("the parts of a plan", () => {
 
   it("are added up over strips, in the desk's order, a spare for every five begun", () => {
     const [one] = partsOf(dried("4"));
-    expect(one).toEqual({
+    expect(one).toStrictEqual({
       what: "coupling capacitor",
       value: "electrolytic, value and voltage like its neighbours'",
       count: each,
@@ -451,7 +462,7 @@ describe("the parts of a plan", () => {
 
   it("are one of a consumable for all, with no spare, and name the sections they are for", () => {
     const parts = plan(notes(at("5", "fader scratchy"), at("2", "fader scratchy"), master)).parts;
-    expect(parts.find(({ isConsumable }) => isConsumable)).toEqual({
+    expect(parts.find(({ isConsumable }) => isConsumable)).toStrictEqual({
       what: "contact cleaner",
       value: "",
       count: 1,
@@ -468,7 +479,7 @@ describe("the parts of a plan", () => {
     const parts = plan(
       notes(resistor("3", "R14"), resistor("4", "R14"), resistor("4", "R15")),
     ).parts;
-    expect(parts.filter(({ what }) => what.startsWith("R"))).toEqual([
+    expect(parts.filter(({ what }) => what.startsWith("R"))).toStrictEqual([
       {
         what: "R14",
         value: "10 kΩ",
@@ -560,7 +571,7 @@ describe("the parts of a plan", () => {
       missing: needed - 1,
     });
     // Without a value nothing can be looked for.
-    expect(partsOf(dried("4"), "", stock(99))[0].stores).toEqual({
+    expect(partsOf(dried("4"), "", stock(99))[0].stores).toStrictEqual({
       reserved: 0,
       missing: needed,
       matches: [],
@@ -586,14 +597,16 @@ boards:
         pullMinutes,
         boards,
       ]);
-    expect(minutes(at("3", "gain scratchy"))).toEqual([[8 + 25, ["mic board", "main board"]]]);
+    expect(minutes(at("3", "gain scratchy"))).toStrictEqual([
+      [8 + 25, ["mic board", "main board"]],
+    ]);
     // The fader's entry has no minutes.
-    expect(minutes(at("3", "fader scratchy"))).toEqual([[10, ["fader"]]]);
-    expect(minutes(at("3", "fader scratchy"), at("3", "gain scratchy"))).toEqual([
+    expect(minutes(at("3", "fader scratchy"))).toStrictEqual([[10, ["fader"]]]);
+    expect(minutes(at("3", "fader scratchy"), at("3", "gain scratchy"))).toStrictEqual([
       [8 + 25, expect.arrayContaining(["mic board", "main board", "fader"])],
     ]);
     // Strip 8 is not in the book; it is on the card.
-    expect(minutes(at("8", "fader scratchy"))).toEqual([[0, []]]);
+    expect(minutes(at("8", "fader scratchy"))).toStrictEqual([[0, []]]);
   });
 
   it("lists the boards that come out, each with its own strips, and how the desk is opened", () => {
@@ -601,8 +614,8 @@ boards:
       notes(at("3", "gain scratchy"), at("5", "fader scratchy"), at("8", "fader scratchy")),
       { book },
     );
-    expect(found.opening).toEqual(book.open);
-    expect(found.boards?.map(({ name, strips }) => [name, strips])).toEqual([
+    expect(found.opening).toStrictEqual(book.open);
+    expect(found.boards?.map(({ name, strips }) => [name, strips])).toStrictEqual([
       ["mic board", ["3"]],
       ["main board", ["3"]],
       ["fader", ["5"]],

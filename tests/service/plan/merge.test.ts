@@ -82,7 +82,7 @@ describe("mergeParts", () => {
       notes: ["n2", "n1"],
     });
     const third = item({ ...r2, key: "7 part-r3", cause: "part-r3", name: { code: "not-clear" } });
-    expect(mergeParts([first, other, second, third])).toEqual([
+    expect(mergeParts([first, other, second, third])).toStrictEqual([
       {
         ...first,
         key: "7 part-r1 part-r2 part-r3",
@@ -101,8 +101,8 @@ describe("mergeParts", () => {
     const [both] = mergeParts([item(), item(r2)]);
     expect(both.minutes).toBe(38);
     expect(both).not.toHaveProperty("namedParts");
-    expect(mergeParts([first])).toEqual([first]);
-    expect(mergeParts([])).toEqual([]);
+    expect(mergeParts([first])).toStrictEqual([first]);
+    expect(mergeParts([])).toStrictEqual([]);
   });
 
   it("is of the whole strip where one of its parts is", () => {
@@ -111,9 +111,9 @@ describe("mergeParts", () => {
         item({ inputs: a, ...boards("a") }),
         item({ ...r2, inputs: b, ...boards("a") }),
       ])[0].inputs;
-    expect(inputs(["mic"], ["line", "mic"])).toEqual(["mic", "line"]);
-    expect(inputs(["mic"], [])).toEqual([]);
-    expect(inputs([], ["mic"])).toEqual([]);
+    expect(inputs(["mic"], ["line", "mic"])).toStrictEqual(["mic", "line"]);
+    expect(inputs(["mic"], [])).toStrictEqual([]);
+    expect(inputs([], ["mic"])).toStrictEqual([]);
   });
 });
 
@@ -131,8 +131,8 @@ describe("mergeQuestions", () => {
     const other = ask("8/mic");
     expect(
       mergeQuestions([ask("7/mic"), other, ask("7/line"), ask("7/tape"), ask("7/line")]),
-    ).toEqual([{ ...ask("7"), paths: ["7/mic", "7/line", "7/tape"] }, other]);
-    expect(mergeQuestions([ask("7/mic")])).toEqual([ask("7/mic")]);
+    ).toStrictEqual([{ ...ask("7"), paths: ["7/mic", "7/line", "7/tape"] }, other]);
+    expect(mergeQuestions([ask("7/mic")])).toStrictEqual([ask("7/mic")]);
   });
 
   it.each([
@@ -163,13 +163,13 @@ describe("groupBySection", () => {
       at("group 2", "group", "second"),
       at("master", "master"),
     ];
-    expect(groupBySection(items)).toEqual([
+    expect(groupBySection(items)).toStrictEqual([
       { section: "PSU", kind: "supply", items: [items[3]] },
       { section: "group 2", kind: "group", items: [items[2], items[4]] },
       { section: "group 10", kind: "group", items: [items[0]] },
       { section: "master", kind: "master", items: [items[5]] },
       { section: "lamps", kind: "other", items: [items[1]] },
     ]);
-    expect(groupBySection([])).toEqual([]);
+    expect(groupBySection([])).toStrictEqual([]);
   });
 });

@@ -26,7 +26,7 @@ const powerWith = (...dangers: readonly OpenDanger[]) =>
   listPhases({ outside, steps: [], ...(dangers.length === 0 ? {} : { dangers }) });
 
 it("works outside under power, unless a danger of the whole desk is open", () => {
-  expect(powerWith()).toEqual([{ id: "outside", power: "in use" }]);
+  expect(powerWith()).toStrictEqual([{ id: "outside", power: "in use" }]);
   expect(powerWith(danger({ strip: "21" }))[0].power).toBe("in use");
   expect(powerWith(danger({ strip: "21", dangers: ["shock"] }))[0].power).toBe("unplugged");
   expect(powerWith(danger({ section: "supply", sectionKind: "supply" }))[0].power).toBe(
@@ -44,7 +44,7 @@ it("gives the rest of the desk alone the phases that strips have", () => {
     }) as unknown as PlanPlace;
   const phasesOf = (places: readonly PlanPlace[], ...dangers: readonly OpenDanger[]) =>
     listPhases({ outside: [], steps: [], places, dangers }).map(({ id }) => id);
-  expect(phasesOf([place("in use", "unplugged")])).toEqual([
+  expect(phasesOf([place("in use", "unplugged")])).toStrictEqual([
     "outside",
     "open",
     "strips",
@@ -52,7 +52,7 @@ it("gives the rest of the desk alone the phases that strips have", () => {
     "close",
     "use",
   ]);
-  expect(phasesOf([place("powered and open")])).toEqual([
+  expect(phasesOf([place("powered and open")])).toStrictEqual([
     "open",
     "inside",
     "strips",
@@ -60,8 +60,8 @@ it("gives the rest of the desk alone the phases that strips have", () => {
     "close",
     "use",
   ]);
-  expect(phasesOf([place("in use")])).toEqual(["outside"]);
-  expect(phasesOf([place("bench")], danger({}))).toEqual(["open", "strips"]);
+  expect(phasesOf([place("in use")])).toStrictEqual(["outside"]);
+  expect(phasesOf([place("bench")], danger({}))).toStrictEqual(["open", "strips"]);
 });
 
 it("has phases for what there is alone", () => {

@@ -62,7 +62,7 @@ describe("the rest of the desk in a plan", () => {
       "6 OF 7: CLOSE THE DESK power OFF",
       "7 OF 7: THE FIRST HOUR power ON, desk closed",
     ].map(at);
-    expect(order).toEqual([...order].sort((a, b) => a - b));
+    expect(order).toStrictEqual([...order].sort((a, b) => a - b));
     expect(text).not.toContain("marked `powered`");
     // To open, the work itself (35 min by the bench book): no strip is pulled.
     at("time about 1 h 35 min");

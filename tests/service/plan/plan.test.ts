@@ -141,7 +141,10 @@ describe("makePlan", () => {
   it("works from the notebook alone", () => {
     const found = plan(undefined, notes(fault("6", "phantom comes and goes"), fault("3", "hum")));
     expect(found.round).toBeNull();
-    expect(items(found).map(({ key }) => key)).toEqual(["3 ground-hum", "6 phantom-supply-off"]);
+    expect(items(found).map(({ key }) => key)).toStrictEqual([
+      "3 ground-hum",
+      "6 phantom-supply-off",
+    ]);
   });
 
   it("looks first at what is dead, keeps the words of a note, and the input of an idle check", () => {
@@ -170,7 +173,7 @@ describe("makePlan", () => {
       heardControl("5/mic", "eq high", ["scratchy"]),
     ];
     const found = plan(undefined, notes(fault("7", "fader crackles at the top")), { controls });
-    expect(found.passes).toEqual(["2031-04-01-01"]);
+    expect(found.passes).toStrictEqual(["2031-04-01-01"]);
     expect(items(found)).toMatchObject([
       { key: "3 worn-gain-control", inputs: ["mic"], urgency: "watch", notes: [] },
       { key: "5 control-eq-high", name: "dirty or worn control: eq high", urgency: "watch" },
@@ -190,12 +193,14 @@ describe("makePlan", () => {
   it("finds a phantom fault on a path that measures well", () => {
     const found = plan([healthy({ path: "6/mic" })], notes(phantom("6", 31.2, 47.8)));
     expect(items(found)).toMatchObject([{ cause: "phantom-supply-off", urgency: "service" }]);
-    expect(plan([healthy({ path: "6/mic" })], notes(phantom("6", 47.9, 47.8))).steps).toEqual([]);
+    expect(plan([healthy({ path: "6/mic" })], notes(phantom("6", 47.9, 47.8))).steps).toStrictEqual(
+      [],
+    );
   });
 
   it("lets the latest reading of a thing hold", () => {
     const found = plan(undefined, notes(phantom("6", 31.2, 47.8), phantom("6", 47.8, 47.9)));
-    expect(found.steps).toEqual([]);
+    expect(found.steps).toStrictEqual([]);
   });
 
   it("lays early clipping to the rail that is out", () => {
@@ -207,12 +212,12 @@ describe("makePlan", () => {
       text: "",
     };
     const found = plan([ailing("5/line", cause("early-clipping"))], notes(rail));
-    expect(items(found).map(({ key }) => key)).toEqual(["5 supply-rail-off"]);
+    expect(items(found).map(({ key }) => key)).toStrictEqual(["5 supply-rail-off"]);
   });
 
   it("pulls no strip for a phantom voltage that only the supply can raise", () => {
     const found = plan(undefined, notes(phantom("6", 52.5, 52.6)));
-    expect(found.steps).toEqual([]);
+    expect(found.steps).toStrictEqual([]);
     expect(found.outside).toMatchObject([{ place: "6", kind: "desk" }]);
     expect(found.outside[0].todo).toMatch(/52\.5 V.*regulator.*licensed/s);
   });
@@ -252,8 +257,8 @@ describe("makePlan", () => {
       text: "",
     });
     const keys = (value: number) => items(plan(undefined, notes(direct(value)))).map((i) => i.key);
-    expect(keys(0.15)).toEqual(["5 leaky-capacitor"]);
-    expect(keys(6.2)).toEqual(["5 op-amp-latched"]);
+    expect(keys(0.15)).toStrictEqual(["5 leaky-capacitor"]);
+    expect(keys(6.2)).toStrictEqual(["5 op-amp-latched"]);
   });
 
   it("puts what is done under power before any strip is unplugged", () => {
@@ -282,7 +287,7 @@ describe("makePlan", () => {
     const found = plan(undefined, notes(fault("7", "dead"), fault("2", "hiss")), {
       desk: deskText + built,
     });
-    expect(found.phases).toEqual([
+    expect(found.phases).toStrictEqual([
       { id: "outside", power: "in use" },
       { id: "open", power: "unplugged" },
       { id: "inside", power: "powered and open" },
@@ -292,7 +297,7 @@ describe("makePlan", () => {
       { id: "use", power: "in use" },
     ]);
     const parts = outlinePlan(found).filter(({ power }) => power !== undefined);
-    expect(parts.map(({ power }) => power?.slice(0, 3))).toEqual(
+    expect(parts.map(({ power }) => power?.slice(0, 3))).toStrictEqual(
       found.phases.map(({ power }) => (power === "unplugged" ? "OFF" : "ON,")),
     );
     parts.forEach(({ power = "", lines }, k) => {
@@ -331,7 +336,7 @@ describe("makePlan", () => {
       ailing("4/mic", cause("dried-coupling-capacitor")),
       ailing("5/mic", cause("phantom-sags")),
     ]);
-    expect(found.tools).toEqual(
+    expect(found.tools).toStrictEqual(
       expect.arrayContaining(["tone 30 Hz", "phantom load", "extender", "multimeter"]),
     );
     const text = renderPlan(found, { colour: "none", width: 80 }).replace(/\s+/g, " ");
@@ -365,7 +370,7 @@ describe("makePlan", () => {
       ailing("2/mic", cause("low-cut-left-in", { kind: "setting" })),
       healthy({ path: "3/mic", status: "missing", reason: "no return was assigned to it" }),
     ]);
-    expect(found.steps).toEqual([]);
+    expect(found.steps).toStrictEqual([]);
     expect(found.outside).toMatchObject([
       { place: "2/mic", kind: "setting" },
       { place: "3/mic", kind: "record again" },
@@ -393,7 +398,7 @@ describe("makePlan", () => {
 
   it("tries the cable before a strip is pulled for one open leg", () => {
     const found = plan([ailing("2/mic", cause("open-leg"))]);
-    expect(strips(found)).toEqual(["2"]);
+    expect(strips(found)).toStrictEqual(["2"]);
     expect(found.outside).toMatchObject([{ place: "2/mic", kind: "try first" }]);
   });
 
@@ -404,7 +409,7 @@ describe("makePlan", () => {
       { desk: deskText + built },
     );
     const turn = found.steps.map((step) => (step.kind === "off" ? step.part.name : step.strip));
-    expect(turn).toEqual(["2", "panel", "5", "card", "7", "8"]);
+    expect(turn).toStrictEqual(["2", "panel", "5", "card", "7", "8"]);
     expect(found.steps.at(-1)).toMatchObject({
       freeWith: { card: "card", strip: "7" },
       pullMinutes: 0,
@@ -415,7 +420,7 @@ describe("makePlan", () => {
 
   it("leaves what does not fit the hours, and says why", () => {
     const found = plan(undefined, notes(fault("7", "dead"), fault("2", "hiss")), { hours: 2 });
-    expect(strips(found)).toEqual(["2"]);
+    expect(strips(found)).toStrictEqual(["2"]);
     expect(found.minutes).toBeLessThanOrEqual(120);
     expect(found.left).toMatchObject([{ item: { strip: "7" } }]);
     expect(found.left[0].why).toMatch(/^takes 62 min more, 8 min are left/);
@@ -424,9 +429,9 @@ describe("makePlan", () => {
   it("leaves out what a re-test has proved repaired", () => {
     const paths = [ailing("4/mic", cause("noisy-device"))];
     const done = new Map([["4 noisy-device", "2031-03-20"]]);
-    expect(plan(paths, notes(), { done }).steps).toEqual([]);
+    expect(plan(paths, notes(), { done }).steps).toStrictEqual([]);
     const again = fault("4", "hissy again", { date: "2031-05-01T12:00:00Z" });
-    expect(strips(plan(paths, notes(again), { done }))).toEqual(["4"]);
+    expect(strips(plan(paths, notes(again), { done }))).toStrictEqual(["4"]);
   });
 
   it("counts parts and names preferred values", () => {
@@ -434,7 +439,7 @@ describe("makePlan", () => {
     const found = plan([ailing("4/mic", cause("dried-coupling-capacitor"))], notes(), {
       desk: deskText + built,
     });
-    expect(found.parts).toEqual([
+    expect(found.parts).toStrictEqual([
       {
         what: "coupling capacitor",
         value: "5 µF 35 V; nearest preferred: 4.7 µF",
@@ -485,7 +490,7 @@ describe("the ways out", () => {
 
   it("print text in 80 columns", () => {
     const lines = renderPlan(found, { colour: "none", width: 80 }).split("\n");
-    expect(lines.filter((line) => [...line].length > 80)).toEqual([]);
+    expect(lines.filter((line) => [...line].length > 80)).toStrictEqual([]);
   });
 
   it("escape what people wrote", () => {
@@ -519,7 +524,7 @@ describe("strips that are too loud together", () => {
         date: "2031-06-01",
       }),
     );
-    expect(loud.loudTogether).toEqual([paths]);
+    expect(loud.loudTogether).toStrictEqual([paths]);
     const text = renderPlan(loud, { colour: "none", width: 80 });
     expect(text).toContain("First find out which of 1/mic, 2/mic is too loud;");
     expect(text).not.toContain("othing calls for opening");
@@ -561,7 +566,7 @@ describe("a part that a meter reading names", () => {
         on("6", "R14", "mic"),
       ),
     );
-    expect(items(found).map(({ strip, name, notes: own }) => [strip, name, own])).toEqual([
+    expect(items(found).map(({ strip, name, notes: own }) => [strip, name, own])).toStrictEqual([
       ["6", "R14 out of tolerance", ["n4"]],
       ["7", "R14, R15 out of tolerance", ["n1", "n2"]],
       ["7", "R9 out of tolerance", ["n3"]],
@@ -578,7 +583,7 @@ describe("a part that a meter reading names", () => {
   it("is nothing of an item that no meter speaks of", () => {
     const [item] = items(plan(undefined, notes(fault("7", "hum"))));
     expect(item).not.toHaveProperty("namedParts");
-    expect(item.named).toEqual([]);
+    expect(item.named).toStrictEqual([]);
   });
 
   it("is one can of cleaner for all strips, and a pair where phantom power is fed", () => {

@@ -66,7 +66,7 @@ const order = (found: ReturnType<typeof plan>) =>
 describe("makeRecapPlan", () => {
   it("counts capacitors by board and value, hours and minutes", () => {
     const found = plan();
-    expect(found.parts.map(({ what, count }) => [what, count])).toEqual([
+    expect(found.parts.map(({ what, count }) => [what, count])).toStrictEqual([
       ["22 µF 35 V", 8 * 6 + 4],
       ["100 µF 63 V", 16],
     ]);
@@ -77,7 +77,7 @@ describe("makeRecapPlan", () => {
   });
 
   it("does the oldest first, where no round says more", () => {
-    expect(order(plan())).toEqual(["3", "4", "5", "6", "7", "8", "1", "2"]);
+    expect(order(plan())).toStrictEqual(["3", "4", "5", "6", "7", "8", "1", "2"]);
     const recapped = notes({ kind: "repair", strip: "3", parts: [], recapped: true });
     expect(order(plan({ notebook: recapped })).at(-1)).toBe("3");
   });
@@ -96,7 +96,7 @@ describe("makeRecapPlan", () => {
         .days.flatMap(({ strips }) => strips)
         .find(({ strip }) => strip === "2")?.drift;
     };
-    expect(drift(corner("2", 16), corner)).toEqual({ path: "2/mic", cornerRatio: 4 });
+    expect(drift(corner("2", 16), corner)).toStrictEqual({ path: "2/mic", cornerRatio: 4 });
     expect(drift(bound("2", 16), corner)).toBeUndefined();
     expect(drift(corner("2", 16), bound)).toBeUndefined();
   });
@@ -108,7 +108,7 @@ describe("makeRecapPlan", () => {
     const found = plan({ round: made });
     expect(order(found)[0]).toBe("2");
     // an octave is a factor of two: 16 Hz against 4 Hz
-    expect(found.days[0].strips[0].drift).toEqual({ path: "2/mic", cornerRatio: 4 });
+    expect(found.days[0].strips[0].drift).toStrictEqual({ path: "2/mic", cornerRatio: 4 });
     // What was recapped since the round, the round says nothing about.
     const since = notes({
       kind: "repair",
@@ -170,7 +170,7 @@ describe("makeRecapPlan", () => {
     expect(found).toMatchObject({ cost: 3, unpriced: ["22 µF 35 V"] });
     const text = renderRecap(found, { colour: "none", width: 80 });
     expect(text).toContain("no price is known for 22 µF 35 V");
-    expect(text.split("\n").filter((line) => [...line].length > 80)).toEqual([]);
+    expect(text.split("\n").filter((line) => [...line].length > 80)).toStrictEqual([]);
     for (const render of [renderRecapHtml, renderRecapMarkdown]) {
       const other = render(found);
       for (const words of [
@@ -190,7 +190,7 @@ describe("a recapping by hand", () => {
   const first = (found: ReturnType<typeof plan>) => found.days[0].strips[0];
 
   it("is whole, with every key and no other", () => {
-    expect(alone(["7"])).toEqual({
+    expect(alone(["7"])).toStrictEqual({
       format: "deskround-recap",
       version: 1,
       desk: "The Quillmere desk",
@@ -238,7 +238,7 @@ describe("a recapping by hand", () => {
     const since = first(
       alone(["7"], { desk: { ...desk, age: { ...desk.age, installed: undefined } } }),
     );
-    expect([since.life, since.hours]).toEqual([undefined, undefined]);
+    expect([since.life, since.hours]).toStrictEqual([undefined, undefined]);
   });
 
   it("does what comes off before a board too, and the usual minutes where the book has none", () => {
@@ -261,7 +261,7 @@ describe("a recapping by hand", () => {
       "strip-down.yaml",
       desk,
     );
-    expect(order(plan({ book: some }))).toEqual(["1", "2"]);
+    expect(order(plan({ book: some }))).toStrictEqual(["1", "2"]);
     const none = alone(["7"], { book: some });
     expect(none).toMatchObject({ days: [], parts: [], minutes: 0, unpriced: [] });
   });
@@ -273,12 +273,12 @@ describe("a recapping by hand", () => {
         minutes,
       ]);
     // 60 to open, 43 each
-    expect(days((60 + 2 * 43) / 60)).toEqual([
+    expect(days((60 + 2 * 43) / 60)).toStrictEqual([
       [2, 146],
       [2, 146],
     ]);
-    expect(days((60 + 2 * 43 - 1) / 60)).toEqual([1, 1, 1, 1].map((count) => [count, 103]));
-    expect(days(8)).toEqual([[4, 60 + 4 * 43]]);
+    expect(days((60 + 2 * 43 - 1) / 60)).toStrictEqual([1, 1, 1, 1].map((count) => [count, 103]));
+    expect(days(8)).toStrictEqual([[4, 60 + 4 * 43]]);
     expect(plan({ strips: ["5", "6"], hoursADay: 0.5 }).minutes).toBe(2 * 103);
   });
 
@@ -321,7 +321,10 @@ describe("what a round shows of capacitors", () => {
   const others = ["3", "4", "5"].map((strip) => corner(strip, 4));
 
   it("is told against three siblings at least, of its own family and measured", () => {
-    expect(driftOf("2", corner("2", 16), ...others)).toEqual({ path: "2/mic", cornerRatio: 4 });
+    expect(driftOf("2", corner("2", 16), ...others)).toStrictEqual({
+      path: "2/mic",
+      cornerRatio: 4,
+    });
     expect(driftOf("2", corner("2", 16), ...others.slice(1))).toBeUndefined();
     const [first, ...rest] = others;
     expect(driftOf("2", corner("2", 16), { ...first, family: "line" }, ...rest)).toBeUndefined();
@@ -335,16 +338,19 @@ describe("what a round shows of capacitors", () => {
   it("is to a hundredth, and against the middle of the siblings", () => {
     // 16 / 3 = 5.333; the middle of 2, 3 and 9 is 3
     const unlike = [2, 3, 9].map((value, k) => corner(String(k + 3), value));
-    expect(driftOf("2", corner("2", 16), ...unlike)).toEqual({ path: "2/mic", cornerRatio: 5.33 });
+    expect(driftOf("2", corner("2", 16), ...unlike)).toStrictEqual({
+      path: "2/mic",
+      cornerRatio: 5.33,
+    });
     const sunk = [0, -1, -2].map((db, k) => low(String(k + 3), db));
-    expect(driftOf("2", low("2", -3.456), ...sunk)).toEqual({ path: "2/mic", lowDb: -2.46 });
+    expect(driftOf("2", low("2", -3.456), ...sunk)).toStrictEqual({ path: "2/mic", lowDb: -2.46 });
     // A corner of nothing gives no ratio.
     const zero = ["3", "4", "5"].map((strip) => ({
       ...low(strip, 0),
       readings: corner(strip, 0).readings,
     }));
     const both = { ...low("2", -3), readings: corner("2", 16).readings };
-    expect(driftOf("2", both, ...zero)).toEqual({ path: "2/mic", lowDb: -3 });
+    expect(driftOf("2", both, ...zero)).toStrictEqual({ path: "2/mic", lowDb: -3 });
   });
 
   it("is that of the input that is worse, by decibels lost or octaves", () => {
@@ -364,11 +370,11 @@ describe("what a round shows of capacitors", () => {
   it("puts the worst strip first, and those of no concern by their age", () => {
     const siblings = ["3", "4", "5", "6", "7"].map((strip) => corner(strip, 4));
     const made = round([corner("1", 8), corner("2", 32), ...siblings]);
-    expect(order(plan({ round: made })).slice(0, 2)).toEqual(["2", "1"]);
+    expect(order(plan({ round: made })).slice(0, 2)).toStrictEqual(["2", "1"]);
     // Half an octave is 4 × √2 = 5.657 Hz: 1.41 is just below it, 1.42 above.
     const at = (ratio: number) =>
       order(plan({ round: round([corner("1", 4 * ratio), ...siblings]) }))[0];
-    expect([at(1.41), at(1.42)]).toEqual(["3", "1"]);
+    expect([at(1.41), at(1.42)]).toStrictEqual(["3", "1"]);
     // A corner that went down is no drying.
     expect(at(0.25)).toBe("3");
   });

@@ -115,7 +115,7 @@ const sharedOutcome = (outcome: Outcome, severity = "service"): SharedOutcome =>
 
 describe("the gate", () => {
   it("opens where nothing speaks against it", () => {
-    expect(gate()).toEqual({ verdict: "close", reasons: [] });
+    expect(gate()).toStrictEqual({ verdict: "close", reasons: [] });
   });
 
   it.each<[string, "do-not-close" | "cannot-tell", Given]>([
@@ -162,7 +162,7 @@ describe("the gate", () => {
     ["not-measured", "cannot-tell", { paths: [aPath("2/mic"), aPath("3/mic")] }],
   ])("is barred by %s: %s", (code, verdict, given) => {
     const { reasons, verdict: found } = gate(given);
-    expect(reasons.map((one) => one.code)).toEqual([code]);
+    expect(reasons.map((one) => one.code)).toStrictEqual([code]);
     expect(found).toBe(verdict);
   });
 
@@ -180,7 +180,7 @@ describe("the gate", () => {
         ],
       },
     };
-    expect(gate(given)).toEqual({ verdict: "close", reasons: [] });
+    expect(gate(given)).toStrictEqual({ verdict: "close", reasons: [] });
   });
 
   it("names the gravest first, and a stop before any doubt", () => {
@@ -194,7 +194,7 @@ describe("the gate", () => {
       faults: [{ path: aPath("1/mic"), findings: [] }],
       paths: [aPath("1/mic"), aPath("2/mic")],
     };
-    expect(codes(given)).toEqual([
+    expect(codes(given)).toStrictEqual([
       "danger-open",
       "neighbour-worse",
       "shared-worse",
@@ -210,23 +210,23 @@ describe("the gate", () => {
 
   it("says a new fault of a shared part once: as the change that shows it, where one does", () => {
     const shared = [fault(), fault({ paths: ["3/mic"], findings: [finding("hum")] as never })];
-    expect(codes({ round: { shared }, shared: [change("beyond")] })).toEqual([
+    expect(codes({ round: { shared }, shared: [change("beyond")] })).toStrictEqual([
       "shared-worse",
       "shared-fault",
     ]);
     // A change that is within its bound tells nobody of the fault.
-    expect(codes({ round: { shared: [fault()] }, shared: [change("within")] })).toEqual([
+    expect(codes({ round: { shared: [fault()] }, shared: [change("within")] })).toStrictEqual([
       "shared-fault",
     ]);
     // What the earlier round named as well is judged as that.
     const base = { ...round(names.map((name) => aPath(name))), shared: [fault()] };
-    expect(codes({ round: { shared: [fault()] }, held: { base } })).toEqual([]);
+    expect(codes({ round: { shared: [fault()] }, held: { base } })).toStrictEqual([]);
   });
 
   it("counts a path that gave nothing back as measured, and any other that was not as lacking", () => {
     const silent = aPath("2/mic", { status: "no signal" as never, findings: [finding("return")] });
     const lost = aPath("3/mic", { status: "no signal" as never, findings: [finding("hiss")] });
-    expect(gate({ paths: [silent, lost] }).reasons).toEqual([
+    expect(gate({ paths: [silent, lost] }).reasons).toStrictEqual([
       { code: "not-measured", strips: "touched", paths: ["1/mic"] },
       { code: "not-measured", strips: "neighbours", paths: ["3/mic"] },
     ]);

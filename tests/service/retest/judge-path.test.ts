@@ -72,8 +72,8 @@ describe("a finding of a gain", () => {
     expect(judge(-5.6).outcome).toBe("mended");
     expect(judge(-5.62).outcome).toBe("cannot tell");
     expect(judge(-9).outcome).toBe("cannot tell");
-    expect(nowOf(judge(-1))).toEqual({ code: "alike", off: -1, unit: "dB" });
-    expect(nowOf(judge(-9))).toEqual({ code: "unclear", off: -9, unit: "dB" });
+    expect(nowOf(judge(-1))).toStrictEqual({ code: "alike", off: -1, unit: "dB" });
+    expect(nowOf(judge(-9))).toStrictEqual({ code: "unclear", off: -9, unit: "dB" });
   });
 
   it("is held against what its siblings did", () => {
@@ -104,8 +104,8 @@ describe("a finding of a gain", () => {
   it("takes of several that still stand out the least", () => {
     const two = (...off: readonly number[]) =>
       judge(-3, { now: off.map((deviation) => finding({ deviation })) });
-    expect(nowOf(two(-8, -3))).toEqual({ code: "still", off: -3, unit: "dB" });
-    expect(nowOf(two(-3, -8))).toEqual({ code: "still", off: -3, unit: "dB" });
+    expect(nowOf(two(-8, -3))).toStrictEqual({ code: "still", off: -3, unit: "dB" });
+    expect(nowOf(two(-3, -8))).toStrictEqual({ code: "still", off: -3, unit: "dB" });
     expect(two(-8, -3).outcome).toBe("better");
     expect(two(-8, -7).outcome).toBe("worse");
     // As far off as it was is no nearer.
@@ -114,14 +114,14 @@ describe("a finding of a gain", () => {
   });
 
   it("cannot be told of what was not read, refused, or read in another unit", () => {
-    expect(nowOf(judge(0, { is: { readings: {} } }))).toEqual({ code: "not-read" });
+    expect(nowOf(judge(0, { is: { readings: {} } }))).toStrictEqual({ code: "not-read" });
     expect(nowOf(judge(0, { was: { readings: {} } }))?.code).toBe("not-read");
     const refused = { ...free, refused: () => ({ code: "other-level" as const }) };
-    expect(nowOf(judge(0, { more: { conditions: refused } }))).toEqual({
+    expect(nowOf(judge(0, { more: { conditions: refused } }))).toStrictEqual({
       code: "not-comparable",
       because: { code: "other-level" },
     });
-    expect(nowOf(judge(0, { is: { readings: { gain: reading(0, "%", 0) } } }))).toEqual({
+    expect(nowOf(judge(0, { is: { readings: { gain: reading(0, "%", 0) } } }))).toStrictEqual({
       code: "not-comparable",
       because: { code: "other-unit", earlier: "dB", later: "%" },
     });
@@ -132,7 +132,7 @@ describe("a path", () => {
   it("that one of the rounds has not is not shown", () => {
     const held = { base: round([at("1", 0)]), round: round([at("2", 0)]) } as HeldRounds;
     for (const name of ["1/mic", "2/mic", "3/mic"]) {
-      expect(judgePath(name, held)).toEqual({
+      expect(judgePath(name, held)).toStrictEqual({
         outcome: "not shown",
         figure: { code: "not-again", path: name },
       });
@@ -158,7 +158,7 @@ describe("a path", () => {
     ],
   ])("that gave nothing and %s", (_, given, outcome, code) => {
     const found = judge(0, { was: { findings: [silent] }, ...given });
-    expect([found.outcome, found.figure.code]).toEqual([outcome, code]);
+    expect([found.outcome, found.figure.code]).toStrictEqual([outcome, code]);
     expect("finding" in found.figure).toBe(outcome === "better");
   });
 
@@ -222,16 +222,16 @@ describe("hiss that was heard with that of others", () => {
 
   it("is gone where all of them give far less than it did, and no more than they ought to", () => {
     expect(together().outcome).toBe("mended");
-    expect(nowOf(together())).toEqual({ code: "gone-in-sum", strips: 2 });
+    expect(nowOf(together())).toStrictEqual({ code: "gone-in-sum", strips: 2 });
     for (const parts of [{ value: -60 }, { standing: "unsure" as const }]) {
       expect(together(parts).outcome).toBe("cannot tell");
-      expect(nowOf(together(parts))).toEqual({ code: "hidden-in-sum", strips: 2 });
+      expect(nowOf(together(parts))).toStrictEqual({ code: "hidden-in-sum", strips: 2 });
     }
   });
 
   it("is not read at all in a sum of others, of another reading or in another unit", () => {
     for (const parts of [{ paths: ["2/mic"] }, { reading: "hum" }, { unit: "dBu" }]) {
-      expect(nowOf(together(parts))).toEqual({ code: "not-read" });
+      expect(nowOf(together(parts))).toStrictEqual({ code: "not-read" });
     }
   });
 });
@@ -271,10 +271,10 @@ describe("listReference", () => {
     listReference({ untouched, all }, "mic").map(({ was }) => was.strip);
 
   it("is of the untouched siblings, or with fewer than two of all that were in order", () => {
-    expect(strips([two, three])).toEqual(["2", "3"]);
-    expect(strips([two])).toEqual(["2", "3", "4"]);
-    expect(strips([two, line])).toEqual(["2", "3", "4"]);
-    expect(strips([])).toEqual(["2", "3", "4"]);
+    expect(strips([two, three])).toStrictEqual(["2", "3"]);
+    expect(strips([two])).toStrictEqual(["2", "3", "4"]);
+    expect(strips([two, line])).toStrictEqual(["2", "3", "4"]);
+    expect(strips([])).toStrictEqual(["2", "3", "4"]);
   });
 });
 
@@ -326,14 +326,14 @@ describe("hiss of one strip", () => {
   it("is told against its siblings, less what these did in common", () => {
     const found = judgeHiss({ own: [-60, -78], rose: 1 });
     expect(found.outcome).toBe("mended");
-    expect(nowOf(found)).toEqual({ code: "alike", off: 1, unit: "dB" });
+    expect(nowOf(found)).toStrictEqual({ code: "alike", off: 1, unit: "dB" });
   });
 
   it("is hidden under a floor that rose, and what it would be is told", () => {
     // The fault is 10^−6 − 10^−8, and the floor 10^−4: together 0.043 dB above it.
     const found = judgeHiss({ own: [-60, -40], rose: 40 });
     expect(found.outcome).toBe("cannot tell");
-    expect(nowOf(found)).toEqual({
+    expect(nowOf(found)).toStrictEqual({
       code: "hidden",
       off: expect.closeTo(0, 9),
       unit: "dB",
@@ -408,7 +408,7 @@ describe("the reference of a path", () => {
   it("moves what still stands out as well", () => {
     const found = judge(-5, { moved: 1, now: [finding({ deviation: -6 })] });
     expect(found.outcome).toBe("unchanged");
-    expect(nowOf(found)).toEqual({ code: "still", off: -6, unit: "dB" });
+    expect(nowOf(found)).toStrictEqual({ code: "still", off: -6, unit: "dB" });
   });
 });
 

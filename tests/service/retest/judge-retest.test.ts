@@ -100,19 +100,19 @@ describe("judgeRetest", () => {
   });
 
   it("calls unchanged what did not move, better and worse what did", () => {
-    expect(outcomes(again([-80.2, -79.8, -80, -80.1, -67, -80]))).toEqual([
+    expect(outcomes(again([-80.2, -79.8, -80, -80.1, -67, -80]))).toStrictEqual([
       ["7 noisy-device", "unchanged"],
     ]);
-    expect(outcomes(again([-80.2, -79.8, -80, -80.1, -72, -80]))).toEqual([
+    expect(outcomes(again([-80.2, -79.8, -80, -80.1, -72, -80]))).toStrictEqual([
       ["7 noisy-device", "better"],
     ]);
-    expect(outcomes(again([-80.2, -79.8, -80, -80.1, -60, -80]))).toEqual([
+    expect(outcomes(again([-80.2, -79.8, -80, -80.1, -60, -80]))).toStrictEqual([
       ["7 noisy-device", "worse"],
     ]);
   });
 
   it("tells a new fault on a neighbour, and closes nothing for it", () => {
-    expect(outcomes(again([-80.2, -79.8, -80, -80.1, -80, -68]))).toEqual([
+    expect(outcomes(again([-80.2, -79.8, -80, -80.1, -80, -68]))).toStrictEqual([
       ["8 new-mic", "new fault"],
       ["7 noisy-device", "mended"],
     ]);
@@ -125,7 +125,7 @@ describe("judgeRetest", () => {
     const both = { ...chosen, touched: ["7", "8"] };
     const found = judgeRetest(base, two, { notebook: notes(hissy), chosen: both });
     expect(found.items).toMatchObject([{ key: "7 noisy-device", outcome: "mended" }]);
-    expect(found.shared).toEqual([]);
+    expect(found.shared).toStrictEqual([]);
     expect(found.gate).toMatchObject({
       verdict: "cannot-tell",
       reasons: [{ code: "not-measured", strips: "neighbours" }],
@@ -146,7 +146,7 @@ describe("judgeRetest", () => {
       again([-80.2, -79.8, -80, -80.1, -80, -80]),
       notes(comesAndGoes, { kind: "fault", strip: "5", text: "lamp is odd" }),
     );
-    expect(found.items.flatMap(({ closes }) => closes)).toEqual([]);
+    expect(found.items.flatMap(({ closes }) => closes)).toStrictEqual([]);
     expect(found.items.find(({ strip: name }) => name === "5")?.outcome).toBe("not shown");
   });
 
@@ -203,7 +203,7 @@ describe("the gate", () => {
   });
 
   it("opens where all is repaired and nothing changed in common", () => {
-    expect(gateOf(again(good), notes(hissy))).toEqual({ verdict: "close", reasons: [] });
+    expect(gateOf(again(good), notes(hissy))).toStrictEqual({ verdict: "close", reasons: [] });
   });
 
   it("stays shut where a strip got worse that nobody touched, and names its path", () => {
@@ -230,13 +230,13 @@ describe("the gate", () => {
       change: { reading: "hiss", bound: 3, standing: "beyond" },
     });
     expect(found.items).toMatchObject([{ key: "7 noisy-device", outcome: "cannot tell" }]);
-    expect(found.items[0].closes).toEqual([]);
+    expect(found.items[0].closes).toStrictEqual([]);
   });
 
   it("tells neighbours that got worse first", () => {
     const { verdict, reasons } = gateOf(again([-80.2, -79.8, -80, -80.1, -67, -68]));
     expect(verdict).toBe("do-not-close");
-    expect(reasons.map(({ code }) => code)).toEqual(["neighbour-worse", "not-mended"]);
+    expect(reasons.map(({ code }) => code)).toStrictEqual(["neighbour-worse", "not-mended"]);
     expect(reasons[0]).toMatchObject({ path: "8/mic" });
   });
 
@@ -270,7 +270,7 @@ describe("the gate", () => {
     const noted = notes({ kind: "fault", strip: "7", input: "mic", symptom: "whistle", text: "" });
     const found = judge(again(good), noted);
     expect(found.gate.verdict).toBe("close");
-    expect(found.items.flatMap(({ closes }) => closes)).toEqual(["n1"]);
+    expect(found.items.flatMap(({ closes }) => closes)).toStrictEqual(["n1"]);
     // Of another input, and of what hiss does not show.
     const other = notes({ kind: "fault", strip: "7", input: "line", symptom: "whistle", text: "" });
     expect(gateOf(again(good), other).verdict).toBe("cannot-tell");
@@ -367,7 +367,7 @@ describe("the gate, shared parts", () => {
   it("opens where the part is repaired, and takes its share off the paths that were not touched", () => {
     const { gate, sharedFaults } = judgeFeed(withLines(good, () => false));
     expect(sharedFaults).toMatchObject([{ outcome: "mended", difference: 30 }]);
-    expect(gate).toEqual({ verdict: "close", reasons: [] });
+    expect(gate).toStrictEqual({ verdict: "close", reasons: [] });
   });
 
   it("takes no path for a sibling that could not be used then, whatever was read of it", () => {
@@ -404,7 +404,7 @@ describe("the gate, shared parts", () => {
         { ...withLines(good, () => false), shared },
         { notebook: notes(), chosen },
       ).sharedFaults?.map(({ outcome }) => outcome);
-    expect([judgeIt([]), judgeIt([expected])]).toEqual([["mended"], ["better"]]);
+    expect([judgeIt([]), judgeIt([expected])]).toStrictEqual([["mended"], ["better"]]);
   });
 
   it("does not ask for a part that no touched strip shares", () => {
@@ -452,8 +452,8 @@ describe("the gate, shared parts", () => {
     const found = judge(lost);
     expect(found.measured).toBe(good.paths.length - 1);
     expect(judge(good).measured).toBe(good.paths.length);
-    expect(found.unmeasured).toEqual([one.path]);
-    expect(judge(good).unmeasured).toEqual([]);
+    expect(found.unmeasured).toStrictEqual([one.path]);
+    expect(judge(good).unmeasured).toStrictEqual([]);
     expect(found.gate.reasons).toContainEqual(
       expect.objectContaining({ code: "not-measured", paths: [one.path] }),
     );
@@ -462,7 +462,7 @@ describe("the gate, shared parts", () => {
   it("says nothing about what paths have in common where only one was measured again", () => {
     const only = { ...good, paths: good.paths.filter(({ strip: name }) => name === "7") };
     const found = judge(only);
-    expect(found.shared).toEqual([]);
+    expect(found.shared).toStrictEqual([]);
     expect(found.items).toMatchObject([{ key: "7 noisy-device", outcome: "mended" }]);
     expect(found.gate.verdict).toBe("cannot-tell");
   });
@@ -515,7 +515,7 @@ describe("retestPaths", () => {
   it("takes the strips worked on since the round, their neighbours and those on their card", () => {
     const found = listRetestPaths(desk, notes(done("2")), "2031-03-14", [{ strip: "8" }]);
     expect(found).toMatchObject({ touched: ["2"], neighbours: ["1", "3", "6"] });
-    expect(found.paths.map((one) => one.path)).toEqual(["1/mic", "2/mic", "3/mic", "6/mic"]);
+    expect(found.paths.map((one) => one.path)).toStrictEqual(["1/mic", "2/mic", "3/mic", "6/mic"]);
   });
 
   it("adds strips that share a faulty part, and others, where the part was worked on", () => {
@@ -523,7 +523,7 @@ describe("retestPaths", () => {
     const supply = { kind: "repair", text: "smoothing capacitor of the feed", parts: [] };
     const found = listRetestPaths(desk, notes(supply), "2031-03-14", [], shared);
     expect(found).toMatchObject({ touched: [], worksOnShared: true });
-    expect(found.neighbours).toEqual(["1", "3", "4", "5", "6"]);
+    expect(found.neighbours).toStrictEqual(["1", "3", "4", "5", "6"]);
     // Where the round found none, it may be on what all strips share: both ends and the middle.
     const anywhere = listRetestPaths(desk, notes(supply), "2031-03-14", []);
     expect(anywhere).toMatchObject({ neighbours: ["1", "5", "8"], worksOnShared: true });
@@ -553,7 +553,7 @@ describe("retestPaths", () => {
       });
     }
     // All strips run into the master: its ends and one between.
-    expect(at("master", "master").neighbours).toEqual(["1", "5", "8"]);
+    expect(at("master", "master").neighbours).toStrictEqual(["1", "5", "8"]);
     expect(at("meters", "meters")).toMatchObject({ paths: [], worksOnShared: false });
   });
 
@@ -569,7 +569,7 @@ describe("retestPaths", () => {
       text: "x",
       parts: [],
     });
-    expect(listRetestPaths(ring, repaired, "2031-03-14", []).neighbours).toEqual([
+    expect(listRetestPaths(ring, repaired, "2031-03-14", []).neighbours).toStrictEqual([
       ...["1", "3", "4", "5", "6"],
     ]);
   });
@@ -577,7 +577,7 @@ describe("retestPaths", () => {
   it("takes what came off as touched, whether or not it was repaired", () => {
     const off = (place: object) => ({ kind: "off", what: "mic board", text: "", ...place });
     const found = listRetestPaths(desk, notes(off({ strip: "2" })), "2031-03-14", [{ strip: "8" }]);
-    expect(found.touched).toEqual(["2"]);
+    expect(found.touched).toStrictEqual(["2"]);
     const master = listRetestPaths(
       desk,
       notes(off({ section: "master", sectionKind: "master" })),
@@ -586,14 +586,14 @@ describe("retestPaths", () => {
     );
     expect(master).toMatchObject({ sections: ["master"], neighbours: ["1", "5", "8"] });
     // A cover of the desk at large tells nothing of what lies under it.
-    expect(listRetestPaths(desk, notes(off({})), "2031-03-14", []).paths).toEqual([]);
+    expect(listRetestPaths(desk, notes(off({})), "2031-03-14", []).paths).toStrictEqual([]);
   });
 
   it("takes the sections that the plan has work at where nothing was noted", () => {
     const planned = [{ section: "master", sectionKind: "master" as const }];
     const found = listRetestPaths(desk, notes(), "2031-03-14", planned);
     expect(found).toMatchObject({ sections: ["master"], worksOnShared: true });
-    expect(found.neighbours).toEqual(["1", "5", "8"]);
+    expect(found.neighbours).toStrictEqual(["1", "5", "8"]);
   });
 
   it("takes what the plan pulls where nothing was noted, and three untouched at least", () => {

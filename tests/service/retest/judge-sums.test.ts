@@ -124,7 +124,7 @@ describe("a sum against what its strips had alone", () => {
     expect(moved("same")).toBeCloseTo(-80 + 10 * Math.log10(2), 9);
     const rising = (value: number) =>
       standing(sum(value), undefined, [], { calibration: "none", rose: 2 });
-    expect([-76.5, -76.49, -73.5, -73.48].map(rising)).toEqual([
+    expect([-76.5, -76.49, -73.5, -73.48].map(rising)).toStrictEqual([
       "within",
       "unsure",
       "unsure",

@@ -28,10 +28,10 @@ describe("the notebook as the plan saw it", () => {
   const kept = (...entries: readonly Entry[]) => ids(keepFirstOut(notebook(...entries)).entries);
 
   it("has the readings of a thing up to the first that is out", () => {
-    expect(kept(entry("n1", "rail", 15), entry("n2", "rail", 12), entry("n3", "rail", 15))).toEqual(
-      ["n1", "n2"],
-    );
-    expect(kept(entry("n1", "rail", 15), entry("n2", "rail", 15.1))).toEqual(["n1", "n2"]);
+    expect(
+      kept(entry("n1", "rail", 15), entry("n2", "rail", 12), entry("n3", "rail", 15)),
+    ).toStrictEqual(["n1", "n2"]);
+    expect(kept(entry("n1", "rail", 15), entry("n2", "rail", 15.1))).toStrictEqual(["n1", "n2"]);
   });
 
   it("takes other strips, readings and parts for other things", () => {
@@ -42,7 +42,7 @@ describe("the notebook as the plan saw it", () => {
       entry("n4", "direct", 1, { part: "C1" }),
       entry("n5", "direct", 1, { part: "C2" }),
     ];
-    expect(kept(...all)).toEqual(["n1", "n2", "n3", "n4", "n5"]);
+    expect(kept(...all)).toStrictEqual(["n1", "n2", "n3", "n4", "n5"]);
     expect(kept(...all, entry("n6", "direct", 0, { part: "C2" }))).not.toContain("n6");
   });
 
@@ -50,9 +50,9 @@ describe("the notebook as the plan saw it", () => {
     const out = entry("n1", "rail", 12);
     expect(
       kept(out, fault("n2"), closed(entry("n3", "rail", 11)), entry("n4", "rail", 10)),
-    ).toEqual(["n1", "n2", "n3"]);
+    ).toStrictEqual(["n1", "n2", "n3"]);
     // One that is closed raises nothing.
-    expect(kept(closed(out), entry("n2", "rail", 12))).toEqual(["n1", "n2"]);
+    expect(kept(closed(out), entry("n2", "rail", 12))).toStrictEqual(["n1", "n2"]);
   });
 });
 
@@ -66,9 +66,9 @@ test("the readings of an item are all open ones of the things in its notes", () 
     entry("n6", "rail", 15, { strip: "7" }),
   );
   const things = (...notes: readonly string[]) => listMeterThings(itemOf(...notes), book).map(ids);
-  expect(things("n1")).toEqual([["n1", "n4"]]);
-  expect(things("n4", "n1", "n2")).toEqual([["n1", "n4"], ["n2"]]);
-  expect(things("n3", "n5")).toEqual([]);
+  expect(things("n1")).toStrictEqual([["n1", "n4"]]);
+  expect(things("n4", "n1", "n2")).toStrictEqual([["n1", "n4"], ["n2"]]);
+  expect(things("n3", "n5")).toStrictEqual([]);
 });
 
 describe("an item by its meter readings", () => {
@@ -79,7 +79,7 @@ describe("an item by its meter readings", () => {
     );
 
   it("is not shown by a single one", () => {
-    expect(judge(1)).toEqual([
+    expect(judge(1)).toStrictEqual([
       {
         outcome: "not shown",
         figure: {
@@ -91,7 +91,7 @@ describe("an item by its meter readings", () => {
     ]);
     const [{ figure }] = judgeMeters(itemOf("n1"), notebook(entry("n1", "rail", 12)));
     expect(figure).toMatchObject({ what: "rail" });
-    expect(judgeMeters(itemOf(), notebook(entry("n1", "rail", 12)))).toEqual([]);
+    expect(judgeMeters(itemOf(), notebook(entry("n1", "rail", 12)))).toStrictEqual([]);
   });
 
   // A twentieth of the 2 V that it was off: 0.1 V.
@@ -108,7 +108,7 @@ describe("an item by its meter readings", () => {
   ])("of %d V and then %d V is %s", (first, last, outcome) => {
     const [found, ...others] = judge(first, last);
     expect(found.outcome).toBe(outcome);
-    expect(others).toEqual([]);
+    expect(others).toStrictEqual([]);
     expect(found.figure).toMatchObject({
       earlier: [{ value: first }],
       later: [{ value: last }],
@@ -126,8 +126,8 @@ describe("an item by its meter readings", () => {
     };
     const outcome = (...entries: readonly Entry[]) =>
       judgeMeters(itemOf("n1"), notebook(...entries)).map((one) => one.outcome);
-    expect(outcome(rails("n1", 13, -9), rails("n2", 12, -13))).toEqual(["better"]);
+    expect(outcome(rails("n1", 13, -9), rails("n2", 12, -13))).toStrictEqual(["better"]);
     // The minus rail is as it was.
-    expect(outcome(rails("n1", 13, -9), rails("n2", 15))).toEqual(["unchanged"]);
+    expect(outcome(rails("n1", 13, -9), rails("n2", 15))).toStrictEqual(["unchanged"]);
   });
 });

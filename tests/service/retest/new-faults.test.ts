@@ -58,46 +58,46 @@ const one = [["1/mic", 1]];
 describe("a new fault", () => {
   it("moved for the worse by 3.5 standard deviations", () => {
     // Of a gain, 0.7 dB: 3.5 · √(0.0875² + 0.175²) = 0.685 dB.
-    expect(faults(-0.69)).toEqual(one);
-    expect(faults(-0.68)).toEqual([]);
-    expect(faults(0.69)).toEqual(one);
-    expect(faults(0.68)).toEqual([]);
+    expect(faults(-0.69)).toStrictEqual(one);
+    expect(faults(-0.68)).toStrictEqual([]);
+    expect(faults(0.69)).toStrictEqual(one);
+    expect(faults(0.68)).toStrictEqual([]);
     // Nearer to its siblings is no fault, though it still stands out.
-    expect(faults(-3, { now: [finding("gain", 3)] })).toEqual([]);
-    expect(faults(3, { now: [finding("gain", -3)] })).toEqual([]);
+    expect(faults(-3, { now: [finding("gain", 3)] })).toStrictEqual([]);
+    expect(faults(3, { now: [finding("gain", -3)] })).toStrictEqual([]);
   });
 
   it("is told from what its siblings did", () => {
-    expect(faults(-5, { moved: -5 })).toEqual([]);
-    expect(faults(-5, { moved: -4.32 })).toEqual([]);
-    expect(faults(-5, { moved: -4.31 })).toEqual(one);
+    expect(faults(-5, { moved: -5 })).toStrictEqual([]);
+    expect(faults(-5, { moved: -4.32 })).toStrictEqual([]);
+    expect(faults(-5, { moved: -4.31 })).toStrictEqual(one);
     // It stood still while they rose.
-    expect(faults(0, { moved: 5, now: [finding("gain", -5)] })).toEqual(one);
+    expect(faults(0, { moved: 5, now: [finding("gain", -5)] })).toStrictEqual(one);
   });
 
   it("of noise is more of it, of headroom less", () => {
-    expect(faults(9, { id: "hiss" })).toEqual(one);
-    expect(faults(-9, { id: "hiss" })).toEqual([]);
-    expect(faults(-9, { id: "headroom" })).toEqual(one);
-    expect(faults(9, { id: "headroom" })).toEqual([]);
+    expect(faults(9, { id: "hiss" })).toStrictEqual(one);
+    expect(faults(-9, { id: "hiss" })).toStrictEqual([]);
+    expect(faults(-9, { id: "headroom" })).toStrictEqual(one);
+    expect(faults(9, { id: "headroom" })).toStrictEqual([]);
   });
 
   it("is none of what stood out before, but another of the same path", () => {
     const known = { findings: [finding("gain", -3)] };
-    expect(faults(-9, { was: known })).toEqual([]);
+    expect(faults(-9, { was: known })).toStrictEqual([]);
     const remarked = { findings: [finding("gain", -3, { severity: "remark" })] };
-    expect(faults(-9, { was: remarked })).toEqual(one);
+    expect(faults(-9, { was: remarked })).toStrictEqual(one);
     const two = [finding("gain", -9), finding("return", 0)];
-    expect(faults(-9, { was: known, now: two })).toEqual(one);
-    expect(faults(-9, { now: two })).toEqual([["1/mic", 2]]);
-    expect(faults(-9, { now: [finding("gain", -9, { severity: "remark" })] })).toEqual([]);
-    expect(faults(-9, { now: [] })).toEqual([]);
+    expect(faults(-9, { was: known, now: two })).toStrictEqual(one);
+    expect(faults(-9, { now: two })).toStrictEqual([["1/mic", 2]]);
+    expect(faults(-9, { now: [finding("gain", -9, { severity: "remark" })] })).toStrictEqual([]);
+    expect(faults(-9, { now: [] })).toStrictEqual([]);
   });
 
   it("is all that stands out where there was nothing to compare with", () => {
-    expect(faults(0, { was: { status: "missing" } })).toEqual(one);
-    expect(faults(0, { was: { readings: {} } })).toEqual(one);
-    expect(faults(0, { was: { readings: { gain: reading(0, "%", 0) } } })).toEqual(one);
+    expect(faults(0, { was: { status: "missing" } })).toStrictEqual(one);
+    expect(faults(0, { was: { readings: {} } })).toStrictEqual(one);
+    expect(faults(0, { was: { readings: { gain: reading(0, "%", 0) } } })).toStrictEqual(one);
   });
 });
 
@@ -126,16 +126,16 @@ describe("what re-tested paths did in common", () => {
 
   it("of a gain may be 1.5 dB, 1 dB where it is calibrated, give or take what it is known by", () => {
     // Three that agree: a quarter of 0.7 dB, half of it, twice for 95 %: 0.175 dB.
-    expect(standings(all("gain", 0.17))).toEqual([]);
-    expect(standings(all("gain", 0.18))).toEqual(["gain within"]);
-    expect(standings(all("gain", 1))).toEqual(["gain within"]);
-    expect(standings(all("gain", 1.01))).toEqual(["gain unsure"]);
-    expect(standings(all("gain", 1.17))).toEqual(["gain unsure"]);
-    expect(standings(all("gain", 1.18))).toEqual(["gain beyond"]);
-    expect(standings(all("gain", -1.18))).toEqual(["gain beyond"]);
-    expect(standings(all("gain", 1.5), "none")).toEqual(["gain within"]);
-    expect(standings(all("gain", 1.51), "none")).toEqual(["gain unsure"]);
-    expect(standings(all("gain", 1.68), "none")).toEqual(["gain beyond"]);
+    expect(standings(all("gain", 0.17))).toStrictEqual([]);
+    expect(standings(all("gain", 0.18))).toStrictEqual(["gain within"]);
+    expect(standings(all("gain", 1))).toStrictEqual(["gain within"]);
+    expect(standings(all("gain", 1.01))).toStrictEqual(["gain unsure"]);
+    expect(standings(all("gain", 1.17))).toStrictEqual(["gain unsure"]);
+    expect(standings(all("gain", 1.18))).toStrictEqual(["gain beyond"]);
+    expect(standings(all("gain", -1.18))).toStrictEqual(["gain beyond"]);
+    expect(standings(all("gain", 1.5), "none")).toStrictEqual(["gain within"]);
+    expect(standings(all("gain", 1.51), "none")).toStrictEqual(["gain unsure"]);
+    expect(standings(all("gain", 1.68), "none")).toStrictEqual(["gain beyond"]);
     expect(changes(all("gain", 1.2))).toMatchObject([
       {
         families: ["mic"],
@@ -150,28 +150,28 @@ describe("what re-tested paths did in common", () => {
   });
 
   it("for the better is within any bound", () => {
-    expect(standings(all("hiss", -20))).toEqual(["hiss within"]);
-    expect(standings(all("hiss", 20))).toEqual(["hiss beyond"]);
-    expect(standings(all("headroom", 20))).toEqual(["headroom within"]);
-    expect(standings(all("headroom", -20))).toEqual(["headroom beyond"]);
+    expect(standings(all("hiss", -20))).toStrictEqual(["hiss within"]);
+    expect(standings(all("hiss", 20))).toStrictEqual(["hiss beyond"]);
+    expect(standings(all("headroom", 20))).toStrictEqual(["headroom within"]);
+    expect(standings(all("headroom", -20))).toStrictEqual(["headroom beyond"]);
   });
 
   it("needs two paths, and counts none that stood out before", () => {
-    expect(standings(all("gain", 5).slice(1))).toEqual(["gain beyond"]);
-    expect(standings(all("gain", 5).slice(2))).toEqual([]);
+    expect(standings(all("gain", 5).slice(1))).toStrictEqual(["gain beyond"]);
+    expect(standings(all("gain", 5).slice(2))).toStrictEqual([]);
     const ill = { findings: [finding("gain", -5)] };
     const [one, two] = all("gain", 0);
     expect(
       standings([one, two, pair("3", "gain", -9, 0, ill), pair("4", "gain", -9, 0, ill)]),
-    ).toEqual([]);
+    ).toStrictEqual([]);
   });
 
   it("is looked for among untouched paths by themselves too", () => {
     const still = ["1", "2", "3"].map((strip) => pair(strip, "gain", 0, 0));
     const fell = ["4", "5"].map((strip) => pair(strip, "gain", 0, -3));
-    expect(standings([...still, ...fell])).toEqual([]);
-    expect(standings([...still, ...fell], "same", fell)).toEqual(["gain beyond"]);
-    expect(standings([...still, ...fell], "same", fell.slice(1))).toEqual([]);
+    expect(standings([...still, ...fell])).toStrictEqual([]);
+    expect(standings([...still, ...fell], "same", fell)).toStrictEqual(["gain beyond"]);
+    expect(standings([...still, ...fell], "same", fell.slice(1))).toStrictEqual([]);
   });
 
   it("of a level without a calibration is what it did against the tone's", () => {
@@ -213,7 +213,7 @@ describe("what re-tested paths did in common", () => {
       { families: ["line"], paths: 3, change: 5 },
       { families: ["mic"], paths: 3, change: -3 },
     ]);
-    expect(standings([...of("mic", 1, 0.5), ...of("line", 4, -5)])).toEqual([
+    expect(standings([...of("mic", 1, 0.5), ...of("line", 4, -5)])).toStrictEqual([
       "gain beyond",
       "gain within",
     ]);
@@ -231,8 +231,8 @@ describe("what re-tested paths did in common", () => {
   });
 
   it("of hum is told with no hiss beside it", () => {
-    expect(standings(all("hum", 9, "dBFS"))).toEqual(["hum beyond"]);
-    expect(standings(all("hum", -9, "dBFS"))).toEqual(["hum within"]);
+    expect(standings(all("hum", 9, "dBFS"))).toStrictEqual(["hum beyond"]);
+    expect(standings(all("hum", -9, "dBFS"))).toStrictEqual(["hum within"]);
   });
 
   it("is known no better than two calibrations that are not the same", () => {
@@ -264,7 +264,7 @@ describe("what re-tested paths did in common", () => {
       return { was: of(0, 0), now: of(3, 6) };
     });
     // Three times 1 dB of gain, twice 3 dB of hiss.
-    expect(standings(both)).toEqual(["gain beyond", "hiss beyond"]);
+    expect(standings(both)).toStrictEqual(["gain beyond", "hiss beyond"]);
   });
 
   const curves = (id: string, by: readonly number[]) => {
@@ -305,7 +305,7 @@ describe("what re-tested paths did in common", () => {
 
   it("is told of no curve that has no bound of its own", () => {
     for (const id of ["responseLow", "harmonic2", "crosstalk"]) {
-      expect(changes(curves(id, [9, 9, 9, 9]))).toEqual([]);
+      expect(changes(curves(id, [9, 9, 9, 9]))).toStrictEqual([]);
     }
   });
 });

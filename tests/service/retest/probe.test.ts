@@ -22,7 +22,7 @@ it("pairs paths that both rounds have measured, and no other", () => {
     path({ path: "2/mic", status: "silent" as never }),
   ]);
   const later = round([path({ path: "1/mic" }), path({ path: "2/mic" }), path({ path: "3/mic" })]);
-  expect(pairPaths({ earlier, later }, []).all.map(({ now }) => now.path)).toEqual(["1/mic"]);
+  expect(pairPaths({ earlier, later }, []).all.map(({ now }) => now.path)).toStrictEqual(["1/mic"]);
 });
 
 describe("readProbe", () => {
@@ -41,11 +41,11 @@ describe("readProbe", () => {
     });
 
   it("reads of a curve the nearest point, by ratio, no further than a factor of 1.15", () => {
-    expect(at(1000)).toEqual({ value: -2, unit: "dB", uncertainty: 0.2 });
-    expect([870, 1149].map((hz) => at(hz)?.value)).toEqual([-2, -2]);
+    expect(at(1000)).toStrictEqual({ value: -2, unit: "dB", uncertainty: 0.2 });
+    expect([870, 1149].map((hz) => at(hz)?.value)).toStrictEqual([-2, -2]);
     // 1000/869 = 1.1507
-    expect([869, 1151, 80, 12_000].map((hz) => at(hz))).toEqual(Array(4).fill(undefined));
-    expect([100, 110, 10_000].map((hz) => at(hz)?.value)).toEqual([-1, -1, -3]);
+    expect([869, 1151, 80, 12_000].map((hz) => at(hz))).toStrictEqual(Array(4).fill(undefined));
+    expect([100, 110, 10_000].map((hz) => at(hz)?.value)).toStrictEqual([-1, -1, -3]);
     expect(at(1000, { x: [], y: [], uncertainty: [] })).toBeUndefined();
     expect(
       readProbe({ readings: {}, curves: {} }, { reading: "response", atHz: 1000 }),
@@ -55,19 +55,24 @@ describe("readProbe", () => {
   it("takes a point at its floor, give or take the rounding, for a bound from above", () => {
     const floored = (floor: number) => at(1000, { floor: [-99, floor, -99] });
     for (const floor of [-2, -2.005, -1]) {
-      expect(floored(floor)).toEqual({ value: -2, unit: "dB", uncertainty: 0, bound: "upper" });
+      expect(floored(floor)).toStrictEqual({
+        value: -2,
+        unit: "dB",
+        uncertainty: 0,
+        bound: "upper",
+      });
     }
-    expect(floored(-2.02)).toEqual({ value: -2, unit: "dB", uncertainty: 0.2 });
+    expect(floored(-2.02)).toStrictEqual({ value: -2, unit: "dB", uncertainty: 0.2 });
   });
 
   it("reads a reading by its own uncertainty, and a bound by none", () => {
     const of = (one: object) =>
       readProbe({ readings: { gain: one }, curves: {} } as never, { reading: "gain" });
-    expect(of(reading(3, "dB", 0.5))).toEqual({ value: 3, unit: "dB", uncertainty: 0.5 });
+    expect(of(reading(3, "dB", 0.5))).toStrictEqual({ value: 3, unit: "dB", uncertainty: 0.5 });
     // What all paths of a round share is taken out in quadrature: 0.5² − 0.4² = 0.3².
     const { uncertainty = Number.NaN } = of({ ...reading(3, "dB", 0.5), common: 0.4 }) ?? {};
     expect(uncertainty).toBeCloseTo(0.3, 9);
-    expect(of({ ...reading(3), bound: "lower" })).toEqual({
+    expect(of({ ...reading(3), bound: "lower" })).toStrictEqual({
       value: 3,
       unit: "dB",
       uncertainty: 0,
@@ -78,7 +83,7 @@ describe("readProbe", () => {
 });
 
 it("a level is in decibels of full scale or of volts, and no other unit", () => {
-  expect(["dBFS", "dBu", "dBFS/√Hz", "dB", "%", "Hz"].map(isLevel)).toEqual([
+  expect(["dBFS", "dBu", "dBFS/√Hz", "dB", "%", "Hz"].map(isLevel)).toStrictEqual([
     true,
     true,
     true,
@@ -90,7 +95,7 @@ it("a level is in decibels of full scale or of volts, and no other unit", () => 
 
 it("noise, hum and distortion add as power, gain and response do not", () => {
   const adds = (name: string) => addsAsPower({ reading: name });
-  expect(["hiss", "hum", "gain", "response", "of-tomorrow"].map(adds)).toEqual([
+  expect(["hiss", "hum", "gain", "response", "of-tomorrow"].map(adds)).toStrictEqual([
     true,
     true,
     false,

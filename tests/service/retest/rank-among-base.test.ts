@@ -56,21 +56,21 @@ test("paths are paired that were measured both times, and the untouched by thems
   const { all, untouched } = pairPaths({ earlier: then, later }, ["1"]);
   const values = (pairs: typeof all) =>
     pairs.map(({ was, now }) => [was.readings.gain.value, now.readings.gain.value]);
-  expect(values(all)).toEqual([
+  expect(values(all)).toStrictEqual([
     [6, 16],
     [1, 11],
   ]);
-  expect(values(untouched)).toEqual([[6, 16]]);
+  expect(values(untouched)).toStrictEqual([[6, 16]]);
 });
 
 describe("a re-tested path among the siblings of then", () => {
   it("has what it is off from them, less the change that its family has in common", () => {
-    expect(rank({ "1": gain(-6), "2": gain(0.1), "3": gain(-0.1) })).toEqual({
+    expect(rank({ "1": gain(-6), "2": gain(0.1), "3": gain(-0.1) })).toStrictEqual({
       "1/mic": { gain: -6 },
       "2/mic": {},
       "3/mic": {},
     });
-    expect(rank({ "1": gain(-6), "2": gain(3.1), "3": gain(2.9) })).toEqual({
+    expect(rank({ "1": gain(-6), "2": gain(3.1), "3": gain(2.9) })).toStrictEqual({
       "1/mic": { gain: -9 },
       "2/mic": {},
       "3/mic": {},
@@ -78,15 +78,15 @@ describe("a re-tested path among the siblings of then", () => {
   });
 
   it("takes the change of one path for none in common", () => {
-    expect(rank({ "1": gain(-6) })).toEqual({ "1/mic": { gain: -6 } });
+    expect(rank({ "1": gain(-6) })).toStrictEqual({ "1/mic": { gain: -6 } });
   });
 
   it("is judged by nothing that cannot be compared, or is in another unit", () => {
     const refused = (id: string) => (id === "gain" ? { code: "other-level" } : undefined);
     const conditions = { ...free, refused } as unknown as Conditions;
     const now = { "1": gain(-6), "2": gain(0.1), "3": gain(-0.1) };
-    expect(rank(now, { conditions })["1/mic"]).toEqual({});
-    expect(rank({ ...now, "1": gain(-6, "%") })["1/mic"]).toEqual({});
+    expect(rank(now, { conditions })["1/mic"]).toStrictEqual({});
+    expect(rank({ ...now, "1": gain(-6, "%") })["1/mic"]).toStrictEqual({});
   });
 
   it("is judged by a reading that it did not have then", () => {
@@ -94,23 +94,23 @@ describe("a re-tested path among the siblings of then", () => {
       earlier.paths.map((one, k) => (k === 0 ? { ...one, readings: {} } : one)),
     );
     const now = { "1": gain(-6), "2": gain(0.1), "3": gain(-0.1) };
-    expect(rank(now, { base: without })["1/mic"]).toEqual({ gain: -6 });
+    expect(rank(now, { base: without })["1/mic"]).toStrictEqual({ gain: -6 });
   });
 
   it("keeps a reading of few values as it is", () => {
     const polarity = (value: number) => ({ readings: { polarity: reading(value, "", 0) } });
     const base = round(names.map((strip) => at(strip, polarity(1))));
     const now = rank({ "1": polarity(-1), "2": polarity(1), "3": polarity(1) }, { base });
-    expect(Object.keys(now["1/mic"])).toEqual(["polarity"]);
+    expect(Object.keys(now["1/mic"])).toStrictEqual(["polarity"]);
     // All were turned: each of them is a finding, and none is taken for a shift.
     const turned = rank({ "1": polarity(-1), "2": polarity(-1), "3": polarity(-1) }, { base });
-    expect(Object.keys(turned["2/mic"])).toEqual(["polarity"]);
+    expect(Object.keys(turned["2/mic"])).toStrictEqual(["polarity"]);
   });
 
   it("that was not measured has no finding but that nothing came back", () => {
     const findings = ["return", "gain"].map((id) => ({ reading: id, deviation: -6 })) as never;
     const now = { "1": { status: "silent" as never, findings }, "2": gain(0.1), "3": gain(-0.1) };
-    expect(rank(now)).toEqual({ "1/mic": { return: -6 }, "2/mic": {}, "3/mic": {} });
+    expect(rank(now)).toStrictEqual({ "1/mic": { return: -6 }, "2/mic": {}, "3/mic": {} });
   });
 
   it("is ranked if it was not measured then, but not if the round did not have it", () => {
@@ -118,8 +118,8 @@ describe("a re-tested path among the siblings of then", () => {
       earlier.paths.map((one, k) => (k === 0 ? { ...one, status: "missing" } : one)),
     );
     const now = { "1": gain(-6), "2": gain(0.1), "3": gain(-0.1) };
-    expect(rank(now, { base: lost })["1/mic"]).toEqual({ gain: -6 });
-    expect(rank({ ...now, "9": gain(-6) })["9/mic"]).toEqual({});
+    expect(rank(now, { base: lost })["1/mic"]).toStrictEqual({ gain: -6 });
+    expect(rank({ ...now, "9": gain(-6) })["9/mic"]).toStrictEqual({});
   });
 });
 
@@ -131,19 +131,19 @@ describe("a re-tested curve among the siblings of then", () => {
 
   it("is shifted by what its family did at each frequency", () => {
     const now = { "1": curve(dull), "2": curve(dull), "3": curve(dull) };
-    expect(rank(now, { base })).toEqual({ "1/mic": {}, "2/mic": {}, "3/mic": {} });
-    expect(rank({ ...now, "1": curve(flat) }, { base })["1/mic"]).toEqual({ response: 9 });
+    expect(rank(now, { base })).toStrictEqual({ "1/mic": {}, "2/mic": {}, "3/mic": {} });
+    expect(rank({ ...now, "1": curve(flat) }, { base })["1/mic"]).toStrictEqual({ response: 9 });
   });
 
   it("is left out where it cannot be compared, or is in another unit", () => {
     const now = { "1": curve(dull), "2": curve(flat), "3": curve(flat) };
-    expect(rank(now, { base })["1/mic"]).toEqual({ response: -9 });
+    expect(rank(now, { base })["1/mic"]).toStrictEqual({ response: -9 });
     const refused = (id: string) => (id === "response" ? { code: "other-level" } : undefined);
     const conditions = { ...free, refused } as unknown as Conditions;
-    expect(rank(now, { base, conditions })["1/mic"]).toEqual({});
+    expect(rank(now, { base, conditions })["1/mic"]).toStrictEqual({});
     const inOther = { ...now, "1": curve(dull, "%") };
-    expect(rank(inOther, { base })["1/mic"]).toEqual({});
+    expect(rank(inOther, { base })["1/mic"]).toStrictEqual({});
     const without = round(base.paths.map((one, k) => (k === 0 ? { ...one, curves: {} } : one)));
-    expect(rank(now, { base: without })["1/mic"]).toEqual({ response: -9 });
+    expect(rank(now, { base: without })["1/mic"]).toStrictEqual({ response: -9 });
   });
 });

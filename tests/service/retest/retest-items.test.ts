@@ -92,7 +92,7 @@ describe("which items are judged", () => {
     const base = earlier({ "7/mic": noisy, "8/mic": noisy });
     const seven = all.filter((name) => !name.startsWith("8"));
     const notes = [note("8", "lamp is odd"), note("7", "lamp is odd")];
-    expect(outcomes(base, retested({}, seven), notes)).toEqual([
+    expect(outcomes(base, retested({}, seven), notes)).toStrictEqual([
       ["7 noisy-device", "mended"],
       ["7 meter-or-lamp", "not shown"],
     ]);
@@ -104,18 +104,18 @@ describe("which items are judged", () => {
       ["7 noisy-device", "2031-05-01"],
       ["7 meter-or-lamp", "2031-05-01"],
     ]);
-    expect(outcomes(base, retested({}), [note("7", "lamp is odd")], keys)).toEqual([
+    expect(outcomes(base, retested({}), [note("7", "lamp is odd")], keys)).toStrictEqual([
       ["7 noisy-device", "mended"],
     ]);
     const rest = new Map([["7 noisy-device", "2031-05-01"]]);
     const without = all.filter((name) => name !== "7/mic");
-    expect(outcomes(base, retested({}, without), [], rest)).toEqual([]);
-    expect(outcomes(base, retested({}, without))).toEqual([["7 noisy-device", "not shown"]]);
+    expect(outcomes(base, retested({}, without), [], rest)).toStrictEqual([]);
+    expect(outcomes(base, retested({}, without))).toStrictEqual([["7 noisy-device", "not shown"]]);
   });
 
   it("each by its own path's findings", () => {
     const base = earlier({ "6/mic": noisy, "7/mic": noisy, "7/line": other });
-    expect(outcomes(base, retested({ "6/mic": -67, "7/line": -60 }))).toEqual([
+    expect(outcomes(base, retested({ "6/mic": -67, "7/line": -60 }))).toStrictEqual([
       ["6 noisy-device", "unchanged"],
       ["7 noisy-device", "mended"],
       ["7 dried-coupling-capacitor", "worse"],
@@ -138,7 +138,7 @@ describe("which items are judged", () => {
         "5/mic": { status: "unusable", findings: findings("hiss") },
       }),
     );
-    expect(found.unmeasured).toEqual(["3/mic", "5/mic"]);
+    expect(found.unmeasured).toStrictEqual(["3/mic", "5/mic"]);
     expect(found.measured).toBe(all.length - 3);
   });
 });
@@ -201,7 +201,7 @@ describe("the notes of an item", () => {
   };
 
   it("are closed with it where a measurement can show what they say", () => {
-    expect(notesOf(note("7", "hissy"))).toEqual([{ closes: ["n1"], staysOpen: [] }]);
+    expect(notesOf(note("7", "hissy"))).toStrictEqual([{ closes: ["n1"], staysOpen: [] }]);
     const still = judge(base, retested({ "7/mic": -67 }), [note("7", "hissy")]);
     expect(still.items).toMatchObject([{ outcome: "unchanged", closes: [], staysOpen: ["n1"] }]);
   });
@@ -213,13 +213,13 @@ describe("the notes of an item", () => {
     ["a fault that only use shows", "fader is scratchy"],
   ])("stay open where they tell of %s", (_, text) => {
     const open = notesOf(note("7", text)).flatMap(({ staysOpen }) => staysOpen);
-    expect(new Set(open)).toEqual(new Set(["n1"]));
-    expect(notesOf(note("7", text)).flatMap(({ closes }) => closes)).toEqual([]);
+    expect(new Set(open)).toStrictEqual(new Set(["n1"]));
+    expect(notesOf(note("7", text)).flatMap(({ closes }) => closes)).toStrictEqual([]);
   });
 
   it("are told as noted only where no path and no meter shows the item", () => {
     const { items } = judge(base, retested({}), [note("7", "lamp is odd")]);
-    expect(items.map(({ figures }) => figures.map(({ code }) => code))).toEqual([
+    expect(items.map(({ figures }) => figures.map(({ code }) => code))).toStrictEqual([
       ["findings"],
       ["noted-only"],
     ]);

@@ -38,22 +38,22 @@ describe("the strips worked on", () => {
 
   it("are those of repairs and of what came off, not of any other note", () => {
     for (const kind of ["repair", "off"]) {
-      expect(list([line(kind, { strip: "2" })], { planned }).touched).toEqual(["2"]);
+      expect(list([line(kind, { strip: "2" })], { planned }).touched).toStrictEqual(["2"]);
     }
     for (const kind of ["fault", "meter", "accept", "check"]) {
-      expect(list([line(kind, { strip: "2" })], { planned }).touched).toEqual(["8"]);
+      expect(list([line(kind, { strip: "2" })], { planned }).touched).toStrictEqual(["8"]);
     }
-    expect(list([line("off")], { planned }).touched).toEqual(["8"]);
+    expect(list([line("off")], { planned }).touched).toStrictEqual(["8"]);
   });
 
   it("are those since the day of the round, whatever the hour", () => {
     const touched = (since: string) => list([repair("2")], { planned, since }).touched;
-    expect(touched("2031-03-19T23:00:00Z")).toEqual(["2"]);
-    expect(touched("2031-03-20")).toEqual(["2"]);
-    expect(touched("2031-03-20T18:00:00Z")).toEqual(["2"]);
-    expect(touched("2031-03-21")).toEqual(["8"]);
+    expect(touched("2031-03-19T23:00:00Z")).toStrictEqual(["2"]);
+    expect(touched("2031-03-20")).toStrictEqual(["2"]);
+    expect(touched("2031-03-20T18:00:00Z")).toStrictEqual(["2"]);
+    expect(touched("2031-03-21")).toStrictEqual(["8"]);
     const ever = listRetestPaths(plain, { entries: [repair("2")] } as never, undefined, planned);
-    expect(ever.touched).toEqual(["2"]);
+    expect(ever.touched).toStrictEqual(["2"]);
   });
 });
 
@@ -62,24 +62,24 @@ describe("the strips beside them", () => {
     deskOf(`construction:\n  parts:\n    it: { strips: ${strips}, minutes: 5, kind: ${kind} }\n`);
 
   it("are the next on either side, and those on the same card", () => {
-    expect(neighbours([repair("4")], { desk: withParts("card", "[4, 1, 8]") })).toEqual([
+    expect(neighbours([repair("4")], { desk: withParts("card", "[4, 1, 8]") })).toStrictEqual([
       ...["1", "3", "5", "8"],
     ]);
     // Strips under one cover need not be disturbed by each other.
-    expect(neighbours([repair("4")], { desk: withParts("cover", "[4, 1, 8]") })).toEqual([
+    expect(neighbours([repair("4")], { desk: withParts("cover", "[4, 1, 8]") })).toStrictEqual([
       ...["2", "3", "5"],
     ]);
-    expect(neighbours([repair("1")], { desk: withParts("card", "[1, 5, 7]") })).toEqual([
+    expect(neighbours([repair("1")], { desk: withParts("card", "[1, 5, 7]") })).toStrictEqual([
       ...["2", "5", "7"],
     ]);
   });
 
   it("are three that nobody touched, the nearest to any that was", () => {
-    expect(neighbours([repair("2"), repair("3")])).toEqual(["1", "4", "5"]);
-    expect(neighbours([repair("1"), repair("8")])).toEqual(["2", "3", "7"]);
-    expect(neighbours([])).toEqual([]);
+    expect(neighbours([repair("2"), repair("3")])).toStrictEqual(["1", "4", "5"]);
+    expect(neighbours([repair("1"), repair("8")])).toStrictEqual(["2", "3", "7"]);
+    expect(neighbours([])).toStrictEqual([]);
     const all = ["1", "2", "3", "4", "5", "6", "7", "8"];
-    expect(neighbours(all.map(repair))).toEqual([]);
+    expect(neighbours(all.map(repair))).toStrictEqual([]);
   });
 });
 
@@ -98,10 +98,15 @@ describe("a shared part", () => {
     const planned = ["1", "2"].map((strip) => ({ strip }));
     const shared = [["1", "2", "3", "4", "5", "6"]];
     // 3 is beside 2; 7 and 8 are the nearest that do not share it.
-    expect(neighbours([], { planned, shared })).toEqual(["3", "7", "8"]);
-    expect(neighbours([], { planned: [{ strip: "1" }], shared })).toEqual(["2", "6", "7", "8"]);
-    expect(neighbours([], { shared })).toEqual(["1", "4", "6", "7", "8"]);
-    expect(neighbours([], { shared: [["1"]] })).toEqual(["1", "2", "3"]);
+    expect(neighbours([], { planned, shared })).toStrictEqual(["3", "7", "8"]);
+    expect(neighbours([], { planned: [{ strip: "1" }], shared })).toStrictEqual([
+      "2",
+      "6",
+      "7",
+      "8",
+    ]);
+    expect(neighbours([], { shared })).toStrictEqual(["1", "4", "6", "7", "8"]);
+    expect(neighbours([], { shared: [["1"]] })).toStrictEqual(["1", "2", "3"]);
   });
 
   it("is asked for beside a section that was worked on", () => {
@@ -109,10 +114,10 @@ describe("a shared part", () => {
     const supply = { section: "PSU A", sectionKind: "supply" };
     const both = list([line("repair", supply)], { desk, shared: [["7", "8"]] });
     // 7 and 8 with 5 and 6, 1 and 2 with 3 and 4.
-    expect(both.neighbours).toEqual(["1", "2", "3", "4", "5", "6", "7", "8"]);
+    expect(both.neighbours).toStrictEqual(["1", "2", "3", "4", "5", "6", "7", "8"]);
     // Work on the desk as a whole is work on the part that was found.
     const whole = list([line("repair")], { desk, shared: [["7", "8"]] });
-    expect(whole.neighbours).toEqual(["5", "6", "7", "8"]);
-    expect(whole.sections).toEqual([]);
+    expect(whole.neighbours).toStrictEqual(["5", "6", "7", "8"]);
+    expect(whole.sections).toStrictEqual([]);
   });
 });

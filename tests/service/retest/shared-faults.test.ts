@@ -84,7 +84,7 @@ describe("what became of a shared fault of a level", () => {
   it("rises as well as it falls", () => {
     const up = fault({}, "gain", 4);
     const rising = (now: number) => judge(mics(4), mics(now), up).outcome;
-    expect([4.61, 4.59, 3.39, 1.2, 1.19].map(rising)).toEqual([
+    expect([4.61, 4.59, 3.39, 1.2, 1.19].map(rising)).toStrictEqual([
       "worse",
       "unchanged",
       "better",
@@ -134,7 +134,7 @@ describe("what became of a shared fault of a level", () => {
 
   it("is not shown where none of its paths was measured again, or nothing was found", () => {
     const others = mics(-4).slice(2);
-    expect(judge(mics(-4), others)).toEqual({ fault: fault(), outcome: "not shown" });
+    expect(judge(mics(-4), others)).toStrictEqual({ fault: fault(), outcome: "not shown" });
     expect(judge(mics(-4), mics(-4), fault({ findings: [] })).outcome).toBe("not shown");
     const otherUnit = mics(0).map((one) => ({ ...one, readings: { gain: reading(0, "%") } }));
     expect(judge(mics(-4), otherUnit).outcome).toBe("cannot tell");
@@ -264,7 +264,7 @@ describe("what a shared fault is held against", () => {
   });
 
   it("is nothing in a family where it stood the other way round", () => {
-    expect(judge(mics(4), mics(8))).toEqual({ fault: fault(), outcome: "cannot tell" });
+    expect(judge(mics(4), mics(8))).toStrictEqual({ fault: fault(), outcome: "cannot tell" });
   });
 
   it("is polarity as it is, turned or not", () => {
@@ -287,7 +287,9 @@ describe("which shared faults are judged", () => {
     expect(keys(fault(), ["2"])).toBe(1);
     expect(keys(fault(), ["3"])).toBe(0);
     expect(keys(fault(), ["3"], true)).toBe(1);
-    expect(judgeSharedFaults({ base: round([]), round: round([]) }, chosen(["1"]))).toEqual([]);
+    expect(judgeSharedFaults({ base: round([]), round: round([]) }, chosen(["1"]))).toStrictEqual(
+      [],
+    );
   });
 
   it("none that is the recording's level, unless such a desk ought to have another", () => {
@@ -313,6 +315,6 @@ describe("which shared faults are judged", () => {
     // Odd and even mains lines come of one mechanism.
     const odd = fault({ aspect: "hum-odd" as never });
     expect(news(odd, [fault({ aspect: "hum-even" as never })])).toBe(0);
-    expect(listNewSharedFaults({ base: round([]), round: round([]) })).toEqual([]);
+    expect(listNewSharedFaults({ base: round([]), round: round([]) })).toStrictEqual([]);
   });
 });

@@ -33,23 +33,26 @@ test("a shared fault is taken off the round that found it, and off the other if 
   const still = [-4, -3, -4, 0, 1, 0];
   const sound = [0, 0, 0, 0, 0, 0];
   for (const outcome of ["unchanged", "better", "worse", "cannot tell"] as const) {
-    expect(gains([feed], [{ fault: feed, outcome }], still)).toEqual([sound, [0, 1, 0, 0, 1, 0]]);
+    expect(gains([feed], [{ fault: feed, outcome }], still)).toStrictEqual([
+      sound,
+      [0, 1, 0, 0, 1, 0],
+    ]);
   }
-  expect(gains([feed], [{ fault: feed, outcome: "mended" }], [0, 0, 1, 0, 0, 0])).toEqual([
+  expect(gains([feed], [{ fault: feed, outcome: "mended" }], [0, 0, 1, 0, 0, 0])).toStrictEqual([
     sound,
     [0, 0, 1, 0, 0, 0],
   ]);
   // It was not judged, or another one was repaired.
-  expect(gains([feed], [], still)).toEqual([sound, [0, 1, 0, 0, 1, 0]]);
-  expect(gains([feed], [{ fault: fault("siblings"), outcome: "mended" }], still)).toEqual([
+  expect(gains([feed], [], still)).toStrictEqual([sound, [0, 1, 0, 0, 1, 0]]);
+  expect(gains([feed], [{ fault: fault("siblings"), outcome: "mended" }], still)).toStrictEqual([
     sound,
     [0, 1, 0, 0, 1, 0],
   ]);
 });
 
 test("only what was found against siblings is taken off", () => {
-  expect(gains([], [], then)).toEqual([then, then]);
+  expect(gains([], [], then)).toStrictEqual([then, then]);
   for (const against of ["expectation", "baseline"]) {
-    expect(gains([fault(against)], [], then)).toEqual([then, then]);
+    expect(gains([fault(against)], [], then)).toStrictEqual([then, then]);
   }
 });

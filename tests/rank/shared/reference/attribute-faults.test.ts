@@ -109,7 +109,7 @@ describe("a fault that all paths share", () => {
     expect(found).toMatchObject([
       { aspect: "noise", against: "reference-path", severity: "watch", reference: "shows" },
     ]);
-    expect(judge(() => ({}), {}, "insert", "earlier round")).toEqual([]);
+    expect(judge(() => ({}), {}, "insert", "earlier round")).toStrictEqual([]);
   });
 
   it("is put by the level on the side where the level changed", () => {
@@ -133,7 +133,7 @@ describe("a fault that all paths share", () => {
     const quiet: Change = () => ({ gain: -4, level: -4 });
     const past = { gain: -4, level: -4, ...raise("thd", -104, -80) };
     const found = judge(quiet, past, "insert", "earlier round");
-    expect(found.map(({ aspect, against }) => [aspect, against])).toEqual([
+    expect(found.map(({ aspect, against }) => [aspect, against])).toStrictEqual([
       ["level", "baseline"],
       ["distortion", "reference-path"],
     ]);
@@ -151,14 +151,14 @@ describe("a fault that all paths share", () => {
       severity: "watch",
     };
     const now = { into: "insert", first: measurement() } as const;
-    expect(attributeFaults([fault], paths, { now })).toEqual([fault]);
+    expect(attributeFaults([fault], paths, { now })).toStrictEqual([fault]);
   });
 
   it("is left alone without a word of the reference path on it", () => {
     const noisy: Change = ({ input }) => raise("hiss", input === "mic" ? -98 : -104, -79);
     const paths: readonly PlacedInput[] = drawDesk(7, 12, inputs, noisy);
     const faults = compareDesk(paths, reference);
-    expect(attributeFaults(faults, paths, { now: { into: "insert" } })).toEqual(faults);
+    expect(attributeFaults(faults, paths, { now: { into: "insert" } })).toStrictEqual(faults);
   });
 });
 
@@ -221,7 +221,7 @@ describe("judged by hand", () => {
   it("takes a reference path that clips within 1.5 dB for what clips, from 3 dB on for sound", () => {
     const one = fault({ reading: "headroom", value: 10 }, "clipping");
     const at = (...values: readonly number[]) => values.map((headroom) => of({ headroom }));
-    expect(verdicts(one, at(9, 11.5, 11.6, 12.9, 13))).toEqual([
+    expect(verdicts(one, at(9, 11.5, 11.6, 12.9, 13))).toStrictEqual([
       "shows",
       "shows",
       "partly",
@@ -236,19 +236,18 @@ describe("judged by hand", () => {
     const all = ["shows", "partly", "partly", "clean"];
     const hiss = fault({ reading: "hiss", value: -80 }, "noise");
     const at = (level: number) => shares.map((share) => of({ level, hiss: -80 + db(share) }));
-    expect(verdicts(hiss, at(-18))).toEqual(all);
+    expect(verdicts(hiss, at(-18))).toStrictEqual(all);
     // A reference path that comes back 6 dB louder has floors 6 dB up.
     const louder = shares.map((share) => of({ level: -12, hiss: -74 + db(share) }));
-    expect(verdicts(hiss, louder)).toEqual(all);
+    expect(verdicts(hiss, louder)).toStrictEqual(all);
     // Without a level of its own nothing is known of that.
-    expect(verdicts(hiss, [of({ hiss: -80 + db(0.41) }), of({ hiss: -80 + db(0.09) })])).toEqual([
-      "shows",
-      "clean",
-    ]);
+    expect(
+      verdicts(hiss, [of({ hiss: -80 + db(0.41) }), of({ hiss: -80 + db(0.09) })]),
+    ).toStrictEqual(["shows", "clean"]);
     // Harmonics are given against the tone, however loud that is.
     const thd = fault({ reading: "thd", value: -50 }, "distortion");
     const bent = shares.map((share) => of({ level: -12, thd: -50 + db(share) }));
-    expect(verdicts(thd, bent)).toEqual(all);
+    expect(verdicts(thd, bent)).toStrictEqual(all);
   });
 
   it("counts of a change only what was added since, on either", () => {
@@ -265,19 +264,22 @@ describe("judged by hand", () => {
       expect(
         verdicts(one, [now(0.2 + 0.41 * added), now(0.2 + 0.39 * added)], known),
         `${louder}`,
-      ).toEqual(["shows", "partly"]);
+      ).toStrictEqual(["shows", "partly"]);
       expect(
         verdicts(one, [now(0.2 + 0.11 * added), now(0.2 + 0.09 * added), now(0.1)], known),
-      ).toEqual(["partly", "clean", "clean"]);
+      ).toStrictEqual(["partly", "clean", "clean"]);
     }
-    expect(verdicts(one, [now(0.41 * added), now(0.39 * added)])).toEqual(["shows", "partly"]);
+    expect(verdicts(one, [now(0.41 * added), now(0.39 * added)])).toStrictEqual([
+      "shows",
+      "partly",
+    ]);
   });
 
   it("cannot tell by a bound more than that it is clean", () => {
     const one = fault({ reading: "thd", value: -50 }, "distortion");
     const bound = (value: number): Measurement =>
       of({}, { readings: { thd: { value, unit: "dB", uncertainty: 0, bound: "upper" } } });
-    expect(verdicts(one, [bound(-50), bound(-70)])).toEqual([undefined, "clean"]);
+    expect(verdicts(one, [bound(-50), bound(-70)])).toStrictEqual([undefined, "clean"]);
   });
 
   it("asks for three fifths of a shift to show it, and a quarter not to", () => {
@@ -287,7 +289,7 @@ describe("judged by hand", () => {
       against: "baseline",
     });
     const gains = shares.map((share) => of({ gain: 1 - 4 * share }));
-    expect(verdicts(lost, gains, of({ gain: 1 }))).toEqual(all);
+    expect(verdicts(lost, gains, of({ gain: 1 }))).toStrictEqual(all);
     // Without an earlier round a response should be level: all of it counts, not what is beyond −3 dB.
     const response = (y: number): Measurement => {
       const x = [22, 1000];
@@ -296,13 +298,15 @@ describe("judged by hand", () => {
     };
     const bass = { reading: "response", value: -6, deviation: -3, expected: -3, atHz: 22 } as const;
     const bent = shares.map((share) => response(-6 * share));
-    expect(verdicts(fault(bass, "bass"), bent)).toEqual(all);
+    expect(verdicts(fault(bass, "bass"), bent)).toStrictEqual(all);
     // With one it is what changed since: from −3 dB on by another 3.
     const since = shares.map((share) => response(-3 - 3 * share));
-    expect(verdicts(fault(bass, "bass", { against: "baseline" }), since, response(-3))).toEqual(
-      all,
-    );
-    expect(verdicts(fault({ ...bass, value: 0 }, "bass"), [response(-6)])).toEqual([undefined]);
+    expect(
+      verdicts(fault(bass, "bass", { against: "baseline" }), since, response(-3)),
+    ).toStrictEqual(all);
+    expect(verdicts(fault({ ...bass, value: 0 }, "bass"), [response(-6)])).toStrictEqual([
+      undefined,
+    ]);
   });
 
   it("holds a level to that of the output at nominal, where it is calibrated", () => {
@@ -310,8 +314,8 @@ describe("judged by hand", () => {
     const at = (level: number, unit: string, outputDbu?: number) =>
       told(lost, of({ gain: 0, level }, {}, unit), outputDbu === undefined ? {} : { outputDbu })
         .reference;
-    expect([at(4 - 3.1, "dBu", 4), at(4 - 1.2, "dBu", 4)]).toEqual(["shows", "clean"]);
-    expect([at(0.9, "dBFS", 4), at(0.9, "dBu")]).toEqual([undefined, undefined]);
+    expect([at(4 - 3.1, "dBu", 4), at(4 - 1.2, "dBu", 4)]).toStrictEqual(["shows", "clean"]);
+    expect([at(0.9, "dBFS", 4), at(0.9, "dBu")]).toStrictEqual([undefined, undefined]);
     const turned = fault({ reading: "polarity", value: -1, deviation: -2 }, "polarity");
     expect(told(turned, of({ polarity: -1 }), { outputDbu: 4 })).toBe(turned);
   });
@@ -340,15 +344,15 @@ describe("judged by hand", () => {
       return told(one, now, { now: { into, first: now } }).part;
     };
     for (const kind of ["mains", "desk-supply", "level"] as const) {
-      expect(part(kind, 1, "insert")).toEqual({ kind });
+      expect(part(kind, 1, "insert")).toStrictEqual({ kind });
     }
     for (const kind of ["master", "input", "family"] as const) {
       expect(part(kind, 1, "insert").name).toBe("master output, cable or interface");
       expect(part(kind, 1, "bus").name).toBe("mix bus, master or interface");
-      expect(part(kind, 0.2, "bus")).toEqual({ kind });
+      expect(part(kind, 0.2, "bus")).toStrictEqual({ kind });
     }
     for (const kind of ["input", "family"] as const) {
-      expect(part(kind, 0.01, "insert")).toEqual({ kind });
+      expect(part(kind, 0.01, "insert")).toStrictEqual({ kind });
     }
     expect(part("master", 0.01, "insert")).toMatchObject({ kind: "bus" });
     expect(part("mains", 0.01, "bus")).toMatchObject({ kind: "bank" });
@@ -380,22 +384,28 @@ describe("judged by hand", () => {
 
     it("what is worse by 1.3 practical floors", () => {
       // Floors: 3 dB of noise, 1.2 of the level, 1.5 of headroom, 6 of distortion.
-      expect([readings({ hiss: 4 }), readings({ hiss: 3.8 })]).toEqual([["hiss"], []]);
-      expect(readings({ hiss: -10 })).toEqual([]);
-      expect([readings({ gain: 1.6 }), readings({ gain: -1.6 })]).toEqual([["gain"], ["gain"]]);
-      expect([readings({ gain: 1.5 }), readings({ gain: -1.5 })]).toEqual([[], []]);
-      expect([readings({ headroom: -2 }), readings({ headroom: 2 })]).toEqual([["headroom"], []]);
-      expect([readings({ thd: 8 }), readings({ thd: -8 })]).toEqual([["thd"], []]);
+      expect([readings({ hiss: 4 }), readings({ hiss: 3.8 })]).toStrictEqual([["hiss"], []]);
+      expect(readings({ hiss: -10 })).toStrictEqual([]);
+      expect([readings({ gain: 1.6 }), readings({ gain: -1.6 })]).toStrictEqual([
+        ["gain"],
+        ["gain"],
+      ]);
+      expect([readings({ gain: 1.5 }), readings({ gain: -1.5 })]).toStrictEqual([[], []]);
+      expect([readings({ headroom: -2 }), readings({ headroom: 2 })]).toStrictEqual([
+        ["headroom"],
+        [],
+      ]);
+      expect([readings({ thd: 8 }), readings({ thd: -8 })]).toStrictEqual([["thd"], []]);
     });
 
     it("once for each mechanism, by what it shows most in, the gravest first", () => {
-      expect(readings({ humOdd: 20, humEven: 30 })).toEqual(["humEven"]);
-      expect(readings({ humOdd: 30, humEven: 20 })).toEqual(["humOdd"]);
-      expect(readings({ hiss: 6, gain: -6 })).toEqual(["gain", "hiss"]);
-      expect(readings({ hiss: 12, gain: -2 })).toEqual(["hiss", "gain"]);
+      expect(readings({ humOdd: 20, humEven: 30 })).toStrictEqual(["humEven"]);
+      expect(readings({ humOdd: 30, humEven: 20 })).toStrictEqual(["humOdd"]);
+      expect(readings({ hiss: 6, gain: -6 })).toStrictEqual(["gain", "hiss"]);
+      expect(readings({ hiss: 12, gain: -2 })).toStrictEqual(["hiss", "gain"]);
       const [one] = alone({ hiss: 6 });
-      expect(one.paths).toEqual(paths.map(({ path }) => path));
-      expect(one.findings).toEqual([
+      expect(one.paths).toStrictEqual(paths.map(({ path }) => path));
+      expect(one.findings).toStrictEqual([
         { reading: "hiss", deviation: 6, unit: "dB", value: -134, expected: -140 },
       ]);
     });
@@ -403,11 +413,11 @@ describe("judged by hand", () => {
     it("but what a fault of the desk has told, unless that is none of its own", () => {
       const noise = (value: number) => fault({ reading: "hiss", value }, "noise");
       // Of −120 the reference path has next to nothing, and still is 6 dB up.
-      expect(alone({ hiss: 6 }, [noise(-100)]).map(({ against }) => against)).toEqual([
+      expect(alone({ hiss: 6 }, [noise(-100)]).map(({ against }) => against)).toStrictEqual([
         "expectation",
         "reference-path",
       ]);
-      expect(alone({ hiss: 6 }, [noise(-134)]).map(({ against }) => against)).toEqual([
+      expect(alone({ hiss: 6 }, [noise(-134)]).map(({ against }) => against)).toStrictEqual([
         "expectation",
       ]);
     });

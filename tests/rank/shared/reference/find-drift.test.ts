@@ -56,13 +56,13 @@ describe("a response that changed between both turns", () => {
       ),
       turn({}),
     ];
-    expect(drift(whole, none)).toEqual([]);
-    expect(drift(none, whole)).toEqual([]);
+    expect(drift(whole, none)).toStrictEqual([]);
+    expect(drift(none, whole)).toStrictEqual([]);
   });
 
   it("is reported from half a decibel on where both are known well, with what it was and is", () => {
-    expect(by(-0.49)).toEqual([]);
-    expect(by(-0.51)).toEqual([
+    expect(by(-0.49)).toStrictEqual([]);
+    expect(by(-0.51)).toStrictEqual([
       {
         reading: "response",
         first: 0,
@@ -78,7 +78,7 @@ describe("a response that changed between both turns", () => {
 
   it("is reported from 3.5 standard deviations on where it is known badly", () => {
     const edge = (3.5 / 2) * Math.hypot(0.4, 0.4, 0.04);
-    expect(by(0.99 * edge, 0.4)).toEqual([]);
+    expect(by(0.99 * edge, 0.4)).toStrictEqual([]);
     expect(by(1.01 * edge, 0.4)).toHaveLength(1);
   });
 
@@ -93,7 +93,7 @@ describe("a response that changed between both turns", () => {
         response((hz) => ({ 20: -0.8, 10000: -1.5, 18000: -1.2 })[hz] ?? 0),
       ),
     );
-    expect(most.map(({ atHz, change }) => [atHz, change])).toEqual([[10_000, -1.5]]);
+    expect(most.map(({ atHz, change }) => [atHz, change])).toStrictEqual([[10_000, -1.5]]);
   });
 
   it("is not told where a turn has none, or was missed", () => {
@@ -105,8 +105,8 @@ describe("a response that changed between both turns", () => {
           response(() => 9),
         ),
       ),
-    ).toEqual([]);
-    expect(findDriftedReadings({ into: "bus", last: turn({ hiss: of(-60) }) })).toEqual([]);
+    ).toStrictEqual([]);
+    expect(findDriftedReadings({ into: "bus", last: turn({ hiss: of(-60) }) })).toStrictEqual([]);
   });
 });
 
@@ -118,14 +118,14 @@ describe("a reading that changed between both turns", () => {
     ).map(({ reading, change }) => [reading, change]);
 
   it("is reported on its own", () => {
-    expect(noisier(8, 0)).toEqual([["hiss", 8]]);
+    expect(noisier(8, 0)).toStrictEqual([["hiss", 8]]);
   });
 
   it("is not told where it only followed the level, by as much as that may move it", () => {
     // a level moves noise by as many decibels as itself, one way
-    expect(noisier(6, 6)).toEqual([]);
-    expect(noisier(-6, -6)).toEqual([]);
-    expect(noisier(6, -6)).toEqual([["hiss", 6]]);
+    expect(noisier(6, 6)).toStrictEqual([]);
+    expect(noisier(-6, -6)).toStrictEqual([]);
+    expect(noisier(6, -6)).toStrictEqual([["hiss", 6]]);
   });
 
   it("is told by one kind each, unless it does no harm, is the gain's or a part of another", () => {
@@ -133,7 +133,7 @@ describe("a reading that changed between both turns", () => {
       const both = [0, 100 * (least || 1)].map((value) => turn({ [id]: of(value) }));
       const told = drift(both[0], both[1]).map(({ reading }) => reading);
       const isTold = harm !== "none" && aspect !== "gain" && !detail;
-      expect(told, id).toEqual(isTold ? [id] : []);
+      expect(told, id).toStrictEqual(isTold ? [id] : []);
     }
   });
 
@@ -147,25 +147,25 @@ describe("a reading that changed between both turns", () => {
       ({ harm, aspect, detail, repeats }) =>
         repeats !== undefined && harm !== "none" && aspect !== "gain" && !detail,
     );
-    expect(repeating).not.toEqual([]);
+    expect(repeating).not.toStrictEqual([]);
     for (const { id, repeats = "" } of repeating) {
-      expect(hissier([id])).toEqual([id]);
-      expect(hissier([id, repeats])).toEqual([repeats]);
+      expect(hissier([id])).toStrictEqual([id]);
+      expect(hissier([id, repeats])).toStrictEqual([repeats]);
     }
   });
 
   it("has to be there in both turns, and in one unit", () => {
     const first = turn({ hiss: of(-90, "dBFS") });
-    expect(drift(first, turn({}))).toEqual([]);
-    expect(drift(turn({}), first)).toEqual([]);
-    expect(drift(first, turn({ hiss: of(-70, "dBu") }))).toEqual([]);
+    expect(drift(first, turn({}))).toStrictEqual([]);
+    expect(drift(turn({}), first)).toStrictEqual([]);
+    expect(drift(first, turn({ hiss: of(-70, "dBu") }))).toStrictEqual([]);
     expect(drift(first, turn({ hiss: of(-70, "dBFS") }))).toHaveLength(1);
   });
 
   it("is no change that could be sized between bounds", () => {
     const [seen, low] = [of(-80), { ...of(-100), bound: "upper" } as const];
-    expect(drift(turn({ thd: low }), turn({ thd: { ...low, value: -70 } }))).toEqual([]);
-    expect(drift(turn({ thd: seen }), turn({ thd: low }))).toEqual([]);
+    expect(drift(turn({ thd: low }), turn({ thd: { ...low, value: -70 } }))).toStrictEqual([]);
+    expect(drift(turn({ thd: seen }), turn({ thd: low }))).toStrictEqual([]);
     expect(drift(turn({ thd: low }), turn({ thd: seen }))).toMatchObject([{ change: 20 }]);
   });
 });
@@ -191,9 +191,9 @@ describe("the level between both turns", () => {
       const found = change(gain, uncertainty);
       return found && isLevelMoved(found);
     };
-    expect([0.14, 0.16, -0.16].map((gain) => moved(gain, 0))).toEqual([false, true, true]);
+    expect([0.14, 0.16, -0.16].map((gain) => moved(gain, 0))).toStrictEqual([false, true, true]);
     const edge = (3.5 / 2) * Math.hypot(0.2, 0.2, 0.04);
-    expect([0.99, 1.01].map((share) => moved(share * edge, 0.2))).toEqual([false, true]);
+    expect([0.99, 1.01].map((share) => moved(share * edge, 0.2))).toStrictEqual([false, true]);
   });
 });
 
@@ -211,20 +211,20 @@ describe("what follows the level, and what does not", () => {
 
   it("is noise and hum up and down with it, by as many decibels", () => {
     for (const id of ["hiss", "hum"]) {
-      expect(around(id, 3 + floor(id), 3, "dBFS"), id).toEqual(edge);
-      expect(around(id, -3 - floor(id), -3, "dBFS"), id).toEqual(edge);
-      expect(around(id, floor(id), -3, "dBFS"), id).toEqual(edge);
-      expect(around(id, -floor(id), 3, "dBFS"), id).toEqual(edge);
+      expect(around(id, 3 + floor(id), 3, "dBFS"), id).toStrictEqual(edge);
+      expect(around(id, -3 - floor(id), -3, "dBFS"), id).toStrictEqual(edge);
+      expect(around(id, floor(id), -3, "dBFS"), id).toStrictEqual(edge);
+      expect(around(id, -floor(id), 3, "dBFS"), id).toStrictEqual(edge);
     }
   });
 
   it("is distortion with it, and headroom against it, by twice as many", () => {
     const [thd, room] = [floor("thd"), floor("headroom")];
-    expect(around("thd", 6 + thd, 3)).toEqual(edge);
-    expect(around("thd", thd, -3)).toEqual(edge);
-    expect(around("headroom", -6 - room, 3)).toEqual(edge);
-    expect(around("headroom", 6 + room, -3)).toEqual(edge);
-    expect(around("headroom", -room, -3)).toEqual(edge);
+    expect(around("thd", 6 + thd, 3)).toStrictEqual(edge);
+    expect(around("thd", thd, -3)).toStrictEqual(edge);
+    expect(around("headroom", -6 - room, 3)).toStrictEqual(edge);
+    expect(around("headroom", 6 + room, -3)).toStrictEqual(edge);
+    expect(around("headroom", -room, -3)).toStrictEqual(edge);
   });
 
   it("is nothing where the level moved by less than 0.15 dB", () => {
@@ -242,7 +242,7 @@ describe("what follows the level, and what does not", () => {
       ).length;
     // Both turns' 4 dB, and of the floor what siblings are granted: a quarter, at 95 % twice that.
     const real = (3.5 / 2) * Math.hypot(4, 4, floor("hiss") / 2);
-    expect([known(4, real - 0.01), known(4, real + 0.01)]).toEqual([0, 1]);
+    expect([known(4, real - 0.01), known(4, real + 0.01)]).toStrictEqual([0, 1]);
   });
 });
 
@@ -251,7 +251,7 @@ describe("edges of what changed", () => {
     const held = { reading: "gain", first: 0, last: 0, unit: "dB" };
     const moved = (change: number, uncertainty: number) =>
       isLevelMoved({ ...held, change, uncertainty });
-    expect([moved(0.15, 0), moved(-0.15, 0), moved(3.5, 2), moved(3.49, 2)]).toEqual([
+    expect([moved(0.15, 0), moved(-0.15, 0), moved(3.5, 2), moved(3.49, 2)]).toStrictEqual([
       true,
       true,
       true,
@@ -267,21 +267,21 @@ describe("edges of what changed", () => {
     drift(at(x, from), at(x, to)).map(({ atHz, change }) => [atHz, change]);
 
   it("are half a decibel of a response, from what it was to what it is", () => {
-    expect(changed([20], [1], [1.5])).toEqual([[20, 0.5]]);
-    expect(changed([20], [0.5], [0.25])).toEqual([]);
-    expect(changed([20, 18_000], [0, 0], [-1, 1])).toEqual([[20, -1]]);
+    expect(changed([20], [1], [1.5])).toStrictEqual([[20, 0.5]]);
+    expect(changed([20], [0.5], [0.25])).toStrictEqual([]);
+    expect(changed([20, 18_000], [0, 0], [-1, 1])).toStrictEqual([[20, -1]]);
   });
 
   it("read a response at the nearest point, within a tenth of the frequency or so", () => {
     // ln(22/20) = 0.095, ln(22.2/20) = 0.104
-    expect(changed([22], [0], [1])).toEqual([[20, 1]]);
-    expect(changed([22.2], [0], [1])).toEqual([]);
-    expect(changed([19, 20.5, 21], [0, 0, 0], [1, 2, 3])).toEqual([[20, 2]]);
-    expect(changed([], [], [])).toEqual([]);
+    expect(changed([22], [0], [1])).toStrictEqual([[20, 1]]);
+    expect(changed([22.2], [0], [1])).toStrictEqual([]);
+    expect(changed([19, 20.5, 21], [0, 0, 0], [1, 2, 3])).toStrictEqual([[20, 2]]);
+    expect(changed([], [], [])).toStrictEqual([]);
   });
 
   it("are no change where a bound fell to what lies below it", () => {
     const bound = { ...of(-60), bound: "upper" } as const;
-    expect(drift(turn({ thd: bound }), turn({ thd: of(-80) }))).toEqual([]);
+    expect(drift(turn({ thd: bound }), turn({ thd: of(-80) }))).toStrictEqual([]);
   });
 });

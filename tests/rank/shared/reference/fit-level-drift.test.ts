@@ -79,7 +79,7 @@ describe("fitLevelDrift", () => {
         2,
         8,
       ).fits;
-    expect([[], [6], [2, 6], [1, 2, 6]].map(fits)).toEqual([true, true, true, false]);
+    expect([[], [6], [2, 6], [1, 2, 6]].map(fits)).toStrictEqual([true, true, true, false]);
   });
 
   it("gives one path's own fault no say", () => {
@@ -113,8 +113,10 @@ describe("by hand", () => {
     const fit = fitLevelDrift(gains(all.map((share) => 30 * share)), 30, 12);
     expect(fit).toStrictEqual({ course: "creep", parts: fit.parts, fits: true });
     const told = all.map((__, turn) => fit.parts.get(`${turn}`));
-    expect(told.map((one) => one?.part)).toEqual(all.map((share) => expect.closeTo(share, 6)));
-    expect(told.map((one) => one?.doubt)).toEqual(all.map(() => expect.closeTo(0, 3)));
+    expect(told.map((one) => one?.part)).toStrictEqual(
+      all.map((share) => expect.closeTo(share, 6)),
+    );
+    expect(told.map((one) => one?.doubt)).toStrictEqual(all.map(() => expect.closeTo(0, 3)));
   });
 
   it("knows nothing of a change too small to be seen: steps and creeps are as likely", () => {
@@ -152,7 +154,7 @@ describe("by hand", () => {
 
   it("is content with three siblings, and with none does not know", () => {
     const of = (values: readonly number[]) => fitLevelDrift(gains(values), 5, values.length).fits;
-    expect([of([0, 5]), of([0, 0, 5])]).toEqual([false, true]);
+    expect([of([0, 5]), of([0, 0, 5])]).toStrictEqual([false, true]);
   });
 
   it("weighs a round of many paths of which none fits most of the ways", () => {

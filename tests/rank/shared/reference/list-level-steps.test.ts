@@ -16,7 +16,7 @@ const drift = (parts: Partial<LevelDrift>): LevelDrift => ({
 const listed = (parts: Partial<LevelDrift>) => listLevelSteps(drift(parts), turns);
 
 test("a step is a fault of the level that the paths after it share", () => {
-  expect(listed({})).toEqual([
+  expect(listed({})).toStrictEqual([
     {
       part: { kind: "level" },
       paths: ["2/mic", "3/mic"],
@@ -38,12 +38,12 @@ test.each([
   [-1.79, ["watch"]],
   [-1.8, ["service"]],
 ])("of %d dB is told from 1.2 dB on, and is grave from 1.8 dB on", (changeDb, expected) => {
-  expect(listed({ changeDb }).map(({ severity }) => severity)).toEqual(expected);
+  expect(listed({ changeDb }).map(({ severity }) => severity)).toStrictEqual(expected);
 });
 
 test("nothing is told of another course, nor of a step from nowhere", () => {
-  expect(listed({ course: "creep" })).toEqual([]);
-  expect(listed({ course: "unclear" })).toEqual([]);
+  expect(listed({ course: "creep" })).toStrictEqual([]);
+  expect(listed({ course: "unclear" })).toStrictEqual([]);
   const { from: _, ...nowhere } = drift({});
-  expect(listLevelSteps(nowhere, turns)).toEqual([]);
+  expect(listLevelSteps(nowhere, turns)).toStrictEqual([]);
 });

@@ -69,7 +69,7 @@ describe("a level that stepped in the midst of a round", () => {
     const found = round(0, 0);
     expect(found).toMatchObject({ levelHeld: true });
     expect(found.drift).toBeUndefined();
-    expect(gains(found)).toEqual(Array.from({ length: count }, (_, k) => wobble(k)));
+    expect(gains(found)).toStrictEqual(Array.from({ length: count }, (_, k) => wobble(k)));
   });
 
   it.each([
@@ -111,7 +111,7 @@ describe("a round worked out by hand", () => {
       const { all, turns, reference } = stepped(stepDb);
       const { inputs, drift } = subtractDrift(all, { reference, turns });
       const taken = drift?.level?.taken ?? {};
-      expect(Object.keys(taken)).toEqual(all.map(({ path }) => path));
+      expect(Object.keys(taken)).toStrictEqual(all.map(({ path }) => path));
       for (const [k, { db, uncertainty, common }] of Object.values(taken).entries()) {
         expect(db).toBeCloseTo(k < stepAt ? 0 : stepDb, 1);
         expect(uncertainty).toBeGreaterThanOrEqual(common);
@@ -136,7 +136,7 @@ describe("a round worked out by hand", () => {
     // One that was recorded, and of which nothing came back.
     const withSilent = new Map([...turns, ["17/mic", 16], ["19/mic", 17]]);
     const found = subtractDrift(all, { reference, turns: withSilent });
-    expect(found.inputs.slice(count)).toEqual(more);
+    expect(found.inputs.slice(count)).toStrictEqual(more);
     expect(found.drift?.level).toMatchObject({ course: "step", from: "9/mic", noise: "moves" });
     expect(Object.keys(found.drift?.level?.taken ?? {})).toHaveLength(count);
   });
@@ -166,7 +166,7 @@ describe("a round worked out by hand", () => {
     }));
     const reference = { into: "bus", first: of(0, -110), last: of(3, -110) } as const;
     const found = subtractDrift(inputs, { reference, turns: turnsOf(inputs) });
-    expect(found.inputs).toEqual(inputs);
+    expect(found.inputs).toStrictEqual(inputs);
     expect(found.drift?.level).toMatchObject({ handled: "doubted", leftDb: 3, changeDb: 3 });
     expect(found.drift?.level).not.toHaveProperty("taken");
     expect(found.drift?.level).not.toHaveProperty("from");
@@ -175,7 +175,7 @@ describe("a round worked out by hand", () => {
   it("knows nothing of the level where only one turn was measured", () => {
     const { all, turns } = stepped(0);
     const found = subtractDrift(all, { reference: { into: "bus", first: of(0, -110) }, turns });
-    expect(found).toEqual({ inputs: all, levelHeld: false });
+    expect(found).toStrictEqual({ inputs: all, levelHeld: false });
   });
 
   it("tells of other readings that drifted where the level did not", () => {
@@ -184,7 +184,7 @@ describe("a round worked out by hand", () => {
     const found = subtractDrift(all, { reference, turns });
     expect(found).toMatchObject({ inputs: all, levelHeld: true });
     expect(found.drift).not.toHaveProperty("level");
-    expect(found.drift?.readings.map(({ reading, change }) => [reading, change])).toEqual([
+    expect(found.drift?.readings.map(({ reading, change }) => [reading, change])).toStrictEqual([
       ["hiss", 20],
     ]);
   });

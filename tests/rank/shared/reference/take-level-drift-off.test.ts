@@ -14,7 +14,7 @@ test("the level and the gain go with it, and their doubt grows", () => {
   const readings = { gain: reading(1, "dB", 0.3), level: reading(-18, "dBFS", 0.3) };
   for (const noise of ["moves", "stays"] as const) {
     const { gain, level } = off(readings, noise);
-    expect(gain).toEqual({ value: -1, unit: "dB", uncertainty: 0.5, common: 0.3 });
+    expect(gain).toStrictEqual({ value: -1, unit: "dB", uncertainty: 0.5, common: 0.3 });
     expect(level).toMatchObject({ value: -20, uncertainty: 0.5 });
   }
   const known = { gain: { ...reading(1, "dB", 0.3), common: 0.4 } };
@@ -37,9 +37,9 @@ test.each([
   ["bygone", "dBFS", false],
 ])("%s in %s moves where noise does: %s", (id, unit, moves) => {
   const before = { [id]: reading(-80, unit) };
-  expect(off(before, "stays")).toEqual(before);
+  expect(off(before, "stays")).toStrictEqual(before);
   if (moves) expect(off(before)[id].value).toBe(-82);
-  else expect(off(before)).toEqual(before);
+  else expect(off(before)).toStrictEqual(before);
 });
 
 test("both sides of a stereo path go with it", () => {
@@ -49,9 +49,9 @@ test("both sides of a stereo path go with it", () => {
   expect(both.readings.gain.value).toBe(-1);
   expect(both.partner.readings.gain.value).toBe(3);
   expect(both.partner.side).toBe("right");
-  expect(Object.keys(takeLevelDriftOff("7/mic", { readings }, { taken, noise: "stays" }))).toEqual([
-    "readings",
-  ]);
+  expect(
+    Object.keys(takeLevelDriftOff("7/mic", { readings }, { taken, noise: "stays" })),
+  ).toStrictEqual(["readings"]);
 });
 
 test("a path without a share stays as it was measured, and none is shared where none is", () => {
