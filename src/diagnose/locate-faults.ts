@@ -74,8 +74,8 @@ function withinStrip(
 ): FaultPlace | undefined {
   const { others, alike, sound, ill, suspects: stages } = compareInputs(path, cause, paths, flow);
   if (others.length === 0) return undefined;
-  if (sound.length === 0 && alike.length === others.length) return { code: "every-input", stages };
-  if (alike.length === 0 && sound.length === others.length) return { code: "one-input", stages };
+  if (alike.length === others.length) return { code: "every-input", stages };
+  if (sound.length === others.length) return { code: "one-input", stages };
   if (sound.length === 0) return undefined;
   return { code: "some-inputs", inputs: inOrder(ill, flow), without: sound, stages };
 }
@@ -181,17 +181,16 @@ function acrossStrips(paths: readonly PlacedPath[], flow: DeskFlow): readonly Re
   return remarks;
 }
 
-/** Runs of neighbouring strips that are all in a set. */
+/** Runs of neighbouring strips that are all in a set, and empty ones between the others. */
 function runs(strips: readonly string[], hit: ReadonlySet<string>): readonly (readonly string[])[] {
   const found: string[][] = [];
   let run: string[] = [];
   for (const strip of strips) {
     if (hit.has(strip)) run.push(strip);
-    else if (run.length > 0) {
+    else {
       found.push(run);
       run = [];
     }
   }
-  if (run.length > 0) found.push(run);
-  return found;
+  return [...found, run];
 }

@@ -137,3 +137,108 @@ it("of a corner that moved by less than half of itself nothing is said to be los
   expect(found(4.8)?.evidence).toEqual([]);
   expect(found(5.2)?.left?.share).toBeCloseTo(Math.SQRT1_2 / Math.hypot(Math.SQRT1_2, 0.52), 2);
 });
+
+describe("what is left of a capacitor", () => {
+  const grid = [5, 6, 7, 8, 10, 12, 14, 17, ...buildOctaveGrid(24, 20, 20_000)];
+  const moved = (movedHz: number, usualHz: number) => (hz: number) =>
+    -10 * Math.log10(1 + movedHz ** 2 / (hz ** 2 + usualHz ** 2));
+  const found = (movedHz: number, usualHz: number | undefined, spread = 0.1) => {
+    const db = moved(movedHz, usualHz === undefined ? 0 : Math.SQRT1_2 * usualHz);
+    const response = {
+      x: grid,
+      y: grid.map((hz) => db(hz) - db(1000)),
+      spread: grid.map(() => spread),
+      uncertainty: grid.map(() => 0.01),
+    };
+    const readings =
+      usualHz === undefined ? {} : { cornerLow: { count: 9, median: usualHz, scale: 0.1 } };
+    const usual = { count: 9, readings, curves: {}, excess: 1 } as FamilyStats;
+    return findLostCapacitance(evidence({}, { response, usual }));
+  };
+
+  it("follows from how far its corner moved: alone, one of two, or half of the chain's square", () => {
+    // Of 10 Hz, 30 Hz more in squares: 7.07/30.8, and from 5/30.4 to 10/31.6.
+    const lost = found(30, 10);
+    expect(lost?.fit.hz).toBeCloseTo(30, 1);
+    expect(lost?.cornerHz).toBeCloseTo(Math.hypot(50 ** 0.5, 30), 1);
+    expect(lost?.left?.share).toBeCloseTo(50 ** 0.5 / Math.hypot(50 ** 0.5, 30), 3);
+    expect(lost?.left?.from).toBeCloseTo(5 / Math.hypot(5, 30), 3);
+    expect(lost?.left?.until).toBeCloseTo(10 / Math.hypot(10, 30), 3);
+    // 10·lg(1 + 30²/(20² + 50)) at 20 Hz is 4.8 dB: it is heard, so nobody asks from where on.
+    const [seen] = lost?.evidence ?? [];
+    expect(seen).toMatchObject({ code: "capacitance-left", usualHz: 10, ...lost?.left });
+    expect(seen).not.toHaveProperty("heardFrom");
+    expect(seen).toMatchObject({ lost20HzDb: expect.closeTo(moved(30, 50 ** 0.5)(20), 1) });
+  });
+
+  it("is said with the share from which 20 Hz loses 1 dB, while it loses less", () => {
+    // 1 dB at 20 Hz of a corner of 2 Hz: √((10^0.1 − 1)·(20² + 2)); in steps of 2 %.
+    const [seen] = found(4, 2)?.evidence ?? [];
+    const at = Math.sqrt((10 ** 0.1 - 1) * 402);
+    const shareAt = (hz: number) => Math.SQRT2 / Math.hypot(Math.SQRT2, hz);
+    const heardFrom = seen?.code === "capacitance-left" ? (seen.heardFrom ?? 0) : 0;
+    expect(heardFrom).toBeLessThanOrEqual(shareAt(at));
+    expect(heardFrom).toBeGreaterThan(shareAt(1.03 * at));
+  });
+
+  it("is not to be told without the siblings' corner", () => {
+    for (const usualHz of [undefined, 0]) {
+      const lost = found(30, usualHz);
+      expect(lost).toEqual({ fit: lost?.fit, cornerHz: lost?.fit.hz, evidence: [] });
+      expect(lost?.fit.hz).toBeCloseTo(30, 1);
+    }
+  });
+
+  it("says below what corner a quarter would not be seen, where anything lies below the band", () => {
+    const lost = found(30, 10);
+    expect(lost?.evidence.map(({ code }) => code)).toEqual([
+      "capacitance-left",
+      "capacitors-unseen",
+    ]);
+    expect(lost?.evidence[1]).toMatchObject({
+      belowHz: findSeenFromHz(
+        evidence(
+          {},
+          {
+            response: {
+              x: grid,
+              y: grid.map(() => 0),
+              spread: grid.map(() => 0.1),
+              uncertainty: grid.map(() => 0),
+            },
+          },
+        ),
+        10,
+      ),
+    });
+  });
+
+  it.each([
+    // The third of the points below 20 Hz, or the last; four spreads, or 0.3 dB.
+    [[5], [0.1], 1, 5, 0.4],
+    [[5, 20], [0.1, 9], 1, 5, 0.4],
+    [[5, 8], [9, 0.1], 1, 8, 0.4],
+    [[5, 8, 12], [9, 9, 0.1], 1, 12, 0.4],
+    [[5, 8, 12, 19.9], [9, 9, 0.1, 9], 1, 12, 0.4],
+    [[5], [0.074], 1, 5, 0.3],
+    [[5], [0.076], 1, 5, 0.304],
+    [[5], [0.1], 9, 5, 0.4],
+  ])(
+    "below %j Hz with spreads of %j is seen beside a corner of %d Hz at %d Hz by %f dB",
+    (...row) => {
+      const [x, spread, usualHz, atHz, db] = row;
+      const response = { x, y: x.map(() => 0), spread, uncertainty: x.map(() => 0) };
+      const fallen = Math.sqrt((10 ** (db / 10) - 1) * (atHz ** 2 + usualHz ** 2));
+      // A chain's corner counts as moved from 1.6 times on; a quarter left is √15 of its corner.
+      const least = Math.max(fallen, Math.sqrt(1.6 ** 2 - 1) * usualHz) / Math.sqrt(15);
+      expect(findSeenFromHz(evidence({}, { response }), usualHz)).toBeCloseTo(least, 12);
+    },
+  );
+
+  it("is never seen below the band where nothing was read there", () => {
+    const response = { x: [20, 30], y: [0, 0], spread: [1, 1], uncertainty: [0, 0] };
+    expect(findSeenFromHz(evidence({}, { response }), 1)).toBeUndefined();
+    expect(findSeenFromHz(evidence({}), 1)).toBeUndefined();
+    expect(findLostCapacitance(evidence({}))).toBeUndefined();
+  });
+});

@@ -166,6 +166,28 @@ describe("what is counted", () => {
     expect(listSuspectStages(list[2], list, flow)).toEqual([]);
   });
 
+  it("is sound with another cause, on whatever strip, and a setting is placed as a fault is", () => {
+    const noisy = [likely("noisy-device", 0.9)];
+    expect(where(one("mic", noisy), one("line", [likely("open-leg", 0.9)]))?.code).toBe(
+      "one-input",
+    );
+    const pad = [{ ...likely("pad-in", 0.9), kind: "setting" as const }];
+    expect(where(one("mic", pad as never), one("line", []))?.code).toBe("one-input");
+    const mix = [likely("wrong-path-recorded", 0.9, "patch")];
+    const elsewhere = { ...one("line", mix), path: "8/line", strip: "8" };
+    expect(where(one("mic", mix), elsewhere)).toBeUndefined();
+  });
+
+  it("passes no stage of an input that the desk file does not describe", () => {
+    const noisy = [likely("noisy-device", 0.9)];
+    expect(where(one("mic", noisy), one("direct", noisy), one("line", []))).toEqual({
+      code: "some-inputs",
+      inputs: ["direct", "mic"],
+      without: ["line"],
+      stages: [],
+    });
+  });
+
   it("lists the inputs in the order of the desk", () => {
     const noisy = [likely("noisy-device", 0.9)];
     const { where: places } = placesIn(
@@ -213,6 +235,18 @@ describe("strips with the same cause", () => {
     expect(on(6, [1, 3, 5])).toEqual([]);
     expect(on(2, [1, 2])).toEqual([]);
     expect(on(3, [1, 2, 3])).toEqual(["cause-on-nearly-all"]);
+  });
+
+  it("are counted among those that were judged", () => {
+    const list = paths(6, ["mic"], {
+      "1/mic": "supply-ripple",
+      "3/mic": "supply-ripple",
+      "5/mic": "supply-ripple",
+    });
+    const judged = list.map((one) => ({ ...one, judged: one.strip !== "6" }));
+    expect(placesOf(judged).remarks).toEqual([
+      { code: "cause-on-nearly-all", cause: "supply-ripple", count: 3, of: 5 },
+    ]);
   });
 
   it("share a part where three of them, and three in five of its strips, hang on it", () => {

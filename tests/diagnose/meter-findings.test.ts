@@ -142,6 +142,32 @@ describe("odds by a meter", () => {
     );
   });
 
+  it("explain nothing by a reading that is in order", () => {
+    expect(findExplainingCause("no-signal", [direct(0)])).toBeUndefined();
+    expect(findExplainingCause("no-signal", [direct(0), direct(9)])?.cause).toBe("op-amp-latched");
+  });
+
+  it("name each supply that is out, beside what was named already", () => {
+    const both = applyMeterFindings([], [phantom(31), rail(12)]).map((one) => one.cause);
+    expect(both).toEqual(["phantom-supply-off", "supply-rail-off"]);
+    // What settles a cause is no odds for it as well, and an unknown cause has none.
+    const known = [cause("phantom-supply-off", 0.5), cause("of-another-version", 0.2)];
+    expect(applyMeterFindings(known, [phantom(31)]).slice(1)).toEqual(known);
+  });
+
+  it("add what hides behind another once, and only to what has a probability", () => {
+    const listed = [cause("no-signal", 0.6), cause("op-amp-latched", 0.1), cause("open-leg", 0.1)];
+    const found = applyMeterFindings(listed, [direct(-13)]);
+    // 0.1 · 12 against 0.6, 0.1 and the 0.2 left over.
+    expect(found.map((one) => [one.cause, one.probability])).toEqual([
+      ["op-amp-latched", 0.57],
+      ["no-signal", 0.29],
+      ["open-leg", 0.05],
+    ]);
+    const { probability: _, ...unknown } = cause("no-signal", 1);
+    expect(applyMeterFindings([unknown], [direct(-13)])).toEqual([unknown]);
+  });
+
   it("explain a dead stage by volts at an output, and nothing by a leak", () => {
     expect(findExplainingCause("no-signal", [direct(0.4), direct(9)])?.cause).toBe(
       "op-amp-latched",

@@ -234,6 +234,56 @@ describe("the nats of the other side", () => {
     expect(two).toBeCloseTo(0, 9);
   });
 
+  it("compare responses from 20 Hz on, at frequencies that both have", () => {
+    // Every eighth point of this side: 19, 20, 100 and 1000 Hz.
+    const sampled = [19, 20, 100, 1000];
+    const own = sampled.flatMap((hz) => [hz, ...Array.from({ length: 7 }, (_, k) => hz + k / 9)]);
+    const of = (x: readonly number[], y: (hz: number) => number) => ({
+      x,
+      y: x.map(y),
+      spread: x.map(() => 0.5),
+      uncertainty: x.map(() => 0),
+    });
+    const side = (there: readonly number[], y: (hz: number) => number) =>
+      evidence(
+        {},
+        {
+          response: of(own, () => -3),
+          beside: { heard: true, features: new Map(), response: of(there, y) },
+        },
+      );
+    const before = cause("fault", ["fader"], { response: () => -3 });
+    // The same at 20 Hz, 3 dB less at 100 Hz, wherever those stand, and what lies beneath does not count.
+    const beside = side([19, 20, 100], (hz) => (hz === 19 ? 50 : hz === 20 ? -3 : 0));
+    expect(computeSideNats(beside, [before])).toBeCloseTo((8 * t4(3, 0.5, 3)) / 2, 9);
+    const none = side([21, 22], () => 50);
+    expect(computeSideNats(none, [before])).toBeCloseTo(0, 9);
+    // A cause that bends nothing has no response to be there too.
+    const bare = [cause("fault", ["fader"]), cause("fault", ["send"], { response: () => -3 })];
+    const flat = side([20, 100], () => 0);
+    expect(computeSideNats(flat, bare)).toBeCloseTo(0, 9);
+    const { response: _, ...silent } = beside.beside ?? { heard: true, features: new Map() };
+    const without = { ...beside, beside: { ...silent, response: undefined } };
+    expect(computeSideNats(without, [before])).toBeCloseTo(0, 9);
+  });
+
+  it("of a pan that may be apart are told by a level on both sides, moved by three spreads", () => {
+    const pan = cause("setting", ["fader", "pan"], { moves: {} });
+    const nats = (there: ReturnType<typeof featuresOf>) =>
+      computeSideNats(
+        {
+          ...path({ gain: -6 }, {}),
+          beside: { heard: true, features: there, response: undefined },
+        },
+        [pan],
+      );
+    // Six tenths before the pan, the rest on one side a quarter of the time: nothing else to tell by.
+    expect(nats(new Map())).toBeCloseTo(Math.log(0.6 + 0.1), 9);
+    const there = (db: number) =>
+      mixed([0.6, t4(db + 6, 2, 6)], [db >= 6 ? 0.4 : 0.1, db >= 6 ? 0 : t4(db, 2)]);
+    for (const db of [5.9, 6]) expect(nats(featuresOf({ gain: db }, 2))).toBeCloseTo(there(db), 9);
+  });
+
   it("are never worth more than 60 against causes", () => {
     const far = path({ gain: -6, hiss: 0 }, { gain: 1e9, hiss: 1e9 });
     expect(computeSideNats(far, [cause("fault", ["send"])])).toBe(-60);
