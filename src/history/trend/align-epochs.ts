@@ -19,8 +19,9 @@ export function alignEpochs(family: readonly Series[]): readonly Series[] {
   const epochs = [...new Set(family.flatMap(({ points }) => points.map(({ epoch }) => epoch)))];
   epochs.sort((a, b) => b - a);
   let aligned = family;
+  // What was moved is of the last epoch from then on.
   for (let k = 1; k < epochs.length; k++) {
-    const moved = moveEarlier(aligned, epochs[k], epochs[k - 1]);
+    const moved = moveEarlier(aligned, epochs[k], epochs[0]);
     if (moved === undefined) return family;
     aligned = moved;
   }

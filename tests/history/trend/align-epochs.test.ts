@@ -90,3 +90,65 @@ describe("a capacitor that dries while the interface is exchanged", () => {
     expect(Math.abs((corner.crossing?.years ?? 0) - (due - 2035))).toBeLessThan(0.3);
   });
 });
+
+describe("squares of corners across an exchange", () => {
+  // Whole squares: of each path's own, what its parts add a year, and 8 of another interface at once.
+  const own = [40, 90, 160, 250, 360];
+  const pace = [1, 4, 2, 3, 5];
+  const seriesAt = (
+    years: readonly number[],
+    epochs: readonly number[],
+    added: readonly number[],
+    strips: readonly number[] = own,
+  ) =>
+    strips.map((square, k): Series => {
+      const { path } = seriesOf(k, [1], [0]);
+      const points = years.map((t, i) => ({
+        round: i,
+        years: t,
+        y: Math.log(square + pace[k] * t + added[epochs[i]]) / 2,
+        epoch: epochs[i],
+      }));
+      return { path, points };
+    });
+  const squares = (found: readonly Series[]) =>
+    found.map(({ points }) => points.map(({ y }) => Math.exp(2 * y)));
+  const expected = (years: readonly number[], added: number, strips = own) =>
+    strips.map((square, k) => years.map((t) => expect.closeTo(square + pace[k] * t + added, 6)));
+
+  it("leave to each path what its own parts did in the years between, by its own rounds", () => {
+    // Two readings of one day, and three years without any.
+    const years = [-6, -6, -5, -2, 0];
+    const found = alignEpochs(seriesAt(years, [0, 0, 0, 1, 1], [0, 8]));
+    expect(squares(found)).toEqual(expected(years, 8));
+    for (const { points } of found)
+      expect(points.map(({ epoch }) => epoch)).toEqual([1, 1, 1, 1, 1]);
+  });
+
+  it("are put on the terms of the last of several", () => {
+    const years = [-6, -5, -4, -3, -1, 0];
+    const found = alignEpochs(seriesAt(years, [0, 0, 1, 1, 2, 2], [0, 8, 5]));
+    expect(squares(found)).toEqual(expected(years, 5));
+    for (const { points } of found) expect(new Set(points.map(({ epoch }) => epoch)).size).toBe(1);
+  });
+
+  it("are told by four paths, each round by itself where there is but one an epoch", () => {
+    const years = [-1, 0];
+    const four = own.slice(0, 4);
+    // What each did in the year cannot be told from the interface: 8 and the middle of 1, 4, 2, 3.
+    const found = squares(alignEpochs(seriesAt(years, [0, 1], [0, 8], four)));
+    expect(found.map(([first]) => first)).toEqual(
+      four.map((square, k) => expect.closeTo(square - pace[k] + 10.5, 6)),
+    );
+    const three = seriesAt(years, [0, 1], [0, 8], own.slice(0, 3));
+    expect(alignEpochs(three)).toBe(three);
+  });
+
+  it("stay where one path's was mostly the interface's", () => {
+    // 30 less of all, of which one path had but 40.
+    const made = seriesAt([-3, -2, -1, 0], [0, 0, 1, 1], [30, 0], [20, 90, 160, 250, 360]);
+    expect(alignEpochs(made)).toBe(made);
+    const enough = seriesAt([-3, -2, -1, 0], [0, 0, 1, 1], [30, 0], [40, 90, 160, 250, 360]);
+    expect(alignEpochs(enough)).not.toBe(enough);
+  });
+});
