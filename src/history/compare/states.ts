@@ -93,9 +93,7 @@ function hasGone(
       ...readings.filter((change) => change.reading === reading),
       ...curves.filter((change) => change.curve === getCurveId(reading)),
     ];
-    return changes.some(
-      ({ real, own }) => real && own * deviation < 0 && -own / deviation >= goneShare,
-    );
+    return changes.some(({ real, own }) => real && -own / deviation >= goneShare);
   });
 }
 

@@ -36,6 +36,8 @@ const faulty = rated("service", { findings: [finding("gain", -6)], causes: [caus
 const other = rated("watch", { findings: [finding("hiss", 9)], causes: [cause("noisy-device")] });
 const dead = rated("service", { findings: [finding("return", -1)], causes: [cause("no-signal")] });
 const deadBySetting = rated("setting", { findings: [finding("return", -1)] });
+const causeless = rated("service", { findings: [finding("gain", -6)] });
+const twice = rated("service", { findings: [finding("gain", -6), finding("hiss", 9)] });
 const missing = rated("unmeasured", { status: "missing" });
 
 const change = (own: number, course: Course, real = true) => ({
@@ -78,6 +80,9 @@ test.each([
   [faulty, other, [moved("hiss", 9, "worse")], "other-fault"],
   [faulty, other, [moved("hiss", 9, "worse", false)], "fault-still"],
   [faulty, other, [moved("thd", 9, "worse")], "fault-still"],
+  [causeless, faulty, lost, "other-fault"],
+  [faulty, causeless, lost, "other-fault"],
+  [causeless, causeless, lost, "fault-still"],
   // a fault now
   [alike, faulty, lost, "new-fault"],
   [alike, faulty, [moved("gain", -6, "worse", false)], "unsure"],
@@ -89,6 +94,10 @@ test.each([
   [faulty, alike, [moved("gain", 2.9, "better")], "unsure"],
   [faulty, alike, [moved("gain", -6, "worse")], "unsure"],
   [faulty, alike, [moved("gain", 6, "better", false)], "unsure"],
+  [faulty, alike, [moved("thd", 6, "better")], "unsure"],
+  [twice, alike, regained, "fault-gone"],
+  [twice, alike, [moved("hiss", -9, "better")], "fault-gone"],
+  [twice, alike, [moved("gain", -6, "worse"), moved("hiss", 9, "worse")], "unsure"],
   [faulty, rated("unjudged"), [], "fault-still"],
   [faulty, rated("unjudged"), regained, "fault-gone"],
   // settings
@@ -118,6 +127,9 @@ describe("curves", () => {
     expect(classifyState(alike, bass, [], [bent("noise", 8, "worse")])).toBe("unsure");
     expect(classifyState(alike, rough, [], [bent("distortion", 9, "worse")])).toBe("new-fault");
     expect(classifyState(bass, alike, [], [bent("response", 8, "better")])).toBe("fault-gone");
+    expect(classifyState(bass, alike, [], [bent("noise", 8, "better")])).toBe("unsure");
+    expect(classifyState(bass, alike, [], [bent("response", 4, "better")])).toBe("fault-gone");
+    expect(classifyState(bass, alike, [], [bent("response", 3.9, "better")])).toBe("unsure");
     expect(classifyState(rough, alike, [], [bent("distortion", -9, "better")])).toBe("fault-gone");
     expect(classifyState(alike, alike, [], [bent("response", -1, "worse")])).toBe("drift");
   });

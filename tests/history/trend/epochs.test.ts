@@ -59,3 +59,43 @@ describe("splitIntoEpochs", () => {
     expect(stepTo([3.04, 3.04, 3.04])).toEqual([step(3.04)]);
   });
 });
+
+describe("epochs of calibrations", () => {
+  const level = [0, 0, 0, 0];
+  const louder = [5, 5, 5, 5];
+  const calibrated = { calibration: { sha256: "aa" } as never };
+  const reasons = (...rounds: Parameters<typeof splitIntoEpochs>[0]) =>
+    splitIntoEpochs(rounds).conditions.map((one) =>
+      one.code === "new-epoch" ? one.because.code : one.code,
+    );
+
+  it("begin where one is made or given up, and with no level that it takes out", () => {
+    const bare = at(2030, level);
+    const made = at(2031, louder, calibrated);
+    expect(reasons(bare, made)).toEqual(["calibration-made"]);
+    expect(reasons(made, at(2032, level))).toEqual(["calibration-given-up"]);
+    expect(reasons(made, at(2032, level, calibrated))).toEqual([]);
+    expect(reasons(bare, at(2031, level))).toEqual([]);
+  });
+
+  it.each([
+    // Of five, three are not three quarters; half a decibel off is not alike.
+    [[2, 2, 2, -8, -9], 0],
+    [[2, 2, 2, 2, -9], 1],
+    [[2, 2, 3, 3.4, 1], 0],
+    [[2, 2.5, 1.5, 2, 2], 0],
+    [[2, 2.4, 1.6, 2, 2], 1],
+  ])("or where four of five levels step alike: %j, %d", (steps, epoch) => {
+    const five = [0, 0, 0, 0, 0];
+    expect(epochs(at(2030, five), at(2031, steps))).toEqual([0, epoch]);
+  });
+
+  it("count paths that have a level both times", () => {
+    const then = at(2030, level);
+    const [first, ...others] = at(2031, louder).paths;
+    const silent = { ...first, readings: {} };
+    const added = { ...first, path: "9/mic" };
+    expect(epochs(then, { ...then, paths: [silent, ...others, added] })).toEqual([0, 1]);
+    expect(epochs(then, { ...then, paths: [silent, ...others.slice(1), added] })).toEqual([0, 0]);
+  });
+});

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { ageingIndicators } from "../../../src/history/trend/ageing.js";
 import { computeOutlook } from "../../../src/history/trend/outlook.js";
 import type { PathTrend } from "../../../src/history/trend/types.js";
 
@@ -92,4 +93,25 @@ describe("computeOutlook", () => {
     const all = [trend("1/mic", "hum", 1), trend("2/mic", "hum", 2.4), trend("3/mic", "thd", 1.2)];
     expect(computeOutlook(all).map(({ years }) => years)).toEqual([1.2, 1.7]);
   });
+});
+
+it("is open where one of those that are pulled together may never come", () => {
+  const open = (...which: readonly number[]) =>
+    computeOutlook(
+      [4, 5].map((years, k) => {
+        const one = trend(`${k + 1}/mic`, "hum", years);
+        const { crossing } = one;
+        return crossing && which.includes(k)
+          ? { ...one, crossing: { ...crossing, open: true } }
+          : one;
+      }),
+    );
+  expect(open()[0]).not.toHaveProperty("open");
+  for (const which of [[0], [1], [0, 1]]) expect(open(...which)).toMatchObject([{ open: true }]);
+});
+
+it("speaks of readings in the order of their kinds", () => {
+  const orders = ageingIndicators.map(({ order }) => order);
+  expect(orders).toEqual([...orders].sort((a, b) => a - b));
+  expect(orders.length).toBeGreaterThan(5);
 });

@@ -106,3 +106,18 @@ test("a strip that got new parts starts again on that day", () => {
   expect(years(new Map([["2", "2031-05-01T12:00:00.000Z"]]))).toEqual([-80, -90, -89]);
   expect(years(new Map([["1", "2035-01-01T12:00:00.000Z"]]))).toEqual([]);
 });
+
+test("new parts count from the very moment on that they are said to be in", () => {
+  const rounds = [
+    at("2030-01-01", hiss(-90)),
+    at("2032-01-01", hiss(-88)),
+    at("2034-01-01", hiss(-86)),
+  ];
+  const from = (day: string) => {
+    const arranged = arrangeRounds(rounds, [0, 0, 0], new Map([["1", day]]));
+    return buildSeries(arranged, ageing("plain"))[0].points.map(({ round: k }) => k);
+  };
+  expect(from(rounds[1].date)).toEqual([1, 2]);
+  expect(from("2032-01-02")).toEqual([2]);
+  expect(from("2029-01-01")).toEqual([0, 1, 2]);
+});

@@ -37,6 +37,15 @@ describe("steps", () => {
     });
     expect(fitSteps(two, -1)).toBeUndefined();
     expect(fitSteps(series([0, 0, 3, 3], [2]), 1)).toBeUndefined();
+    expect(fitSteps(series([0, 0, 3, 3, 3], [2, 4]), 1)).toBeUndefined();
+    expect(fitSteps(series([7, 7, 4, 4, 4, 0, 0], [2, 5]), -1)).toEqual({
+      count: 2,
+      years: 6,
+      step: -3.5,
+      least: -3,
+      most: -4,
+      lastY: 0,
+    });
     expect(fitSteps(series([0, 0, 3, 3, 0, 0], [2, 4]), 1)).toBeUndefined();
   });
 
@@ -45,6 +54,9 @@ describe("steps", () => {
     [1, 3, 2, 6, 1 - (6 / 9) ** 2],
     [2, 3, 2, 6, 1 - (6 / 9) ** 2 * (1 + 2 / 3)],
     [1, 10, 4, 10, 1 - 0.5 ** 4],
+    // and r (r + 1)/2 (1 − p)² more for the third
+    [3, 3, 2, 6, 1 - (6 / 9) ** 2 * (1 + 2 / 3 + 3 / 9)],
+    [3, 10, 4, 10, 1 - 0.5 ** 4 * (1 + 4 / 2 + 10 / 4)],
   ])("come: at least %d within %d years, after %d in %d", (steps, within, count, years, chance) => {
     expect(computeChanceOf(steps, within, count, years)).toBeCloseTo(chance, 12);
   });
@@ -57,6 +69,17 @@ describe("steps", () => {
     expect(found?.from).toBeCloseTo(6 * (0.975 ** -0.5 - 1), 6);
     expect(found?.until).toBeCloseTo(6 * (0.025 ** -0.5 - 1), 6);
     expect(computeStepCrossing(law, 6)).toBeUndefined();
+    expect(computeStepCrossing(law, 7)).toBeUndefined();
+    // One step of the middle or the largest leads there, two of the smallest.
+    const one = computeStepCrossing(law, 10.5);
+    expect(one?.years).toBeCloseTo(6 * (Math.SQRT2 - 1), 6);
+    expect(one?.from).toBeCloseTo(6 * (0.975 ** -0.5 - 1), 6);
+    expect(computeChanceOf(2, one?.until ?? 0, 2, 6)).toBeCloseTo(0.975, 9);
+    // Three of the middle and of the largest, four of the smallest.
+    const three = computeStepCrossing(law, 17);
+    expect(computeChanceOf(3, three?.years ?? 0, 2, 6)).toBeCloseTo(0.5, 9);
+    expect(computeChanceOf(3, three?.from ?? 0, 2, 6)).toBeCloseTo(0.025, 9);
+    expect(computeChanceOf(4, three?.until ?? 0, 2, 6)).toBeCloseTo(0.975, 9);
   });
 
   it("hold the date in 90 to 99 of 100 played contacts, whose steps are of two sizes", () => {

@@ -45,6 +45,21 @@ describe("fitTrendLine", () => {
     expect(spoilt(5, 5)).toBe(5);
   });
 
+  it("takes all where most lie on a line to the letter", () => {
+    // Nothing says how far off is too far: Σ(x − x̄)(y − ȳ) = 3 of Σ(x − x̄)² = 28.
+    const line = fitTrendLine(points([-6, -5, -4, -3, -2, -1, 0], [0, 0, 0, 0, 0, 0, 1]));
+    expect(line?.points).toBe(7);
+    expect(line?.slope).toBeCloseTo(3 / 28, 12);
+  });
+
+  it("takes no slope between two readings of one day", () => {
+    const ys = [0.1, 0.9, 2.1, 2.9, 4.1, 4.3, 4.9, 6.1];
+    const line = fitTrendLine(points([-6, -5, -4, -3, -2, -2, -1, 0], ys));
+    expect(line?.points).toBe(8);
+    const off = ys.map((y, k) => (k === 1 ? 20 : y));
+    expect(fitTrendLine(points([-6, -5, -4, -3, -2, -2, -1, 0], off))?.points).toBe(7);
+  });
+
   it("disowns by slopes and heights within epochs, not across them", () => {
     const steep = points(
       [-7, -6, -5, -4, -3, -2, -1, 0],
