@@ -60,8 +60,7 @@ const edgeSlack = 2 ** (1 / 48);
  * is a noise bound is used as a definite figure.
  */
 export function createOperandReader(round: Round, baseline?: Round): OperandReader {
-  const measured = round.paths.filter(({ status }) => status === "measured");
-  const families = groupBy(measured, ({ family }) => family);
+  const families = groupBy(round.paths, ({ family }) => family);
   const earlier = new Map(baseline?.paths.map((path) => [path.path, path]));
   const middles = new Map<string, Map<number, OperandResult>>();
 
@@ -137,10 +136,7 @@ function ownFigure(
   const source = `${of} ${id}`;
   if (path.status !== "measured") {
     const { status } = path;
-    return absent(
-      { code: "not-measured", status, ...getReason(path) },
-      of === "round" ? "path" : "round",
-    );
+    return absent({ code: "not-measured", status, ...getReason(path) }, "path");
   }
   if (at === undefined) {
     const reading = path.readings[id];
@@ -186,7 +182,7 @@ function fromCurve(curve: Curve, hz: number, source: string): OperandResult {
   const after = firstFrom(x, hz);
   const [first, last] = [x[0] ?? Number.NaN, x.at(-1) ?? Number.NaN];
   const high = after < 0 && hz <= last * edgeSlack ? x.length - 1 : after;
-  if (high < 0 || (high === 0 && hz < first / edgeSlack)) {
+  if (high < 0 || hz < first / edgeSlack) {
     return absent({ code: "short-curve", fromHz: first, toHz: last }, "round");
   }
   const low = high === 0 || x[high] <= hz ? high : high - 1;

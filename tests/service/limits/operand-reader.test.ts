@@ -249,3 +249,142 @@ describe("listPointsWithin", () => {
     expect(listPointsWithin({ fromHz: 20, toHz: 30 }, undefined)).toMatchObject({ where: "path" });
   });
 });
+
+describe("by hand, a figure", () => {
+  const withCurve = (name: string, y: readonly number[], more: Partial<Curve> = {}) =>
+    path({
+      path: name,
+      readings: { noise: reading(-90) },
+      curves: { noise: curve({ y, ...more }) },
+    });
+  const along = { band: undefined } as never;
+
+  it("of siblings is that of its own point, and of a reading or a curve of one name", () => {
+    const paths = ["1/mic", "2/mic", "3/mic"].map((name) => withCurve(name, [1, 2, 3]));
+    const read = createOperandReader(round(paths));
+    const valueAt = (at: Operand["at"], hz?: number) => {
+      const found = read({ whose: "siblings", id: "noise", ...(at && { at }) }, paths[0], hz);
+      return isValue(found) ? found.value : found.missing.code;
+    };
+    expect([valueAt(undefined), valueAt(along)]).toStrictEqual([-90, "few-siblings"]);
+    expect([100, 1000, 10_000].map((hz) => valueAt(along, hz))).toStrictEqual([1, 2, 3]);
+    expect([100, 1000, 10_000].map((hz) => valueAt({ hz } as never))).toStrictEqual([1, 2, 3]);
+    expect(valueAt(undefined)).toBe(-90);
+  });
+
+  it("of siblings leaves out those that were not measured, or lack it", () => {
+    const of = (name: string, value: number) =>
+      path({ path: name, readings: { gain: reading(value) } });
+    const others = [
+      path({ path: "4/mic", status: "missing", readings: { gain: reading(99) } }),
+      path({ path: "5/mic" }),
+    ];
+    const three = [of("1/mic", 1), of("2/mic", 5), of("3/mic", 2)];
+    const read = (paths: Parameters<typeof round>[0]) =>
+      createOperandReader(round(paths))(siblings("gain"), three[0]);
+    expect(read([...others, ...three])).toMatchObject({ value: 2 });
+    expect(read([...others, ...three.slice(1)])).toMatchObject({
+      missing: { code: "few-siblings", least: 3 },
+      where: "round",
+    });
+  });
+
+  it("of siblings is definite where one of the two in the middle is a bound", () => {
+    const of = (name: string, value: number, more: object = {}) =>
+      path({ path: name, readings: { thd: { ...reading(value, "dB", 0.3), ...more } } });
+    const uncertainty = (low: object, high: object) => {
+      const paths = [
+        of("1/mic", -90),
+        of("2/mic", -80, low),
+        of("3/mic", -70, high),
+        of("4/mic", -60),
+      ];
+      return createOperandReader(round(paths))(siblings("thd"), paths[0]);
+    };
+    const bound = { bound: "upper" };
+    expect(uncertainty(bound, {})).toMatchObject({ value: -75, uncertainty: 0 });
+    expect(uncertainty({}, bound)).toMatchObject({ value: -75, uncertainty: 0 });
+    // √(0.3² + 0.3²)/2
+    expect(uncertainty({}, {})).toMatchObject({
+      uncertainty: expect.closeTo(0.3 / Math.SQRT2, 12),
+    });
+  });
+
+  it("of a curve at its own point has that point's uncertainty", () => {
+    const read = createOperandReader(round([]));
+    const at = (hz: number) =>
+      read(
+        own("noise", { hz } as never),
+        withCurve("1/mic", [0, 4, 10], { uncertainty: [3, 1, 2] }),
+      );
+    expect([100, 1000, 10_000].map((hz) => at(hz))).toMatchObject([
+      { value: 0, uncertainty: 3 },
+      { value: 4, uncertainty: 1 },
+      { value: 10, uncertainty: 2 },
+    ]);
+    // Half way on a logarithmic scale, and no better known than either end.
+    expect(at(Math.sqrt(1000 * 10_000))).toMatchObject({
+      value: expect.closeTo(7, 9),
+      uncertainty: 2,
+    });
+  });
+
+  it("of a curve is missing without the curve, without a point, or beyond its ends", () => {
+    const read = createOperandReader(round([]));
+    const one = withCurve("1/mic", [0, 4, 10]);
+    const none = { missing: { code: "no-curve", curve: "noise" }, where: "path" };
+    expect(read(own("noise", along), one)).toStrictEqual(none);
+    expect(read(own("noise", { hz: 1000 } as never), path({ path: "1/mic" }))).toStrictEqual(none);
+    const short = {
+      missing: { code: "short-curve", fromHz: 100, toHz: 10_000 },
+      where: "round",
+    };
+    expect([50, 20_000].map((hz) => read(own("noise", { hz } as never), one))).toStrictEqual([
+      short,
+      short,
+    ]);
+    // Within half of 1/24 octave of the ends the end itself counts.
+    expect([99, 10_100].map((hz) => read(own("noise", { hz } as never), one))).toMatchObject([
+      { value: expect.closeTo(0, 1) },
+      { value: expect.closeTo(10, 1) },
+    ]);
+  });
+
+  it("of full scale is that of the path's own input of a calibrated interface", () => {
+    const scale: Operand = { whose: "scale", id: "noise" };
+    const input = (channel: number, value: number) => ({
+      channel,
+      fullScale: { value, unit: "dBu", uncertainty: 0.2 },
+    });
+    const made = {
+      ...round([]),
+      calibration: { inputs: [input(1, 18), input(2, 24)] },
+    } as never;
+    const on = (channel: number) => path({ path: "1/mic", take: { channel } as never });
+    const calibrated = createOperandReader(made);
+    const scaleOf = (value: number) => ({
+      value,
+      unit: "dBu",
+      uncertainty: 0,
+      common: 0,
+      source: "calibration",
+    });
+    expect([1, 2].map((channel) => calibrated(scale, on(channel)))).toStrictEqual([
+      scaleOf(18),
+      scaleOf(24),
+    ]);
+    const unknown = { missing: { code: "input-not-calibrated" }, where: "path" };
+    expect(calibrated(scale, on(3))).toStrictEqual(unknown);
+    expect(calibrated(scale, path({ path: "1/mic" }))).toStrictEqual(unknown);
+    expect(createOperandReader(round([]))(scale, on(1))).toStrictEqual(unknown);
+  });
+
+  it("has no points within a band where there is no curve, or none of it", () => {
+    const none = { missing: { code: "no-curve" }, where: "path" };
+    const band = { fromHz: 100, toHz: 10_000 };
+    expect(listPointsWithin(band, undefined)).toStrictEqual(none);
+    expect(listPointsWithin(band, curve({ x: [], y: [], uncertainty: [] }))).toStrictEqual(none);
+    expect(listPointsWithin(band, curve())).toStrictEqual([100, 1000, 10_000]);
+    expect(listPointsWithin({ fromHz: 500, toHz: 2000 }, curve())).toStrictEqual([1000]);
+  });
+});

@@ -175,6 +175,21 @@ describe("an opening, as data", () => {
     expect(findOpening(bookOf(start, off("lid"), end))).not.toHaveProperty("id");
   });
 
+  it("is told apart from all else that stands in a notebook, and begins with the first that is off", () => {
+    const hum = { kind: "fault", strip: "7", text: "hum" };
+    expect(listStillOff(bookOf(hum, off("lid")))).toStrictEqual([
+      one("n2", "lid", { state: "off" }),
+    ]);
+    const stock = { kind: "stock", event: "in", count: 1, part: "fuse" };
+    expect(findOpening(bookOf(start, stock, off("lid")))).toMatchObject({ id: "n1" });
+    expect(findOpening(bookOf(hum, stock))).toBeUndefined();
+    // The cap came off and back after the lid, and before the lead.
+    expect(findOpening(bookOf(off("lid"), off("cap"), back("n2"), off("lead")))).toMatchObject({
+      since: "2031-03-10",
+      back: [one("n2", "cap")],
+    });
+  });
+
   it("waits for every fixing of what is back", () => {
     const still = (...more: readonly object[]) =>
       listStillOff(bookOf(off("lid", screws), back("n1"), ...more));
