@@ -71,4 +71,43 @@ describe("what a plan on whole rounds does not hold", () => {
     };
     expect(listNotPlanned(base, later, notebook(worked))).toStrictEqual([]);
   });
+
+  it("is not gone by work before the round, on another strip or at a section, or by another note", () => {
+    const later = [some("2031-05-01-01", odd("9/mic"))];
+    const told = [{ round: "2031-05-01-01", paths: ["9/mic"], shared: [] }];
+    const line = (more: object) =>
+      notebook({
+        note: 1,
+        id: "n1",
+        date: "2031-05-20T12:00:00Z",
+        kind: "repair",
+        strip: "9",
+        text: "new op amp",
+        parts: [],
+        ...more,
+      });
+    for (const more of [
+      { date: "2031-04-20T12:00:00Z" },
+      // At the very time of the round nobody can have worked on what it shows.
+      { date: later[0].date },
+      { strip: "8" },
+      { strip: undefined, section: "group 1", sectionKind: "group" },
+      { kind: "fault", parts: undefined },
+    ]) {
+      expect(listNotPlanned(base, later, line(more)), JSON.stringify(more)).toStrictEqual(told);
+    }
+  });
+
+  it("stays where a newer round did not measure the path, and stands beside a shared part", () => {
+    const missing = path({ path: "9/mic", status: "missing", reason: "not recorded" });
+    const later = [some("2031-06-01-01", missing), some("2031-05-01-01", odd("9/mic"))];
+    expect(listNotPlanned(base, later, notebook()).map(({ round: id }) => id)).toStrictEqual([
+      "2031-05-01-01",
+    ]);
+    const shared = [{ part: { kind: "ribbon", name: "A" }, severity: "service" }] as never;
+    const both = [{ ...some("2031-06-01-01", odd("9/mic")), shared }];
+    expect(listNotPlanned(base, both, notebook())).toStrictEqual([
+      { round: "2031-06-01-01", paths: ["9/mic"], shared },
+    ]);
+  });
 });

@@ -1,7 +1,11 @@
 import { expect, it } from "vitest";
 import type { BenchStep } from "../../../src/diagnose/bench.js";
 import type { OpenDanger } from "../../../src/service/notebook/open-dangers.js";
-import { listPhases } from "../../../src/service/plan/phases.js";
+import {
+  isPlaceOpened,
+  isPlaceWorkedClosed,
+  listPhases,
+} from "../../../src/service/plan/phases.js";
 import type { OutsideItem, PlanPlace } from "../../../src/service/plan/types.js";
 
 // Power stays off while a danger of the whole desk is open: common practice, no source.
@@ -87,4 +91,20 @@ it("has phases for what there is alone", () => {
   expect(ids({ places: [shut] })).toBe("outside");
   expect(ids({ places: [shut], steps: [strip("bench")] })).toBe(`open strips ${closing}`);
   expect(ids({ steps: [strip("bench")], dangers: [danger({ strip: "3" })] })).toBe("open strips");
+});
+
+it("opens a place for any of its work that needs it, and works at it closed for any in use", () => {
+  const place = (...items: readonly (readonly BenchStep["power"][])[]) =>
+    ({
+      items: items.map((powers) => ({ steps: powers.map((power) => ({ power, text: "" })) })),
+    }) as never;
+  const told = (...items: readonly (readonly BenchStep["power"][])[]) => [
+    isPlaceOpened(place(...items)),
+    isPlaceWorkedClosed(place(...items)),
+  ];
+  expect(told(["in use"], ["unplugged"])).toStrictEqual([true, true]);
+  expect(told(["unplugged"], ["in use"])).toStrictEqual([true, true]);
+  expect(told(["unplugged"], ["bench"])).toStrictEqual([true, false]);
+  expect(told(["in use"], ["in use"])).toStrictEqual([false, true]);
+  expect(told()).toStrictEqual([false, true]);
 });
