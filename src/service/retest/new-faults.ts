@@ -27,9 +27,7 @@ export function findNewFaults(held: HeldRounds): readonly NewFault[] {
     const findings = listSeriousFindings({ findings: now.get(path.path) ?? [] }).filter(
       (finding) =>
         !known.has(finding.reading) &&
-        (finding.reading === "return" ||
-          was.status !== "measured" ||
-          hasGotWorse(finding, was, path, held)),
+        (was.status !== "measured" || hasGotWorse(finding, was, path, held)),
     );
     return findings.length === 0 ? [] : [{ path, findings }];
   });

@@ -35,14 +35,15 @@ interface Given {
   readonly id?: string;
   readonly moved?: number;
   readonly was?: Partial<RoundPath>;
+  readonly is?: Partial<RoundPath>;
   readonly now?: readonly RoundFinding[];
 }
 
 /** Path 1, that moved so far while its four siblings did `moved`. */
-function faults(by: number, { id = "gain", moved = 0, was, now }: Given = {}) {
+function faults(by: number, { id = "gain", moved = 0, was, is, now }: Given = {}) {
   const others = (value: number) => ["2", "3", "4", "5"].map((strip) => at(strip, id, value));
   const base = round([at("1", id, 0, was), ...others(0)]);
-  const later = round([at("1", id, by), ...others(moved)], "2031-06-01-01");
+  const later = round([at("1", id, by, is), ...others(moved)], "2031-06-01-01");
   const all = base.paths.map((one, k) => ({ was: one, now: later.paths[k] }));
   const held: HeldRounds = {
     base,
@@ -98,6 +99,32 @@ describe("a new fault", () => {
     expect(faults(0, { was: { status: "missing" } })).toStrictEqual(one);
     expect(faults(0, { was: { readings: {} } })).toStrictEqual(one);
     expect(faults(0, { was: { readings: { gain: reading(0, "%", 0) } } })).toStrictEqual(one);
+  });
+});
+
+describe("a new fault, besides", () => {
+  const known = (value: number) => ({ readings: { gain: reading(value, "dB", 2) } });
+
+  it("has to be clear of what both rounds know of it", () => {
+    // Two decibels at 95 % are a standard deviation of one: 3.5 · √(1² + 0.685²/3.5²) = 3.57 dB.
+    for (const side of ["was", "is"] as const) {
+      const of = (by: number) => faults(by, { [side]: known(side === "was" ? 0 : by) });
+      expect([of(-3.56), of(-3.58)], side).toStrictEqual([[], one]);
+    }
+  });
+
+  it("is one that is not read any more, and none of a path that the round before did not have", () => {
+    expect(faults(-9, { is: { readings: {} } })).toStrictEqual(one);
+    const base = round([at("2", "gain", 0)]);
+    const later = round([at("1", "gain", -9), at("2", "gain", 0)], "2031-06-01-01");
+    const held: HeldRounds = {
+      base,
+      round: later,
+      conditions: free,
+      pairs: { untouched: [], all: [] },
+      now: new Map([["1/mic", [finding("gain", -9)]]]),
+    };
+    expect(findNewFaults(held)).toStrictEqual([]);
   });
 });
 

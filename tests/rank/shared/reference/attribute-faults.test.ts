@@ -7,6 +7,7 @@ import {
   type ReferenceEvidence,
 } from "../../../../src/rank/shared/reference/attribute-faults.js";
 import type { ReferencePoint } from "../../../../src/rank/shared/reference/types.js";
+import { rows } from "../../../../src/rank/shared/rows.js";
 import type {
   PlacedInput,
   SharedAspect,
@@ -280,6 +281,59 @@ describe("judged by hand", () => {
     const bound = (value: number): Measurement =>
       of({}, { readings: { thd: { value, unit: "dB", uncertainty: 0, bound: "upper" } } });
     expect(verdicts(one, [bound(-50), bound(-70)])).toStrictEqual([undefined, "clean"]);
+  });
+
+  it("counts all of a power that is beyond expectation, whatever an earlier round had", () => {
+    const one = fault({ reading: "hiss", value: -80, expected: -90 }, "noise");
+    const now = of({ level: -18, hiss: -80 + db(0.41) });
+    expect(verdicts(one, [now], of({ level: -18, hiss: -83 }))).toStrictEqual(["shows"]);
+  });
+
+  it("corrects floors by the level of the fault's own paths, where they have one", () => {
+    const [first, second, ...others] = paths;
+    const loud = [first, ...others].map((path) => ({ ...path, measurement: of({ level: 0 }) }));
+    const one = fault({ reading: "hiss", value: -80 }, "noise", { paths: [second.path] });
+    const now = { into: "insert", first: of({ level: -18, hiss: -80 }) } as const;
+    const judged = (own: PlacedInput) => attributeFaults([one], [...loud, own], { now })[0];
+    expect(judged(second).reference).toBe("shows");
+    expect(judged({ ...second, measurement: of({}) }).reference).toBe("shows");
+    // At their level its hiss would be 18 dB up; or 18 dB down, 1.6 % of theirs.
+    expect(judged({ ...second, measurement: of({ level: 0 }) }).reference).toBe("shows");
+    expect(judged({ ...second, measurement: of({ level: -36 }) }).reference).toBe("clean");
+  });
+
+  it("cannot tell by two turns of which one is a bound", () => {
+    const one = fault({ reading: "thd", value: -50 }, "distortion");
+    const bound: Measurement = of(
+      {},
+      { readings: { thd: { value: -50, unit: "dB", uncertainty: 0, bound: "upper" } } },
+    );
+    const turns = (first: Measurement, last: Measurement) =>
+      attributeFaults([one], paths, { now: { into: "insert", first, last } })[0].reference;
+    expect(turns(bound, of({ thd: -50 }))).toBeUndefined();
+    expect(turns(of({ thd: -50 }), bound)).toBeUndefined();
+    expect(turns(of({ thd: -50 }), of({ thd: -50 }))).toBe("shows");
+  });
+
+  it("reads a response at the frequency of the finding", () => {
+    const points = rows.flatMap(({ reading, atHz, aspect }) =>
+      reading === "response" && atHz !== undefined ? [{ atHz, aspect }] : [],
+    );
+    expect(points.length).toBeGreaterThan(1);
+    for (const { atHz, aspect } of points) {
+      const x = points.map((one) => one.atHz);
+      const y = x.map((hz) => (hz === atHz ? -6 : 0));
+      const uncertainty = x.map(() => 0);
+      const curve = { x, y, uncertainty, xUnit: "Hz", yUnit: "dB" } as const;
+      const lost = { reading: "response", value: -6, deviation: -3, expected: -3, atHz };
+      const now = of({}, { curves: { response: curve } });
+      expect(verdicts(fault(lost, aspect), [now]), `${atHz}`).toStrictEqual(["shows"]);
+    }
+  });
+
+  it("holds nothing but a level to that of the output at nominal", () => {
+    const turned = fault({ reading: "polarity", value: -1, deviation: -2 }, "polarity");
+    expect(told(turned, of({ polarity: -1, level: 0 }, {}, "dBu"), { outputDbu: 4 })).toBe(turned);
   });
 
   it("asks for three fifths of a shift to show it, and a quarter not to", () => {
