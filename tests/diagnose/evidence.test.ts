@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import {
   bendsInHalves,
+  computeHotRise,
   isSmoothBend,
   keepsOrder,
   readBendLaw,
@@ -395,6 +396,15 @@ describe("a level that breaks within the steps", () => {
   });
 });
 
+it("distortion rises from the tone at nominal to the loud one by what both read", () => {
+  const rise = (readings: Parameters<typeof measurement>[0]) =>
+    computeHotRise({ measurement: measurement(readings) });
+  expect(rise({ thd: reading(-60), thdHot: reading(-48) })).toBe(12);
+  expect(rise({ thd: reading(-60) })).toBeUndefined();
+  expect(rise({ thdHot: reading(-48) })).toBeUndefined();
+  expect(computeHotRise({ measurement: undefined })).toBeUndefined();
+});
+
 describe("the law of a bend", () => {
   const law = (...steps: readonly ReturnType<typeof step>[]) =>
     readBendLaw({ ...withSteps(...steps), usual: undefined });
@@ -418,6 +428,10 @@ describe("the law of a bend", () => {
       law(step(0, 0, -60), step(db, 0, -60 + 10 * db), step(6, 0, -54))?.steepest;
     expect([near(1.9), near(2)]).toEqual([1, 10]);
     expect(law(step(0, 0, -60), step(3, 0), step(6, 0, -54))?.steepest).toBe(1);
+    // From the step that was kept last, wherever that is: 1.9 dB above 3 dB.
+    expect(
+      law(step(0, 0, -60), step(3, 0, -57), step(4.9, 0, -20), step(8, 0, -52))?.steepest,
+    ).toBe(1);
     expect(law()).toBeUndefined();
   });
 

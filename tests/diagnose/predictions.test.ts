@@ -9,6 +9,7 @@ import {
   computeHumShare,
   type Feature,
   findLargestDifference,
+  type PathEvidence,
 } from "../../src/diagnose/path-evidence.js";
 import { isMostlyStrayTone } from "../../src/diagnose/stray-tone.js";
 import { powerToDb } from "../../src/dsp/decibels.js";
@@ -70,6 +71,65 @@ describe("a cause that shakes the level", () => {
     expect(film(20, 18)).toBe(false);
     // A tone no worse than the siblings' is swallowed by nothing, however clean a loud one is.
     expect(film(2, -10)).toBe(false);
+  });
+});
+
+describe("a dirty contact", () => {
+  const contact = (deviations: Deviations, more: Partial<PathEvidence> = {}) =>
+    predict("dirty-contact", evidence(deviations, more));
+  const codes = (...own: Parameters<typeof contact>) =>
+    contact(...own)?.evidence.map((one) => (one.code === "of-cause" ? one.seen : one.code));
+  const x = buildOctaveGrid(24, 20, 20_000);
+  // 2 dB less from 2 to 4 kHz, at once or over four points either way.
+  const edges = [2000, 4000].map((hz) => x.findIndex((at) => at >= hz));
+  const broken = (points: number) => {
+    const y = x.map((_, i) => {
+      const inside = Math.min(i - edges[0], edges[1] - i);
+      return -2 * Math.min(1, Math.max(0, inside / points));
+    });
+    return { x, y, spread: x.map(() => 0.2), uncertainty: x.map(() => 0.001) };
+  };
+
+  it("says what of it was seen, and that it is unsteady where no break says so", () => {
+    expect(codes({ thd: 20, thdHot: 5 })).toEqual(["falls-with-level"]);
+    expect(codes({ linearity: -6 })).toEqual(["small-swallowed"]);
+    expect(codes({ clicks: 9, thd: 20, thdHot: 5 })).toEqual(["unsteady", "falls-with-level"]);
+    const steps = [-20, -10, 0].map((aboveNominalDb, k) => ({
+      aboveNominalDb,
+      gainDb: k === 1 ? -1 : 0,
+      uncertainty: 0.01,
+    }));
+    expect(codes({}, { measurement: { ...measurement({}), steps } })).toEqual([
+      "unsteady",
+      "breaks-in-steps",
+    ]);
+    // Where the level jumps, the shape of the break is not sought.
+    expect(codes({}, { response: broken(1) })).toEqual(["unsteady"]);
+    expect(codes({}, { response: broken(8) })).toEqual(["unsteady", "breaks-in-sweep"]);
+    expect(codes({}, { response: { ...broken(1), y: x.map(() => 0) } })).toBeUndefined();
+  });
+
+  it("bends a loud tone by 23 dB at most where nothing is known of the one at nominal", () => {
+    expect(contact({ linearity: -6, thdHot: 40 })?.moves.thdHot).toEqual([-1, 23]);
+    expect(contact({ thd: 20, thdHot: 16.9 })?.moves.thdHot).toEqual([-1, 16.9]);
+    expect(contact({ linearity: -6, thd: 3, thdHot: 9 })?.moves.thdHot).toEqual([-1, 2]);
+  });
+
+  it("lets hiss rise by its crackle unless hum is known, and even lines beside odd ones alone", () => {
+    const dbfs = (value: number) => ({ value, unit: "dBFS", uncertainty: 0.1 });
+    const hiss = (readings: Parameters<typeof measurement>[0], up: Deviations = { hiss: 9 }) =>
+      contact({ instability: 9, burstiness: 0, ...up }, { measurement: measurement(readings) })
+        ?.moves.hiss?.[1];
+    // 9 dB up to −80 dBFS, hum 5 dB beneath: 9 − 5 + 3.
+    expect(hiss({ hiss: dbfs(-80), humOdd: dbfs(-85) })).toBe(7);
+    expect(hiss({ hiss: dbfs(-80) })).toBe(60);
+    expect(hiss({ humOdd: dbfs(-85) })).toBe(60);
+    expect(hiss({ hiss: dbfs(-80), humOdd: dbfs(-85) }, {})).toBe(60);
+    const even = contact({ instability: 9, humOdd: 2 })?.moves;
+    expect([even?.humOdd, even?.humEven]).toEqual([
+      [-30, 60],
+      [-30, 12],
+    ]);
   });
 });
 
@@ -355,6 +415,80 @@ describe("another path than the sheet's", () => {
     expect(findMatchingFamily({ ...path, others: same })).toBe("line");
     const far = { ...path, others: [{ name: "line", usual: usual(26, -82) }] };
     expect(findMatchingFamily(far)).toBeUndefined();
+  });
+
+  // Two of the other family's spreads, or of half the path's own, to either side, and four more of its
+  // own beyond that.
+  const of = (medians: Readonly<Record<string, number>>, scale = 0): FamilyStats => ({
+    ...own,
+    readings: Object.fromEntries(
+      Object.entries(medians).map(([id, median]) => [id, { count: 12, median, scale }]),
+    ),
+  });
+  const like = (
+    features: Readonly<Record<string, Feature>>,
+    ...others: readonly (readonly [name: string, usual: FamilyStats])[]
+  ) =>
+    evidence(
+      {},
+      {
+        usual: own,
+        features: new Map(Object.entries(features)) as PathEvidence["features"],
+        others: others.map(([name, usual]) => ({ name, usual })),
+      },
+    );
+
+  it("lies within two spreads of the other family, and never four of its own beyond", () => {
+    const moves = (spread: number, scale: number) =>
+      predict(
+        "wrong-path-recorded",
+        like({ gain: feature(20, spread) }, ["line", of({ gain: 19 }, scale)]),
+      )?.moves.gain;
+    expect(moves(1, 0.3)).toEqual([18, 20]);
+    expect(moves(1, 2)).toEqual([15, 23]);
+    const is = (deviation: number) =>
+      findMatchingFamily(like({ gain: feature(deviation, 3) }, ["line", of({ gain: 19 })]));
+    // 3 and 12 dB.
+    expect([34, 34.1, 4, 3.9].map(is)).toEqual(["line", undefined, "line", undefined]);
+  });
+
+  it("is of the family that it misses by least of what that scatters", () => {
+    const wide = ["wide", of({ gain: 18 }, 4)] as const;
+    const narrow = ["narrow", of({ gain: 18.5 }, 0.1)] as const;
+    expect(findMatchingFamily(like({ gain: feature(20) }, narrow, wide))).toBe("wide");
+    const same = ["same", of({ gain: 0 })] as const;
+    const near = ["near", of({ gain: 3 })] as const;
+    expect(findMatchingFamily(like({ gain: feature(2) }, same, near))).toBe("near");
+  });
+
+  it("is of none where no reading is known of both", () => {
+    const line = ["line", of({ gain: 20 })] as const;
+    expect(findMatchingFamily(like({ thd: feature(20) }, line))).toBeUndefined();
+    const stranger = like({ gain: feature(20), hiss: feature(99) }, line);
+    expect(findMatchingFamily(stranger)).toBe("line");
+    expect(findMatchingFamily({ ...stranger, usual: undefined })).toBeUndefined();
+  });
+
+  it("differs below the band by what the families differ by there", () => {
+    const points = (...medians: readonly (number | undefined)[]) =>
+      medians.map((median) => (median === undefined ? undefined : { count: 12, median, scale: 0 }));
+    const curves = (low: number | undefined, high: number | undefined) => ({
+      responseLow: { x: [10], points: points(low) },
+      response: { x: [20, 50], points: points(high, high) },
+    });
+    const found = (mine: object | undefined, theirs: object) =>
+      predict("wrong-path-recorded", {
+        ...like({ gain: feature(20) }, [
+          "line",
+          { ...of({ gain: 20 }), curves: theirs } as FamilyStats,
+        ]),
+        usual: { ...own, curves: mine ?? {} } as FamilyStats,
+      })?.response;
+    const bent = found(curves(-2, -1), curves(-5, 1));
+    expect([9, 10, 20, 50, 51].map((hz) => bent?.(hz))).toEqual([-3, -3, 2, 2, 0]);
+    expect(found(curves(-2, -1), curves(undefined, 1))?.(10)).toBe(0);
+    expect(found(curves(undefined, -1), curves(-5, 1))?.(10)).toBe(0);
+    expect(found(undefined, curves(-5, 1))?.(50)).toBe(0);
   });
 
   it("has no response to be told by where the families have none", () => {

@@ -212,7 +212,8 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
     // film.
     const risen = Math.max(0, (computeHotRise(path) ?? 0) - mostRiseDb);
     const isBent = isSmoothBend(path) === true && isOutlier(path, "thdHot", "up");
-    const mostHot = Math.max(2, Math.min((nominal ?? mostHotDb) - 2, hot - risen));
+    const mostHot =
+      nominal === undefined ? mostHotDb - 2 : Math.max(2, Math.min(nominal - 2, hot - risen));
     const film = mostFilmDb(path);
     const lost = trembles ? Math.min(mostLostDb, Math.max(film, breakShare * deepest)) : film;
     const hum = most;
@@ -233,7 +234,7 @@ export const dirtyContact: PredictedCause<"dirty-contact"> = {
         thd: isBent ? [0, besideBendDb] : falls && trembles ? [3, 80] : [0, 80],
         thd100: falls && trembles ? [3, 80] : [0, 80],
         instability100: [0, 200],
-        thdHot: [-1, isBent ? besideBendDb : nominal === undefined ? mostHotDb - 2 : mostHot],
+        thdHot: [-1, isBent ? besideBendDb : mostHot],
         imd: [0, 60],
         linearity: broken === undefined && breaks.length === 0 ? [-60, 2] : [-60, 60],
         compression: [-3, 8],

@@ -395,3 +395,140 @@ describe("what is left of an oddity", () => {
     expect(hold("bands", { response: () => 0 }, {}).figures).toEqual([{ code: "no-response" }]);
   });
 });
+
+describe("what a check saw", () => {
+  const x = [20, 30, 50, 70, 71, 249, 250, 1000, 6000, 6001, 10_999, 11_000, 18_000, 18_001];
+  const curve = (y: readonly number[], at: readonly number[] = x) => ({
+    x: at,
+    y,
+    spread: at.map(() => 0.1),
+    uncertainty: at.map(() => 0),
+  });
+  const seen = (
+    readings: Readonly<Record<string, number>>,
+    deviations: Deviations = {},
+    response?: ReturnType<typeof curve>,
+  ) =>
+    evidence(deviations, {
+      measurement: measurement(
+        Object.fromEntries(Object.entries(readings).map(([id, value]) => [id, reading(value)])),
+      ),
+      ...(response && { response }),
+    });
+  const of = (check: string, ...paths: readonly ReturnType<typeof evidence>[]) =>
+    judgeCheck(findCheck(check) as CheckKind, paths[0], paths[1]);
+  const unclear = (figure: object) => ({ outcome: "unclear", figures: [figure] });
+
+  it("is why nothing is to be told", () => {
+    const level = seen({ gain: 0 });
+    expect(of("again", level, evidence({}))).toEqual(unclear({ code: "not-measured" }));
+    expect(of("again", level, level)).toEqual(unclear({ code: "nothing-again" }));
+    expect(of("pan", level, seen({}))).toEqual(unclear({ code: "no-level" }));
+    expect(of("pan", level, seen({ gain: -21 }))).toEqual(unclear({ code: "far-side", db: -21 }));
+    expect(of("bands", level, level)).toEqual(unclear({ code: "no-response" }));
+    const flat = seen({ gain: 0 }, {}, curve(x.map(() => 0)));
+    expect(of("bands", flat, level)).toEqual(unclear({ code: "no-response" }));
+    expect(of("bands", level, flat)).toEqual(unclear({ code: "no-response" }));
+    expect(of("gain-down", level, seen({ gain: -2 }))).toEqual(
+      unclear({ code: "gain-not-as-asked", db: -2 }),
+    );
+    expect(of("gain-down", level, seen({}))).toEqual(unclear({ code: "gain-not-as-asked", db: 0 }));
+    expect(of("gain-down", level, seen({ gain: -10 }))).toEqual(unclear({ code: "neither-out" }));
+    expect(of("level-down", level, seen({ gain: -26 }))).toEqual(
+      unclear({ code: "level-not-as-asked", db: -26 }),
+    );
+    expect(of("level-down", level, seen({}))).toEqual(
+      unclear({ code: "level-not-as-asked", db: 0 }),
+    );
+  });
+
+  it("is by how much level and noise moved", () => {
+    const level = seen({ gain: 0 });
+    expect(of("pan", level, seen({ gain: 4 }))).toEqual({
+      outcome: "stays",
+      figures: [{ code: "level-moved", db: 4 }],
+    });
+    expect(of("pan", level, seen({ gain: 0.5 })).outcome).toBe("idle");
+    expect(of("gain-down", level, seen({ gain: 0.2 }))).toEqual({
+      outcome: "idle",
+      figures: [{ code: "gain-moved", db: 0.2 }],
+    });
+    expect(of("low-cut", level, level)).toEqual({
+      outcome: "idle",
+      figures: [{ code: "moved-less", thanDb: 0.3 }],
+    });
+    // 7 of 10 dB are followed, of 5 dB one half, of 10 dB one.
+    const noisy = seen({ gain: 0, hiss: -90 }, { hiss: 9 });
+    const turned = (gain: number, hiss: number) => of("gain-down", noisy, seen({ gain, hiss }));
+    const figures = (db: number, noiseDb: number) => [
+      { code: "turned", db },
+      { code: "noise-moved", db: noiseDb },
+    ];
+    expect(turned(-10, -97)).toEqual({ outcome: "gone", figures: figures(-10, -7) });
+    expect(turned(-6, -93)).toEqual({ outcome: "unclear", figures: figures(-6, -3) });
+    expect(turned(-10, -91)).toEqual({ outcome: "stays", figures: figures(-10, -1) });
+  });
+
+  it("is what is left of each that stood out, weighed by how far it did", () => {
+    const before = seen({ gain: 0, hiss: 0 }, { gain: -10, hiss: 5 });
+    // 10 · 0.2 and 5 · 1 of 15: 0.47.
+    expect(of("again", before, seen({ gain: 0 }, { gain: -2, hiss: 6 }))).toEqual({
+      outcome: "unclear",
+      figures: [
+        { code: "left", of: "gain", share: 0.2 },
+        { code: "left", of: "hiss", share: 1 },
+      ],
+    });
+    // What went past the siblings is gone, not turned round.
+    expect(of("again", before, seen({ gain: 0 }, { gain: 4 }))).toEqual({
+      outcome: "gone",
+      figures: [{ code: "left", of: "gain", share: 0 }],
+    });
+  });
+
+  it("is how far each band of an equaliser went the way it was turned", () => {
+    // Bass to 70 Hz and treble from 11 to 18 kHz up, the middle from 250 Hz to 6 kHz down; what lies
+    // between them counts for none.
+    const lifted = (hz: number) =>
+      hz < 30 || hz > 18_000 || (hz > 70 && hz < 250) || (hz > 6000 && hz < 11_000)
+        ? 40
+        : hz <= 70
+          ? hz / 10
+          : hz <= 6000
+            ? -hz / 1000
+            : hz / 2000;
+    const flat = seen({ gain: 0 }, {}, curve(x.map(() => 1)));
+    const again = (gain: number, y: (hz: number) => number, at: readonly number[] = x) =>
+      of("bands", flat, seen({ gain }, {}, curve(at.map(y), at)));
+    const band = (name: string, db?: number) => ({
+      code: "band",
+      band: name,
+      ...(db === undefined ? {} : { db: expect.closeTo(db, 9) }),
+    });
+    // Relative to the 1 dB before, and to 1 kHz, which went 2 dB down with the middle.
+    expect(again(-2, (hz) => lifted(hz) + 1)).toEqual({
+      outcome: "stays",
+      figures: [band("bass", 5), band("middle", -8), band("treble", 7)],
+    });
+    // 3 dB of bass are a band that acts, less is none that does.
+    expect(again(-4, (hz) => lifted(hz) + 1).outcome).toBe("stays");
+    expect(again(-4.1, (hz) => lifted(hz) + 1).outcome).toBe("idle");
+    // A sweep that ends at 6 kHz says nothing of the treble.
+    const short = x.filter((hz) => hz <= 6000);
+    expect(again(-2, (hz) => lifted(hz) + 1, short)).toEqual({
+      outcome: "stays",
+      figures: [band("bass", 5), band("middle", -8), band("treble")],
+    });
+    expect(again(0, () => 1.29)).toEqual(
+      unclear({
+        code: "no-band-acts",
+        bands: [
+          { band: "bass", db: expect.closeTo(0.29, 9) },
+          { band: "middle", db: expect.closeTo(0.29, 9) },
+          { band: "treble", db: expect.closeTo(0.29, 9) },
+        ],
+      }),
+    );
+    expect(again(0, () => 1.31).outcome).toBe("idle");
+  });
+});
