@@ -79,7 +79,8 @@ export function assertStorable(folder: string): void {
   );
 }
 
-const danglingLink = "it is a link that leads nowhere, as to a disk that is not there";
+const danglingLink =
+  "it is a link to something that does not exist, such as a disk that is not connected";
 
 function isLink(file: string): boolean {
   return lstatSync(file, { throwIfNoEntry: false })?.isSymbolicLink() === true;

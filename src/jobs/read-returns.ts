@@ -77,7 +77,7 @@ function nothingFound(captures: readonly ReadCapture[]): NoReturnError {
   const more = heard.length > maxNamed ? "; …" : "";
   const all = heard.every(({ instead }) => instead.blame === "path") ? [allDead] : [];
   return new NoReturnError(
-    `None of the ${heard.length} captures holds a return (${named.join("; ")}${more}).`,
+    `None of the ${heard.length} recordings contains a return (${named.join("; ")}${more}).`,
     [...hints, ...all].join(" "),
     doubts,
     heard.map(({ instead }) => instead.heard),

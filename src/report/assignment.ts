@@ -37,7 +37,7 @@ export function renderAssignment(
     const paths = rest.flatMap(([, own]) => own.map(({ path }) => path));
     lines.push(
       ...wrapText(
-        `${formatCount(rest.length, "more capture")}: ${pathWords(paths)}`,
+        `${formatCount(rest.length, "more recording")}: ${pathWords(paths)}`,
         width,
         "  ",
         "    ",

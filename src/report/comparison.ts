@@ -80,7 +80,7 @@ const summaryStates: readonly {
   { state: "drift", words: (n) => `${formatCount(n, "path")} drifted, none of them out of line` },
   { state: "better", words: (n) => `${formatCount(n, "path")} better` },
   { state: "unsure", words: (n) => `${formatCount(n, "path")} in doubt` },
-  { state: "no-partner", words: (n) => `${formatCount(n, "path")} without a partner` },
+  { state: "no-partner", words: (n) => `${formatCount(n, "path")} in one round only` },
 ];
 
 const mostNamed = 12;

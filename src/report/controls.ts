@@ -109,7 +109,7 @@ function verdict({ paths }: Round, bad: number): string {
 
 function recordedLines({ paths, signal, captures }: Round, width: number): readonly string[] {
   const measured = paths.filter(({ status }) => status === "measured").length;
-  const how = `controls signal, ${signal.sampleRate / 1000} kHz, ${formatCount(captures.length, "capture")}`;
+  const how = `controls signal, ${signal.sampleRate / 1000} kHz, ${formatCount(captures.length, "recording")}`;
   const missing = paths.filter(({ status }) => status === "missing").map(({ path }) => path);
   const unusable = paths.filter(({ status }) => status === "unusable");
   return [

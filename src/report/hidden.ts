@@ -41,7 +41,7 @@ export function renderHidden(
     ),
     renderTable(columns, rows),
     "",
-    `The captures, the signal and the round are in ${folder}.`,
+    `The recordings, the signal and the round are in ${folder}.`,
     `Its report, to look at in a browser: ${report}`,
     "",
   ].join("\n");

@@ -58,7 +58,7 @@ function title({ id }: Round): string {
 function measuredLines(round: Round, width: number): readonly string[] {
   const { signal, paths, captures } = round;
   const measured = paths.filter(({ status }) => status === "measured").length;
-  const how = `${signal.profile} signal, ${signal.sampleRate / 1000} kHz, ${formatCount(captures.length, "capture")}`;
+  const how = `${signal.profile} signal, ${signal.sampleRate / 1000} kHz, ${formatCount(captures.length, "recording")}`;
   const lines = [
     ...wrapText(
       `${measured} of ${formatCount(paths.length, "path")} measured (${how}; ${scaleWords(round)}).`,

@@ -294,8 +294,8 @@ const quiet: readonly string[] = [
 
 /** Cautions for a desk that is tested open and powered. */
 const openCautions: readonly string[] = [
-  "The desk is open and live: keep all covers of mains and supply on, all strips and earth leads " +
-    "in place and the frame tied. Keep hands, tools, rings and chains out of it, and everybody else away.",
+  "The desk is open and live: leave every cover over mains and power supply fitted, and all strips " +
+    "and earth leads in place. Keep the frame tied. Keep hands, tools, rings and chains out of it, and everybody else away.",
   "Switch off, pull the mains plug and wait before you touch anything inside again. Leave mains and " +
     "supply work to licensed people, under local codes: the supply stays dangerous after switch-off.",
   ...quiet,

@@ -227,13 +227,17 @@ export function claimDesk(folder: string): () => void {
     if (other !== undefined) {
       throw new DeskroundError(
         "usage",
-        `Another deskround (process ${other}) listens at this desk.`,
+        `Another deskround (process ${other}) is already listening for this desk.`,
         "End it there, or wait until it has ended.",
       );
     }
     rmSync(file, { force: true });
   }
-  throw new DeskroundError("usage", "Another deskround listens at this desk.", "Try again.");
+  throw new DeskroundError(
+    "usage",
+    "Another deskround is already listening for this desk.",
+    "Try again.",
+  );
 }
 
 /** The process that holds a claim; undefined for one that was left behind. */

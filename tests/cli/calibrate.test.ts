@@ -272,7 +272,7 @@ describe("analyze with a calibration", () => {
     const words = out.replace(/\s+/g, " ");
     expect(words).toContain("levels in dBFS and gains relative, because nothing is calibrated");
     expect(words).toContain(
-      "Measured uncalibrated, levels in dBFS and gains relative: captures are at 44.1 kHz, which the calibration of 2031-03-14 does not cover.",
+      "Measured uncalibrated, levels in dBFS and gains relative: recordings are at 44.1 kHz, which the calibration of 2031-03-14 does not cover.",
     );
   });
 

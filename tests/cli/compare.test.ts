@@ -36,10 +36,10 @@ describe("deskround compare", () => {
     expect(lines[2]).toBe("5 paths of 6 are as before.");
   });
 
-  it("takes a date, the oldest and an id, and names paths without a partner", () => {
+  it("takes a date, the oldest and an id, and names paths of one round only", () => {
     const { out } = compare("2032", "--with", "oldest");
     expect(out).toContain("round 2032-04-02-01 against 2030-04-02-01, 2 years earlier");
-    expect(out).toContain("1 path without a partner: 5/mic.");
+    expect(out).toContain("1 path in one round only: 5/mic.");
     expect(compare("--with", "2031").out).toContain("against 2031-04-02-01");
     expect(compare("--with", "2031-04-02-01").code).toBe(0);
   });

@@ -56,7 +56,9 @@ describe("two that listen at one desk", () => {
     await new Promise((resolve) => first.stdout.once("data", resolve));
     const second = runAlone(...words);
     expect(second.code).toBe(2);
-    expect(second.err).toContain(`Another deskround (process ${first.pid}) listens at this desk.`);
+    expect(second.err).toContain(
+      `Another deskround (process ${first.pid}) is already listening for this desk.`,
+    );
     const gone = new Promise((resolve) => first.once("close", resolve));
     first.kill("SIGKILL");
     await gone;

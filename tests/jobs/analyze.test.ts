@@ -109,7 +109,7 @@ describe("one long capture", () => {
     const round = await preview([capture([joined(one.subarray(rate), two, four)])]);
     expect(got(round)).toEqual(["unusable", "2", "3"]);
     expect(pathOf(round, "1/mic")).toMatchObject({
-      reason: "the start of its return is not in the capture; record it again",
+      reason: "the start of its return is not in the recording; record it again",
       findings: [],
       causes: [],
     });
@@ -121,7 +121,9 @@ describe("one long capture", () => {
   it("may end early: the return that is cut is unusable", async () => {
     const round = await preview([capture([joined(one, two, four.subarray(0, 4 * rate))])]);
     expect(got(round)).toEqual(["1", "2", "unusable"]);
-    expect(pathOf(round, "3/mic").reason).toMatch(/^the end of its return is not in the capture;/);
+    expect(pathOf(round, "3/mic").reason).toMatch(
+      /^the end of its return is not in the recording;/,
+    );
   });
 
   it("may lack more than a dropout in the midst of a return", async () => {
@@ -207,7 +209,7 @@ describe("several captures", () => {
     );
     await expect(preview(files)).rejects.toMatchObject({
       code: "usage",
-      message: expect.stringContaining("alphabetical order, not in that of their numbers"),
+      message: expect.stringContaining("alphabetical order, not in the order of their numbers"),
     });
     const [first, last, middle] = files;
     expect(got(await preview([first, middle, last]))).toEqual(["1", "3", "2"]);
@@ -288,7 +290,7 @@ describe("a path that passes nothing", () => {
     expect(got(round)).toEqual(["1", "unusable", "3"]);
     expectDead(round, "2/mic");
     expect(round.warnings).toEqual([
-      expect.stringMatching(/no return was found; .* it is the capture of 2\/mic\.$/),
+      expect.stringMatching(/no return was found; .* it is the recording of 2\/mic\.$/),
     ]);
   });
 

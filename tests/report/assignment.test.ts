@@ -40,7 +40,7 @@ describe("the assignment of returns", () => {
     );
     const lines = renderAssignment(many, 80).split("\n");
     expect(lines).toHaveLength(9);
-    expect(lines.at(-1)).toBe("  65 more captures: 65 returns, 8/mic to 72/mic");
+    expect(lines.at(-1)).toBe("  65 more recordings: 65 returns, 8/mic to 72/mic");
     expect(lines.join("")).not.toContain("\u001b");
   });
 });

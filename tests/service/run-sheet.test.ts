@@ -85,7 +85,9 @@ describe("the run sheet", () => {
 
   it("warns of a desk that lies open where it does", () => {
     const open = buildRunSheet(desk, table, { ...options, open: true }).cautions.join(" ");
-    expect(open).toMatch(/^The desk is open and live: keep all covers/);
+    expect(open).toMatch(
+      /^The desk is open and live: leave every cover over mains and power supply fitted/,
+    );
     expect(open).toMatch(/pull the mains plug .* licensed people, under local codes/);
     expect(open).toContain("Mute the monitors");
     expect(open).not.toContain("Nothing here needs the desk opened");

@@ -242,7 +242,7 @@ describe("a sitting with a recording that grows", () => {
     });
     await listen(ask(desk, file), seen.world, () => {});
     expect(refusal).toBeInstanceOf(DeskroundError);
-    expect(String(refusal)).toContain("listens at this desk");
+    expect(String(refusal)).toContain("already listening for this desk");
     expect(existsSync(join(desk, "sittings", "listening.pid"))).toBe(false);
   });
 });

@@ -79,7 +79,7 @@ function asListed(pair: Pair): DeskroundError {
   const [before, after] = pair.map(toDisplayName);
   return new DeskroundError(
     "usage",
-    `${before} is listed before ${after}: the captures are in alphabetical order, not in that of their numbers.`,
+    `${before} is listed before ${after}: the recordings are in alphabetical order, not in the order of their numbers.`,
     `${inTheirOrder}, e.g. a?.wav a??.wav, ${orMap}.`,
   );
 }

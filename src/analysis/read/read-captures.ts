@@ -108,7 +108,7 @@ function checkNamedOnce(files: readonly string[]): void {
   throw new DeskroundError(
     "usage",
     `${toDisplayName(files[twice])}: is named twice${other}.`,
-    "Name every capture once, in the order they were recorded.",
+    "Name every recording once, in the order they were recorded.",
   );
 }
 

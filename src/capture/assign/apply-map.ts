@@ -70,14 +70,14 @@ function returnsOfFiles<R extends SignalSpan>(returns: readonly R[]) {
     if (alike.length === 1) return nthOf(files.get(alike[0]) ?? [], entry);
     const name = toDisplayName(wanted);
     if (alike.length > 1) {
-      const message = `${entry.where}: several captures are called ${name}.`;
+      const message = `${entry.where}: several recordings are called ${name}.`;
       throw new DeskroundError("usage", message, `Write the folder too, e.g. ${alike[0]}.`);
     }
     const known = [...files.keys()].map(baseName);
     const like = findClosestWord(wanted, known);
     const hint =
       like === undefined ? `Captures with returns: ${formatList(known)}.` : `Did you mean ${like}?`;
-    const message = `${entry.where}: no return was found in ${name}, or it is not among the captures.`;
+    const message = `${entry.where}: no return was found in ${name}, or it is not among the recordings.`;
     throw new DeskroundError("usage", message, hint);
   };
 }
@@ -98,7 +98,8 @@ function tooMany(
   map: readonly PathMapEntry[],
   returns: readonly SignalSpan[],
 ): DeskroundError {
-  const hint = "List only returns that were found; listen to the capture to see which are missing.";
+  const hint =
+    "List only returns that were found; listen to the recording to hear which are missing.";
   const message =
     file === undefined
       ? `${where}: the map lists ${formatCount(map.length, "return")}, ${returns.length} were found.`

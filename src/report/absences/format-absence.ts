@@ -40,10 +40,10 @@ const wording: Wording = {
     return `the ${profile} signal has no ${such}${partNames[part]}`;
   },
   "not-in-capture": ({ part, control }) => {
-    if (control !== undefined) return `the window of ${control} is not in the capture`;
+    if (control !== undefined) return `the window of ${control} is not in the recording`;
     const [whose, are] =
       part === "beginning" ? ["its", "is"] : ["the", plural.has(part) ? "are" : "is"];
-    return `${whose} ${partNames[part]} ${are} not in the capture`;
+    return `${whose} ${partNames[part]} ${are} not in the recording`;
   },
   "converter-clipped": () => "the converter clipped",
   "no-tone": ({ hz }) => `no ${hz} Hz tone above the noise`,

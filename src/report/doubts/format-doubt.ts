@@ -103,7 +103,7 @@ const wording: Wording = {
     const what = `${toDisplayName(file)}: no return was found; what was heard is ${heard}.`;
     return path === undefined
       ? what
-      : `${what} By the order of the files it is the capture of ${path}.`;
+      : `${what} By the order of the files it is the recording of ${path}.`;
   },
   "name-near-pattern": ({ file, pattern, strip }) =>
     `${toDisplayName(file)}: fits the pattern "${pattern}" except for strip ${strip}, which this desk does not have.`,
@@ -276,7 +276,7 @@ const damagedAdvice =
 function formatMisfit(misfit: Of<"calibration-misfit">["misfit"]): string {
   switch (misfit.of) {
     case "rate":
-      return `captures are at ${kHz(misfit.sampleRateHz)}`;
+      return `recordings are at ${kHz(misfit.sampleRateHz)}`;
     case "band":
       return `the signal's sweep is that of the ${misfit.band} band`;
     case "channel":

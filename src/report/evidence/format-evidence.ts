@@ -13,7 +13,7 @@ import { putIntoWords, type Wording } from "../wording.js";
 type ReadingEvidence = Extract<Evidence, { reading: string }>;
 
 const wording: Wording<Evidence> = {
-  "no-return": ({ heard }) => `no return in its capture: ${formatHeard(heard)}`,
+  "no-return": ({ heard }) => `no return in its recording: ${formatHeard(heard)}`,
   "side-silent": ({ heard }) => formatHeard(heard),
   "other-side-through": () =>
     "the other side comes through: everything that both share works, up to the pan",

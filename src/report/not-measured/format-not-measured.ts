@@ -98,7 +98,7 @@ export function formatNotMeasured(fault: TakeFault): string {
 }
 
 function formatIncomplete({ missing, slipS, endsIn }: IncompletePart): string {
-  if (missing !== "middle") return `the ${missing} of its return is not in the capture; ${again}`;
+  if (missing !== "middle") return `the ${missing} of its return is not in the recording; ${again}`;
   if (slipS > 0) {
     const longer = formatMissingMiddle({ slipS });
     return `the return ${longer}: a part of it was repeated, or the player stopped partway through; ${again}`;

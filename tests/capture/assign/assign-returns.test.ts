@@ -338,7 +338,7 @@ describe("by a map", () => {
     }
     const two = [...returns, ...returnsIn("again/a.wav", 1)];
     expect(refused(two, mapped("a.wav 2/line")).message).toMatch(
-      /several captures are called a\.wav/,
+      /several recordings are called a\.wav/,
     );
   });
 

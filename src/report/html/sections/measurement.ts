@@ -125,7 +125,7 @@ function limited(readings: readonly Reading[], by: "noise" | "interface"): strin
 }
 
 function captureSectionPart(round: Round): Markup {
-  return html`<h3>Captures</h3><div class="wide" role="region" aria-label="Captures, scrolls sideways" tabindex="0"><table class="captures stack"><caption>The recordings, with the start of their checksum (SHA-256); problems are those of the recording, not of the desk.</caption><thead><tr><th scope="col">file</th><th scope="col">paths</th><th scope="col" class="n">length</th><th scope="col">format</th><th scope="col" class="n">clock, ppm</th><th scope="col">problems</th><th scope="col">checksum</th></tr></thead><tbody>${round.captures.map(
+  return html`<h3>Recordings</h3><div class="wide" role="region" aria-label="Recordings, scrolls sideways" tabindex="0"><table class="captures stack"><caption>The recordings, with the start of their checksum (SHA-256); problems are those of the recording, not of the desk.</caption><thead><tr><th scope="col">file</th><th scope="col">paths</th><th scope="col" class="n">length</th><th scope="col">format</th><th scope="col" class="n">clock, ppm</th><th scope="col">problems</th><th scope="col">checksum</th></tr></thead><tbody>${round.captures.map(
     (capture) => captureRow(round, capture),
   )}</tbody></table></div>`;
 }
