@@ -235,3 +235,58 @@ describe("a folder in which rounds can be stored", () => {
     expect(() => assertStorable(withLink)).toThrow(/does not exist/);
   });
 });
+
+describe("a round that cannot be read or stored", () => {
+  const roundsOf = (folder: string) => {
+    const rounds = join(folder, "rounds");
+    mkdirSync(rounds);
+    return rounds;
+  };
+
+  it("has no number beyond 9999 of its day", () => {
+    const folder = newFolder();
+    const rounds = roundsOf(folder);
+    writeFileSync(join(rounds, "2030-01-31-9999.json"), "{}");
+    expect(() => storeRound(folder, aRound("2030-01-31"))).toThrow(
+      '"2030-01-31-10000" cannot name a round',
+    );
+    expect(storeRound(folder, aRound("2030-02-01")).id).toBe("2030-02-01-01");
+  });
+
+  it("names no version that ever was", async () => {
+    const folder = newFolder();
+    const file = join(roundsOf(folder), "2030-01-31-01.json");
+    for (const [version, told] of [
+      ["0", "0"],
+      ['"1"', "1"],
+      ["0.5", "0.5"],
+    ]) {
+      writeFileSync(file, `{"format":"deskround-round","version":${version}}`);
+      await expect(readRound(folder, "2030-01-31-01")).rejects.toMatchObject({
+        code: "round-file",
+        message: `The round ${file} is damaged: it names no version that ever was (${told}).`,
+      });
+    }
+  });
+
+  it("lies in a folder that leads in a circle, or is a folder itself", async () => {
+    const folder = newFolder();
+    symlinkSync("rounds", join(folder, "rounds"));
+    expect(() => listRounds(folder)).toThrow(
+      `Cannot read the folder ${join(folder, "rounds")} (ELOOP).`,
+    );
+    const other = newFolder();
+    mkdirSync(join(roundsOf(other), "2030-01-31-01.json"));
+    await expect(readRound(other, "2030-01-31-01")).rejects.toMatchObject({
+      code: "round-file",
+      message: expect.stringMatching(/^Cannot read .*2030-01-31-01\.json \([^()]+\)\.$/),
+    });
+  });
+
+  it("has no folder any more where that is of another disk, whatever its number", () => {
+    const held = holdFolder(newFolder());
+    expect(() => assertHeld({ ...held, device: held.device + 1n })).toThrow(/is not the one/);
+    expect(() => assertHeld({ ...held, inode: held.inode + 1n })).toThrow(/is not the one/);
+    expect(() => assertHeld(held)).not.toThrow();
+  });
+});

@@ -45,3 +45,44 @@ describe("findNewlyOdd", () => {
     expect(doubt).toMatchObject({ paths: ["4/mic", "5/mic", "6/mic"], of: 6 });
   });
 });
+
+describe("how many of a family are too many", () => {
+  const stood = (count: number, odd: number, input = "mic") =>
+    family(count, (k) => (k < odd ? { findings: [finding] } : {}), input);
+  const told = (count: number, odd: number) =>
+    findNewlyOdd(round("2031-04-02", stood(count, odd)), round("2030-04-02", stood(count, 0)));
+
+  it("is more than a quarter, three at least, of four at least", () => {
+    expect(told(3, 3)).toEqual([]);
+    expect(told(4, 2)).toEqual([]);
+    expect(told(4, 3)).toMatchObject([{ of: 4, family: "mic" }]);
+    expect(told(11, 3)).toMatchObject([{ of: 11 }]);
+    expect(told(12, 3)).toEqual([]);
+    expect(told(12, 4)).toMatchObject([{ of: 12 }]);
+  });
+
+  it("is counted in each family by itself, among paths that the last round had", () => {
+    const now = [...stood(8, 3), ...stood(8, 3, "line"), ...stood(8, 0, "tape")];
+    const then = [...stood(8, 0), ...stood(8, 1, "line"), ...stood(8, 8, "tape")];
+    expect(findNewlyOdd(round("2031-04-02", now), round("2030-04-02", then))).toEqual([
+      {
+        code: "many-newly-odd",
+        family: "mic",
+        paths: ["1/mic", "2/mic", "3/mic"],
+        of: 8,
+        round: "2030-04-02-01",
+      },
+    ]);
+    const without = round("2030-04-02", stood(8, 0).slice(1));
+    expect(findNewlyOdd(round("2031-04-02", stood(8, 3)), without)).toEqual([]);
+  });
+
+  it("counts no path for a remark", () => {
+    const remark = { ...finding, severity: "remark" as const };
+    const remarks = family(8, () => ({ findings: [remark] }));
+    const plain = round("2030-04-02", stood(8, 0));
+    expect(findNewlyOdd(round("2031-04-02", remarks), plain)).toEqual([]);
+    const [doubt] = findNewlyOdd(round("2031-04-02", stood(8, 8)), round("2030-04-02", remarks));
+    expect(doubt).toHaveProperty("paths.length", 8);
+  });
+});
