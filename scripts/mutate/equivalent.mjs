@@ -465,6 +465,62 @@ const equivalent = [
     replacement: "sum <= 0",
     why: "both batches change their names, and the one of the first path still comes first",
   },
+  {
+    file: "src/history/trend/jumps.ts",
+    text: "if (distanceOf(points, threshold, continues) !== undefined) {",
+    original: "distanceOf(points, threshold, continues) !== undefined",
+    replacement: "false",
+    why: "a shortcut: one stretch without anything left out costs least, and the search finds it too",
+  },
+  {
+    file: "src/history/trend/jumps.ts",
+    text: "const skips = whole === undefined ? own.keys() : [];",
+    original: "whole === undefined",
+    replacement: "true",
+    why: "where the whole stretch follows the law, leaving a point out costs one more and is never taken",
+  },
+  {
+    file: "src/history/trend/jumps.ts",
+    text: "const left = skipped > 0 ? 1 : 0;",
+    original: "skipped > 0",
+    replacement: "skipped >= 0",
+    why: "the first point of a stretch is never skipped",
+  },
+  {
+    file: "src/history/compare/repeatability.ts",
+    text: "if (!pairs.some(({ earlier, later }) => earlier.otherTakes || later.otherTakes)) return 0;",
+    original: "!pairs.some(({ earlier, later }) => earlier.otherTakes || later.otherTakes)",
+    replacement: "false",
+    why: "a shortcut: without repeats there is no freedom, and nothing comes of it either",
+  },
+  {
+    file: "src/history/compare/repeatability.ts",
+    text: "if (!pairs.some(({ earlier, later }) => earlier.otherTakes || later.otherTakes)) return 0;",
+    original: "earlier.otherTakes || later.otherTakes",
+    replacement: "true",
+    why: "a shortcut: without repeats there is no freedom, and nothing comes of it either",
+  },
+  {
+    file: "src/history/trend/drying.ts",
+    text: "product += weights[i] * years * (z[i] - meanZ);",
+    original: "z[i] - meanZ",
+    replacement: "z[i] + meanZ",
+    why: "years are counted from their weighted mean, so that a constant adds nothing to the product",
+  },
+  {
+    file: "src/history/trend/drying.ts",
+    text: "toLine: (log) => (above(log) > 0 ? -Math.log(above(log)) : Number.NaN),",
+    original: "above(log) > 0",
+    replacement: "true",
+    why: "the logarithm of what is negative is no number anyway, and of nothing it is not finite either",
+  },
+  {
+    file: "src/history/trend/drying.ts",
+    text: "toLine: (log) => (above(log) > 0 ? -Math.log(above(log)) : Number.NaN),",
+    original: "above(log) > 0",
+    replacement: "above(log) >= 0",
+    why: "the logarithm of nothing is not finite, and the course is turned down as well",
+  },
 ];
 
 /**
