@@ -26,9 +26,7 @@ export function joinShifts(shifts: readonly FamilyShift[]): readonly CommonShift
 function isAlike(a: FamilyShift, b: FamilyShift): boolean {
   if (a.reading !== b.reading || (a.atHz === undefined) !== (b.atHz === undefined)) return false;
   if (Math.sign(a.shift) !== Math.sign(b.shift)) return false;
-  if (a.atHz !== undefined && b.atHz !== undefined && Math.abs(Math.log2(a.atHz / b.atHz)) > 1) {
-    return false;
-  }
+  if (Math.abs(Math.log2((a.atHz ?? 1) / (b.atHz ?? 1))) > 1) return false;
   const apart = Math.abs(a.shift - b.shift);
   return (
     apart <= 1.75 * Math.hypot(a.uncertainty, b.uncertainty) || apart <= 0.1 * Math.abs(a.shift)

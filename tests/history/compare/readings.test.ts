@@ -62,6 +62,16 @@ describe("a reading that only one of two rounds has", () => {
     expect(told(earlier, without)).toMatchObject({ thd: { code: "not-now" } });
     expect(told(without, later)).toMatchObject({ thd: { code: "not-then" } });
     expect(told(without, without)).toEqual({});
+    expect(told(earlier, without).thd).not.toHaveProperty("because");
+    expect(told(earlier, { ...without, absent: { thd: "too noisy" } })).toEqual({
+      thd: { code: "not-now", because: { code: "as-recorded", reason: "too noisy" } },
+    });
+    const refusal = { code: "other-level" } as const;
+    const refused = compareReadings([pair(1, -80, { value: -75 })], {
+      ...conditions,
+      refused: () => refusal,
+    }).sides[0];
+    expect(refused).toEqual({ readings: [], notCompared: { thd: refusal } });
   });
 });
 
@@ -98,6 +108,8 @@ describe("what a change is known to", () => {
     // At most −80 then, at least −60 now: at least 20 dB more.
     const [apart] = of({ bound: "upper" }, { value: -60, bound: "lower" }).readings;
     expect(apart).toMatchObject({ bound: "lower", difference: 20 });
+    // At least −80 then: at most so much more now.
+    expect(of({ bound: "lower" }, { value: -60 }).readings[0].bound).toBe("upper");
     expect(of({}, {}).readings[0]).not.toHaveProperty("bound");
   });
 

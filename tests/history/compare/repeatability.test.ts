@@ -93,6 +93,15 @@ describe("computeRepeatability", () => {
     expect(computeRepeatability([pair(bounded, bounded)], "gain")).toBeCloseTo(2, 12);
   });
 
+  it("is that of the paths and rounds that were repeated, where others were not", () => {
+    const { otherTakes: _, ...bare } = once;
+    expect(computeRepeatability([pair(three, bare)], "gain")).toBeCloseTo(Math.sqrt(8), 12);
+    expect(computeRepeatability([pair(bare, three)], "gain")).toBeCloseTo(Math.sqrt(8), 12);
+    const both = [pair(three, two), { ...pair(bare, bare), path: "2/mic" }];
+    expect(computeRepeatability(both, "gain")).toBeCloseTo(Math.sqrt(4 + 2), 12);
+    expect(computeRepeatability([pair(bare, bare)], "gain")).toBe(0);
+  });
+
   it("counts no take that lacks the reading, has it in another unit, or as a bound", () => {
     const { otherTakes = [], ...rest } = takes(
       gain(5),

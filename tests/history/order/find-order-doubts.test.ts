@@ -272,6 +272,24 @@ describe("how sure another order has to be", () => {
     expect(skipped(5.07)).toBe(1);
   });
 
+  it("asks for six in ten of the returns in doubt to fit better, for three at least", () => {
+    // Paths 50 repeats apart, the first skipped: returns that fit the next path, and others that fit none
+    // and gain nothing either way.
+    const told = (good: number, strange: number, count?: "short" | "long") => {
+      const was = Array.from({ length: good + strange + 1 }, (_, k) => 50 * k);
+      const is = was.slice(1).map((value, k) => (k < good ? value : 1e5 + 50 * k));
+      return doubts(was, is, count === undefined ? {} : { count });
+    };
+    expect(told(3, 2)).toMatchObject([{ places: "late", first: "1/mic", affected: 5 }]);
+    expect(told(3, 3)).toEqual([]);
+    expect(told(2, 1)).toEqual([]);
+    expect(told(3, 2, "short")).toMatchObject([{ places: "late", affected: 5 }]);
+    expect(told(2, 2, "short")).toEqual([]);
+    expect(told(2, 1, "short")).toMatchObject([{ affected: 3 }]);
+    // Of two returns it is never asked.
+    expect(told(2, 0, "short")).toEqual([]);
+  });
+
   it("tells of places that are as likely within 3 nats the first and the last", () => {
     // Strips 3 and 4 had the same level, so nobody knows which of both was skipped.
     const was = [0, 50, 100, 100, 200, 250, 300];
@@ -305,6 +323,23 @@ describe("how sure another order has to be", () => {
         earlier: { round: "2030-04-02-01", prints },
       });
     expect(told([0, 1, 2, 3, 4])).toEqual([]);
+    // The last but one of six was skipped, at levels of their own each.
+    const levels = [0, 20, 70, 90, 160, 200];
+    const six = paths(6);
+    const found = findOrderDoubts({
+      played: [0, 20, 70, 90, 200].map((level, k) => ({
+        ...six[k],
+        file: "all.wav",
+        print: withGain(level + 30),
+      })),
+      sheet: six,
+      earlier: {
+        round: "2030-04-02-01",
+        prints: new Map(six.map(({ path }, k) => [path, withGain(levels[k])])),
+      },
+      count: "short",
+    });
+    expect(found).toMatchObject([{ code: "order-shifted", first: "5/mic", affected: 1 }]);
   });
 
   it("tries of many files any two in each other's place, and of four all orders", () => {
