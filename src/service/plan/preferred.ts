@@ -11,11 +11,12 @@ export const series = {
  * The preferred value nearest to a value, by ratio.
  *
  * @example
- * preferred(5.1e-6, "E6"); // 4.7e-6
+ * getPreferredValue(5.1e-6, "E6"); // 4.7e-6
  */
 export function getPreferredValue(value: number, name: keyof typeof series): number {
   const decade = Math.floor(Math.log10(value));
-  const around = [decade - 1, decade, decade + 1].flatMap((power) =>
+  // Nothing of the decade below is nearer than its own first value.
+  const around = [decade, decade + 1].flatMap((power) =>
     series[name].map((step) => Number((step * 10 ** power).toPrecision(6))),
   );
   const apart = (one: number) => Math.abs(Math.log(one / value));

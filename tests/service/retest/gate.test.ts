@@ -223,6 +223,50 @@ describe("the gate", () => {
     expect(codes({ round: { shared: [fault()] }, held: { base } })).toStrictEqual([]);
   });
 
+  it("says how what is off came off, and which fixings are not back", () => {
+    const off = (more: object) => ({ kind: "off", strip: "1", what: "ribbon", text: "", ...more });
+    const fixings = [{ what: "M3", count: 4 }];
+    const taken = (note: string) => ({ code: "taken-off", note, place: "1", what: "ribbon" });
+    const notes = [
+      off({}),
+      off({ how: "unplugged" }),
+      off({ fixings }),
+      { kind: "close", closes: "n3", figures: [], text: "" },
+    ];
+    expect(gate({ notes }).reasons).toStrictEqual([
+      taken("n1"),
+      { ...taken("n2"), unplugged: true },
+      { ...taken("n3"), fixing: { what: "M3", count: 4 } },
+    ]);
+  });
+
+  it("says a shared fault with the change that shows any of its readings", () => {
+    const two = fault({ findings: [finding("gain"), finding("hiss")] as never });
+    expect(codes({ round: { shared: [two] }, shared: [change("beyond")] })).toStrictEqual([
+      "shared-worse",
+    ]);
+  });
+
+  it("is in doubt where any doubt of the round is about the order of the paths", () => {
+    const doubts = (...all: readonly string[]) => ({
+      round: { doubts: all.map((one) => ({ code: one })) as never },
+    });
+    expect(codes(doubts("loopback-inverted", "files-exchanged"))).toStrictEqual(["order-doubt"]);
+    expect(codes(doubts("loopback-inverted"))).toStrictEqual([]);
+  });
+
+  it("is not in doubt for a reading of several strips at once that is judged as their sum", () => {
+    const without = names.map((name) =>
+      aPath(name, { readings: { gain: figures.gain, hum: figures.hum } }),
+    );
+    const sum = (paths: readonly string[]) =>
+      ({ standing: "within", paths, reading: "hiss" }) as never;
+    expect(codes({ paths: without, held: { sums: [sum(names)] } })).toStrictEqual([]);
+    expect(codes({ paths: without, held: { sums: [sum(names.slice(1))] } })).toStrictEqual([
+      "not-comparable",
+    ]);
+  });
+
   it("counts a path that gave nothing back as measured, and any other that was not as lacking", () => {
     const silent = aPath("2/mic", { status: "no signal" as never, findings: [finding("return")] });
     const lost = aPath("3/mic", { status: "no signal" as never, findings: [finding("hiss")] });
