@@ -222,7 +222,9 @@ describe("parts of a recording in the wrong order", () => {
   ])("are refused by their numbers: %s and %s", async (...names) => {
     await expect(reversed(names, between)).rejects.toMatchObject({
       code: "usage",
-      message: expect.stringMatching(/is listed before .*(by its number|that of their numbers)/),
+      message: expect.stringMatching(
+        /is listed before .*(by its number|the order of their numbers)/,
+      ),
       hint: expect.stringMatching(/^Name them in the order they were recorded.*--map/),
     });
   });
