@@ -64,7 +64,7 @@ describe("fitTone", () => {
     expect(db(rms / (0.126 * Math.SQRT1_2))).toBeLessThan(-180);
   });
 
-  it.each([4801, 4800, 4799])(
+  it.each([4803, 4802, 4801, 4800, 4799])(
     "leaves nothing of an offset and ten harmonics in %i samples",
     (length) => {
       // closed form: the model holds all that was put in; what is left is rounding's
@@ -106,6 +106,78 @@ describe("fitTone", () => {
     const y = tone(5040, 1000 / 48_000, 0.3, [0.001]).map((v, n) => v + hum[n]);
     expect(Math.abs(db(computeWindowedAmplitude(y, 1000 / 48_000) / 0.001))).toBeLessThan(0.001);
   });
+
+  it.each([300, 401, 1250])("reads a windowed amplitude as defined, in %i samples", (length) => {
+    // Definition: 4/N·|Σ w·x·exp(−iωn)| with the Hann window w = ½ − ½·cos(2π(n + ½)/N).
+    const y = tone(length, 0.0531, 0.4, [0.3, 0.1], 0.2);
+    for (const frequency of [0.0531, 0.0549]) {
+      let [re, im] = [0, 0];
+      y.forEach((v, n) => {
+        const weight = 0.5 - 0.5 * Math.cos((2 * Math.PI * (n + 0.5)) / length);
+        re += weight * v * Math.cos(2 * Math.PI * frequency * n);
+        im += weight * v * Math.sin(2 * Math.PI * frequency * n);
+      });
+      const expected = (4 * Math.hypot(re, im)) / length;
+      expect(computeWindowedAmplitude(y, frequency)).toBeCloseTo(expected, 12);
+    }
+  });
+
+  it.each([
+    [1200, 0.02, 0.45],
+    [1201, 0.02, -0.45],
+    [1206, 0.0213, 0.3],
+    [90, 0.1, 0.2],
+  ])(
+    "finds frequency, amplitude and phase of a lone tone to rounding: %i samples",
+    (length, guess, bins) => {
+      // closed form: what was put in; the phase is that at the middle of the samples
+      const frequency = guess + bins / length;
+      const fit = fitTone(tone(length, frequency, 0.7, [0.5], 0.1), guess, 1);
+      expect(fit.frequency).toBeCloseTo(frequency, 11);
+      expect(fit.amplitudes[0]).toBeCloseTo(0.5, 9);
+      expect(fit.offset).toBeCloseTo(0.1, 9);
+      const phase = 2 * Math.PI * frequency * ((length - 1) / 2) + 0.7;
+      expect(Math.cos(fit.phases[0] - phase)).toBeCloseTo(1, 12);
+    },
+  );
+
+  it("gives each harmonic's phase at the middle, and leaves the samples as they were", () => {
+    const y = tone(2000, 0.0107, 0.7, [0.5, 0.2, 0.1], 0.1);
+    const before = y.slice();
+    const fit = fitToneAt(y, 0.0107, 3);
+    expect(y).toEqual(before);
+    const middle = 2 * Math.PI * 0.0107 * (1999 / 2) + 0.7;
+    [1, 2, 3].forEach((order, k) => {
+      expect(Math.cos(fit.phases[k] - order * middle)).toBeCloseTo(1, 12);
+      expect(Math.sin(fit.phases[k] - order * middle)).toBeCloseTo(0, 9);
+      expect(fit.amplitudes[k]).toBeCloseTo([0.5, 0.2, 0.1][k], 12);
+    });
+    expect(fit.offset).toBeCloseTo(0.1, 12);
+  });
+
+  it("keeps the guess where there is no tone within half a cycle over the length", () => {
+    // A tone two cycles over the length away from the guess is another one.
+    const fit = fitTone(tone(4800, 0.02 + 2 / 4800, 0, [0.1]), 0.02, 1);
+    expect(Math.abs(fit.frequency - 0.02) * 4800).toBeLessThan(1);
+  });
+
+  it.each([
+    ["exactly three periods", 300, 0.01, true],
+    ["a sample fewer", 299, 0.01, false],
+    ["just below half the sample rate", 300, 0.4999, true],
+    ["half the sample rate", 300, 0.5, false],
+    ["more than that", 300, 0.6, false],
+    ["none", 300, 0, false],
+    ["a negative one", 300, -0.1, false],
+    ["no number", 300, Number.NaN, false],
+  ])(
+    "takes samples of at least three periods, of a frequency below half the rate: %s",
+    (_, length, frequency, fits) => {
+      const fit = () => fitToneAt(new Float64Array(length), frequency, 1);
+      if (fits) expect(fit().amplitudes[0]).toBe(0);
+      else expect(fit).toThrow(RangeError);
+    },
+  );
 
   it("refuses samples too short for the frequency", () => {
     expect(() => fitTone(new Float64Array(100), 0.01, 1)).toThrow(RangeError);

@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import {
   computeDistortionPower,
   computeExcursions,
+  computeWeakerTone,
   fitFilteredCurve,
   fitTransferCurve,
 } from "../../src/dsp/transfer.js";
@@ -100,6 +101,9 @@ describe("fitFilteredCurve", () => {
   it.each([
     [5, 1e9, 0],
     [1e9, 5, 1],
+    // Two alike: half of the phase, and of the loss, is behind the bend.
+    [7, 7, 0.5],
+    [20, 20, 0.5],
   ])("finds on which side of the bend the filter stands: %d, %d", (before, behind, share) => {
     const { amplitudes, phases } = wave(before, behind);
     const curve = fitFilteredCurve(amplitudes, phases, filterOf(before, behind));
@@ -134,5 +138,77 @@ describe("fitFilteredCurve", () => {
   it("leaves out of phase what no filter of the path explains", () => {
     const { amplitudes, phases } = wave(1e9, 5, 0.3);
     expect(fitFilteredCurve(amplitudes, phases, filterOf(1e9, 5)).outOfPhase).toBeGreaterThan(0.01);
+  });
+});
+
+describe("computeWeakerTone", () => {
+  // T₁(rx) = rx, T₂(rx) = r²·T₂(x) + r² − 1, T₃(rx) = r³·T₃(x) + (3r³ − 3r)·x: a tone r times as strong
+  // through a₁T₁ + a₂T₂ + a₃T₃ has the harmonics r·a₁ + (3r³ − 3r)·a₃, r²·a₂ and r³·a₃.
+  const coefficients = Float64Array.of(1, 0.2, -0.1);
+  const closed = (r: number, a3 = -0.1) => [
+    r + (3 * r ** 3 - 3 * r) * a3,
+    r ** 2 * 0.2,
+    r ** 3 * a3,
+  ];
+
+  it.each([1, 0.7, 0.1, 0])("gives the harmonics of a tone %f times as strong", (r) => {
+    const found = computeWeakerTone({ coefficients }, r, 3);
+    expect(found).toHaveLength(3);
+    closed(r).forEach((h, k) => {
+      expect(found[k]).toBeCloseTo(h, 14);
+    });
+  });
+
+  it("gives as many as are asked for, of as many of the curve as are to count", () => {
+    const two = computeWeakerTone({ coefficients }, 0.7, 2);
+    expect([...two].map((h) => h.toFixed(12))).toEqual(
+      closed(0.7)
+        .slice(0, 2)
+        .map((h) => h.toFixed(12)),
+    );
+    const five = computeWeakerTone({ coefficients }, 0.7, 5);
+    expect(five).toHaveLength(5);
+    for (const h of five.subarray(3)) expect(h).toBeCloseTo(0, 14);
+    const without = computeWeakerTone({ coefficients }, 0.7, 3, 2);
+    closed(0.7, 0).forEach((h, k) => {
+      expect(without[k]).toBeCloseTo(h, 14);
+    });
+  });
+
+  it("passes each harmonic through what is behind the curve", () => {
+    const gains = Float64Array.of(1, 0.5, 0.25);
+    const found = computeWeakerTone({ coefficients, gains }, 0.7, 3);
+    closed(0.7).forEach((h, k) => {
+      expect(found[k]).toBeCloseTo(h * gains[k], 14);
+    });
+  });
+
+  it("is the power of the harmonics over that of the fundamental, up to the highest", () => {
+    const [h1, h2, h3] = closed(0.7);
+    const power = (highest: number) => computeDistortionPower({ coefficients }, 0.7, highest);
+    expect(power(2)).toBeCloseTo((h2 / h1) ** 2, 14);
+    expect(power(3)).toBeCloseTo((h2 ** 2 + h3 ** 2) / h1 ** 2, 14);
+  });
+});
+
+describe("fitTransferCurve", () => {
+  it("finds the crest within 0.35 rad of the fundamental's, where harmonics are most in phase", () => {
+    // Harmonics 2 and 3 in phase with a crest 0.21 rad beside the fundamental's: 0.21 is a step of 0.01.
+    for (const off of [0.35, 0.21, 0, -0.21, -0.35]) {
+      const phases = Float64Array.of(0.4, 2 * (0.4 + off), 3 * (0.4 + off) + Math.PI);
+      const { coefficients } = fitTransferCurve(Float64Array.of(1, 0.02, 0.01), phases);
+      expect(coefficients[0]).toBe(1);
+      expect(coefficients[1]).toBeCloseTo(0.02, 12);
+      expect(coefficients[2]).toBeCloseTo(-0.01, 12);
+    }
+  });
+
+  it("takes no crest farther away, and of none better than another the first", () => {
+    const phases = Float64Array.of(0, 2 * 0.5, 3 * 0.5);
+    const { coefficients } = fitTransferCurve(Float64Array.of(1, 0, 0.01), phases);
+    expect(coefficients[2]).toBeCloseTo(0.01 * Math.cos(3 * 0.15), 12);
+    expect([...fitTransferCurve(Float64Array.of(1), Float64Array.of(0.3)).coefficients]).toEqual([
+      1,
+    ]);
   });
 });
