@@ -21,7 +21,7 @@ export function listDangerAdvice(told: Told): readonly string[] {
   return [
     told.dangers.some((id) => notToTouch.includes(id))
       ? "Do not touch the desk again: cut the power at the breaker, then pull the mains plug and leave it out. If there is smoke or fire, get out and call the fire service."
-      : "Switch off at the mains switch, pull the mains plug and leave it out. If there is smoke or fire, or metal gives shocks, do not touch the desk: cut the power at the breaker. If there is smoke or fire, get out and call the fire service.",
+      : "If there is smoke or fire, or metal gives shocks, do not touch the desk: cut the power at the breaker. If there is smoke or fire, get out and call the fire service. Otherwise switch off at the mains switch, pull the mains plug and leave it out.",
     `Do not power ${formatUnpowered(told)} until the cause is found and repaired; it may be ${getDangerKind(first).mayBe}. Leave mains and supply work to licensed people, under local codes.`,
     ...(told.dangers.includes("shock")
       ? ["Anyone who had a shock should see a doctor, even if they feel well."]
@@ -30,8 +30,7 @@ export function listDangerAdvice(told: Told): readonly string[] {
 }
 
 /**
- * What must not be powered: the strip and what feeds it, the supply and what it feeds, or
- * everything.
+ * What must not be powered: the strip or what feeds it, the supply or what it feeds, or everything.
  */
 function formatUnpowered(told: Told): string {
   const { section, sectionKind, supplies, feeds } = told;
@@ -41,9 +40,9 @@ function formatUnpowered(told: Told): string {
   }
   if (section === undefined) return "the desk or its supply";
   const name = formatSectionWords(section);
-  if (feeds !== undefined) return `the desk, ${name} and what it feeds (${formatRanges(feeds)})`;
-  if (sectionKind === "supply") return `the desk, ${name} and all that it feeds`;
-  return `the desk, ${name} and ${supplies === undefined ? "its supply" : formatList(supplies)}`;
+  if (feeds !== undefined) return `the desk, ${name} or anything it feeds (${formatRanges(feeds)})`;
+  if (sectionKind === "supply") return `the desk, ${name} or anything it feeds`;
+  return `the desk, ${name} or ${supplies === undefined ? "its supply" : formatList(supplies)}`;
 }
 
 /** "1–12, master": numbers that follow one another as a range. */

@@ -295,7 +295,8 @@ const quiet: readonly string[] = [
 /** Cautions for a desk that is tested open and powered. */
 const openCautions: readonly string[] = [
   "The desk is open and live: leave every cover over mains and power supply fitted, and all strips " +
-    "and earth leads in place. Keep the frame tied. Keep hands, tools, rings and chains out of it, and everybody else away.",
+    "and earth leads in place. Keep the frame tied. Wear no rings, chains or earthed wrist " +
+    "strap, keep hands and tools out of the desk and everybody else away from it.",
   "Switch off, pull the mains plug and wait before you touch anything inside again. Leave mains and " +
     "supply work to licensed people, under local codes: the supply stays dangerous after switch-off.",
   ...quiet,

@@ -5,11 +5,11 @@ import { listDangerAdvice } from "../../src/report/danger.js";
 // What to do first: common practice of first aid and of electrical safety, no source.
 describe("listDangerAdvice", () => {
   it.each(dangerKinds.map(({ id }) => [id]))(
-    "for %s begins with the power and leaves it off",
+    "for %s says first when not to touch, and leaves the power off",
     (id) => {
       const [first, then] = listDangerAdvice({ strip: "7", dangers: [id] });
       expect(first).toMatch(
-        /^(Switch off at the mains switch|Do not touch the desk again: cut the power)/,
+        /^(If there is smoke or fire, or metal gives shocks, do not touch the desk: cut the power at the breaker|Do not touch the desk again: cut the power)/,
       );
       expect(first).toMatch(/pull the mains plug and leave it out/);
       expect(first).toMatch(/fire service/);
@@ -22,7 +22,10 @@ describe("listDangerAdvice", () => {
     expect(listDangerAdvice({ strip: "7", dangers: ["heat", "shock"] })[0]).toMatch(
       /^Do not touch/,
     );
-    expect(listDangerAdvice({ dangers: ["heat"] })[0]).toMatch(/^Switch off/);
+    const [heat] = listDangerAdvice({ dangers: ["heat"] });
+    expect(heat).toMatch(
+      /^If there is smoke .*do not touch .*Otherwise switch off at the mains switch/,
+    );
   });
 
   it("sends whoever had a shock to a doctor", () => {

@@ -58,7 +58,7 @@ describe("a run sheet while a danger is open", () => {
         expect(at).toBeGreaterThan(0);
         expect(page.search(/DANGER, the desk: smoke/)).toBeGreaterThan(at);
         expect(page.search(/Mute the (control-room )?monitors/)).toBeGreaterThan(at);
-        expect(page.slice(at)).toMatch(/Switch off at the mains switch, pull the mains plug/);
+        expect(page.slice(at)).toMatch(/switch off at the mains switch, pull the mains plug/);
         expect(render([])).not.toMatch(/DANGER/);
       }
     },

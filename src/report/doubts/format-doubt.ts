@@ -142,7 +142,7 @@ const wording: Wording = {
     `${files(names)}: ${formatCount(returns, "return")} not named by the map ${returns === 1 ? "was" : "were"} left out.`,
   "room-for-a-signal": formatGaps,
   "order-against-numbers": ({ before, after }) =>
-    `${toDisplayName(before)} is listed before ${toDisplayName(after)}, though its number is the higher one; the order was kept as given. If it is not that of the paths, name the captures in the order of their numbers.`,
+    `${toDisplayName(before)} is listed before ${toDisplayName(after)}, though its number is the higher one; the order was kept as given. If it is not that of the paths, name the recordings in the order of their numbers.`,
   "silent-channel": ({ file, channel, path, otherFile }) =>
     `${toDisplayName(file)}: nothing came back on channel ${channel + 1} for ${path}, but ${toDisplayName(otherFile)} holds a return of it.`,
   "incomplete-return": formatIncompleteDoubt,

@@ -1,3 +1,4 @@
+import { workCautions } from "../../service/cautions.js";
 import type { CapacitorDrift, RecapPart, RecapPlan, RecapStrip } from "../../service/plan/recap.js";
 import { formatCount } from "../../text/format-count.js";
 import { formatCommand } from "../../text/program-name.js";
@@ -16,6 +17,7 @@ import {
   listColdRules,
   listTrySteps,
   liveRules,
+  openedSteps,
   openStep,
   powerWords,
   switchOff,
@@ -95,6 +97,10 @@ function outlineRecap({ days, parts }: RecapPlan): readonly PlanSection[] {
   return [
     { title: "Capacitors", lines: parts.map((part) => tick(formatRecapPart(part))) },
     {
+      title: "Before undoing a screw",
+      lines: workCautions.map((text): PlanLine => ({ kind: "caution", text })),
+    },
+    {
       title: "Each day, before the first strip",
       power: powerWords.unplugged,
       lines: [
@@ -102,6 +108,7 @@ function outlineRecap({ days, parts }: RecapPlan): readonly PlanSection[] {
         tick(tieStep),
         tick(openStep),
         tick(chargeCheck),
+        ...openedSteps.map(tick),
         ...listColdRules("strip").map((text): PlanLine => ({ kind: "point", text })),
       ],
     },

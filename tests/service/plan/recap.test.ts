@@ -174,6 +174,9 @@ describe("makeRecapPlan", () => {
     for (const render of [renderRecapHtml, renderRecapMarkdown]) {
       const other = render(found);
       for (const words of [
+        "Before undoing a screw",
+        "Never lift a protective earth",
+        "write down where each power and earth lead goes",
         "fit each capacitor the right way round",
         "OFF, mains plug pulled",
         "22 µF 35 V",
