@@ -175,7 +175,7 @@ export type Orders = (order: number) => boolean;
  * of that.
  *
  * @param densities noise at each multiple, power per hertz
- * @returns upper bound (95 %) of Σ a²
+ * @returns upper bound (95 %) of Σ a²; 0 if no line of these orders is looked at
  * @example
  * const silence = computeCombSpectrum(new Float64Array(8000), 4000);
  * const densities = Float64Array.of(1e-6, 1e-6);
@@ -189,6 +189,7 @@ export function computeHiddenPower(
   orders: Orders,
 ): number {
   const counted = Array.from(densities, (_, k) => k).filter((k) => orders(k + 1));
+  if (counted.length === 0) return 0;
   // Mean of a² in noise alone, line by line, and its variance, which is its square.
   const noise = counted.map((k) => (densities[k] * perDensity) / perLine);
   const mean = noise.reduce((sum, v) => sum + v, 0);
