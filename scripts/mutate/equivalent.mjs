@@ -521,6 +521,27 @@ const equivalent = [
     replacement: "above(log) >= 0",
     why: "the logarithm of nothing is not finite, and the course is turned down as well",
   },
+  {
+    file: "src/dsp/decimator.ts",
+    text: "const first = (half + 1) % 2;",
+    original: "half + 1",
+    replacement: "half - 1",
+    why: "both are odd for the same halves, which are 1 or more",
+  },
+  {
+    file: "src/dsp/decimator.ts",
+    text: "for (; at + span + 6 <= end - first; at += 8) {",
+    original: "at + span + 6 <= end - first",
+    replacement: "false",
+    why: "the loop behind it makes the same sums one by one, only slower",
+  },
+  {
+    file: "src/dsp/quasi-peak.ts",
+    text: "if (first > second) second += charge2All * (first - second);",
+    original: "first > second",
+    replacement: "first >= second",
+    why: "of two that are equal nothing is added",
+  },
 ];
 
 /**

@@ -5,6 +5,7 @@ import {
   computeElsewhere,
   computeHiddenPower,
   findComb,
+  type Orders,
 } from "../../src/dsp/line-search.js";
 import { gaussian } from "../helpers/noise.js";
 import { makeSamples } from "../helpers/samples.js";
@@ -151,7 +152,7 @@ describe("computeHiddenPower in a spectrum made by hand", () => {
   /** b = m + 1.65·√(2·b·v + s²), solved for b. */
   const boundOf = (m: number, v: number, squares: number) =>
     m + k * v + Math.sqrt((m + k * v) ** 2 - m * m + k * squares);
-  const first = (order: number) => order === 1;
+  const first: Orders = (order) => order === 1;
   const hidden = (lines: Readonly<Record<number, number>>, orders = first, densities = [0.25]) =>
     computeHiddenPower(handMade(lines), Float64Array.from(densities), 50, 0.5, orders);
   // Its six steps from below end within 3 % of that where there is noise alone.

@@ -1,6 +1,7 @@
 import { spawnSync } from "node:child_process";
 import { fileURLToPath } from "node:url";
 import { describe, expect, test } from "vitest";
+import { slow } from "../helpers/slow.js";
 
 const script = fileURLToPath(new URL("../../scripts/prove/prove.mjs", import.meta.url));
 const { drawDesk } = await import(new URL("draw.mjs", `file://${script}`).href);
@@ -71,15 +72,20 @@ describe("a drawn desk", () => {
   });
 });
 
-test.each([
-  ["--desks", "none"],
-  ["--profile", "controls"],
-  ["--size", "huge"],
-  ["--sed", "1"],
-])("%s %s is refused with a word on what is needed", (option, value) => {
+function refuses(option: string, value: string) {
   const { status, stderr } = spawnSync(process.execPath, [script, option, value], {
     encoding: "utf8",
   });
   expect(status).toBe(2);
   expect(stderr).toContain(option);
+}
+
+test("an option's unknown value is refused with a word on what is needed", () => {
+  refuses("--profile", "controls");
 });
+
+test.each([
+  ["--desks", "none"],
+  ["--size", "huge"],
+  ["--sed", "1"],
+])("%s %s is refused likewise", slow, refuses);
