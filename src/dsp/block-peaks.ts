@@ -1,5 +1,5 @@
 /**
- * The highest magnitude of each whole block, and where it stands.
+ * The highest magnitude in each whole block, and its position.
  *
  * @param samples any unit
  * @param first index of the sample at which the first block begins

@@ -1,25 +1,24 @@
 /**
- * Room for large arrays. What a return needs is asked for again by the next one, and large arrays
- * that were thrown away wait long until they are cleared up: within {@link withBufferPool} they are kept
- * and handed out again instead.
+ * Reuse of large arrays. Each return needs the same ones as the last, and garbage collection of large
+ * arrays comes late: within {@link withBufferPool} they are kept and handed out again instead.
  */
 
 interface Rooms {
-  /** All that were handed out since the work began. */
+  /** All arrays handed out since the work began. */
   readonly used: Set<Float64Array>;
-  /** Those that nobody has. */
+  /** Arrays that are free. */
   readonly free: Float64Array[];
 }
 
 let current: Rooms | undefined;
 let kept: readonly Float64Array[] = [];
 
-/** Lengths go in steps of this: those of two returns differ by a sample or two. Less is not kept. */
+/** Granularity of lengths, as two returns differ by a sample or two. Shorter arrays are not kept. */
 const step = 4096;
 
 /**
- * Does some work whose large arrays end with it: whatever {@link borrowBuffer} gave it is used again by
- * the work after. Only plain figures may leave.
+ * Runs some work whose large arrays end with it: the next work reuses whatever {@link borrowBuffer}
+ * handed out. Only plain figures may be returned.
  *
  * @param work must not keep an array of {@link borrowBuffer} beyond its end, nor hand one out
  * @example
@@ -33,7 +32,7 @@ export function withBufferPool<T>(work: () => T): T {
   try {
     return work();
   } finally {
-    // What nobody asked for this time is let go.
+    // What was not asked for this time is released.
     kept = [...rooms.used];
     current = undefined;
   }
@@ -91,8 +90,8 @@ export function borrowCopy(samples: Float64Array): Float64Array {
 }
 
 /**
- * Room for one purpose, kept for good and as large as was ever asked for: what was written lasts
- * until it is asked for again.
+ * A buffer for one purpose, kept for good and grown to the largest size ever asked for. Its contents
+ * last until it is asked for again.
  *
  * @example
  * const room = createOwnBuffer();

@@ -2,7 +2,7 @@ import { computeButterworthHighPass, createBiquadRunner } from "./biquad.js";
 import { findBlockPeaks } from "./block-peaks.js";
 import { withBuffer } from "./buffer-pool.js";
 
-/** A block that is louder than what lies right before and right after it. */
+/** A block that is louder than those right before and after it. */
 export interface Crackle {
   /** Sample of its peak. */
   readonly at: number;
@@ -10,7 +10,7 @@ export interface Crackle {
   readonly peak: number;
 }
 
-/** What is looked at lies above a 1 kHz tone and its first harmonics. */
+/** Crackle is looked for above a 1 kHz tone and its first harmonics. */
 const highPassHz = 4000;
 /** Second-order sections: 96 dB below at 1 kHz (Butterworth, two octaves at 6 dB per order). */
 const sections = 4;
@@ -24,9 +24,9 @@ const near = 12;
 const leastRatio = 4;
 
 /**
- * Finds crackle that stands out of what lies within some hundredths of a second on both sides, so
- * that noise turned up or down by hand, slowly or in a step, does not count: each side has its own
- * typical peak and the louder one counts. Dense crackle hides its own neighbours; see `busyness`.
+ * Finds crackle that stands out from the few hundredths of a second on either side, so that noise
+ * turned up or down by hand, slowly or in a step, does not count: each side has its own typical peak,
+ * and the louder side counts. Dense crackle hides its own neighbours; see `busyness`.
  *
  * @param samples tone with noise, or noise alone
  * @param sampleRate samples per second
@@ -57,7 +57,7 @@ export function findCrackle(
 }
 
 /**
- * The block peak that a share of all blocks exceeds: how loud the crackling is where it is dense.
+ * The block peak that a share of all blocks exceeds: how loud dense crackling is.
  *
  * @param share 0 to 1
  * @example
@@ -92,7 +92,7 @@ function peaksOf(samples: Float64Array, sampleRate: number) {
     passed.set(samples);
     const section = computeButterworthHighPass(highPassHz, sampleRate);
     for (let k = 0; k < sections; k++) createBiquadRunner(section)(passed, passed.length);
-    // The filter has forgotten its start after a few milliseconds.
+    // The start-up transient of the filter has died away after a few milliseconds.
     const skip = Math.round(0.01 * sampleRate);
     return findBlockPeaks(passed, skip, Math.round(blockS * sampleRate));
   });

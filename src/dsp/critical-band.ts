@@ -1,5 +1,5 @@
 /**
- * Width of the band over which the ear gathers noise around a tone.
+ * Width of the band in which the ear sums noise around a tone.
  *
  * Source: E. Zwicker, E. Terhardt, "Analytical expressions for critical-band rate and critical
  * bandwidth as a function of frequency", J. Acoust. Soc. Am. 68(5), 1980, equation 2.
@@ -14,7 +14,7 @@ export function computeCriticalBandwidth(hz: number): number {
 }
 
 /**
- * Level of a tone that noise just hides, against the level of that noise in the critical band.
+ * Level of a tone just masked by noise, relative to the level of that noise in the critical band.
  *
  * Source: ISO/PAS 20065:2016, masking index; from memory.
  *

@@ -6,7 +6,7 @@ export interface Decimator {
   /** Output sample k is centred on input sample k·factor + delay (input samples). */
   readonly delay: number;
   /**
-   * Takes the next input samples and gives the outputs that became ready.
+   * Takes the next input samples and writes the outputs that are ready.
    *
    * @param input any number of samples
    * @param count how many of them to take
@@ -14,13 +14,13 @@ export interface Decimator {
    * @returns how many were written
    */
   push(input: Float64Array, count: number, out: Float64Array): number;
-  /** Forgets what came before: the next samples begin from rest. */
+  /** Resets the filter: the next samples begin from rest. */
   clear(): void;
 }
 
 /**
- * A linear-phase FIR decimator (Kaiser design). An even factor above 2 is done by 2 first, with
- * half-band filters: every other tap of theirs is zero and left out (R. E. Crochiere, L. R. Rabiner,
+ * A linear-phase FIR decimator (Kaiser design). An even factor above 2 is split off in stages of 2
+ * with half-band filters, in which every other tap is zero and left out (R. E. Crochiere, L. R. Rabiner,
  * "Multirate Digital Signal Processing", ch. 5).
  *
  * @param factor input samples per output sample; 1 passes the samples on unchanged
@@ -55,7 +55,7 @@ export function createDecimator(
     return inTurn(first, createDecimator(factor / 2, passHz, rateHz / 2, attenuationDb));
   }
   const outRate = rateHz / factor;
-  // Only what folds back onto the pass band has to go, so the transition may span Nyquist.
+  // Only what aliases into the pass band must be removed, so the transition may span Nyquist.
   const stopHz = outRate - passHz;
   if (stopHz <= passHz) throw new RangeError(`${passHz} Hz does not fit ${outRate} Hz`);
   const transition = (2 * Math.PI * (stopHz - passHz)) / rateHz;
@@ -99,7 +99,7 @@ export function createDecimator(
   };
 }
 
-/** Filters from a start on and gives as many outputs as there are samples for. */
+/** Filters from a start on and writes as many outputs as the samples allow. */
 type BlockFilter = (data: Float64Array, end: number, start: number, out: Float64Array) => number;
 
 /** The taps are symmetric: opposite samples share a multiplication. */
@@ -119,7 +119,7 @@ function symmetricFilter(taps: Float64Array, factor: number): BlockFilter {
   };
 }
 
-/** Four outputs at once, which share most of the samples they are made of. */
+/** Four outputs at once, which share most of their input samples. */
 function halfBandFilter(taps: Float64Array): BlockFilter {
   const half = (taps.length - 1) / 2;
   const middle = taps[half];
@@ -135,7 +135,7 @@ function halfBandFilter(taps: Float64Array): BlockFilter {
       let sum1 = middle * data[at + centre + 2];
       let sum2 = middle * data[at + centre + 4];
       let sum3 = middle * data[at + centre + 6];
-      // Samples before the middle tap of each output, and behind it; each tap moves them on by one.
+      // Samples before and after the middle tap of each output; each tap moves on by one.
       let a = at + 6;
       let b = at + span - 1;
       let before0 = data[at];
@@ -178,7 +178,7 @@ function halfBandFilter(taps: Float64Array): BlockFilter {
   };
 }
 
-/** One decimator behind another. */
+/** One decimator after another. */
 function inTurn(first: Decimator, second: Decimator): Decimator {
   let between = new Float64Array(0);
   return {

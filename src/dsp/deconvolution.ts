@@ -8,16 +8,16 @@ export interface Complex {
 }
 
 /**
- * Impulse response by division of spectra, circular: index 0 is time zero, negative times lie at
- * the end. With an exponential sweep the linear response lies at time zero and later, the n-th
- * harmonic's at −L·ln n (Novak et al. 2015, eq. 38).
+ * Impulse response by division of spectra, circular: index 0 is time zero, negative times are at
+ * the end. With an exponential sweep the linear response begins at time zero, that of the n-th
+ * harmonic at −L·ln n (Novak et al. 2015, eq. 38).
  */
 export interface ImpulseResponse {
   readonly samples: Float64Array;
   readonly sampleRate: number;
 }
 
-/** A reference sweep ready to be divided out, kept for all returns that share a clock. */
+/** A reference sweep prepared for division, kept for all returns that share a clock. */
 export interface SweepReference {
   readonly size: number;
   readonly sampleRate: number;
@@ -25,7 +25,7 @@ export interface SweepReference {
   readonly power: Float64Array;
   readonly fromHz: number;
   readonly toHz: number;
-  /** What a recording's spectrum is multiplied by, interleaved, bins 0 … size/2. */
+  /** Factor for a recording's spectrum, interleaved, bins 0 … size/2. */
   readonly inverse: Float64Array;
 }
 
@@ -154,30 +154,30 @@ function upperTaper(hz: number, topHz: number): number {
   return 0.5 + 0.5 * Math.cos((Math.PI * (hz - from)) / (topHz - from));
 }
 
-/** A stretch of an impulse response, faded at both ends, as a spectrum. */
+/** Spectrum of a stretch of an impulse response, faded at both ends. */
 export interface GatedSpectrum {
   /** Interleaved, bins 0 … size/2. */
   readonly spectrum: Float64Array;
   readonly size: number;
   readonly stepHz: number;
-  /** Σ w² of the gate, samples: the length over which noise was let in. */
+  /** Σ w² of the gate, samples: the length over which noise is admitted. */
   readonly noiseSamples: number;
   readonly gate: Gate;
 }
 
 /** A gate with raised-cosine flanks about its centre, seconds. */
 export interface Gate {
-  /** From the gate's beginning to its centre, of which `fadeInS` are flank. */
+  /** From the beginning of the gate to its centre, including the flank of `fadeInS`. */
   readonly beforeS: number;
   readonly fadeInS: number;
-  /** From its centre to its end, of which `fadeOutS` are flank. */
+  /** From its centre to its end, including the flank of `fadeOutS`. */
   readonly afterS: number;
   readonly fadeOutS: number;
 }
 
 /**
- * Cuts out the stretch around time zero with raised-cosine flanks. What a band's upper edge rings
- * before time zero is let in whole.
+ * Cuts out the stretch around time zero with raised-cosine flanks. The
+ * pre-ringing of the band's upper edge is included whole.
  *
  * @param response impulse response, circular
  * @param beforeS seconds before time zero, the first half of them flank
@@ -242,7 +242,7 @@ export function gateResponseAt(
 }
 
 /**
- * Writes weighted samples, circular, from a place on.
+ * Writes weighted samples, wrapping round, from an index on.
  *
  * @returns the sum of the squared weights
  */
@@ -255,7 +255,7 @@ function weighted(
 ): number {
   const size = samples.length;
   const first = from < 0 ? from + size : from;
-  // As many as there are before the circle closes.
+  // As many as there are before it wraps round.
   const straight = Math.min(weights.length, size - first);
   let squares = 0;
   for (let n = 0; n < straight; n++) {
@@ -298,7 +298,7 @@ function flank(cycles: number): number {
 
 let whole: readonly [Float64Array, Float64Array] | undefined;
 
-/** Room for a whole sweep and its spectrum: that of the last size asked for. */
+/** Buffers for a whole sweep and its spectrum, of the last size asked for. */
 function wholeRoom(size: number): readonly [Float64Array, Float64Array] {
   if (whole?.[0].length !== size) whole = [new Float64Array(size), new Float64Array(size + 2)];
   return whole;
@@ -309,7 +309,7 @@ const weightsRoom = createOwnBuffer();
 const narrowRoom = createOwnBuffer();
 
 /**
- * Lays out the weights of a gate at the samples from `before` before its centre on.
+ * Writes the weights of a gate, starting `before` samples before its centre.
  *
  * @param weights as many as there are samples
  * @returns the same
@@ -330,7 +330,7 @@ function gateWeights(
 }
 
 /**
- * Lays a raised-cosine flank over weights, from one end of them inwards.
+ * Applies a raised-cosine flank to weights, from one end inwards.
  *
  * @param edgeS time of the flank's outer end, counted inwards from the first weight's time zero
  */
@@ -357,7 +357,7 @@ function fade(
   }
 }
 
-/** Bins to either side that a value between two is drawn from. */
+/** Bins on either side used for a value between two bins. */
 const lagrangeReach = 4;
 /** Π (j − i) over the other bins, for each of the eight. */
 const lagrangeSpans = Array.from({ length: 2 * lagrangeReach }, (_, j) => {

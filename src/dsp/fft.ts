@@ -67,12 +67,12 @@ export function createFftPlan(size: number): FftPlan {
   return plan;
 }
 
-/** From this many complex points on memory, not arithmetic, takes the time of the library's. */
+/** From this many complex points on, memory access rather than arithmetic limits the library. */
 const large = 2 ** 14;
 
 const transforms = new Map<number, ComplexTransform>();
 
-/** The transform of a size, made when it is first asked for: the library's, or ours where large. */
+/** The transform of a size, made on first use: the library's, or our own for large sizes. */
 function transform(size: number): ComplexTransform {
   const kept = transforms.get(size);
   if (kept) return kept;
@@ -98,10 +98,10 @@ interface Turns {
   readonly values: Float64Array;
 }
 
-/** Those of the largest size asked for: a smaller one uses every other or fewer. */
+/** For the largest size asked for; a smaller one uses every second, fourth … of them. */
 let turns: Turns = { size: 0, values: new Float64Array(0) };
 
-/** The turns of a size or of a larger one. */
+/** The table for a size, or for a larger one. */
 function quarterTurns(size: number): Turns {
   if (size <= turns.size) return turns;
   const values = new Float64Array(size / 2 + 2);

@@ -1,14 +1,14 @@
 import type { Complex } from "./deconvolution.js";
 import { computeNextPowerOfTwo, createFftPlan } from "./fft.js";
 
-/** A filter that is known by its response alone. */
+/** A filter given by its frequency response. */
 export interface FrequencyFilter {
   /** Output samples for each input sample. */
   readonly factor: number;
-  /** Input samples at either end of a stretch whose outputs also hear what lies beyond it. */
+  /** Number of input samples at either end of a stretch whose outputs depend on samples beyond it. */
   readonly margin: number;
   /**
-   * Filters a stretch; beyond its ends is silence.
+   * Filters a stretch, with silence beyond its ends.
    *
    * @param samples any number
    * @param out filled with `factor` times as many samples, without delay; another array when absent
@@ -17,7 +17,7 @@ export interface FrequencyFilter {
   apply(samples: Float64Array, out?: Float64Array): Float64Array;
 }
 
-/** Longest impulse response that is kept whole, seconds, and where its taper ends. */
+/** How far the impulse response is kept whole, seconds, and where its taper ends. */
 const wholeS = 0.0015;
 const taperedS = 0.003;
 
@@ -58,7 +58,7 @@ export function createFrequencyFilter(
     factor,
     margin: half,
     apply(samples, out = new Float64Array(samples.length * factor)) {
-      // Two blocks go through at once: the filter is real, so real and imaginary part stay apart.
+      // Two blocks at once: the filter is real, so real and imaginary parts stay separate.
       for (let at = 0; at < samples.length; at += 2 * hop) {
         load(samples, at - half, data, 0);
         load(samples, at + hop - half, data, 1);
@@ -113,7 +113,7 @@ function taper(lagS: number): number {
   return 0.5 + 0.5 * Math.cos((Math.PI * (lagS - wholeS)) / (taperedS - wholeS));
 }
 
-/** Puts samples from `from` on into the real (0) or imaginary (1) part. */
+/** Copies samples from `from` on into the real (0) or imaginary (1) parts. */
 function load(samples: Float64Array, from: number, data: Float64Array, part: 0 | 1): void {
   const size = data.length / 2;
   for (let i = 0; i < size; i++) {

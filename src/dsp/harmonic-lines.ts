@@ -14,11 +14,11 @@ import { median } from "./robust.js";
 import { fitTone } from "./sine-fit.js";
 import { estimateNoiseDensity, type PowerSpectrum, welch } from "./welch.js";
 
-/** Steady lines at whole multiples of one frequency, as fitted under noise. */
+/** Steady lines at whole multiples of one frequency, fitted in noise. */
 export interface HarmonicLines {
   /** Fundamental, hertz. */
   readonly frequencyHz: number;
-  /** One standard deviation of it, hertz; the Cramér–Rao bound in the noise that was found. */
+  /** One standard deviation of it, hertz; the Cramér–Rao bound in the noise found. */
   readonly deviationHz: number;
   /** Peak amplitude of line 1, 2, …: index 0 is the fundamental. */
   readonly amplitudes: Float64Array;
@@ -26,13 +26,13 @@ export interface HarmonicLines {
   readonly variances: Float64Array;
   /** Power per hertz of the noise beneath each line. */
   readonly densities: Float64Array;
-  /** Seconds that the fit stands on. */
+  /** Duration of the samples fitted, seconds. */
   readonly seconds: number;
-  /** The lines as they were taken out; the phase is 0 at `middle`. */
+  /** The lines as removed; the phase is 0 at `middle`. */
   readonly series: PeriodicSeries;
   /** Index of a sample, fractional. */
   readonly middle: number;
-  /** Lines above those that stand out. */
+  /** Lines of higher orders that stand out. */
   readonly higher: readonly HigherLine[];
 }
 
@@ -47,7 +47,7 @@ export interface HigherLine {
   readonly density: number;
 }
 
-/** Lines, or what they may have at most where none stands out. */
+/** Lines, or an upper bound for them if none stands out. */
 export type LineSearch =
   | { readonly lines: HarmonicLines }
   | {
@@ -56,11 +56,11 @@ export type LineSearch =
       hidden(orders: Orders): number;
     };
 
-/** The fit works on samples of about this rate: room for 40 lines of 60 Hz. */
+/** The fit works at about this sample rate, which has room for 40 lines of 60 Hz. */
 const workingHz = 8000;
 const lateFactor = 2;
 const passHz = 2500;
-/** What folds onto the lines is held down by this, decibels. */
+/** Attenuation of what aliases onto the lines, decibels. */
 const stopDb = 115;
 const spectrumS = 0.2;
 
@@ -69,24 +69,24 @@ const spectrumS = 0.2;
  * 2.9 s, none reached it.
  */
 const leastScore = 15;
-/** Power of a line, in units of its mean in noise, that chance seldom gives it. */
+/** Power of a line, relative to its mean in noise, that is rare by chance. */
 const leastPower = 8;
-/** The same above the orders that are fitted, where there are hundreds of places. */
+/** The same above the orders that are fitted, where there are hundreds of candidates. */
 const leastHigherPower = 18;
 /** A lone line must lie so near to a nominal multiple that chance would put it there this often. */
 const mostChance = 0.1;
 /** Likelihood that the comb lies elsewhere, more than this many deviations away. */
 const mostElsewhere = 0.002;
 const reachDeviations = 6;
-/** Whistles that are left out before the search is given up. */
+/** How many whistles are excluded before the search is given up. */
 const mostWhistles = 4;
 
-/** Points of a period: while the frequency is refined, and to take the lines out. */
+/** Points per period, for refining the frequency and for removing the lines. */
 const refinePoints = 16_384;
 export const finalPoints = 16_384;
 
 /**
- * Finds the frequency of a harmonic series in noise, fits all its lines together and takes them out.
+ * Finds the frequency of a harmonic series in noise, fits all its lines together and removes them.
  *
  * The maximum-likelihood estimate for lines in coloured noise: a comb over all lines, with the
  * frequency as its one unknown, is moved through the spectrum (`findComb`), then amplitudes and
@@ -96,8 +96,8 @@ export const finalPoints = 16_384;
  * 3/(2π²T²·Σk²Pₖ) for the frequency with Pₖ = A²T/(2S) (S. M. Kay, "Fundamentals of Statistical
  * Signal Processing: Estimation Theory", ex. 3.14, summed over the lines).
  *
- * Lines above `count` are taken out too where they stand out. A lone line that may as well be a
- * whistle is left alone.
+ * Lines above `count` are removed too if they stand out. A lone line that may as well be a whistle is
+ * left in.
  *
  * @param samples noise with lines; changed in place where lines are found
  * @param sampleRate samples per second
@@ -135,7 +135,7 @@ export function extractHarmonicLines(
     whistles.push(tone.frequency * rateHz);
     found = searchComb(cleaned, ground);
   }
-  // What was left out are whistles if the rest is a comb that they are no part of.
+  // What was excluded are whistles if the rest is a comb that they do not belong to.
   const rest = found.fit;
   const areApart = rest && whistles.every((hz) => isNoneOf(hz, rest));
   const fit = areApart ? rest : first.fit;
@@ -148,7 +148,7 @@ export function extractHarmonicLines(
   return { lines: takeOutBeside(beside, samples, sampleRate, fit, middle) };
 }
 
-/** Where a comb is looked for, and the noise beneath its lines. */
+/** Where to look for a comb, and the noise beneath its lines. */
 interface SearchGround {
   readonly rateHz: number;
   readonly roughly: Float64Array;
@@ -162,7 +162,7 @@ interface CombSearch {
   readonly heard: CombSpectrum;
 }
 
-/** The comb that the thinned samples hold. */
+/** The comb in the decimated samples. */
 function searchComb(data: Float64Array, ground: SearchGround): CombSearch {
   const { rateHz, roughly, nominalHz, withinHz } = ground;
   const comb = computeCombSpectrum(data, rateHz);
@@ -201,7 +201,7 @@ function searchComb(data: Float64Array, ground: SearchGround): CombSearch {
         reachDeviations * deviationSeen(fit, seconds) + found.gridHz + comb.stepHz / fit.strongest;
       if (computeElsewhere(found, fit.frequencyHz, reachHz) > mostElsewhere) break;
       if (!rulesAlone(fit, heard, ground)) return { fit, heard };
-      // The one that rules need not be the strongest.
+      // The ruling line need not be the strongest.
       const ruling = rulingOf(fit);
       whistle = (ruling + 1) * (fit.frequencyHz + fit.asideHz[ruling]);
     }
@@ -258,7 +258,7 @@ function computeAgainst(
   return score - best;
 }
 
-/** Index of the line that stands furthest above its noise in a comb at a frequency. */
+/** Index of the line furthest above its noise, in a comb at a frequency. */
 function findLoudest({ power, stepHz }: CombSpectrum, densities: Float64Array, hz: number): number {
   let loudest = 0;
   let most = Number.NEGATIVE_INFINITY;

@@ -2,7 +2,7 @@ import { computeNextPowerOfTwo, createFftPlan } from "./fft.js";
 
 /** A streaming correlation of a real signal with a template, with the signal's local energy. */
 export interface MatchedFilter {
-  /** Takes the next samples; results come through the callback as blocks become full. */
+  /** Takes the next samples; results are passed to the callback whenever a block is full. */
   push(samples: Float64Array, count: number): void;
   /**
    * Ends the stream: the rest is correlated as if silence followed. The next stream starts afresh.
@@ -85,7 +85,7 @@ export function createMatchedFilter(
 
   function run(count: number) {
     if (energies(count) < leastEnergy) return;
-    // The second block ends where the buffer does: need − hop = size.
+    // The second block ends with the buffer: need − hop = size.
     for (let n = 0; n < size; n++) {
       packed[2 * n] = buffer[n];
       packed[2 * n + 1] = buffer[hop + n];
@@ -136,7 +136,7 @@ export function createMatchedFilter(
   };
 }
 
-/** Room to work in, which no filter needs between its calls: one for all of a size. */
+/** Scratch buffers, one set per size for all filters: none is needed between calls. */
 function roomFor(size: number) {
   if (room?.size !== size) {
     const made = () => new Float64Array(2 * size);

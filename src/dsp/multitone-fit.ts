@@ -2,7 +2,7 @@ import { borrowBuffer } from "./buffer-pool.js";
 import { solveCholesky } from "./cholesky.js";
 import { computeDirichlet } from "./sine-fit.js";
 
-/** A line of a mixture: how many times each base frequency enters its own, [-1, 1] for f2 − f1. */
+/** A line of a mixture: how many times each base frequency enters it, e.g. [-1, 1] for f2 − f1. */
 export type Combination = readonly number[];
 
 /** Several lines at whole combinations of a few unrelated base frequencies, fitted together. */
@@ -25,11 +25,11 @@ const passes = 2;
 
 /**
  * Least-squares fit of base tones of unknown frequency and of lines at combinations of them, such
- * as the difference tones that a crooked path makes of two tones. Nothing depends on whole periods.
+ * as the difference tones that a non-linear path makes of two tones. Nothing depends on whole periods.
  *
  * The amplitudes come from the normal equations, whose coefficients are closed sums; the base
  * frequencies from Gauss–Newton steps as in the four-parameter sine fit of IEEE Std 1057. About
- * the middle of the samples the column of a frequency is at right angles to the amplitudes'
+ * the middle of the samples the column of a frequency is orthogonal to the amplitudes'
  * (to one part in the number of cycles between the lines), so each frequency is stepped alone and
  * a few passes take the rest.
  *

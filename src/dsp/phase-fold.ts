@@ -7,15 +7,15 @@ export interface PeriodicSeries {
   readonly im: Float64Array;
 }
 
-/** Where a periodic series stands in samples. */
+/** Position of a periodic series in samples. */
 export interface SeriesClock {
-  /** Cycles of the first order in a sample. */
+  /** Cycles of the first order per sample. */
   readonly cyclesPerSample: number;
   /** Index of the sample at which the phase is 0, fractional. */
   readonly middle: number;
 }
 
-/** What lies at the multiples of a frequency. */
+/** Sums at the multiples of a frequency. */
 export interface PhaseFold {
   /** Σ x·e^(−2πikφ). */
   readonly sum: PeriodicSeries;
@@ -30,7 +30,7 @@ const periodRoom = createOwnBuffer();
 
 /**
  * Sums samples by their phase, and finds from one period what lies at each multiple of a frequency: as
- * many sums of samples times e^(−2πikφ), at the price of one pass over the samples.
+ * many sums of samples times e^(−2πikφ), for one pass over the samples.
  *
  * Each sample is shared between the two nearest points of the period, which is made up for; what is
  * left of it is (k/points)² of what lies at points − k.
@@ -83,8 +83,8 @@ function ordersOf(period: Float64Array, orders: number, points: number): Periodi
 }
 
 /**
- * Takes a periodic series out of samples. It is tabulated over one period and read off linearly, with
- * what that takes off each order made up for beforehand; (k/points)² of an order stays behind.
+ * Removes a periodic series from samples. It is tabulated over one period and interpolated linearly; the
+ * loss of each order by that is compensated beforehand, and (k/points)² of an order remains.
  *
  * @param samples changed in place
  * @param points of the table, a power of two

@@ -1,6 +1,6 @@
 /** Amplitude and phase of a tone, piece by piece. */
 export interface PhaseTrack {
-  /** Samples from piece to piece. */
+  /** Samples per piece. */
   readonly step: number;
   readonly amplitudes: Float64Array;
   /** Radians against cos(2π·frequency·n) that runs through all samples. */
@@ -43,9 +43,9 @@ export function trackPhase(samples: Float64Array, frequency: number, step: numbe
   return { step, amplitudes, phases };
 }
 
-/** A step of the phase between two stretches in which it runs evenly. */
+/** A step of the phase between two stretches in which it advances evenly. */
 export interface PhaseJump {
-  /** Sample near which it lies, to a piece. */
+  /** Sample near which it occurs, to within a piece. */
   readonly at: number;
   /** Radians, −π to π. */
   readonly radians: number;
@@ -53,7 +53,7 @@ export interface PhaseJump {
   readonly stdDev: number;
 }
 
-/** How a tone's phase runs. */
+/** The course of a tone's phase. */
 export interface PhaseJumps {
   /** Radians from piece to piece, between the jumps. */
   readonly slope: number;
@@ -66,8 +66,8 @@ const outlying = 8;
 const near = 5;
 
 /**
- * Jumps of a tone's phase: lost or repeated samples. An even slope is a difference of clocks and
- * no jump, and neither is a moment without a tone after which the phase goes on as before.
+ * Jumps of a tone's phase: lost or repeated samples. An even slope is a
+ * difference of clocks, not a jump; neither is a gap after which the phase continues as before.
  * @param leastRad jumps smaller than this are not reported
  * @example
  * const at = (n) => Math.cos((2 * Math.PI * (n < 24000 ? n : n + 5)) / 48);
@@ -107,7 +107,7 @@ export function findPhaseJumps({ phases, step }: PhaseTrack, leastRad: number): 
 }
 
 /**
- * An angle brought to −π … π.
+ * An angle wrapped to −π … π.
  *
  * @example
  * wrapPhase(2 * Math.PI + 0.5); // 0.5

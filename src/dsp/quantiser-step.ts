@@ -1,9 +1,9 @@
-/** Words are no longer than 32 bits; what has a finer step has none. */
+/** Words are at most 32 bits long; with a finer step there is no quantiser. */
 const finest = 2 ** -31;
 
 /**
  * Step of the quantiser that samples went through: the largest value of which all are whole multiples
- * (Euclid's algorithm). A file of longer words that carries shorter ones shows theirs.
+ * (Euclid's algorithm). If a file of longer words carries shorter ones, it is their step.
  *
  * @param samples full scale ±1
  * @returns undefined if there is none down to the step of 32 bits, and where all samples are 0

@@ -9,13 +9,13 @@ const firstDischargeS = 0.29;
 const secondChargeS = 0.237;
 const secondDischargeS = 0.346;
 
-/** What these constants read, before scaling, for a steady 1 kHz sine of amplitude 1. */
+/** The reading with these constants, before scaling, of a steady 1 kHz sine of amplitude 1. */
 const steadySine = 0.56989;
 
 /** A quasi-peak meter that keeps its state from call to call. */
 export interface QuasiPeakMeter {
   /**
-   * Reads a stretch of the weighted signal; the samples beside it help to find the peaks within.
+   * Reads a stretch of the weighted signal; samples beside it are used to find the peaks in it.
    *
    * @param samples the signal
    * @param from first sample
@@ -23,7 +23,7 @@ export interface QuasiPeakMeter {
    * @returns reading over the stretch: its mean and its highest value; 0 for no samples
    */
   read(samples: Float64Array, from: number, to: number): QuasiPeak;
-  /** Brings both stages to the lowest that each had in the stretch that was read last. */
+  /** Sets both stages to their lowest values in the last stretch. */
   fallBack(): void;
 }
 
@@ -35,8 +35,8 @@ export interface QuasiPeak {
 /**
  * The quasi-peak detector of Recommendation ITU-R BS.468-4: a rectifier and two cascaded stages
  * that charge fast and discharge slowly. A steady 1 kHz sine reads its r.m.s. value. Between samples the
- * signal is interpolated to four times the rate, so that a whistle locked to the clock reads what one
- * beside it does.
+ * signal is interpolated to four times the rate, so that a whistle locked to the clock reads the same
+ * as one beside it.
  *
  * @example
  * const sine = Float64Array.from({ length: 96_000 }, (_, n) => Math.sin((2 * Math.PI * n) / 96));
@@ -87,13 +87,13 @@ const reachesNothing = 0.7;
 /** Times by which the signal is interpolated. */
 const finer = 4;
 
-/** What one instant adds to each stage and what of it stays, as shares. */
+/** Charge and decay of each stage per instant, as shares. */
 interface Stages {
   readonly charge1: number;
   readonly keep1: number;
   readonly charge2: number;
   readonly keep2: number;
-  /** The same of all instants of a sample. */
+  /** The same for all instants of a sample together. */
   readonly keep1All: number;
   readonly charge2All: number;
   readonly keep2All: number;
@@ -114,9 +114,9 @@ interface State {
  */
 const piece = 64;
 
-/** What a piece needs beside it to be interpolated, samples. */
+/** Samples needed on either side of a piece for interpolation. */
 const beside = 4;
-/** A piece with what lies beside it, so that the loop need not ask where the samples end. */
+/** A piece with its neighbours, so that the loop need not check where the samples end. */
 const room = new Float64Array(piece + 2 * beside);
 
 function lay(samples: Float64Array, from: number, to: number): void {
@@ -205,7 +205,7 @@ const nearHalfway = 0.5964068;
 const fartherFromHalfway = -0.1148372;
 const farthestFromHalfway = 0.0187216;
 
-/** The signal halfway from a sample in the room to the next. */
+/** The signal halfway between a sample of the buffer and the next. */
 function middleAfter(i: number): number {
   return (
     nearHalfway * (room[i] + room[i + 1]) +

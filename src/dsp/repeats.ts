@@ -1,6 +1,6 @@
 import { findSmallestStep } from "./smallest-step.js";
 
-/** A block of samples that stands once more, bit for bit, a little later. */
+/** A block of samples that recurs, bit for bit, a little later. */
 export interface Repeat {
   /** First sample of the second block. */
   readonly at: number;
@@ -9,36 +9,36 @@ export interface Repeat {
   readonly length: number;
 }
 
-/** Shorter ones are not looked for. */
+/** Shortest block looked for. */
 const leastLength = 32;
-/** Nor nearer ones: a tone repeats itself at that distance. */
+/** Shortest distance looked for: a tone repeats itself at a shorter one. */
 const leastLag = 64;
 /**
  * How unlikely a repeat by chance must be, bits. All pairs that are compared in an hour of recording
- * are fewer than 2^43; the rest is for what is taken for chance and is not quite.
+ * are fewer than 2^43; the rest is a margin, as samples are not quite independent.
  */
 const leastBits = 100;
 /** Minimum number of value changes: flat runs match too easily. */
 const leastChanges = 24;
-/** A change is at least this many smallest steps: a coarse quantiser toggles by one. */
+/** A change is at least this many quantiser steps: a coarse quantiser toggles by one. */
 const changeSteps = 1.5;
 /** Samples on either side that show how alike the two places are without a repeat. */
 const beside = 64;
 /** Next to the block, where a waveform that only drifts away from its last period is still near. */
 const nearest = 16;
-/** Less than half a step of 24 bits, full scale 1, is rounding's. */
+/** Below half a step of 24 bits at full scale 1 a difference is rounding. */
 const leastApart = 2 ** -24;
 
 /** A sample is stored if the hash of it and the two before begins with this many zero bits. */
 const anchorBits = 3;
 const slotBits = 14;
 const slotShift = 32 - anchorBits - slotBits;
-/** Odd, its bits in disorder: the golden ratio's, as in other multiplicative hashes. */
+/** Odd, with well-mixed bits: from the golden ratio, as usual for multiplicative hashes. */
 const spread = 0x9e3779b1;
 
 /**
- * Blocks that come twice. Noise never repeats exactly, so where there is noise an exact
- * copy was made by a machine.
+ * Blocks that occur twice. Noise never repeats exactly, so in noise an exact copy was made by a
+ * machine.
  *
  * One pass: of about every eighth sample, chosen by its own value and the two before so that a copy
  * is chosen alike, the latest place is kept in a table, and where one comes again the likeness is

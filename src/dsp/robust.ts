@@ -40,11 +40,11 @@ export function qn(values: ArrayLike<number>): number {
 /** Up to this many values, listing all distances is quicker than counting them. */
 const fewValues = 64;
 
-/** The distances of {@link selectDistance}; one list serves every call. */
+/** Scratch list for the distances of {@link selectDistance}. */
 const distances = new Float64Array((fewValues * (fewValues - 1)) / 2);
 
 /**
- * The so-manyth smallest of all distances between two values, from 1: by Hoare's selection (C. A. R.
+ * The k-th smallest of all distances between two values, k from 1: by Hoare's selection (C. A. R.
  * Hoare, "Algorithm 65: Find", Commun. ACM 4(7), 1961), which sorts only the side that holds it.
  */
 function selectDistance(values: ArrayLike<number>, rank: number): number {

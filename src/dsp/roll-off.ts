@@ -10,15 +10,15 @@ import { dbPerPowerShare } from "./decibels.js";
  * |H|⁻² = 1 + p₁·u + p₂·u² + p₃·u³ with u = 1/f² (u = f² for a low-pass), of the filter's order as
  * degree. One capacitor is 1 + a·u, n alike in a row are (1 + a·u)ⁿ, a Butterworth filter of order n
  * is 1 + (a·u)ⁿ (S. Butterworth, "On the theory of filter amplifiers", Wireless Engineer 7, 1930),
- * and free coefficients hold all others, two capacitors of different corners and any Q among them.
- * Which of them it is the data decide: each is weighed by Akaike's criterion, and where several
- * serve equally well the result lies between them and says so (K. P. Burnham, D. R. Anderson,
+ * and free coefficients cover all others, among them two capacitors of different corners and any Q.
+ * The data decide which it is: each is weighted by Akaike's criterion, and if several fit equally
+ * well the result is between them, with the uncertainty to match (K. P. Burnham, D. R. Anderson,
  * "Model Selection and Multimodel Inference", Springer 2002, sect. 2.9 and 4.3).
  */
 
 /** A point of a response. */
 export interface RollOffPoint {
-  /** Grows into the roll-off: 1/f² for a low end, f² for a high one, any unit. */
+  /** Increases into the roll-off: 1/f² for a low end, f² for a high one, in any unit. */
   readonly u: number;
   /** Decibels. */
   readonly db: number;
@@ -40,22 +40,22 @@ export interface RollOffFit {
    * 1 for one capacitor, 2 and 3 for a filter of that order, 1.33 for two alike in a row.
    */
   readonly order: Estimate;
-  /** R.m.s. of what the best model leaves, decibels. */
+  /** R.m.s. of the best model's residuals, decibels. */
   readonly restDb: number;
   /** How far the best model falls within the points, decibels. */
   readonly fallDb: number;
   /**
-   * What the best model leaves against the points' deviations, as a mean square: about 1 where the
-   * response is one of these shapes.
+   * Mean square of the best model's residuals relative to the points' deviations: about 1 if the response
+   * has one of these shapes.
    */
   readonly excess: number;
-  /** The highest that noise alone makes of it once in a thousand times. */
+  /** The value that noise alone exceeds once in a thousand times. */
   readonly mostExcess: number;
   /** How likely the roll-off is steeper than the third order, 0 to 1. */
   readonly steepShare: number;
 }
 
-/** A shape that only ln s moves along the axis. */
+/** A shape that is only shifted along the axis, by ln s. */
 interface FixedShape {
   /** Coefficients of (s·u)ᵏ, k = 1, 2, … */
   readonly coefficients: readonly number[];
@@ -65,7 +65,7 @@ interface FixedShape {
   readonly isSteep?: true;
 }
 
-/** Capacitors in a row, the corners of all but the first against that one. */
+/** Capacitors in a row; corners of all but the first, relative to the first. */
 function poles(others: readonly number[], prior: number): FixedShape {
   // |H|⁻² = (1 + u)·Π(1 + r²u)
   let all = [1, 1];
@@ -124,8 +124,8 @@ const fixedShapes: readonly FixedShape[] = [
 /** Numbers of free coefficients. */
 const freeShapes = [2, 3] as const;
 /**
- * Where the corner lies beyond the points, free coefficients run wild there: they must be better
- * than all fixed shapes by this much of the criterion.
+ * If the corner is beyond the points, free coefficients run wild there: they must beat all fixed shapes
+ * by this much of the criterion.
  */
 const leastGain = 4;
 const fewest = 8;
