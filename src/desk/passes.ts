@@ -122,7 +122,7 @@ interface DraftPlay {
 interface Draft {
   readonly use: PlannedPass["use"];
   readonly plays: readonly DraftPlay[];
-  /** Outputs that may change places; absent where they are wired. */
+  /** Outputs that may change places; absent if they are wired. */
   readonly bank?: readonly number[];
 }
 

@@ -4,7 +4,7 @@
  * @param samples any unit
  * @param first index of the sample at which the first block begins
  * @param size samples in a block, 1 or more
- * @returns peaks in the unit of the samples and their indices, one each a block, none where no whole
+ * @returns peaks in the unit of the samples and their indices, one each a block, none if no whole
  *   block fits; the place of a block that is all zero is 0
  * @example
  * findBlockPeaks(Float64Array.of(0, 1, -3, 2, 0, 0), 0, 3).places[0]; // 2

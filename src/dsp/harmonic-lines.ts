@@ -305,7 +305,7 @@ const wanderHzPerS = 0.002;
  * they rise above the noise, say another. A whistle near a multiple does that, however many lines there
  * are; lines of the mains wander together.
  *
- * @returns its frequency; undefined where all agree
+ * @returns its frequency; undefined if all agree
  */
 function ledAstrayBy(fit: Fit): number | undefined {
   const { frequencyHz, powers, asideHz, seconds } = fit;
@@ -344,7 +344,7 @@ const leastLoss = 4;
  * at one of many places, which pulls lines that are weak themselves from theirs. As a likelihood
  * ratio: it gains less than the other lines lose.
  *
- * @returns its index; undefined where all agree
+ * @returns its index; undefined if all agree
  */
 function chanceIn({ powers, asideHz, seconds }: Fit): number | undefined {
   let ruling = 0;

@@ -40,11 +40,11 @@ const spread = 0x9e3779b1;
  * Blocks that occur twice. Noise never repeats exactly, so in noise an exact copy was made by a
  * machine.
  *
- * One pass: of about every eighth sample, chosen by its own value and the two before so that a copy
- * is chosen alike, the latest place is kept in a table, and where one comes again the likeness is
- * followed both ways. A signal that repeats itself does not count: a tone without noise is alike
- * before and after the block too, a waveform that changes slowly parts from its last period sample
- * by sample, and a coarse quantiser that has little to say repeats itself by chance.
+ * One pass: of about every eighth sample, chosen by its own value and the two before so that
+ * the same ones are chosen in a copy, the latest position is kept in a table. If one recurs, the match
+ * is extended both ways. A signal that repeats itself does not count: a tone without noise also
+ * matches before and after the block, a slowly changing waveform drifts away from its last period
+ * sample by sample, and a coarse quantiser with few values repeats itself by chance.
  *
  * @param samples a stretch of a recording with noise: without it what is played twice comes twice
  * @param mostLag farthest distance between the two, samples

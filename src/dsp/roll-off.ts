@@ -154,7 +154,7 @@ interface Model {
  *
  * @param points at least eight, from the flat part into the roll-off
  * @param targetDb level of the corner that is looked for
- * @returns undefined where no model reaches that level or there are too few points
+ * @returns undefined if no model reaches that level or there are too few points
  * @example
  * const hertz = Array.from({ length: 40 }, (_, k) => 10 * 1.15 ** k);
  * const points = hertz.map((hz) => {
@@ -276,7 +276,7 @@ function restOf(points: readonly RollOffPoint[], model: Model): number {
   return Math.sqrt(sum / points.length);
 }
 
-/** u at which the polynomial reaches a value above 1, its smallest such; undefined where none. */
+/** u at which the polynomial reaches a value above 1, its smallest such; undefined if none. */
 function whereReached(p: readonly number[], value: number): number | undefined {
   let low = 0;
   let high = 1e-9;

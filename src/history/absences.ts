@@ -8,7 +8,7 @@ export interface StoredAbsences {
   readonly absences?: Absences;
 }
 
-/** Why a reading or a curve of a stored path could not be made; undefined where nothing says so. */
+/** Why a reading or a curve of a stored path could not be made; undefined if nothing says so. */
 export function getAbsence({ absent, absences }: StoredAbsences, id: string): Absence | undefined {
   const known = absences?.[id];
   if (known !== undefined) return known;

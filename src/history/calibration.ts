@@ -30,7 +30,7 @@ export function getCalibrationFile(folder: string): string {
 /**
  * Checks that a calibration could be stored, before a loopback is measured for it.
  *
- * @throws DeskroundError `cannot-write` where a file of its name is not a calibration of this
+ * @throws DeskroundError `cannot-write` if a file of its name is not a calibration of this
  *   program, or is protected
  */
 export function assertCalibrationReplaceable(folder: string): void {

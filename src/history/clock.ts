@@ -26,7 +26,7 @@ export function assertClockForward(folder: string, day: string): void {
   );
 }
 
-/** Rounds that count and lie in the future of a day, oldest first. */
+/** Rounds that count and are dated after a day, oldest first. */
 export function listFutureRounds(folder: string, day: string): readonly string[] {
   return listRounds(folder).filter((id) => {
     const own = parseRoundId(id)?.day;

@@ -31,7 +31,7 @@ export type Condition =
   /** Trends restart before a round. */
   | { readonly code: "new-epoch"; readonly round: string; readonly because: EpochReason };
 
-/** Why readings before and after do not lie on one line. */
+/** Why readings before and after are not on one line. */
 export type EpochReason =
   | { readonly code: "calibration-made" | "calibration-given-up" | "other-rate" | "other-level" }
   /** The level of all paths changed by as much, as by another interface. */

@@ -1,10 +1,10 @@
 import { replaceUnseen } from "../text/unseen.js";
 
-/** Longest line on which a small block stands whole, characters. */
+/** Longest line for a small block on one line, characters. */
 const lineWidth = 100;
 
 /**
- * JSON laid out for people and for line-by-line comparison: a list of numbers stands on one line
+ * JSON laid out for people and for line-by-line comparison: a list of numbers is on one line
  * however long it is, and so does a block without blocks in it, if it is short. Nothing in it
  * moves a cursor or turns text round, whatever the strings hold.
  *
@@ -39,7 +39,7 @@ function fields(value: object, indent: string): string[] {
 }
 
 /**
- * A string of JSON that a terminal shows as it is. JSON itself lets stand most characters that
+ * A string of JSON that a terminal shows as it is. JSON itself leaves most characters that
  * do something to a terminal, and a name taken from a file may hold any: they are written as
  * escapes, which every reader of JSON turns back.
  */

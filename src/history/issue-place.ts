@@ -1,4 +1,4 @@
-/** Where in a file a schema's complaint lies: `paths[3].readings.noise.value`. */
+/** Where in a file a schema's complaint applies: `paths[3].readings.noise.value`. */
 export function formatIssuePath(path: readonly PropertyKey[]): string {
   return path.reduce<string>(
     (at, key) =>

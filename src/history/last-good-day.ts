@@ -21,7 +21,7 @@ const mostRounds = 20;
  * stood out; against the latest on which they were measured where there is no such day.
  *
  * @param folder the desk's folder
- * @returns undefined where they were never all measured before
+ * @returns undefined if they were never all measured before
  */
 export async function compareWithLastGoodDay(
   folder: string,

@@ -13,7 +13,7 @@ export const roundMigrations: Readonly<Record<number, Migration>> = {};
  *
  * @param data as parsed, with its `version`
  * @param newest the version that is wanted
- * @returns undefined where the version is none, or no step leads on from it
+ * @returns undefined if the version is none, or no step leads on from it
  */
 export function migrate(
   data: Readonly<Record<string, unknown>>,

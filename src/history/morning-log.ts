@@ -38,7 +38,7 @@ export function getMorningLog(folder: string): string {
 /**
  * The log of mornings, oldest first. Lines that cannot be read are skipped and counted.
  *
- * @throws DeskroundError `round-file` where the file is there and cannot be read
+ * @throws DeskroundError `round-file` if the file is there and cannot be read
  */
 export function readMornings(folder: string): {
   readonly entries: readonly MorningEntry[];

@@ -40,7 +40,7 @@ export function pickRound(known: readonly string[], text: string, folder: string
 /**
  * The round that a text means, as {@link pickRound} takes it; `previous` is the one before the last.
  *
- * @returns undefined where none is meant
+ * @returns undefined if none is meant
  */
 export function findRoundId(known: readonly string[], text: string): string | undefined {
   // A round's file, as it is completed by a shell, is the round.

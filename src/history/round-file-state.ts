@@ -15,7 +15,7 @@ export interface RoundFileState {
 /** So fine are the times of file systems in use, at worst: two writings within may look like one. */
 const coarsestNs = 2_000_000_000n;
 
-/** How a round's file is now; undefined where there is none, or it cannot be seen. */
+/** How a round's file is now; undefined if there is none, or it cannot be seen. */
 export function getRoundFileState(folder: string, id: string): RoundFileState | undefined {
   try {
     const file = getRoundsFolder(folder, `${id}.json`);

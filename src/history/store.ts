@@ -17,7 +17,7 @@ import type { Round } from "./types.js";
 import { readWithdrawn, type Withdrawal } from "./withdrawn.js";
 
 /**
- * Where the rounds of controls passes lie: apart, in the same form, since they are never compared,
+ * Folder of the rounds of controls passes: separate, in the same form, since they are never compared,
  * ranked or put into a trend.
  *
  * @param folder the desk's folder
@@ -93,7 +93,7 @@ export interface HeldFolder {
   readonly inode: bigint;
 }
 
-/** Remembers which folder a name stands for. */
+/** Remembers which folder a name refers to. */
 export function holdFolder(folder: string): HeldFolder {
   const { dev, ino } = statSync(folder, { bigint: true });
   return { folder, device: dev, inode: ino };
@@ -267,7 +267,7 @@ function asWithdrawn({ round, date, because }: Withdrawal): DeskroundError {
   );
 }
 
-/** The file of a round as it is. @throws DeskroundError `round-file` where it cannot be read */
+/** The file of a round as it is. @throws DeskroundError `round-file` if it cannot be read */
 export function readRoundBytes(folder: string, id: string): Buffer {
   const file = getRoundFile(folder, id);
   try {

@@ -34,9 +34,9 @@ export interface RoundTake {
   readonly partnerChannel?: number;
   readonly startSample: number;
   readonly driftPpm: number;
-  /** Which of the path's takes it is, from 1, the latest last; absent where it is the only one. */
+  /** Which of the path's takes it is, from 1, the latest last; absent if it is the only one. */
   readonly number?: number;
-  /** Why it is this one of several that counts; absent where it is the only one. */
+  /** Why it is this one of several that counts; absent if it is the only one. */
   readonly chosen?: TakeChoice;
 }
 
@@ -93,7 +93,7 @@ export interface RoundPath extends StoredAbsences {
   readonly curves: Curves;
   /** Clicks and clipping in the return, in the order of time; absent if there are none. */
   readonly marks?: readonly ReturnEvent[];
-  /** The level steps, the lowest first; absent where the signal has fewer than two. */
+  /** The level steps, the lowest first; absent if the signal has fewer than two. */
   readonly steps?: readonly LevelStep[];
   /** The other side of a bus that was recorded in stereo. */
   readonly partner?: RoundSide;
@@ -168,7 +168,7 @@ export interface RoundDesk {
 
 /** What several paths have in common, and the cause that shows in it. */
 export interface RoundShared extends SharedFault {
-  /** Id of the likely cause; absent where several give the same. */
+  /** Id of the likely cause; absent if several give the same. */
   readonly cause?: string;
 }
 
@@ -194,7 +194,7 @@ export interface RoundReference {
   readonly into: ReferencePoint;
   /** Those that were recorded, the first one first. */
   readonly turns: readonly MeasuredReferenceTurn[];
-  /** What changed from the first to the last; absent where nothing did, or one of them is missing. */
+  /** What changed from the first to the last; absent if nothing did, or one of them is missing. */
   readonly drift?: ReferenceDrift;
 }
 
@@ -220,13 +220,13 @@ export interface Round {
   readonly doubts?: readonly Doubt[];
   /** What several strips have in common, in words. */
   readonly remarks: readonly string[];
-  /** The same as data; absent where there is nothing, and in rounds made before it was kept. */
+  /** The same as data; absent if there is nothing, and in rounds made before it was kept. */
   readonly inCommon?: readonly Remark[];
-  /** What several paths share, what weighs most first; absent where there is nothing. */
+  /** What several paths share, what weighs most first; absent if there is nothing. */
   readonly shared?: readonly RoundShared[];
-  /** What strips that were open at once gave together; absent where each was heard on its own. */
+  /** What strips that were open at once gave together; absent if each was heard on its own. */
   readonly sums?: readonly JudgedSum[];
-  /** Absent where the desk file names no such path, or it was not recorded. */
+  /** Absent if the desk file names no such path, or it was not recorded. */
   readonly reference?: RoundReference;
   readonly paths: readonly RoundPath[];
 }

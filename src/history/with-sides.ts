@@ -26,9 +26,9 @@ export function listSecondSides({ paths }: Pick<Round, "paths">): ReadonlyMap<st
 }
 
 /**
- * A round in which each side of a stereo bus is a path of its own, of a family of its own, with what
- * stands out on it: for whatever judges path by path. A fault of a shared part is of the sides that
- * show it. The same side is the second one of all paths. A mono round is left as it is.
+ * A round in which each side of a stereo bus is a separate path of a separate family, with its own
+ * findings, for code that judges path by path. A fault of a shared part belongs to the sides that
+ * show it. The second side is the same one for all paths. A mono round is left as it is.
  *
  * @returns a round to be judged, not to be stored
  */

@@ -31,10 +31,10 @@ const withdrawnKind: OwnKind = {
 };
 
 /**
- * The rounds of a desk that were set aside, by their ids; none where none ever was.
+ * The rounds of a desk that were set aside, by their ids; none if none ever was.
  *
  * @param folder the desk's folder
- * @throws DeskroundError `round-file` where the list cannot be read: a mistaken round would count
+ * @throws DeskroundError `round-file` if the list cannot be read: a mistaken round would count
  */
 export function readWithdrawn(folder: string): ReadonlyMap<string, Withdrawal> {
   const file = getWithdrawnFile(folder);

@@ -11,7 +11,7 @@ export interface YearPoint {
   readonly unit: string;
   /** Set where the value is a bound. */
   readonly bound?: "upper" | "lower";
-  /** Median of its siblings in that round, itself aside; absent where there are fewer than three. */
+  /** Median of its siblings in that round, itself aside; absent if there are fewer than three. */
   readonly siblings?: number;
 }
 
@@ -23,7 +23,7 @@ const fewestSiblings = 3;
 
 /**
  * Readings of every path in round after round, each in the unit of the last one: a level in dBFS
- * and one in dBu do not stand on one scale.
+ * cannot be compared with one in dBu.
  *
  * @param rounds oldest first
  * @param readings ids of those that are wanted

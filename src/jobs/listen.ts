@@ -72,7 +72,7 @@ export interface ListenResult {
   readonly sitting: string;
   /** Absent if the sitting was left open, or had no returns. */
   readonly round?: Round;
-  /** For a round of some paths: how it compares with the last good day; absent where none is stored. */
+  /** For a round of some paths: how it compares with the last good day; absent if none is stored. */
   readonly since?: SinceThen;
 }
 
@@ -165,7 +165,7 @@ export async function listen(
 /**
  * Plays a soft signal through the interface and reports what comes back; a test before a round.
  *
- * @throws DeskroundError `usage` where nothing can be played or recorded
+ * @throws DeskroundError `usage` if nothing can be played or recorded
  */
 export async function tryChain(
   request: Pick<ListenRequest, "desk" | "signalFile" | "profile">,

@@ -49,7 +49,7 @@ export interface MorningResult {
  * A short pass over all wired paths, compared with the last good day. It adds a line to the log
  * whatever it shows; rounds are left alone.
  *
- * @throws DeskroundError `usage` where nothing is wired, or nothing can be played; whatever
+ * @throws DeskroundError `usage` if nothing is wired, or nothing can be played; whatever
  * `analyze` throws for an unusable recording
  */
 export async function checkMorning(

@@ -34,7 +34,7 @@ export interface Sound {
 /**
  * Prepares to play the test signal by the programs named in the desk file. Nothing is played yet.
  *
- * @throws DeskroundError `usage` where the desk file names no programs or no signal is found
+ * @throws DeskroundError `usage` if the desk file names no programs or no signal is found
  */
 export function openSound({ desk: name, signalFile, profile }: SoundRequest): Sound {
   const desk = readDesk(name);

@@ -46,7 +46,7 @@ export interface RoundSummary {
 
 export interface ShowResult {
   readonly round: Round;
-  /** Why the round does not count; absent where it does. */
+  /** Why the round does not count; absent if it does. */
   readonly withdrawn?: Withdrawal;
   /** Its findings that were accepted as known. */
   readonly leftAlone: readonly LeftAlone[];

@@ -112,7 +112,7 @@ export interface SignalTable {
   readonly lengthS: number;
   /** Level of sweep, tones and markers; dBFS with a full-scale sine at 0 (AES17). */
   readonly nominalDbfs: number;
-  /** Which output of a pass plays it, from 1; absent where it is the only one. */
+  /** Which output of a pass plays it, from 1; absent if it is the only one. */
   readonly output?: number;
   readonly segments: readonly Segment[];
 }

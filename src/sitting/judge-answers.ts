@@ -121,7 +121,7 @@ export function createAnswerJudging(
   };
 }
 
-/** A path of another family that was heard already is not what a return fits. */
+/** Drops a match with a path of another family that was heard already. */
 function withoutHeard(
   answer: Answer | undefined,
   heard: ReadonlyMap<string, unknown>,

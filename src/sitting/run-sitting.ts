@@ -29,7 +29,7 @@ const mostBetweenS = 10;
  * Runs a sitting: follows the recordings, answers each return as it ends, and writes down every
  * decision as it is made.
  *
- * @throws DeskroundError `cannot-write` where the journal cannot be written
+ * @throws DeskroundError `cannot-write` if the journal cannot be written
  */
 export async function runSitting(
   options: SittingOptions,

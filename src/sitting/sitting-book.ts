@@ -5,7 +5,7 @@ import type { Decision } from "./types.js";
 /** What has been decided in a sitting: the state, and every decision in the journal. */
 export interface SittingBook {
   readonly state: SittingState;
-  /** @throws DeskroundError `cannot-write` where the journal cannot be written */
+  /** @throws DeskroundError `cannot-write` if the journal cannot be written */
   readonly decide: (decision: Decision) => void;
 }
 

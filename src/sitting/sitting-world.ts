@@ -34,7 +34,7 @@ export interface SittingWorld {
   readonly tell: (event: SittingEvent) => void;
   /** Commands that came since the last look, in their order. */
   readonly takeCommands: () => readonly SittingCommand[];
-  /** Plays the signal and records it into a file; absent where a person does both. */
+  /** Plays the signal and records it into a file; absent if a person does both. */
   readonly play?: (recording: string) => Promise<void>;
   /** Plays a soft signal and looks at what comes back. */
   readonly checkChain?: () => Promise<ChainCheck>;

@@ -9,10 +9,10 @@ import type { SittingEvent } from "./sitting-events.js";
 /** Watches over what comes from a recorder, whether or not it is the signal. */
 export interface Watch {
   /**
-   * What is to be told after one more look: that nothing new comes, that something else than the
-   * signal plays, that the rate is another one.
+   * What to report after one more look: that nothing new arrives, that something other than the signal
+   * is playing, that the rate has changed.
    *
-   * @param now what was heard since the last look; undefined where nothing new has come
+   * @param now what was heard since the last look; undefined if nothing new has come
    * @param nowS a clock that never goes back, seconds
    */
   look(

@@ -11,7 +11,7 @@ export interface PathMapEntry {
   readonly path?: string;
   /** Capture, as the user wrote it; absent when returns are named by their order alone. */
   readonly file?: string;
-  /** Channel of the file, from 0; absent where its channels are sides of one output. */
+  /** Channel of the file, from 0; absent if its channels are sides of one output. */
   readonly channel?: number;
   /** Which return of the file, or of its channel, from 1. */
   readonly nth?: number;

@@ -34,7 +34,7 @@ interface Kept<T> {
  *
  * @param folder the desk's folder
  * @param name of the kept file
- * @param source the texts; nothing else may tell on the value
+ * @param source the texts; the value may depend on nothing else
  * @param make may throw, which keeps nothing
  * @returns equal to what `make` gives, down to absent keys
  */

@@ -13,7 +13,7 @@ const largest = 500_000_000;
  * points of its curves are read when they are looked at.
  *
  * @param folder the desk's folder
- * @returns undefined where nothing is kept, or the round's file has to be read anew
+ * @returns undefined if nothing is kept, or the round's file has to be read anew
  */
 export function readChecked(folder: string, id: string): Round | undefined {
   const file = getCheckedFile(folder, id);

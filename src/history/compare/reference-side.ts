@@ -29,7 +29,7 @@ const ofShift = { whole: 0.6, none: 0.25 } as const;
  * lie after the place where it enters, or before it.
  *
  * @param earlier and `later` in one scale
- * @returns a reader; undefined where one round has no reference path, or it entered elsewhere
+ * @returns a reader; undefined if one round has no reference path, or it entered elsewhere
  */
 export function createReferenceSideReader(
   earlier: Round,

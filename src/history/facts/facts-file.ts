@@ -24,7 +24,7 @@ export interface FactsText {
   readonly head: Buffer;
   /**
    * A line with the words of findings and one for each reading, so that those not asked for need not
-   * be parsed; absent where not read.
+   * be parsed; absent if not read.
    */
   readonly rest?: Buffer;
 }

@@ -18,7 +18,7 @@ export interface RoundFacts extends Pick<Round, "id" | "date" | "desk" | "signal
   readonly sides?: readonly PathFacts[];
   /** Faults of what several paths share; absent if there are none. */
   readonly shared?: readonly Pick<RoundShared, "part" | "severity">[];
-  /** What strips gave together that is too high; absent where nothing is. */
+  /** What strips gave together that is too high; absent if nothing is. */
   readonly tooHigh?: readonly Pick<JudgedSum, "paths" | "reading">[];
 }
 

@@ -7,7 +7,7 @@ const leastPaths = 4;
 const leastLeft = 0.5;
 
 /**
- * Takes out of a family's corners what an exchange of the interface did to all of them alike: its own
+ * Takes out of a family's corners what an exchange of the interface did to all of them in common: its own
  * corner adds to theirs by the squares. What came before a border is put on the terms of the last
  * epoch, so that a part's course goes on across it. What each path does in other years is its own.
  *

@@ -11,7 +11,7 @@ export interface DryingLaw {
   readonly course: Course;
   /** Of the sound corner, in squares, the part that is its own. */
   readonly share: number;
-  /** Any share is as likely as any other: what part of all shares this one stands for. */
+  /** Any share is as likely as any other: the part of all shares that this one represents. */
   readonly weightOfShare: number;
   /**
    * Its own corner through the years on the scale of its course, each point weighted by what it
@@ -30,7 +30,7 @@ export interface DryingLaw {
 
 /** How a corner of its own goes: what is a straight line in time. */
 interface Course {
-  /** NaN where the course never comes. */
+  /** NaN if the course never reaches it. */
   readonly toLine: (logOwn: number) => number;
   readonly fromLine: (z: number) => number;
   /** Derivative of `toLine`. */
@@ -64,7 +64,7 @@ function createPower(power: number): Course {
 const courses: readonly Course[] = [-1, -0.5, 0, 0.5, 1].map(createPower);
 
 /**
- * What is left at the end where the drying comes to an end, shares of the healthy value: close
+ * What is left when drying stops, as a share of the healthy value: close
  * enough to each other that a course between two of them cannot be distinguished from either.
  */
 const ends = [0.05, 0.09, 0.14, 0.2, 0.3] as const;
@@ -86,7 +86,7 @@ function createSaturating(logSound: number, end: number): Course {
 const leastAbove = 1e-3;
 
 /**
- * What a capacitor may have of its row's corner, squared: one alone has all, one of four alike a
+ * A capacitor's possible part of its row's corner, squared: one alone has all, one of four equal ones a
  * quarter, one whose own corner is a fifth of the highest some hundredths.
  */
 const shares: readonly number[] = [1, 0.72, 0.53, 0.39, 0.28, 0.2, 0.14, 0.1, 0.07, 0.05, 0.035];
@@ -273,13 +273,13 @@ export function computeDryingHeight({ line, others, course }: DryingLaw, years: 
 }
 
 /**
- * Two others that are alike, put together as one, bend the slope of a row by up to this share of it (the
+ * Two equal others, combined into one, bend the slope of a row by up to this share of it (the
  * slopes of both worked out for corners of 0.3 to 12 times the others').
  */
 const rowShare = 0.04;
 
 /**
- * How far the yearly change after the last round may lie from a value (95 %): to the farthest end of those
+ * How far the yearly change after the last round may be from a value (95 %): to the farthest end of those
  * of every law that may be true, each as far as the scatter lets its own height and slope be.
  *
  * @param slope of the sum's logarithm, a year
@@ -347,7 +347,7 @@ export function computeDryingCrossing(
   return all - total > openShare * all ? leaveOpen(dated) : dated;
 }
 
-/** The time before which as much of the weight lies as after it. */
+/** The time that splits the weight in half. */
 function middleOf(
   found: readonly { readonly years: number; readonly weight: number }[],
   total: number,
@@ -376,14 +376,14 @@ export function addPace({ years, from, until }: DatedCrossing): DatedCrossing {
   };
 }
 
-/** Whether it ever comes there is not known: so of a part whose own rounds are too few for a course. */
+/** Leaves open whether the limit is ever reached, for a part with too few rounds of its own for a course. */
 export function leaveOpen({ years, from, until }: DatedCrossing): DatedCrossing {
   return { years, from, until: Math.max(until, openYears), open: true };
 }
 
-/** A limit that three of four courses never come to has no date; one in four is worth a warning. */
+/** A limit that three of four courses never reach has no date; one that one in four reaches is worth a warning. */
 const leastComing = 0.25;
-/** Courses that never come there leave the interval open where they have more than its upper tail. */
+/** Courses that never reach the limit leave the interval open if they outweigh its upper tail. */
 const openShare = 0.025;
 /** An open end, years: later than anybody plans for. */
 const openYears = 30;

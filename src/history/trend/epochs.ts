@@ -10,8 +10,8 @@ const levelId = getReadingId("level");
 const sharedBy = 0.75;
 
 /**
- * Numbers the rounds by what stood between desk and converter: where that changed, readings before
- * and after do not lie on one line, whatever the strips did.
+ * Numbers the rounds by what was between desk and converter: if that changed, readings before and
+ * after are not on one line, whatever the strips did.
  *
  * @param rounds oldest first
  * @returns the epoch of each round, and where one begins and why

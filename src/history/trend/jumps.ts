@@ -1,7 +1,7 @@
 import { median, qn } from "../../dsp/robust.js";
 import type { Series, SeriesPoint } from "./series.js";
 
-/** A series with its jumps as further epochs and without what lies off. */
+/** A series with its jumps as further epochs and without outliers. */
 export interface SplitSeries {
   readonly points: readonly SeriesPoint[];
   /** With the value that the point has, and the one that the years account for. */
@@ -17,9 +17,9 @@ export interface SplitSeries {
 const jumpDeviations = 7;
 
 /**
- * Parts the series of one family where a path jumped: parts do not get better on their own, nor
+ * Splits the series of one family where a path jumped: components do not get better on their own, nor
  * worse from one round to the next by many times what they did before. Steps are judged against the
- * scatter of all siblings' steps. A point from which a series comes straight back lies off and is
+ * scatter of all siblings' steps. A point from which a series comes straight back is an outlier and is
  * left out.
  *
  * @param least steps smaller than this are never taken for jumps; on the scale of the series
@@ -40,10 +40,10 @@ export function splitAtJumps(
   );
 }
 
-/** How far the points of a stretch lie off the law at most; undefined where it cannot be theirs. */
+/** The largest distance of a stretch's points from the law; undefined if it cannot be theirs. */
 export type Continues = (points: readonly SeriesPoint[]) => number | undefined;
 
-/** Points lie on a law where none is off by more than this part of a jump. */
+/** Points follow a law if none is off by more than this part of a jump. */
 const leastOfJump = 0.75;
 
 interface Step {
@@ -90,13 +90,13 @@ function parted(
   return { points: keep(points, starts, leftOut), jumps, leftOut };
 }
 
-/** Stretches of a series that one law holds, and points that lie off. */
+/** Stretches of a series that each follow one law, and outliers. */
 interface Stretches {
   readonly starts: readonly number[];
   readonly leftOut: readonly number[];
   /** How many stretches, and points left out. */
   readonly cost: number;
-  /** How far the worst point lies off its law. */
+  /** The largest distance of a point from its law. */
   readonly farthest: number;
 }
 
@@ -120,7 +120,7 @@ function partByLaw(
       const whole = distanceOf(own, threshold, continues);
       const skips = whole === undefined ? own.keys() : [];
       return [-1, ...skips].flatMap((skipped): Stretches[] => {
-        // What stands at either end of a stretch may as well be a stretch of its own.
+        // A point at either end of a stretch may as well be a stretch of its own.
         if (skipped === 0 || skipped === own.length - 1) return [];
         const off =
           skipped < 0
@@ -170,7 +170,7 @@ function distanceOf(
   if (falls.some((fall) => fall > leastOfJump * threshold)) return undefined;
   const values = points.map(({ y }) => y);
   const range = Math.max(...values) - Math.min(...values);
-  // Nothing stands out of it whatever the law.
+  // Nothing stands out, whatever the law.
   if (range / 2 <= leastOfJump * threshold) return range / 2;
   const off = points.length > 2 ? continues(points) : undefined;
   return off !== undefined && off <= leastOfJump * threshold ? off : undefined;

@@ -1,7 +1,7 @@
 import { median } from "../../dsp/robust.js";
 import type { SplitSeries } from "./jumps.js";
 
-/** A reading that stands still and goes in steps, all of them the same way: a contact, a joint. */
+/** A reading that is steady between steps, all in the same direction: a contact, a joint. */
 export interface StepLaw {
   readonly count: number;
   /** Years from the first round to the last, in which they came. */
@@ -10,7 +10,7 @@ export interface StepLaw {
   readonly step: number;
   readonly least: number;
   readonly most: number;
-  /** Where the series stands now. */
+  /** The present value of the series. */
   readonly lastY: number;
 }
 
@@ -18,9 +18,9 @@ export interface StepLaw {
 const fewestSteps = 2;
 
 /**
- * The steps of a series, where it has two or more and all lead the same way.
+ * The steps of a series, if there are two or more, all in the same direction.
  *
- * @param worse 1 where the reading rises with age, −1 where it falls
+ * @param worse 1 if the reading rises with age, −1 if it falls
  */
 export function fitSteps({ points, jumps }: SplitSeries, worse: 1 | -1): StepLaw | undefined {
   const steps = jumps.map(({ y, expected }) => y - expected);
@@ -50,7 +50,7 @@ const halvings = 60;
  * Analysis", 3rd ed. 2013, section 2.6). So many steps of the middle size lead there; the interval of
  * 95 % holds those of the largest and of the smallest size too.
  *
- * @returns years after the last round; undefined where no step leads there
+ * @returns years after the last round; undefined if no step leads there
  */
 export function computeStepCrossing(
   law: StepLaw,

@@ -27,7 +27,7 @@ const leastToReject = 6;
  * A line through the rounds: least squares over those that a line by the median of all slopes
  * (Theil and Sen) does not reject as outliers. The slopes are those between points of one epoch.
  *
- * @returns undefined where fewer than three points in epochs of two or more leave no line with a
+ * @returns undefined if fewer than three points in epochs of two or more leave no line with a
  *   doubt that could be judged
  */
 export function fitTrendLine(points: readonly SeriesPoint[]): TrendLine | undefined {
@@ -143,7 +143,7 @@ export function computeHeight({ lastY, lastYears, slope }: TrendLine, years: num
  * significantly off the line (Fieller's theorem; the middle of an epoch and the slope are
  * independent).
  *
- * @returns years after the last round; undefined where the slope is not certain enough for an end
+ * @returns years after the last round; undefined if the slope is not certain enough for an end
  */
 export function computeCrossing(
   line: TrendLine,

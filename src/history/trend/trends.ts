@@ -59,7 +59,7 @@ export const trendReadings: readonly string[] = [
 /** A limit further off than this is of no concern, years. */
 const horizonYears = 30;
 
-/** The limits that a reading of a path, by its name, may come to; none where it has none. */
+/** The limits that a reading of a path, by its name, may reach; none if it has none. */
 export type LimitsOf = (path: string, reading: string) => readonly TrendLimit[];
 
 /**
@@ -172,7 +172,7 @@ function familyTrends(
   return { family: familyTrend(lines, paths, ageing), paths };
 }
 
-/** Steps for the worse, where the reading has a worse. */
+/** Steps for the worse, if the reading has a bad direction. */
 function stepsOf(parts: SplitSeries, ageing: AgeingIndicator): StepLaw | undefined {
   const harm = getHarmDirection(ageing.reading);
   if (harm !== "up" && harm !== "down") return undefined;
@@ -180,7 +180,7 @@ function stepsOf(parts: SplitSeries, ageing: AgeingIndicator): StepLaw | undefin
 }
 
 /**
- * A trend in which steps are what ages: between them it stands still, or its line would say more.
+ * A trend that ages in steps: between them it is steady, otherwise its line would say more.
  */
 function withSteps(
   trend: Trend,
@@ -257,7 +257,7 @@ function lastStretch(points: readonly SeriesPoint[]): readonly SeriesPoint[] {
   return points.filter(({ epoch }) => epoch === last?.epoch);
 }
 
-/** Laws of a drying capacitor where they fit better than a straight line, with their uncertainty. */
+/** Laws of a drying capacitor, if they fit better than a straight line, with their uncertainty. */
 interface Drying {
   readonly laws: readonly DryingLaw[];
   readonly weights: readonly number[];
@@ -280,7 +280,7 @@ function likeliestDrying(
   const bend = Math.sqrt(line.squares / line.freedom);
   const straight = best.line.points < line.points && bend < bentFrom * pooled.deviation;
   const { freedom } = best.line;
-  // Off its law for reasons of its own, it is not known better for siblings that stand still.
+  // If it departs from its law on its own, steady siblings do not make it more certain.
   const own = { deviation: Math.sqrt(best.squares / freedom), freedom };
   const scatter = own.deviation > pooled.deviation ? own : pooled;
   return { laws, weights: weighLaws(laws, scatter.deviation), scatter, best, straight };
@@ -457,7 +457,7 @@ function familyTrend(
   ageing: AgeingIndicator,
 ): FamilyTrend | undefined {
   if (paths.length === 0) return undefined;
-  // On the scale of the lines, where a corner's slope is a share of it.
+  // On the scale of the lines, on which a corner's slope is relative to it.
   const own = median(
     paths.map(({ uncertainty, value: one }) =>
       ageing.scale === "logarithm" ? uncertainty / 2 / one : uncertainty / 2,

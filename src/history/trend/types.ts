@@ -5,7 +5,7 @@ import type { Condition } from "../condition.js";
 export interface TrendLimit {
   readonly name: string;
   readonly value: number;
-  /** Beyond it lies what is above, or what is below. */
+  /** Whether values above or below are beyond it. */
   readonly side: "upper" | "lower";
 }
 
@@ -30,7 +30,7 @@ export interface Trend {
   readonly unit: string;
   /** Rounds that it was taken from. */
   readonly rounds: number;
-  /** Where the line stands at the last round. */
+  /** Value of the line at the last round. */
   readonly value: number;
   /** Slope at the last round. */
   readonly perYear: number;
@@ -43,9 +43,9 @@ export interface Trend {
   readonly course: Course;
   /** Certain, and less than anybody need care about in ten years. */
   readonly slight?: true;
-  /** Only where the slope is significant and leads to a limit within a lifetime. */
+  /** Only if the slope is significant and leads to a limit within a lifetime. */
   readonly crossing?: Crossing;
-  /** It lies beyond this limit already. */
+  /** It is beyond this limit already. */
   readonly beyond?: TrendLimit;
 }
 
@@ -54,11 +54,11 @@ export interface PathTrend extends Trend {
   readonly strip: string;
   readonly input: string;
   readonly family: string;
-  /** Where it stands still and goes in steps, all for the worse: how many, how large, how often. */
+  /** If it is steady between steps, all for the worse: how many, how large, how often. */
   readonly steps?: Steps;
   /** Rounds before which it jumped, as when parts are replaced; the line restarts there. */
   readonly jumps: readonly Jump[];
-  /** Rounds that lie off the line and were left out. */
+  /** Rounds that were left out as outliers. */
   readonly leftOut: readonly string[];
 }
 

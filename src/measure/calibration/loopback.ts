@@ -214,7 +214,7 @@ function oddResponse({ x, y }: Curve): InterfaceFault | undefined {
 /**
  * In what the returns of one input differ more than returns of one loopback do.
  *
- * @returns undefined where they agree, as a single one does
+ * @returns undefined if they agree, as a single one does
  * @example
  * const reading = (value, unit = "dB") => ({ value, unit, uncertainty: 0.001 });
  * const loopback = (level) => ({

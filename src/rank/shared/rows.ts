@@ -63,7 +63,7 @@ interface ReadingOfGroup {
 }
 
 /**
- * Which mains lines a row is about; undefined where it is about none.
+ * Which mains lines a row is about; undefined if it is about none.
  *
  * @example
  * linesOf({ aspect: "hum-even" }); // "even"

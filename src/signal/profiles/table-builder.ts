@@ -33,7 +33,7 @@ export class TableBuilder {
 
   /**
    * @param kind which signal it is; `code` names it in the spacing of its markers
-   * @param output which output of a pass plays it; undefined where it is the only one
+   * @param output which output of a pass plays it; undefined if it is the only one
    */
   constructor(
     readonly kind: SignalName,

@@ -12,7 +12,7 @@ export interface Common {
   readonly frames: number;
   /** Bits of a sample; in the file it takes whole bytes, the unused bits last. */
   readonly bits: number;
-  /** Hertz; NaN where the field holds no number. */
+  /** Hertz; NaN if the field holds no number. */
   readonly sampleRate: number;
   /** Four characters, in AIFF-C only. */
   readonly compression?: string;

@@ -1,7 +1,7 @@
 /** How samples are stored in an AIFF-C file, by the four characters of its compression type. */
 export interface SampleType {
   readonly sampleFormat: "int" | "float";
-  /** Bits in the file; absent where the header gives them. */
+  /** Bits in the file; absent if the header gives them. */
   readonly bits?: number;
   readonly byteOrder: "big" | "little";
 }

@@ -24,7 +24,7 @@ function getBothTurns({
 }
 
 /**
- * The level's change from the first to the last turn; undefined where a turn is missing.
+ * The level's change from the first to the last turn; undefined if a turn is missing.
  *
  * @example
  * const at = (value) => ({
