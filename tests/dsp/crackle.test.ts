@@ -115,3 +115,81 @@ describe("computePeakQuantile", () => {
     expect(computePeakQuantile(new Float64Array(100), rate, 0.5)).toBe(0);
   });
 });
+
+describe("blocks that are as loud as the test has them", () => {
+  // A spike at the beginning of each block of 2 ms. The filter's answer has died away long before the
+  // next, so that a block's peak is that of its spike: the filter's own largest answer times the height.
+  const rate = 48_000;
+  const size = 96;
+  const own = scipy.find(({ rateHz }) => rateHz === rate) ?? scipy[0];
+  const heard = (heights: readonly number[], leastPeak = 0) => {
+    // The first block begins 10 ms in.
+    const samples = new Float64Array(480 + heights.length * size);
+    heights.forEach((height, b) => {
+      samples[480 + b * size + 2] = height;
+    });
+    const found = findCrackle(samples, rate, leastPeak);
+    return found.map(({ at, peak }) => {
+      const block = (at - 480 - 2 - own.at) / size;
+      expect(peak / (heights[block] * own.peak)).toBeCloseTo(1, 3);
+      return block;
+    });
+  };
+  const many = (count: number, height: number) => new Array<number>(count).fill(height);
+
+  it.each([
+    ["4.1 times those around", [...many(15, 1), 4.1, ...many(15, 1)], [15]],
+    ["3.9 times those around", [...many(15, 1), 3.9, ...many(15, 1)], []],
+    // of twelve the fifth smallest is the two-fifths quantile: index 0.4·11, rounded down
+    ["among five quiet of twelve before", [...many(5, 1), ...many(7, 9), 20, ...many(15, 1)], [12]],
+    ["among four quiet of twelve before", [...many(4, 1), ...many(8, 9), 20, ...many(15, 1)], []],
+    ["before five quiet of twelve", [...many(15, 1), 20, ...many(7, 9), ...many(5, 1)], [15]],
+    ["before four quiet of twelve", [...many(15, 1), 20, ...many(8, 9), ...many(4, 1)], []],
+    // the thirteenth is too far away to be of the side
+    ["where the fifth quiet is the 13th", [1, 1, ...many(8, 9), 1, 1, 1, 20, ...many(15, 1)], []],
+    ["where the louder side is before", [...many(12, 9), 20, ...many(15, 1)], []],
+    ["where the louder side is behind", [...many(15, 1), 20, ...many(12, 9)], []],
+    // fewer than six blocks are no side
+    ["behind five loud ones at the beginning", [...many(5, 9), 20, ...many(15, 1)], [5]],
+    ["behind six loud ones at the beginning", [...many(6, 9), 20, ...many(15, 1)], []],
+    ["before five loud ones at the end", [...many(15, 1), 20, ...many(5, 9)], [15]],
+    ["before six loud ones at the end", [...many(15, 1), 20, ...many(6, 9)], []],
+    // of six the third smallest: index 0.4·5
+    ["behind six of which three are quiet", [9, 9, 9, 1, 1, 1, 20, ...many(15, 1)], [6]],
+    ["behind six of which two are quiet", [9, 9, 9, 9, 1, 1, 20, ...many(15, 1)], []],
+  ])("are crackle or not: one %s", (_, heights, expected) => {
+    // The quiet ones beside loud ones may stand out no more than they do: only the one of 3.9 to 20 counts.
+    expect(heard(heights, 3.5 * own.peak).filter((b) => heights[b] !== 9)).toEqual(expected);
+  });
+
+  it("are none beside nothing at all: silence before, the end behind", () => {
+    expect(heard([...many(15, 0), 5, ...many(4, 0)])).toEqual([]);
+  });
+
+  it("count when they are as loud as the least asked for", () => {
+    const samples = new Float64Array(480 + 31 * size);
+    for (let b = 0; b < 31; b++) samples[480 + b * size + 2] = b === 15 ? 5 : 1;
+    const [{ peak }] = findCrackle(samples, rate, 0);
+    expect(findCrackle(samples, rate, peak)).toHaveLength(1);
+    expect(findCrackle(samples, rate, peak * (1 + 1e-12))).toHaveLength(0);
+  });
+
+  it("have the peak that a share of them exceeds", () => {
+    // eleven blocks of 1 to 11 in disorder: a tenth of the way down from the loudest each time
+    const heights = [7, 3, 11, 1, 9, 5, 2, 10, 4, 8, 6];
+    const samples = new Float64Array(480 + heights.length * size);
+    heights.forEach((height, b) => {
+      samples[480 + b * size + 2] = height;
+    });
+    for (const [share, height] of [
+      [0, 11],
+      [0.25, 8],
+      [0.5, 6],
+      [0.75, 3],
+      [1, 1],
+    ]) {
+      expect(computePeakQuantile(samples, rate, share) / own.peak).toBeCloseTo(height, 2);
+    }
+    expect(computePeakQuantile(new Float64Array(480), rate, 0.5)).toBe(0);
+  });
+});

@@ -96,3 +96,54 @@ describe("findImpulses", () => {
     expect(findImpulses(new Float64Array(10), rate, 0.001)).toEqual([]);
   });
 });
+
+describe("blocks that are as loud as the test has them", () => {
+  // A spike near the beginning of each block of 6 ms, farther apart than impulses that count as one.
+  // The filter's answer has died away before the next: a block's peak is as high as its spike, times
+  // one figure for all.
+  const size = 288;
+  const blocks = (at: (b: number) => number, count = 400) => {
+    // The first block begins 5 ms in.
+    const samples = new Float64Array(240 + count * size);
+    for (let b = 0; b < count; b++) samples[240 + b * size + 2] = at(b);
+    return samples;
+  };
+  const heard = (samples: Float64Array) =>
+    findImpulses(samples, rate, 0.006).map(({ at }) => (at - 242) / size);
+  const range = (from: number, to: number) => Array.from({ length: to - from }, (_, k) => from + k);
+  /** Blocks of 1 from one on up to another, of 10 everywhere else. */
+  const quiet = (from: number, to: number) => blocks((b) => (b >= from && b < to ? 1 : 10));
+
+  it.each([
+    // Of 200 blocks the 101st smallest is the median. Blocks 0 to 99 are held against 0 to 199, 100 to
+    // 199 against 50 to 249, 200 to 299 against 150 to 349, the last hundred against the last 200.
+    ["0 to 100, which only the first hundred see whole", 0, 101, []],
+    ["50 to 150, which the first two hundreds see", 50, 151, [...range(0, 50), ...range(151, 200)]],
+    ["149 to 249, which the second sees", 149, 250, range(100, 149)],
+    ["150 to 249, one too few", 150, 250, []],
+    ["200 to 300, which the third and the last see", 200, 301, range(301, 400)],
+    [
+      "249 to 349, which the third sees, and the last",
+      249,
+      350,
+      [...range(200, 249), ...range(350, 400)],
+    ],
+    ["299 to 399, which the last sees", 299, 400, []],
+  ])("are held against the 200 around their hundred: quiet from %s", (_, from, to, expected) => {
+    expect(heard(quiet(from, to))).toEqual(expected);
+  });
+
+  it("stand out from 2.6 times the typical one on, by how much in decibels", () => {
+    const samples = blocks((b) => (b === 120 ? 2.59 : b === 130 ? 2.61 : b === 140 ? 100 : 1));
+    const found = findImpulses(samples, rate, 0.006);
+    expect(found.map(({ at }) => (at - 242) / size)).toEqual([130, 140]);
+    expect(found[0].overDb).toBeCloseTo(20 * Math.log10(2.61), 2);
+    expect(found[1].overDb).toBeCloseTo(40, 2);
+  });
+
+  it("begin when the filter has forgotten its start", () => {
+    const samples = blocks(() => 1);
+    samples[30] = 1000;
+    expect(heard(samples)).toEqual([]);
+  });
+});

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { leastSquares, theilSen } from "../../src/dsp/straight-line.js";
+import { leastSquares, pairSlopes, theilSen } from "../../src/dsp/straight-line.js";
 
 function reference(name: string) {
   return JSON.parse(readFileSync(new URL(`../reference/${name}`, import.meta.url), "utf8"));
@@ -53,5 +53,47 @@ describe("a line by the median of the slopes", () => {
     const x = Array.from({ length: 12 }, (_, k) => k);
     const y = x.map((value) => (value % 4 === 1 ? 900 : 2 + 0.5 * value));
     expect(theilSen(x, y).slope).toBeCloseTo(0.5, 1);
+  });
+});
+
+describe("sums of a line", () => {
+  it("keep what large numbers that cancel would swallow", () => {
+    // Neumaier's own example: 1 + 10¹⁰⁰ + 1 − 10¹⁰⁰ = 2, which plain sums make 0. The large ones lie
+    // at the middle of x and do not turn the line, which is level at 2/4.
+    expect(leastSquares([-1, 0, 1, 0], [1, 1e100, 1, -1e100])).toMatchObject({
+      slope: 0,
+      intercept: 0.5,
+    });
+  });
+
+  it("are taken about both means", () => {
+    // Deviations −20 to 20 and −50, −20, −10, 40, 40: 2400/1000, also 10¹⁵ away on both axes, where
+    // products of anything but deviations have no room for their last digits.
+    const at = (offset: number, values: readonly number[]) => values.map((v) => offset + v);
+    const x = [0, 10, 20, 30, 40];
+    const y = [0, 30, 40, 90, 90];
+    for (const [right, up] of [
+      [0, 0],
+      [1e15, 0],
+      [0, 1e15],
+      [1e15, 1e15],
+    ]) {
+      expect(leastSquares(at(right, x), at(up, y)).slope).toBeCloseTo(2.4, 12);
+    }
+  });
+
+  it.each([
+    ["none", [], []],
+    ["one", [2], [1]],
+  ])("make no line of %s", (_, x, y) => {
+    expect(() => leastSquares(x, y)).toThrow("a line needs two different points");
+  });
+});
+
+describe("slopes between pairs", () => {
+  it("leave out pairs at one place, and take every other once", () => {
+    // (0, 0), (1, 2), (1, 5), (3, 2): 2, 5, 2/3, 0, −3/2; the second and third lie at one place
+    expect(pairSlopes([0, 1, 1, 3], [0, 2, 5, 2])).toEqual([2, 5, 2 / 3, 0, -1.5]);
+    expect(pairSlopes([4], [1])).toEqual([]);
   });
 });
