@@ -157,7 +157,7 @@ const stateWords: Readonly<Record<PathState, string>> = {
   better: "better",
   unsure: "in doubt",
   steady: "",
-  "no-partner": "no partner",
+  "no-partner": "one round",
 };
 
 function storyOf(path: PathComparison): string {
