@@ -102,7 +102,7 @@ export const crossoverDistortion: PredictedCause<"crossover-distortion"> = {
       moves: {
         thd: [small ? 0 : 3, 70],
         thd100: [small ? 0 : 3, 70],
-        thdHot: [-1, small ? 2 : Math.max(2, Math.min(nominal - 3, hot - risen))],
+        thdHot: [-1, small ? 2 : Math.max(2, hot - risen)],
         imd: [0, 60],
         gain: [-2, 0.3],
         // small signals vanish in the gap
