@@ -10,16 +10,12 @@ import { classifyCourse, getHarmDirection, getRelevanceThreshold } from "../comp
 import type { PathFacts, RoundFacts } from "../facts/types.js";
 import { type AgeingIndicator, ageingIndicators } from "./ageing.js";
 import { alignEpochs } from "./align-epochs.js";
+import { chooseDrying, createCrossing, type Drying, distanceFromDrying } from "./choose-drying.js";
 import {
-  addPace,
-  computeDryingCrossing,
   computeDryingHeight,
   computeDryingReach,
   type DatedCrossing,
-  type DryingLaw,
   fitDrying,
-  leaveOpen,
-  weighLaws,
 } from "./drying.js";
 import { splitIntoEpochs } from "./epochs.js";
 import { type SplitSeries, splitAtJumps } from "./jumps.js";
@@ -30,13 +26,12 @@ import {
   fromScale,
   getGain,
   type Series,
-  type SeriesPoint,
   toScale,
   yearMs,
 } from "./series.js";
 import { computeStepCrossing, fitSteps, type StepLaw } from "./steps.js";
+import { lastStretch, standsStill, withEpochsOf } from "./stretches.js";
 import {
-  computeCrossing,
   computeHeight,
   estimateFamilyScatter,
   estimateLineScatter,
@@ -146,8 +141,7 @@ function familyTrends(
   const doubt = estimateFamilyScatter(fitted.map(({ line }) => line));
   const paths = fitted.map(({ path, line, laws, parts }): PathTrend => {
     const own = estimateLineScatter(line, doubt, fitted.length);
-    const drying =
-      laws.length === 0 ? undefined : likeliestDrying(laws, line, doubt, fitted.length);
+    const drying = laws.length === 0 ? undefined : chooseDrying(laws, line, doubt, fitted.length);
     return {
       path: path.path,
       strip: path.strip,
@@ -220,77 +214,6 @@ function soundHeight(family: readonly Series[]): number | undefined {
   return first.length === 0 ? undefined : median(first);
 }
 
-/** A path's own stretches, with the readings and the epochs that the rounds had. */
-function withEpochsOf(
-  read: readonly SeriesPoint[],
-  parted: readonly SeriesPoint[],
-): readonly SeriesPoint[] {
-  const byRound = new Map(read.map((point) => [point.round, point]));
-  const last = parted.at(-1)?.epoch ?? 0;
-  return parted.map((point) => {
-    const { y, epoch } = byRound.get(point.round) ?? point;
-    return { ...point, y, epoch: epoch + (point.epoch - last) };
-  });
-}
-
-/** Across an epoch's border nothing follows a law of parts. */
-function distanceFromDrying(points: readonly SeriesPoint[], soundY: number): number | undefined {
-  if (points.some(({ epoch }) => epoch !== points[0].epoch)) return undefined;
-  const laws = fitDrying(points, soundY);
-  return laws.length === 0 ? undefined : Math.min(...laws.map(({ farthest }) => farthest));
-}
-
-/** Twice what corners scatter by at least from take to take, nepers: nothing dries within it. */
-const stillWithin = 0.006;
-
-function standsStill(points: readonly SeriesPoint[]): boolean {
-  let [lowest, highest] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
-  for (const { y } of points) {
-    lowest = Math.min(lowest, y);
-    highest = Math.max(highest, y);
-  }
-  return highest - lowest <= stillWithin;
-}
-
-function lastStretch(points: readonly SeriesPoint[]): readonly SeriesPoint[] {
-  const last = points.at(-1);
-  return points.filter(({ epoch }) => epoch === last?.epoch);
-}
-
-/** Laws of a drying capacitor, if they fit better than a straight line, with their uncertainty. */
-interface Drying {
-  readonly laws: readonly DryingLaw[];
-  readonly weights: readonly number[];
-  readonly scatter: ScatterEstimate;
-  readonly best: DryingLaw;
-  /** The line restarted and is straight over its stretches: it gives the value and the slope. */
-  readonly straight: boolean;
-}
-
-/** Undefined of a healthy capacitor: of that nothing is known but the line. */
-function likeliestDrying(
-  laws: readonly DryingLaw[],
-  line: TrendLine,
-  family: ScatterEstimate,
-  siblings: number,
-): Drying | undefined {
-  const best = laws.reduce((a, b) => (b.squares < a.squares ? b : a));
-  if (!(best.line.slope > leastDrying)) return undefined;
-  const pooled = estimateLineScatter(best.line, family, siblings);
-  const bend = Math.sqrt(line.squares / line.freedom);
-  const straight = best.line.points < line.points && bend < bentFrom * pooled.deviation;
-  const { freedom } = best.line;
-  // If it departs from its law on its own, steady siblings do not make it more certain.
-  const own = { deviation: Math.sqrt(best.squares / freedom), freedom };
-  const scatter = own.deviation > pooled.deviation ? own : pooled;
-  return { laws, weights: weighLaws(laws, scatter.deviation), scatter, best, straight };
-}
-
-/** This many deviations from a line are not chance: the course is curved. */
-const bentFrom = 2;
-/** What dries more slowly is described just as well by a line, nepers per year. */
-const leastDrying = 0.02;
-
 /** The smallest step that may be a jump: the reading's own floor of concern, on the series' scale. */
 function leastStep(ageing: AgeingIndicator): number {
   const floor = getRelevanceThreshold(ageing.reading, 1);
@@ -325,7 +248,7 @@ function trendOf(
     significant && course === "worse" && beyond === undefined
       ? firstCrossing(
           slope > 0,
-          crossingOf(line, doubt, drying, ageing),
+          createCrossing(line, doubt, drying, ageing),
           path,
           ageing,
           rounds,
@@ -384,32 +307,6 @@ function ofDrying(
     error,
     freedom: scatter.freedom,
     reach: computeDryingReach(laws, weights, scatter, slope),
-  };
-}
-
-function crossingOf(
-  line: TrendLine,
-  doubt: ScatterEstimate,
-  drying: Drying | undefined,
-  ageing: AgeingIndicator,
-): (height: number) => DatedCrossing | undefined {
-  return (height) => {
-    if (drying === undefined) {
-      const along = computeCrossing(line, doubt, height);
-      return ageing.law === "drying" && along !== undefined ? leaveOpen(addPace(along)) : along;
-    }
-    const { laws, weights, scatter, straight } = drying;
-    const bent = computeDryingCrossing(laws, weights, scatter, height);
-    if (!straight) return bent;
-    // The date is that of the part that is in now; what the line knows of earlier ones is not ruled out.
-    const along = computeCrossing(line, doubt, height);
-    if (along === undefined || bent === undefined) return undefined;
-    const { from, until } = addPace(along);
-    return {
-      ...bent,
-      from: Math.min(from, bent.from),
-      until: Math.max(until, bent.until),
-    };
   };
 }
 
