@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { computeGatePower } from "../../src/dsp/deconvolution.js";
+import { harmonicCurveKinds } from "../../src/measure/harmonic-curves.js";
 import { computePathFilter } from "../../src/measure/path-filter.js";
 import { delay } from "../../src/measure/readings/delay.js";
 import { polarity } from "../../src/measure/readings/polarity.js";
@@ -7,8 +8,11 @@ import { computeLowResponseCurve, computeResponseCurve } from "../../src/measure
 import { computeRollOff } from "../../src/measure/roll-off.js";
 import { computeResponse, computeResponseMethodDb } from "../../src/measure/sweep.js";
 import type { SweepAnalysis } from "../../src/measure/sweep-answer.js";
-import type { Reading } from "../../src/measure/types.js";
+import { readHarmonics } from "../../src/measure/sweep-harmonics.js";
+import { takeMainsOut } from "../../src/measure/sweep-mains.js";
+import type { Curve, Reading } from "../../src/measure/types.js";
 import { assertMade } from "../helpers/made.js";
+import { makeSamples } from "../helpers/samples.js";
 
 // Expected: closed forms of responses that are written down bin by bin, in noise of a given density; no
 // audio is made. A delay of τ turns the phase by −2πfτ.
@@ -372,5 +376,320 @@ describe("the roll-off of a response to the sweep", () => {
     });
     const gone = { absent: { code: "sweep-gone" } };
     expect(computeRollOff(answerOf(flat(0)), "low")).toEqual({ corner: gone, order: gone });
+  });
+});
+
+describe("harmonics as curves", () => {
+  const lg = (power: number) => 10 * Math.log10(power);
+  interface Point {
+    readonly power: number;
+    readonly noise?: number;
+    readonly leakage?: number;
+    readonly method?: number;
+  }
+  /** The same at all frequencies, of the orders given; the fundamental has an amplitude of 2. */
+  function curveOf(id: string, given: Readonly<Record<number, Point>>, more: object = {}): Curve {
+    const harmonics = Object.entries(given).map(([order, point]) => ({
+      order: Number(order),
+      points: Array.from({ length: 80 }, () => ({ noise: 0, leakage: 0, method: 0, ...point })),
+    }));
+    const answer = answerOf(flat(2), { deviation: 0, more: { harmonics, ...more } as never });
+    const curve = makeOf(id)({ sweep: () => answer } as never);
+    assertMade(curve);
+    return curve;
+  }
+  function makeOf(id: string) {
+    const kind = harmonicCurveKinds.find((one) => one.id === id);
+    if (kind === undefined) throw new Error(`no curve ${id}`);
+    return kind.make;
+  }
+  const first = ({ y, uncertainty, floor }: Curve) => [y[0], uncertainty[0], floor?.[0]];
+  const close = (...values: readonly number[]) => values.map((one) => expect.closeTo(one, 6));
+
+  it("stand against the fundamental, without the noise's share", () => {
+    const [power, noise, leakage, method] = [0.04, 0.0004, 0.0003, 0.05];
+    const clear = power - noise;
+    // |z|² of noise scatters by √(2·A²·σ² + σ⁴); two voltages of any phase beat by 2·a·b.
+    const doubt = Math.hypot(
+      2 * Math.sqrt(2 * clear * noise + noise ** 2),
+      2 * Math.sqrt(clear * leakage),
+      clear * method,
+    );
+    const own = curveOf("harmonic2", { 2: { power, noise, leakage, method }, 3: { power: 9 } });
+    expect(first(own)).toEqual(
+      close(lg(clear / 4), Math.hypot(0.01, -lg(1 - doubt / clear)), lg((2 * noise + leakage) / 4)),
+    );
+    expect(own).toMatchObject({ xUnit: "Hz", yUnit: "dB" });
+    // Without any doubt a hundredth of a decibel remains.
+    expect(first(curveOf("harmonic2", { 2: { power } })).slice(0, 2)).toEqual(
+      close(lg(power / 4), 0.01),
+    );
+  });
+
+  it("of two orders add as powers, and so do their doubts", () => {
+    const two = { power: 0.04, noise: 0.0004, leakage: 0.0003, method: 0.05 };
+    const three = { power: 0.06, noise: 0.0008, leakage: 0.0001, method: 0.02 };
+    const clear = [two, three].map(({ power, noise }) => power - noise);
+    const sum = clear[0] + clear[1];
+    const noises = Math.hypot(two.noise, three.noise);
+    const doubt = Math.hypot(
+      2 * Math.sqrt(2 * (clear[0] * two.noise + clear[1] * three.noise) + noises ** 2),
+      2 * Math.sqrt(clear[0] * two.leakage + clear[1] * three.leakage),
+      clear[0] * two.method + clear[1] * three.method,
+    );
+    expect(first(curveOf("distortion", { 2: two, 3: three }))).toEqual(
+      close(
+        lg(sum / 4),
+        Math.hypot(0.01, -lg(1 - doubt / sum)),
+        lg((2 * noises + two.leakage + three.leakage) / 4),
+      ),
+    );
+  });
+
+  it("end where an order leaves the sweep, 3.5 % below its top: 20 265 Hz", () => {
+    const all = Object.fromEntries([2, 3, 10].map((order) => [order, { power: order }]));
+    const lastOf = (id: string) => curveOf(id, all).x.at(-1);
+    // Six points an octave in steps of 10^(1/20) about 1 kHz: 10 000, 6310 and 1995 Hz.
+    expect(["harmonic2", "harmonic3", "harmonic10"].map(lastOf)).toEqual(
+      [1, 0.8, 0.3].map((decades) => expect.closeTo(1000 * 10 ** decades, 6)),
+    );
+    const { x, y } = curveOf("distortion", all);
+    expect(x[0]).toBeCloseTo(1000 * 10 ** -1.7, 9);
+    x.forEach((hz, k) => {
+      const sum = 2 + (hz < 6500 ? 3 : 0) + (hz < 2010 ? 10 : 0);
+      expect(y[k], `${hz} Hz`).toBeCloseTo(lg(sum / 4), 9);
+    });
+    // Where the top is a multiple of a point, that point is in.
+    const toHz = 20_000 / 0.965;
+    const sweep = { kind: "sweep", fromHz: 10, toHz: toHz * (1 + 1e-12), rateS: 0.5 };
+    const edge = curveOf("distortion", { 2: { power: 3 } }, { sweep });
+    expect(edge.y[edge.x.findIndex((hz) => hz > 9999)]).toBeCloseTo(lg(3 / 4), 9);
+  });
+
+  it("are bounds in noise: what is left and two deviations, that of the bound itself", () => {
+    const noise = 1e-4;
+    // b = p + 2·√(2·b·n + n²), in units of n: (b − p)² = 8·b + 4.
+    const boundOf = (p: number) => p + 4 + Math.sqrt((p + 4) ** 2 - p ** 2 + 4);
+    for (const times of [6, 10]) {
+      const found = curveOf("harmonic2", { 2: { power: (times + 1) * noise, noise } });
+      const [y, uncertainty, floor] = first(found);
+      expect(Math.abs((y ?? 0) - lg((boundOf(times) * noise) / 4))).toBeLessThan(0.05);
+      expect([uncertainty, floor]).toEqual([6, y]);
+    }
+    // Less than noise alone gives is none: the bound of nothing.
+    const none = first(curveOf("harmonic2", { 2: { power: 0, noise } }));
+    expect(none).toEqual(first(curveOf("harmonic2", { 2: { power: noise, noise } })));
+    // 1.5 · 2·√(2·p + 1) is p at 9 + √90 = 18.49.
+    const of = (times: number) =>
+      curveOf("harmonic2", { 2: { power: (times + 1) * noise, noise } }).uncertainty[0];
+    expect(of(18.3)).toBe(6);
+    expect(of(18.6)).toBeLessThan(5);
+  });
+
+  it("of two orders are bounded by the larger noise and both scatters", () => {
+    const [two, three] = [1e-4, 2e-4];
+    // In units of the larger noise: (b − p)² = 4·(2·b + ¼ + 1).
+    const p = 6;
+    const b = p + 4 + Math.sqrt((p + 4) ** 2 - p ** 2 + 4 * 1.25);
+    const found = curveOf("distortion", {
+      2: { power: two, noise: two },
+      3: { power: (p + 1) * three, noise: three },
+    });
+    expect(Math.abs(found.y[0] - lg((b * three) / 4))).toBeLessThan(0.05);
+    expect(found.uncertainty[0]).toBe(6);
+  });
+
+  it("are bounds where their neighbours reach as far: the sum of both voltages", () => {
+    // √0.01 + √0.02, squared; and what is beside one is doubted by 2·√(1·l): 1.5 of that is 1 at 1/9.
+    const found = curveOf("harmonic2", { 2: { power: 0.01, leakage: 0.02 } });
+    const most = (0.1 + Math.sqrt(0.02)) ** 2;
+    expect(first(found)).toEqual(close(lg(most / 4), 6, lg(most / 4)));
+    const of = (leakage: number) => curveOf("harmonic2", { 2: { power: 1, leakage } });
+    expect(of(0.1105).uncertainty[0]).toBeLessThan(6);
+    expect(of(0.112).uncertainty[0]).toBe(6);
+  });
+
+  it("of nothing in no noise are as low as a number goes", () => {
+    const [y, , floor] = first(curveOf("harmonic2", { 2: { power: 0 } }));
+    expect(y).toBeLessThan(-3000);
+    expect(floor).toBe(y);
+    expect(curveOf("harmonic2", { 2: { power: 1 } }).floor?.[0]).toBeLessThan(-3000);
+  });
+
+  it("are none without a sweep, its noise or anything that came back", () => {
+    const make = makeOf("harmonic2");
+    expect(make({ sweep: () => absent } as never)).toEqual(absent);
+    expect(make({ sweep: () => answerOf(flat(1)) } as never)).toEqual({
+      absent: { code: "noise-unknown", of: "sweep" },
+    });
+    expect(make({ sweep: () => answerOf(flat(0), { deviation: 0 }) } as never)).toEqual({
+      absent: { code: "sweep-gone" },
+    });
+  });
+});
+
+describe("harmonics in the response to a sweep", () => {
+  const [rateS, length] = [0.2, 65_536];
+  const sweep = { kind: "sweep", fromHz: 10, toHz: 21_000, rateS };
+  /** Single samples, of these heights at these seconds, before time zero from the end on. */
+  function read(pulses: readonly (readonly [s: number, height: number])[], more: object = {}) {
+    const samples = new Float64Array(length);
+    for (const [s, height] of pulses) {
+      samples[(Math.round(s * sampleRate) + length) % length] += height;
+    }
+    const reference = { size: length, sampleRate, power: new Float64Array(length / 2 + 1).fill(4) };
+    const ground = {
+      sweep,
+      reference,
+      noise: undefined,
+      shaping: () => ({ re: 1, im: 0 }),
+      ...more,
+    };
+    return readHarmonics(ground as never, { samples, sampleRate });
+  }
+  const at = (order: number, laterS = 0) => -rateS * Math.log(order) + laterS;
+  const white = (density: number) => ({
+    density: new Float64Array(2401).fill(density),
+    stepHz: 10,
+    segments: 10,
+  });
+
+  it("are what comes L·ln n before it, each in its own gate", () => {
+    const orders = [2, 3, 4, 5, 6, 7, 8, 9, 10];
+    const found = read([[0, 100], ...orders.map((n) => [at(n), n] as const)]);
+    expect(found.map(({ order }) => order)).toEqual(orders);
+    for (const { order, points } of found) {
+      // From five periods in L, 25 Hz, in steps of 10^(1/20) up to 18 kHz or where n leaves the sweep.
+      const most = Math.min(18_000, 20_265 / order);
+      const count = Math.floor(20 * Math.log10(most / 1000)) + 32 + 1;
+      expect(points, `order ${order}`).toHaveLength(count);
+      points.forEach(({ power, noise, leakage, method }, k) => {
+        const hz = 1000 * 10 ** ((k - 32) / 20);
+        expect(power / order ** 2).toBeCloseTo(1, 6);
+        expect(noise).toBe(0);
+        expect(leakage).toBeLessThan(1e-20);
+        expect(method).toBeCloseTo(10 ** ((0.04 * order) / (rateS * hz)) - 1, 9);
+      });
+    }
+  });
+
+  it("are divided by the shaping at n times the frequency", () => {
+    // Its power at f: 1 + (f/1000)².
+    const shaping = (hz: number) => ({ re: 1, im: hz / 1000 });
+    const [, third] = read([[at(3), 1]], { shaping });
+    third.points.forEach(({ power }, k) => {
+      const hz = 1000 * 10 ** ((k - 32) / 20);
+      expect(power * (1 + (3 * hz) ** 2 / 1e6)).toBeCloseTo(1, 6);
+    });
+  });
+
+  it("have the noise of their gates, shorter from 200 Hz and from 1.5 kHz on", () => {
+    const density = 1e-12;
+    const [second, third] = read([], { noise: white(density) });
+    // Half of the way to the next on one side, 85 % on the other; flanks of 0.9 and 0.6 of that are
+    // raised cosines, whose squares are 3/8 of their length.
+    const squares = (before: number, after: number) =>
+      (before * (0.1 + 0.9 * 0.375) + after * (0.4 + 0.6 * 0.375)) * sampleRate;
+    const noise = (before: number, after: number) =>
+      ((density * sampleRate) / 2 / 4) * squares(before, after);
+    const indexOf = (hz: number) => Math.round(20 * Math.log10(hz / 1000)) + 32;
+    for (const [{ points }, order] of [
+      [second, 2],
+      [third, 3],
+    ] as const) {
+      const before = 0.5 * rateS * Math.log((order + 1) / order);
+      const after = 0.85 * rateS * Math.log(order / (order - 1));
+      const wide = noise(before, after);
+      const rows = [
+        [25, wide],
+        [199.6, wide],
+        [224, noise(Math.min(before, 0.025), 0.05)],
+        [1412, noise(Math.min(before, 0.025), 0.05)],
+        [1585, noise(0.01, 0.02)],
+        [5623, noise(0.01, 0.02)],
+      ] as const;
+      for (const [hz, expected] of rows) {
+        expect(points[indexOf(hz)].noise / expected, `${order}, ${hz} Hz`).toBeCloseTo(1, 2);
+      }
+    }
+  });
+
+  it("leak by what is near the edge of the gate, unless noise may be that", () => {
+    // The gate of the second ends 0.85·L·ln 2 later; what lies 90 ms later is on its flank, and beyond
+    // the narrower gate of 0.6 times that.
+    const after = 0.85 * rateS * Math.LN2;
+    const weight = 0.5 * (1 + Math.cos((Math.PI * (0.09 - 0.4 * after)) / (0.6 * after)));
+    const leakageOf = (density?: number) =>
+      read([[at(2, 0.09), 3]], density === undefined ? {} : { noise: white(density) })[0].points[0]
+        .leakage;
+    const all = leakageOf();
+    // Between bins a spectrum is known to some hundredths that far from its middle.
+    expect(all / (3 * weight) ** 2).toBeCloseTo(1, 1);
+    // Noise up to a quarter of it is taken off, more may be all of it.
+    const share = 1 - leakageOf(1e-9) / all;
+    expect(share).toBeGreaterThan(0);
+    expect(leakageOf((1e-9 * 0.245) / share) / all).toBeCloseTo(0.755, 6);
+    expect(leakageOf((1e-9 * 0.255) / share)).toBe(0);
+    // Within the narrower gate nothing is beside.
+    expect(read([[at(2), 3]])[0].points[0].leakage).toBeLessThan(1e-20);
+  });
+});
+
+describe("mains lines in the response to a sweep", () => {
+  const [length, hz, middle] = [9600, 50, 4000];
+  const lineAt = (order: number, n: number, re: number, im: number) => {
+    const angle = (2 * Math.PI * order * hz * (n - middle)) / sampleRate;
+    return re * Math.cos(angle) - im * Math.sin(angle);
+  };
+  const linesOf = (more: object = {}) => ({
+    frequencyHz: hz,
+    deviationHz: 0,
+    amplitudes: Float64Array.of(0.5, 0.1, 0.2),
+    // 0.25, 0.01 and 0.04 against twelve times these.
+    variances: Float64Array.of(1e-6, 0.01 / 11.9, 0.04 / 12.1),
+    series: { re: Float64Array.of(0.7, 0.3, 0.1, 0), im: Float64Array.of(0, 0.4, 0, 0.2) },
+    middle,
+    ...more,
+  });
+  const samples = makeSamples(length, (n) => n / length);
+
+  it("are taken out where they are twelve times their doubt, at the phase that they have by then", () => {
+    const laterBy = 1234;
+    const { samples: left } = takeMainsOut(samples, sampleRate, linesOf() as never, laterBy);
+    for (const n of [0, 1, 100, 4321, length - 1]) {
+      const lines = lineAt(1, n + laterBy, 0.3, 0.4) + lineAt(3, n + laterBy, 0, 0.2);
+      expect(left[n]).toBeCloseTo(n / length - lines, 6);
+    }
+    // What was given stays as it was.
+    expect(samples[100]).toBe(100 / length);
+  });
+
+  it("leave a hundredth of an amplitude, what phase the frequency may have lost, and their doubt", () => {
+    // From sample 4000 − 1000 to 4800: 1800 samples.
+    const lines = linesOf({ deviationHz: 0.02 });
+    const { rest } = takeMainsOut(samples, sampleRate, lines as never, 1000);
+    const turn = (order: number) => (2 * Math.PI * order * 0.02 * 1800) / sampleRate;
+    const [first, second, third] = linesOf().variances;
+    const leftOf = (power: number, variance: number, order: number) =>
+      (power - 2 * variance) * (1e-4 + turn(order) ** 2) + 2 * variance;
+    expect(rest).toEqual([
+      { hz: 50, power: expect.closeTo(leftOf(0.25, first, 1), 12) },
+      // All of the one that was not taken out, but for the noise's share.
+      { hz: 100, power: expect.closeTo(0.01 - 2 * second, 12) },
+      { hz: 150, power: expect.closeTo(leftOf(0.04, third, 3), 12) },
+    ]);
+    // No more than there was of it, however long ago.
+    const unsure = takeMainsOut(samples, sampleRate, linesOf({ deviationHz: 50 }) as never, 1e6);
+    expect(unsure.rest[0].power).toBeCloseTo(0.25 - 2e-6, 12);
+    // Nor less than nothing.
+    const none = linesOf({ amplitudes: Float64Array.of(0.5, 1e-3, 0.2) });
+    expect(takeMainsOut(samples, sampleRate, none as never, 0).rest[1].power).toBe(0);
+  });
+
+  it("stay where none is clear", () => {
+    const weak = linesOf({ variances: Float64Array.of(1, 1, 1) });
+    const left = takeMainsOut(samples, sampleRate, weak as never, 0);
+    expect(left.samples).toBe(samples);
+    expect(left.rest.map(({ power }) => power)).toEqual([0, 0, 0]);
   });
 });
