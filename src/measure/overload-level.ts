@@ -338,6 +338,6 @@ function shiftPerDb(
     (10 ** (agreeDistortionDb / 20) - 1) * Math.max(wave, heard);
   const off = Math.max(0, Math.abs(wave - heard) - doubt);
   const larger = Math.max(wave, heard);
-  const offDb = off > 0 ? amplitudeToDb(larger / Math.max(larger - off, larger / 100)) : 0;
+  const offDb = amplitudeToDb(larger / (larger - off));
   return Math.max(gainShift, offDb / slopeAt(curve, apart)) / apart;
 }

@@ -167,7 +167,7 @@ function toDb(powers: Float64Array): Float64Array {
 function findBreaks({ segment, startS, pieceS: piece, levelsDb, reach }: Track) {
   const count = levelsDb.length;
   const away = reach === 0 ? awayFromUsual(levelsDb) : awayFromAround(levelsDb, reach);
-  const steps = Array.from({ length: count - 1 }, (_, k) => Math.abs(away[k + 1] - away[k]));
+  const steps = Array.from(away.subarray(1), (db, k) => Math.abs(db - away[k]));
   const scatter = scatterOf(steps);
   if (!(scatter < mostScatterDb)) return [];
   const margin = reach === 0 ? 0 : besideSweep;
@@ -176,7 +176,6 @@ function findBreaks({ segment, startS, pieceS: piece, levelsDb, reach }: Track) 
     if (Math.abs(away[from]) < leastDb / 2) continue;
     const around = reach === 0 ? 0 : scatterOf(steps.slice(...spanAround(from, steps.length)));
     const least = Math.max(leastDb, leastDeviations * Math.max(scatter, around));
-    if (Math.abs(away[from]) < least / 2) continue;
     const sign = Math.sign(away[from]);
     let until = from;
     let deepest = 0;

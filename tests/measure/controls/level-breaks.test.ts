@@ -87,4 +87,44 @@ describe("findLevelBreaks", () => {
     expect(one).toMatchObject({ kind: "jump", levelDb: expect.closeTo(db(10 / 0.015), 9) });
     expect(turned([50, 0], [100, 500])[0].levelDb).toBe(60);
   });
+
+  it("goes by the level at the mark and before, whatever they are", () => {
+    const found = (mark: number, ...stretches: Stretch[]) =>
+      findLevelBreaks(track(...stretches), mark, "turn");
+    // 15 % of 0.5 are 0.075, of 4 they are 0.6.
+    expect(found(0.5, [50, 0.08], [10, 0.01], [50, 0.08])).toHaveLength(1);
+    expect(found(0.5, [50, 0.07], [10, 0.01], [50, 0.07])).toEqual([]);
+    expect(found(4, [50, 0.5], [10, 0.01], [50, 0.5])).toEqual([]);
+    expect(found(1, [50, 0.15], [10, 0.01], [50, 0.15])).toHaveLength(1);
+    // 0.05 of 0.5 is a tenth.
+    expect(found(0.5, [50, 0.5], [10, 0.05], [50, 0.5])[0].levelDb).toBeCloseTo(-20, 9);
+    // Out of nothing a jump begins at 1.5 % of the mark.
+    expect(found(0.5, [50, 0], [100, 0.5])[0].levelDb).toBeCloseTo(db(0.5 / 0.0075), 9);
+  });
+
+  it("takes exactly a quarter for slow, and exactly three quarters for back", () => {
+    expect(turned([50, 1], [10, 0.75], [50, 1])).toEqual([]);
+    expect(turned([50, 1], [10, 0.3], [80, 0.75])[0].kind).toBe("dropout");
+    // 75 pieces are 150 ms, three of them before the first that is low.
+    expect(turned([50, 1], [72, 0.3], [80, 1])).toMatchObject([{ kind: "dropout", length: 75 }]);
+    expect(turned([50, 1], [73, 0.3], [80, 1])[0].kind).toBe("jump");
+  });
+
+  it("of a jump is where the level changes by less than 5 % a piece", () => {
+    const falling = (factor: number, pieces: number, from: number): Stretch[] =>
+      Array.from({ length: pieces }, (_, k) => [1, from * factor ** k]);
+    expect(turned([50, 1], ...falling(0.97, 20, 0.4))[0].levelDb).toBeCloseTo(db(0.4), 9);
+    expect(turned([50, 1], [1, 0.4], [50, 0.36])[0].levelDb).toBeCloseTo(db(0.36), 9);
+    // 5.15 % up are 4.9 % of the larger.
+    expect(turned([50, 0.5], [1, 1], [50, 1.0515])[0].levelDb).toBeCloseTo(db(2), 9);
+    // Ten pieces after the first that is low at most: 0.9³ is that.
+    expect(turned([50, 1], ...falling(0.9, 25, 0.9))[0]).toMatchObject({
+      at: 49,
+      levelDb: expect.closeTo(db(0.9 ** 13), 9),
+    });
+    // It may be the last of all.
+    expect(turned([50, 1], [1, 0.7], [1, 0.5], [1, 0.4])).toEqual([
+      { kind: "jump", at: 47, length: 0, levelDb: expect.closeTo(db(0.4), 9) },
+    ]);
+  });
 });

@@ -224,6 +224,57 @@ describe("a level that breaks within a tone", () => {
     expect([wavering(1.42, 30), wavering(1.44, 30)]).toEqual([1, 0]);
   });
 
+  it("is told by one edge within three pieces of where half of what counts is reached", () => {
+    expect(found([20, 0], [1, -0.15], [1, -0.3], [10, -1], [20, 0])).toEqual([[20, 32, -1]]);
+    expect(found([20, 0], [10, -1], [1, -0.3], [1, -0.15], [20, 0])).toEqual([[20, 32, -1]]);
+  });
+
+  it.each([
+    // 1 dB at once, 0.12 dB a piece for five pieces more: of 1.6 dB six tenths are wanted, 0.96. Three
+    // pieces have 1.24 dB, less 0.36 of slope behind; where three before are seen too, half of that.
+    [3, 0],
+    [4, 1],
+    [5, 1],
+  ])("is beyond the slopes that are seen on either side, %i pieces from an end", (pieces, many) => {
+    const stretches: Stretch[] = [
+      [pieces, 0],
+      ...[-1, -1.12, -1.24, -1.36, -1.48].map((db): Stretch => [1, db]),
+      [6, -1.6],
+      [40, 0],
+    ];
+    expect(found(...stretches)).toHaveLength(many);
+    expect(found(...[...stretches].reverse())).toHaveLength(many);
+  });
+
+  it("is measured against the scatter of the whole tone, wherever it lies", () => {
+    // Most is still; eight deviations of what wavers about the break would be 1.7 dB.
+    const wavering = (count: number, db: number) =>
+      Array.from({ length: count }, (_, k): Stretch => [1, db - (k % 2 === 0 ? 0 : 0.1)]);
+    const stretches: Stretch[] = [...wavering(50, 0), [6, -0.6], ...wavering(50, 0), [160, 0]];
+    expect(found(...stretches)).toEqual([[50, 56, -0.6]]);
+  });
+
+  it("goes down to −160 dBFS where nothing is left", () => {
+    // The tone has a tenth of full scale: −20 dBFS.
+    expect(found([20, 0], [5, -Infinity], [20, 0])).toEqual([[20, 25, -140]]);
+  });
+
+  it("is that of each piece alone, whatever the tone's phase", () => {
+    const levels = levelsOf([
+      [20, 0],
+      [1, -1],
+      [1, -1.5],
+      [20, 0],
+    ]);
+    const played = toneOf(levels);
+    const cosine = (s: number) => Math.cos(2 * Math.PI * 1000 * s);
+    const at = (s: number) =>
+      levels[Math.max(0, Math.min(levels.length - 1, Math.floor((s - flankS) / pieceS + 1e-6)))];
+    const sound = (s: number) => 0.1 * 10 ** (at(s) / 20) * cosine(s);
+    const [one] = listLevelBreaks(smallReturn([{ ...played, sound }], { rate: small }));
+    expect(one.levelDb).toBeCloseTo(-1.5, 6);
+  });
+
   it("needs six pieces", () => {
     expect(found([3, 0], [3, -1])).toEqual([[3, 6, -1]]);
     expect(found([2, 0], [3, -1])).toEqual([]);
@@ -295,11 +346,13 @@ describe("a level that breaks elsewhere", () => {
   it("is the sum of both in two tones", () => {
     // Where one of two as strong is gone, half the power is left.
     const twin: Played = {
-      ...{ kind: "twin", name: "twin", startS: 0, lengthS: 0.4, lowHz: 500, highHz: 1000 },
-      sound: (s) => sine(500, 0.2)(s) + dip(0.15, 0.19, 0)(s) * sine(1000, 0.2)(s),
+      ...{ kind: "twin", name: "twin", startS: 0, lengthS: 0.4, lowHz: 100, highHz: 1000 },
+      // In pieces of two periods of the lower: 20 ms from 60 ms on.
+      sound: (s) => sine(100, 0.2)(s) + dip(0.16, 0.22, 0)(s) * sine(1000, 0.2)(s),
     };
     const [one, ...more] = listLevelBreaks(smallReturn([twin], { rate: small }));
     expect(more).toEqual([]);
+    expect(one).toMatchObject({ atS: expect.closeTo(0.16, 9), untilS: expect.closeTo(0.22, 9) });
     expect(one.levelDb).toBeCloseTo(-3.01, 1);
   });
 
@@ -352,6 +405,33 @@ describe("a level that breaks elsewhere", () => {
       expect(Math.abs(one.levelDb + 6.02)).toBeLessThan(0.1);
       expect(one.segment).toBe("sweep");
       expect(swept(3000, () => 1, 16_000)).toEqual([]);
+    });
+
+    it("is that from the level about, where a filter's slope is along", () => {
+      // 3 dB an octave over nearly three of them; what is low shifts its own surroundings a little.
+      const slope = (s: number) => Math.exp((-0.5 * s) / rateS);
+      expect(swept(3000, slope, 16_000)).toEqual([]);
+      const [one, ...more] = swept(3000, (s) => slope(s) * halved(1000)(s), 16_000);
+      expect(more).toEqual([]);
+      expect(Math.abs(one.atS - (0.1 + atHz(1000)))).toBeLessThan(pieceS);
+      expect(Math.abs(one.levelDb + 6.02)).toBeLessThan(1);
+    });
+
+    it("is followed to four pieces before the end", () => {
+      // 75 pieces from 400 Hz on, of which 68 to 71 are low.
+      const toHz = 400 * Math.exp((75.2 * pieceS) / rateS);
+      const at = (piece: number) => atHz(400) + piece * pieceS;
+      const [one, ...more] = swept(toHz, dip(at(68), at(72), 0.5), 16_000);
+      expect(more).toEqual([]);
+      expect(Math.abs(one.atS - 0.1 - at(68))).toBeLessThan(pieceS / 2);
+      expect(Math.abs(one.untilS - 0.1 - at(71))).toBeLessThan(pieceS / 2);
+    });
+
+    it("is none where neither of its edges is seen", () => {
+      // Ten pieces from 400 Hz on, of which the middle two are low.
+      const toHz = 400 * Math.exp(0.0405 / rateS);
+      const middle = atHz(400) + 4 * pieceS;
+      expect(swept(toHz, dip(middle, middle + 2 * pieceS, 0.5), 16_000)).toEqual([]);
     });
 
     it("is followed from 400 Hz up to two fifths of the rate, and not beside its ends", () => {
