@@ -1,4 +1,3 @@
-import { median } from "../dsp/robust.js";
 import { mostCertain } from "../rank/certainty.js";
 import type { PathToRank } from "../rank/family-stats.js";
 import type { RankedPath } from "../rank/rank.js";
@@ -27,6 +26,7 @@ import {
 } from "./path-evidence.js";
 import { limitWander } from "./roughness.js";
 import { computeSideNats } from "./sides.js";
+import { fitTogether, withoutEnds } from "./two-shapes.js";
 import type { Cause } from "./types.js";
 import { isHeardBeside, listSilentSideCauses, listUnheardCauses } from "./unheard-causes.js";
 
@@ -205,30 +205,6 @@ function pairsWith(path: PathEvidence, first: Weighed): readonly Together[] {
   return starts.flatMap((alone) => pairsFrom(path, first, kind, alone));
 }
 
-/** The ends of the band, hertz. */
-const endsHz = [
-  [20, 60],
-  [6000, 20_000],
-] as const;
-/** A shift of an end below this does not change a fit, decibels. */
-const leastEndDb = 1;
-
-/**
- * The path with its response relative to either end of the band. A bell at 1 kHz shifts everything
- * else, since every response is zero there: a second shape at one end only shows relative to the
- * other end.
- */
-function withoutEnds(path: PathEvidence): readonly PathEvidence[] {
-  const { response } = path;
-  if (!response) return [];
-  return endsHz.flatMap(([fromHz, toHz]) => {
-    const own = response.y.filter((_, i) => response.x[i] >= fromHz && response.x[i] <= toHz);
-    const end = own.length === 0 ? 0 : median(own);
-    if (Math.abs(end) < leastEndDb) return [];
-    return [{ ...path, response: { ...response, y: response.y.map((db) => db - end) } }];
-  });
-}
-
 function pairsFrom(
   path: PathEvidence,
   first: Weighed,
@@ -260,29 +236,6 @@ function pairsFrom(
     ];
     return [{ members, nats }];
   });
-}
-
-/** Number of times that two shapes are fitted in turn, each to what the other leaves. */
-const turns = 3;
-
-/** Two causes that both change the response, each fitted without the other's share. */
-function fitTogether(
-  path: PathEvidence,
-  kind: PredictedCause,
-  first: Prediction,
-  other: PredictedCause,
-  second: Prediction,
-): readonly [Prediction, Prediction] {
-  let [a, b] = [first, second];
-  if (!a.response || !b.response) return [a, b];
-  for (let turn = 0; turn < turns; turn++) {
-    const again = kind.predict(subtractPrediction(path, b));
-    if (!again) break;
-    const rest = other.predict(subtractPrediction(path, again));
-    if (!rest) break;
-    [a, b] = [again, rest];
-  }
-  return [a, b];
 }
 
 /** A path must fit its own family worse by this many nats before it is assigned to another. */
