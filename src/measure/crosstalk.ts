@@ -6,6 +6,7 @@ import { boundDb } from "./is-bound.js";
 import { getResponseTopHz, responseFromHz } from "./response.js";
 import { createReturnContext, type ReturnContext } from "./return-context.js";
 import { computeResponse } from "./sweep.js";
+import type { SweepAnalysis } from "./sweep-answer.js";
 import type { Curve } from "./types.js";
 
 /** A channel recorded with a path but not driven. */
@@ -53,13 +54,33 @@ export function computeCrosstalkCurve(
   if (isAbsent(main)) return main;
   const other = createReturnContext({ ...audio, samples }).sweep();
   if (isAbsent(other)) return { absent: { code: "of-undriven", because: other.absent } };
-  const x = buildOctaveGrid(perOctave, responseFromHz, getResponseTopHz(main));
+  return computeCrosstalkBetween(main, other);
+}
+
+/**
+ * The same from both responses to the sweep.
+ *
+ * @param driven of the path's return
+ * @param undriven of the channel beside it, at the same times
+ * @returns the curve, or why there is none
+ * @example
+ * const answer = createReturnContext(audio).sweep();
+ *
+ * // A channel that hears all of the path.
+ * const curve = computeCrosstalkBetween(answer, answer);
+ * curve.y.every((db) => Math.abs(db) < 0.01); // true
+ */
+export function computeCrosstalkBetween(
+  driven: SweepAnalysis,
+  undriven: SweepAnalysis,
+): Curve | Absent {
+  const x = buildOctaveGrid(perOctave, responseFromHz, getResponseTopHz(driven));
   const y: number[] = [];
   const uncertainty: number[] = [];
   const floor: number[] = [];
   for (const hz of x) {
-    const sent = computeResponse(main, hz);
-    const heard = computeResponse(other, hz);
+    const sent = computeResponse(driven, hz);
+    const heard = computeResponse(undriven, hz);
     if (heard.stdDev === undefined) return { absent: { code: "noise-unknown", of: "crosstalk" } };
     // Each quadrature has this deviation, so noise alone gives twice its square.
     const noise = (heard.stdDev * heard.magnitude) ** 2;

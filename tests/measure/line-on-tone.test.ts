@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { createMersenneTwister } from "../../src/dsp/random.js";
+import { replaceAroundTone } from "../../src/measure/line-on-tone.js";
 import { thdN } from "../../src/measure/readings/distortion.js";
 import { level } from "../../src/measure/readings/level.js";
 import { findSegment } from "../../src/measure/return-audio.js";
@@ -96,5 +97,94 @@ describe("distortion and noise in words of 16 bits", () => {
     const reading = thdN.read(createReturnContext({ ...audio, samples }));
     assertMade(reading);
     expect(reading.limitedBy).toBe(limit);
+  });
+});
+
+describe("what is around a tone on a line", () => {
+  const lines = (more: object = {}) =>
+    ({
+      frequencyHz: 100,
+      amplitudes: Float64Array.of(0.1, 0.2, 0.3, 0.4),
+      variances: Float64Array.of(0, 0, 0, 0.01),
+      higher: [{ order: 9, amplitude: 0.6, variance: 0.02 }],
+      ...more,
+    }) as never;
+  const spectrumOf = (at: (bin: number) => number, stepHz = 1, length = 1200) => ({
+    density: makeSamples(length, at),
+    stepHz,
+    segments: 10,
+  });
+  const flat = spectrumOf(() => 1);
+  const bins = (density: Float64Array, found: (value: number) => boolean) =>
+    Array.from(density.keys()).filter((k) => found(density[k]));
+
+  it("is the mean beside both, 150 Hz to either side, without other lines", () => {
+    // The tone at 403 Hz, the line at 400 Hz: less than 2.5 bins from either. The fifth line is not
+    // among those that were looked for.
+    const isAround = (k: number) => k >= 398 && k <= 405;
+    const counts = (k: number) =>
+      k >= 253 && k <= 553 && !isAround(k) && !(k >= 298 && k <= 302) && k !== 0;
+    const rest = spectrumOf((k) => (counts(k) ? (k === 253 || k === 553 ? 50 : 1) : 1e6));
+    const count = Array.from({ length: 1200 }, (_, k) => k).filter(counts).length;
+    const found = replaceAroundTone(rest, lines(), 403, 1);
+    const mean = (count + 2 * 49) / count;
+    expect(found?.spectrum).toMatchObject({ stepHz: 1, segments: 10 });
+    found?.spectrum.density.forEach((one, k) => {
+      expect(one, `bin ${k}`).toBeCloseTo(isAround(k) ? mean : rest.density[k], 9);
+    });
+  });
+
+  it("is looked for by bins of any width, and within the spectrum", () => {
+    // Of 2 Hz: 398 to 404 Hz, which are bins 199 to 202, and one on either side of half a bin.
+    const two = replaceAroundTone(
+      spectrumOf((k) => k, 2),
+      lines(),
+      403,
+      1,
+    );
+    const density = two?.spectrum.density ?? new Float64Array();
+    expect(bins(density, (one) => !Number.isInteger(one) || one === 0)).toEqual([
+      0, 198, 199, 200, 201, 202, 203,
+    ]);
+    // The first and the last bin are no noise.
+    const low = spectrumOf((k) => (k === 0 || k === 299 ? 1e6 : 1), 1, 300);
+    const first = replaceAroundTone(low, lines(), 101, 1)?.spectrum.density ?? new Float64Array();
+    expect(first[100]).toBe(1);
+    const last = replaceAroundTone(low, lines(), 201, 1)?.spectrum.density ?? new Float64Array();
+    expect(last[200]).toBe(1);
+  });
+
+  it("has the line's power as the silence shows it, and its deviation", () => {
+    // 0.4²/2 less 0.01; √(2·0.07·0.01 + 0.01²).
+    expect(replaceAroundTone(flat, lines(), 400, 1)?.lines).toEqual({
+      power: expect.closeTo(0.07, 12),
+      stdDev: expect.closeTo(Math.sqrt(0.0015), 12),
+    });
+    // 0.6²/2 less 0.02 of one that is far above the others.
+    expect(replaceAroundTone(flat, lines(), 900, 1)?.lines).toEqual({
+      power: expect.closeTo(0.16, 12),
+      stdDev: expect.closeTo(Math.sqrt(2 * 0.16 * 0.02 + 0.02 ** 2), 12),
+    });
+    expect(replaceAroundTone(flat, lines(), 101, 1)?.lines.power).toBeCloseTo(0.005, 12);
+    // None that noise alone may be.
+    const weak = lines({ variances: Float64Array.of(0, 0, 0, 0.1) });
+    expect(replaceAroundTone(flat, weak, 400, 1)?.lines).toEqual({
+      power: 0,
+      stdDev: expect.closeTo(0.1, 12),
+    });
+  });
+
+  it("stays where no line is within four cycles, or nothing is beside", () => {
+    const at = (hz: number, seconds: number) => replaceAroundTone(flat, lines(), hz, seconds);
+    expect(at(402, 2)).toBeDefined();
+    expect(at(398, 2)).toBeDefined();
+    expect(at(402, 2.01)).toBeUndefined();
+    expect(at(398, 2.01)).toBeUndefined();
+    // There is no line 8, and none at 0 Hz.
+    expect(at(800, 1)).toBeUndefined();
+    expect(at(1, 1)).toBeUndefined();
+    expect(replaceAroundTone(flat, undefined, 400, 1)).toBeUndefined();
+    const wide = spectrumOf(() => 1, 100, 7);
+    expect(replaceAroundTone(wide, lines(), 300, 1)).toBeUndefined();
   });
 });

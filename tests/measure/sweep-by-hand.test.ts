@@ -1,10 +1,15 @@
 import { describe, expect, it } from "vitest";
 import { computeGatePower } from "../../src/dsp/deconvolution.js";
+import { computeCrosstalkBetween } from "../../src/measure/crosstalk.js";
 import { harmonicCurveKinds } from "../../src/measure/harmonic-curves.js";
 import { computePathFilter } from "../../src/measure/path-filter.js";
 import { delay } from "../../src/measure/readings/delay.js";
 import { polarity } from "../../src/measure/readings/polarity.js";
-import { computeLowResponseCurve, computeResponseCurve } from "../../src/measure/response.js";
+import {
+  computeLowResponseCurve,
+  computeResponseCurve,
+  getResponseTopHz,
+} from "../../src/measure/response.js";
 import { computeRollOff } from "../../src/measure/roll-off.js";
 import { computeResponse, computeResponseMethodDb } from "../../src/measure/sweep.js";
 import type { SweepAnalysis } from "../../src/measure/sweep-answer.js";
@@ -203,6 +208,11 @@ describe("the response as a curve", () => {
     x.forEach((hz, k) => {
       expect(y[k]).toBeCloseTo(db(hz), 6);
     });
+  });
+
+  it("ends at 20 kHz, or at 40 of a sweep beyond 41 kHz", () => {
+    const top = (toHz: number) => getResponseTopHz({ sweep: { toHz } } as never);
+    expect([21_000, 41_000, 41_001, 42_000].map(top)).toEqual([20_000, 20_000, 40_000, 40_000]);
   });
 
   it("is none where nothing came back, or the sweep is absent", () => {
@@ -691,5 +701,59 @@ describe("mains lines in the response to a sweep", () => {
     const left = takeMainsOut(samples, sampleRate, weak as never, 0);
     expect(left.samples).toBe(samples);
     expect(left.rest.map(({ power }) => power)).toEqual([0, 0, 0]);
+  });
+});
+
+describe("crosstalk between two responses", () => {
+  const db = (amplitude: number) => 20 * Math.log10(amplitude);
+  const between = (amplitude: number, deviation?: number) =>
+    computeCrosstalkBetween(answerOf(flat(2)), answerOf(flat(amplitude), { deviation }));
+  const made = (amplitude: number, deviation: number) => {
+    const curve = between(amplitude, deviation);
+    assertMade(curve);
+    return curve;
+  };
+  const first = ({ y, uncertainty, floor }: Curve) => [y[0], uncertainty[0], floor?.[0]];
+
+  it("is a level against the driven one, without the noise's share", () => {
+    // Each quadrature has the deviation, so 2σ² are noise's, and |z|² scatters by 2·√(p·σ² + σ⁴).
+    const [own, sigma] = [0.02, 0.001];
+    const found = made(Math.sqrt(own ** 2 + 2 * sigma ** 2), sigma);
+    const scatter = 2 * Math.sqrt(own ** 2 * sigma ** 2 + sigma ** 4);
+    expect(first(found)).toEqual(
+      [
+        db(own / 2),
+        Math.hypot(0.003, -10 * Math.log10(1 - (2 * scatter) / own ** 2)),
+        db((Math.SQRT2 * sigma) / 2),
+      ].map((one) => expect.closeTo(one, 6)),
+    );
+    expect(found).toMatchObject({ xUnit: "Hz", yUnit: "dB" });
+    // Third octaves from 20 Hz to 20 kHz.
+    expect(found.x).toEqual(
+      Array.from({ length: 31 }, (_, k) => expect.closeTo(1000 * 10 ** ((k - 17) / 10), 6)),
+    );
+  });
+
+  it("is a bound below three deviations: what is left and two of them at the bound", () => {
+    // In σ²: p is 3·2·√(p + 1) at 18 + √360 = 36.97.
+    const of = (times: number) => made(0.001 * Math.sqrt(times + 2), 0.001);
+    expect(of(36.9).uncertainty[0]).toBeCloseTo(6, 5);
+    expect(of(37.1).uncertainty[0]).toBeLessThan(5);
+    // b = p + 2·√(4·b + 4): (b − p)² = 16·b + 16.
+    for (const p of [20, 30]) {
+      const bound = p + 8 + Math.sqrt((p + 8) ** 2 - p ** 2 + 16);
+      expect(Math.abs((of(p).y[0] ?? 0) - db((0.001 * Math.sqrt(bound)) / 2))).toBeLessThan(0.02);
+    }
+    // Less than noise alone gives is taken for that.
+    expect(of(-1).y[0]).toBeCloseTo(of(0).y[0], 9);
+  });
+
+  it("is not told where noise is not known, or there is none at all", () => {
+    expect(between(0.02)).toEqual({ absent: { code: "noise-unknown", of: "crosstalk" } });
+    const zero = { absent: { code: "digital-zero", of: "undriven" } };
+    expect(between(0.02, 0)).toEqual(zero);
+    expect(between(0, 0)).toEqual(zero);
+    const silent = answerOf(flat(0), { deviation: 0.001 });
+    expect(computeCrosstalkBetween(silent, answerOf(flat(1), { deviation: 0.001 }))).toEqual(zero);
   });
 });

@@ -1,4 +1,4 @@
-import { beforeAll, describe, expect, it } from "vitest";
+import { beforeAll, describe, expect, it, test } from "vitest";
 import {
   calibrateMeasurement,
   percentToDb,
@@ -542,4 +542,9 @@ describe("stated uncertainties of calibrated readings", () => {
     }
     expect([...made.keys()]).toEqual(["level", "gain", "noise", "ein"]);
   });
+});
+
+test("per cents are decibels to first order: 2 % of an amplitude 0.1737 dB", () => {
+  // 20·lg e = 8.6859 for each neper.
+  expect(percentToDb(2)).toBeCloseTo(0.173_718, 6);
 });

@@ -281,6 +281,16 @@ describe("the means of several returns", () => {
     });
   });
 
+  it("of bounds are the highest, whichever comes first", () => {
+    const bound: Reading = { ...reading(-118), bound: "upper" };
+    const made_ = made(plausible({ hum: bound }), plausible({ hum: { ...bound, value: -120 } }));
+    expect(made_.readings.hum).toEqual({ ...bound, limitedBy: "noise" });
+    // Of two as high the first.
+    const [first, second] = [0.3, 0.4].map((uncertainty) => ({ ...bound, uncertainty }));
+    const alike = made(plausible({ hum: first }), plausible({ hum: second }));
+    expect(alike.readings.hum.uncertainty).toBe(0.3);
+  });
+
   it("of three have the root of their squares over three, unless they scatter", () => {
     const of = (values: readonly number[], u: number) =>
       made(...values.map((value) => plausible({ hum: reading(value, "dBFS", u) }))).readings.hum;
@@ -340,6 +350,12 @@ describe("the limits of agreement", () => {
     expect(two("level", -0.11)).toMatchObject({ code: "levels-differ" });
     expect(two("noise", 3)).toBeUndefined();
     expect(two("noise", -3.01)).toMatchObject({ code: "noise-differs" });
+  });
+
+  it("are kept at 0.1 dB of level itself", () => {
+    const at = (value: number) => plausible({ level: reading(value, "dBFS") });
+    expect(findDisagreement([at(0), at(0.1)])).toBeUndefined();
+    expect(findDisagreement([at(0.101), at(0)])).toEqual({ code: "levels-differ", db: 0.101 });
   });
 
   it("lie at 0.1 dB of response, told of the first frequency", () => {

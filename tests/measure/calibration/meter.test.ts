@@ -51,4 +51,33 @@ describe("a meter's reading", () => {
     expect(validateInputScale(40)).toMatch(/40 dBu/);
     expect(validateInputScale(-90)).toMatch(/−90 dBu/);
   });
+
+  it("may be just as low or high as any, and what is beyond is told with the limit", () => {
+    // Full scale of an output: −14 to 30 dBu; a tone 18 dB below has √0.6 V at 12 dB more or −32.
+    const most = Math.sqrt(0.6) * 10 ** (12 / 20);
+    const least = Math.sqrt(0.6) * 10 ** (-32 / 20);
+    expect([0.999 * most, 1.001 * least].map((volts) => validateOutputVolts(volts, -18))).toEqual([
+      undefined,
+      undefined,
+    ]);
+    expect(validateOutputVolts(1.001 * most, -18)).toBe(
+      "no interface gives more than 3.1 V with the tone at −18 dBFS",
+    );
+    expect(validateOutputVolts(0.999 * least, -18)).toBe(
+      "an output turned up gives more than 0.019 V with the tone at −18 dBFS",
+    );
+    for (const none of [validateOutputVolts(0, -18), validateInputVolts(0, 1)]) {
+      expect(none).toBe("a voltage r.m.s. is more than 0 V");
+    }
+    // Two meters may differ by 5 %.
+    expect(validateInputVolts(1.05, 1)).toBeUndefined();
+    expect(validateInputVolts(1.051, 1)).toBeDefined();
+    expect([-75, 34].map(validateInputScale)).toEqual([undefined, undefined]);
+    expect(validateInputScale(-75.1)).toMatch(/^full scale of the input would be −75.1 dBu/);
+    expect(validateInputScale(34.1)).toMatch(/34.1 dBu; interfaces have −75 to 34 dBu$/);
+  });
+
+  it("is as unsure as its per cent of it", () => {
+    expect(computeMeteredVolts({ volts: 1.5, stepVolts: 0 }, 2).uncertainty).toBeCloseTo(0.03, 12);
+  });
 });

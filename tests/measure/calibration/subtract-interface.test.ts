@@ -408,6 +408,27 @@ describe("what a power may be without the interface's", () => {
     expect(high).toBeCloseTo(0.99 + 0.01 * k ** 2 + reach, 9);
   });
 
+  it("of one line among weaker ones lies as far as that one's phase lets it", () => {
+    // The others are a millionth of it each.
+    const steady = [
+      { heard: 1e-6, own: 1e-8 },
+      { heard: 1, own: 0.01 },
+      { heard: 1e-6, own: 1e-8 },
+    ];
+    const [low, high] = ends(
+      subtractInterface(watts(1), watts(0.01), power, { outputShare: 1, steady }),
+    );
+    const k = Math.SQRT2 * Math.sin((0.95 * Math.PI) / 2);
+    const reach = (2 / 1.96) * k * Math.SQRT2 * 0.1;
+    expect(low).toBeCloseTo(0.99 + 0.01 * k ** 2 - reach, 4);
+    expect(high).toBeCloseTo(0.99 + 0.01 * k ** 2 + reach, 4);
+    // Where noise is far stronger it is a normal deviation: 2 of 1.96 on either side.
+    const noisy = ends(
+      subtractInterface(watts(100, 5), watts(0.01), power, { outputShare: 1, steady }),
+    );
+    expect((noisy[1] - noisy[0]) / 2).toBeCloseTo(2 * Math.hypot(5, Math.SQRT2 * 0.1), 2);
+  });
+
   it("of two bounds of a voltage is the one heard, and of a bound beside a value the sum", () => {
     const phase = { adds: "phase" } as const;
     const bound = (db: number): Reading => ({ ...level(db, 6), limitedBy: "noise" });
