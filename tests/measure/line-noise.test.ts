@@ -8,6 +8,7 @@ import {
   computeMainsVariance,
   computeResidualShare,
   computeVarianceBeside,
+  isBesideLines,
 } from "../../src/measure/line-noise.js";
 import { makeSamples } from "../helpers/samples.js";
 
@@ -44,6 +45,16 @@ describe("computeHiddenMainsVariance", () => {
     expect(most).toBeCloseTo(computeMainsVariance(lines(0.2), 1000, 0.02), 12);
   });
 
+  it("goes up to the highest order, and from three quarters of a cycle on", () => {
+    const of = (order: number, hz: number) =>
+      computeHiddenMainsVariance((counts) => (counts(order) ? 1 : 0), 50, 40, hz, 1);
+    const lobe = (cycles: number) => 0.5 / (Math.PI * cycles) ** 2 / 2;
+    expect(of(40, 1900)).toBeCloseTo(lobe(100), 12);
+    expect(of(41, 1900)).toBe(0);
+    expect(of(1, 50.75)).toBeCloseTo(lobe(0.75), 12);
+    expect(of(1, 50.74)).toBe(0);
+  });
+
   it("leaves to the noise what hides beneath the amplitude", () => {
     const hidden = (counts: (order: number) => boolean) => (counts(20) ? 0.2 ** 2 : 0);
     expect(computeHiddenMainsVariance(hidden, 50, 40, 1000, 0.02)).toBe(0);
@@ -78,6 +89,20 @@ describe("computeMainsVariance", () => {
     const variance = 4 * (0.005 ** 2 + 0.03 ** 2);
     const share = (1 - Math.exp(-2 * Math.PI ** 2 * variance)) / 2 / (3 * Math.PI) ** 2;
     expect(computeMainsVariance(doubtful, 103, 1) / (0.02 * share)).toBeCloseTo(1, 2);
+  });
+
+  it("wanders by as many cycles as the stretch has seconds", () => {
+    // 1 Hz beside it over 2 s is two cycles, 0.03 Hz of doubt at the second line 0.12.
+    const doubtful = { ...lines(0, 0.2), deviationHz: 0.03 };
+    const cycles = 4 * Math.hypot(0.005, 0.03);
+    const share =
+      (1 - Math.exp(-2 * (Math.PI * cycles) ** 2)) / 2 / (Math.PI * Math.hypot(2, cycles)) ** 2;
+    expect(computeMainsVariance(doubtful, 101, 2) / (0.02 * share)).toBeCloseTo(1, 9);
+    // From four cycles on it is the mean over a lobe, wherever in it.
+    expect(computeMainsVariance(lines(0, 0.2), 104, 1)).toBeCloseTo(
+      0.02 * (0.5 / (4 * Math.PI) ** 2),
+      12,
+    );
   });
 
   it("counts lines above those that were asked for", () => {
@@ -134,6 +159,40 @@ describe("computeDensityBetween", () => {
     expect(computeDensityBetween(half, 425, 40, lines(0))).toBeCloseTo(850, 9);
   });
 
+  it("goes up to the last bin but one", () => {
+    // 1985 to 1998 of 2000.
+    const rising = spectrum((hz) => hz);
+    expect(computeDensityBetween(rising, 1995, 20, lines(0))).toBeCloseTo((1985 + 1998) / 2, 9);
+  });
+
+  it("knows a line by its frequency, whatever the bins' distance", () => {
+    // Half hertz from bin to bin: the line reaches from bin 298 to 302.
+    const density = Float64Array.from({ length: 2001 }, (_, k) =>
+      Math.abs(k - 300) < 2.5 ? 1000 : 1,
+    );
+    const half = { density, stepHz: 0.5, segments: 10 };
+    expect(computeDensityBetween(half, 150, 20, lines(1, 1, 1))).toBe(1);
+    expect(computeDensityBetween(half, 150, 20, lines(1, 1))).toBeGreaterThan(100);
+  });
+
+  it.each([
+    // Two bins and a half beside a line, of as many lines as there are.
+    [10, 1, true],
+    [50, 1, false],
+    [52.4, 1, false],
+    [52.5, 1, true],
+    [47.6, 1, false],
+    [47.5, 1, true],
+    [54, 2, false],
+    [55, 2, true],
+    [51, 0.5, false],
+    [51.5, 0.5, true],
+    [100, 1, false],
+    [150, 1, true],
+  ])("a bin at %f Hz of %f Hz lies clear of two lines of 50 Hz: %s", (hz, stepHz, isClear) => {
+    expect(isBesideLines(hz, stepHz, lines(1, 1))).toBe(isClear);
+  });
+
   it("falls back on all bins where the mains leave none", () => {
     expect(computeDensityBetween(hum, 150, 2, lines(1, 1, 1))).toBe(1000);
   });
@@ -165,6 +224,13 @@ describe("the variance of an amplitude", () => {
     // 2 below and 6 above 1000 Hz; 0.3 of the width either way
     const sides = spectrum((hz) => (hz < 1000 ? 2 : 6));
     expect(computeVarianceBeside(sides, undefined, 1000, 0.5, 100)).toBeCloseTo(4 / 0.5, 9);
+    // 0.1 to 0.5 of the width: a bin in 41 on either side
+    for (const side of [-1, 1]) {
+      const one = spectrum((hz) => (hz === 1000 + 45 * side ? 3 + 41 : 3));
+      expect(computeVarianceBeside(one, undefined, 1000, 0.5, 100)).toBeCloseTo(3.5 / 0.5, 9);
+      const none = spectrum((hz) => (hz === 1000 + 55 * side ? 1e6 : 3));
+      expect(computeVarianceBeside(none, undefined, 1000, 0.5, 100)).toBeCloseTo(3 / 0.5, 9);
+    }
     // within a tenth of the width nothing counts
     const spoilt = spectrum((hz) => (Math.abs(hz - 1000) < 9 ? 1e6 : 3));
     expect(computeVarianceBeside(spoilt, undefined, 1000, 0.5, 100)).toBeCloseTo(3 / 0.5, 9);

@@ -24,4 +24,5 @@ test("at few degrees of freedom within one per cent, as said", () => {
 
 test("what does not scatter has neither", () => {
   expect([computeNoiseUncertaintyDb(1, 0), computeNoiseBiasDb(1, 0)]).toEqual([0, 0]);
+  expect([computeNoiseUncertaintyDb(0, 0), computeNoiseBiasDb(0, 0)]).toEqual([0, 0]);
 });

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { computeCriticalBandwidth, computeMaskingIndex } from "../../src/dsp/critical-band.js";
 import { powerToDb } from "../../src/dsp/decibels.js";
 import type { HarmonicLines } from "../../src/dsp/harmonic-lines.js";
 import type { PowerSpectrum } from "../../src/dsp/welch.js";
@@ -56,6 +57,64 @@ describe("the strongest tone", () => {
     // Two thirds of it, for a sixth of the line in either neighbour.
     const spread = Math.sqrt(((2 / 3) * ratio * 1.944) / 50) * stepHz;
     expect((found?.deviationHz ?? 0) / spread).toBeCloseTo(1, 2);
+  });
+
+  it.each([
+    [500, 100, 3],
+    [1500, 300, 5],
+  ])("at bin %i is as unsure as noise under it makes it", (bin, above, own) => {
+    const noise = floor * stepHz;
+    const power = above * floor;
+    const found = find([{ bin, power }]);
+    // Bin by bin up to `own` on either side: twice the line's share by the noise, and the noise squared.
+    let squares = 0;
+    let moments = 0;
+    for (let n = -own; n <= own; n++) {
+      const share = n === 0 ? 2 / 3 : Math.abs(n) === 1 ? 1 / 6 : 0;
+      const square = 2 * share * power * noise + noise * noise;
+      squares += square;
+      moments += n * n * square;
+    }
+    // The floor that is taken off each is the mean of twelve bins.
+    squares += ((2 * own + 1) * noise) ** 2 / 12;
+    expect((found?.stdDev ?? 0) / Math.sqrt((squares * 1.944) / 50)).toBeCloseTo(1, 9);
+    const deviationHz = (stepHz * Math.sqrt((moments * 1.944) / 50)) / power;
+    expect((found?.deviationHz ?? 0) / deviationHz).toBeCloseTo(1, 9);
+  });
+
+  it("is louder than the noise of its critical band less what the ear hears", () => {
+    for (const [bin, width] of [
+      [500, computeCriticalBandwidth(1000)],
+      // Its band reaches beyond the last bin.
+      [3918, computeCriticalBandwidth(7836)],
+    ]) {
+      const hz = bin * stepHz;
+      const hidden = floor * width * 10 ** (computeMaskingIndex(hz) / 10);
+      expect(find([{ bin, power: 1.001 * hidden }])?.hz).toBeCloseTo(hz, 6);
+      expect(find([{ bin, power: 0.999 * hidden }])).toBeUndefined();
+    }
+  });
+
+  it("is the lower of two alike", () => {
+    const even = 2 ** -46;
+    const found = find(
+      [
+        { bin: 900, power: 1536 * even },
+        { bin: 500, power: 1536 * even },
+      ],
+      () => even,
+    );
+    expect(found?.hz).toBeCloseTo(1000, 6);
+  });
+
+  it("is held against the noise that there is where the spectrum ends", () => {
+    // Bins of 20 Hz: at 1920 of 2000 Hz some of the six above it are missing.
+    const density = new Float64Array(101).fill(floor);
+    density[96] += ((2 / 3) * 1e-9) / 20;
+    for (const k of [95, 97]) density[k] += 1e-9 / 6 / 20;
+    const found = findStrongestTone({ density, stepHz: 20, segments: 50 }, undefined);
+    expect(found?.hz).toBeCloseTo(1920, 6);
+    expect((found?.power ?? 0) / 1e-9).toBeCloseTo(1, 6);
   });
 
   it("is the stronger of two, in either order", () => {
@@ -125,6 +184,21 @@ describe("a line of the mains", () => {
     expect(fine(202)).toBeDefined();
   });
 
+  it("is known within three deviations and a tenth of a bin", () => {
+    // The twentieth line wanders by 0.02 Hz: 0.06 and 0.2 Hz beside it.
+    const beside = (awayHz: number) => {
+      const { density } = spectrumOf([{ bin: 500, power: 1e-9 }]);
+      const shifted = ((awayHz / stepHz / 2) * 1e-9) / stepHz;
+      density[501] += shifted;
+      density[499] -= shifted;
+      return findStrongestTone({ density, stepHz, segments: 50 }, mains(0));
+    };
+    for (const side of [-1, 1]) {
+      expect(beside(0.255 * side)).toBeUndefined();
+      expect(beside(0.275 * side)?.hz).toBeCloseTo(1000 + 0.275 * side, 2);
+    }
+  });
+
   it("leaves something within three bins where it wanders, 20 dB below itself at most", () => {
     // A line of amplitude a has a²/2; a hundredth of that is 1e-9.
     const loud = Math.sqrt(2 * 1e-7);
@@ -143,4 +217,36 @@ it("what noise hides grows with it, and is what a critical band of it holds, les
   const hidden = (level: number) => computeHiddenTone(spectrumOf([], () => level));
   expect(hidden(floor)).toBeGreaterThan(0);
   expect(hidden(10 * floor) / hidden(floor)).toBeCloseTo(10, 9);
+});
+
+it("what noise hides is the loudest of all critical bands, each by the noise in it", () => {
+  // Noise that steps every 128 bins, four of the stretches that the background is a median of.
+  const shapes: ((block: number) => number)[] = [
+    () => 1,
+    (block) => 1 + block,
+    (block) => (block === 0 ? 1e3 : 1),
+    (block) => (block === 3 ? 1e3 : 1 + (block % 5)),
+  ];
+  for (const shape of shapes) {
+    for (const step of [1, 2, 4]) {
+      const density = Float64Array.from(
+        { length: 4001 },
+        (_, k) => floor * shape(Math.floor(k / 128)),
+      );
+      const topHz = 0.98 * 4000 * step;
+      let most = 0;
+      // Thirds of an octave from 40 Hz: 1000·10^(n/10).
+      for (let n = -14; 1000 * 10 ** (n / 10) <= topHz; n++) {
+        const hz = 1000 * 10 ** (n / 10);
+        const width = computeCriticalBandwidth(hz);
+        const first = Math.max(1, Math.round((hz - width / 2) / step));
+        const last = Math.min(4000, Math.round((hz + width / 2) / step));
+        const mean =
+          density.slice(first, last + 1).reduce((sum, x) => sum + x, 0) / (last - first + 1);
+        most = Math.max(most, mean * width * 10 ** (computeMaskingIndex(hz) / 10));
+      }
+      const found = computeHiddenTone({ density, stepHz: step, segments: 50 });
+      expect(found / most).toBeCloseTo(1, 9);
+    }
+  }
 });
