@@ -2,6 +2,8 @@ import type { Doubt } from "../../doubt.js";
 import { median } from "../../dsp/robust.js";
 import { groupBy } from "../../text/group-by.js";
 import { computeUnlikeness, type Fingerprint, gainFeature } from "./fingerprint.js";
+import { findRange, isLikelier, type Shift } from "./likelier.js";
+import { listOrders } from "./list-orders.js";
 
 /** A return in the order of play, and the path that it was taken for. */
 export interface PlayedReturn {
@@ -31,29 +33,9 @@ export interface OrderInput {
 interface Reading {
   readonly paths: readonly (string | undefined)[];
   /** For shifts: which way, and the first path that is another's. */
-  readonly shift?: { readonly places: "late" | "early"; readonly first: string };
+  readonly shift?: Shift;
   readonly doubt: (affected: readonly number[], between?: readonly [string, string]) => Doubt;
 }
-
-/** At least this many returns must fit another path better; of families alone, two far better. */
-const leastAffected = { earlier: 3, families: 2 } as const;
-/** Of the returns whose path would be another, this share must fit that one better. */
-const leastShare = 0.6;
-/**
- * So much better, in natural logarithms of likelihood: in all, and without the two returns that
- * gain most, since a repair or a new fault makes single returns fit another path; and by families
- * alone, for each of the returns that count.
- */
-const leastGain = { inAll: 12, withoutTwo: 3, ofFamily: 6 } as const;
-/**
- * Where the number of returns says that one was skipped or played twice, it is only asked where: a
- * single return that fits another path better is enough.
- */
-const leastGainOfCount = { earlier: 5, families: 6 } as const;
-/** Places that are likelier by less than this are reported together. */
-const sameGain = 3;
-/** With more files than this only two are swapped at a time. */
-const mostPermuted = 4;
 
 /**
  * Looks whether recordings fit the last round, or the families, better in another order than they
@@ -77,7 +59,6 @@ export function findOrderDoubts(input: OrderInput): readonly Doubt[] {
     const isCounted =
       (input.count === "short" && shift?.places === "late") ||
       (input.count === "long" && shift?.places === "early");
-    const least = isCounted ? 1 : leastAffected[by];
     const other = costs(paths);
     const moved = played.flatMap(({ path }, k) =>
       paths[k] !== path && taken[k] !== undefined && other[k] !== undefined ? [k] : [],
@@ -87,43 +68,21 @@ export function findOrderDoubts(input: OrderInput): readonly Doubt[] {
       (sum, cost, k) => sum + (cost === undefined || other[k] === undefined ? 0 : cost - other[k]),
       0,
     );
-    const better = gains.filter((one) => one > 0).length;
-    if (isCounted) {
-      const isBetter = better >= 1 && better >= leastShare * moved.length;
-      const isFamily = gains.some((one) => one > leastGain.ofFamily);
-      if (gain < leastGainOfCount[by] || !(earlier === undefined ? isFamily : isBetter)) continue;
-      told.push({ gain, moved, reading });
-      continue;
-    }
-    const isClear =
-      earlier === undefined
-        ? gains.filter((one) => one > leastGain.ofFamily).length >= least
-        : better >= least && better >= leastShare * moved.length;
-    if (!isClear || gain < leastGain.inAll) continue;
-    const [first = 0, second = 0] = [...gains].sort((a, b) => b - a);
-    if (earlier !== undefined && gain - first - second < leastGain.withoutTwo) continue;
-    told.push({ gain, moved, reading });
+    if (isLikelier({ by, isCounted, gain, gains })) told.push({ gain, moved, reading });
   }
   if (told.length === 0) return [];
   const best = told.reduce((a, b) => (b.gain > a.gain ? b : a));
-  return [best.reading.doubt(best.moved, findRange(best, told))];
+  const range = findRange(
+    shiftOf(best),
+    told.map((one) => shiftOf(one)),
+  );
+  return [best.reading.doubt(best.moved, range)];
 }
 
-/** The first and the last place from which on a shift is about as likely; undefined for one place. */
-function findRange(
-  best: { readonly gain: number; readonly reading: Reading },
-  told: readonly { readonly gain: number; readonly reading: Reading }[],
-): readonly [string, string] | undefined {
-  const { shift } = best.reading;
-  if (shift === undefined) return undefined;
-  const firsts = told.flatMap(({ gain, reading }) =>
-    reading.shift?.places === shift.places && gain > best.gain - sameGain
-      ? [reading.shift.first]
-      : [],
-  );
-  const last = firsts.at(-1);
-  return firsts.length < 2 || last === undefined ? undefined : [firsts[0], last];
-}
+const shiftOf = ({ gain, reading }: { readonly gain: number; readonly reading: Reading }) => ({
+  gain,
+  shift: reading.shift,
+});
 
 type Costs = (paths: readonly (string | undefined)[]) => readonly (number | undefined)[];
 
@@ -278,28 +237,4 @@ function listFileOrders({ played, earlier }: OrderInput): readonly Reading[] {
       }),
     };
   });
-}
-
-/** All other orders of a few files; of many, those with two of them swapped. */
-function listOrders(files: readonly string[]): readonly (readonly string[])[] {
-  if (files.length < 2) return [];
-  const orders =
-    files.length <= mostPermuted
-      ? permute(files)
-      : files.flatMap((_, i) =>
-          files.slice(i + 1).map((_, j) => {
-            const swapped = [...files];
-            [swapped[i], swapped[i + 1 + j]] = [swapped[i + 1 + j], swapped[i]];
-            return swapped;
-          }),
-        );
-  // One file a path: any strip's file may be any other's, and only names would show it.
-  return orders.filter((order) => order.some((file, k) => file !== files[k]));
-}
-
-function permute<T>(list: readonly T[]): readonly (readonly T[])[] {
-  if (list.length < 2) return [list];
-  return list.flatMap((one, k) =>
-    permute([...list.slice(0, k), ...list.slice(k + 1)]).map((rest) => [one, ...rest]),
-  );
 }
