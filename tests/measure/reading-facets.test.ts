@@ -76,6 +76,57 @@ describe("the facets of readings", () => {
     }
   });
 
+  it("let strong hum move a reading up, and down, or not at all", () => {
+    for (const { id, underHum: [low, high] = [0, 1] } of readingKinds) {
+      expect(low, id).toBeLessThanOrEqual(0);
+      expect(high, id).toBeGreaterThan(0);
+    }
+  });
+
+  const having = (of: (kind: (typeof readingKinds)[number]) => unknown) =>
+    readingKinds.filter(of).map(({ id }) => id);
+
+  it("say of a name that ends in a level that it does", () => {
+    expect(having(({ endsInLevel }) => endsInLevel)).toEqual(
+      having(({ name }) => / nominal$/.test(name)),
+    );
+  });
+
+  it("say what depends on where the sweep ends, and on the interface's setting", () => {
+    expect(having(({ atBandEnd }) => atBandEnd)).toEqual(["cornerHigh", "orderHigh"]);
+    expect(having(({ relativeUntilCalibrated }) => relativeUntilCalibrated)).toEqual(["gain"]);
+    // Noise as heard, and what counts it; nothing that leaves the lines out.
+    expect(having(({ holdsHum }) => holdsHum === true)).toEqual(["thdN", "noise"]);
+  });
+
+  it("leave out of a summary what another reading covers", () => {
+    const orders = [2, 3, 4, 5, 6, 7, 8, 9, 10].map((order) => `harmonic${order}`);
+    const covered: Readonly<Record<string, readonly string[]>> = {
+      headroom: ["clipSide"],
+      hum: ["mains"],
+      strayTone: ["strayToneHz"],
+      clicks: ["burstiness"],
+      noise: ["dc"],
+      thd: orders,
+      imd: ["imd2", "imd3"],
+    };
+    expect(having(({ detail }) => detail)).toEqual(Object.values(covered).flat());
+    // A curve of one harmonic is covered by that of all.
+    const curves = curveKinds.filter(({ detail }) => detail).map(({ id }) => id);
+    expect(curves).toEqual(expect.arrayContaining(orders));
+    expect(curves).not.toContain("distortion");
+  });
+
+  it("list for an interface what it hides: noise, hum and distortion", () => {
+    expect(having(({ listedForInterface }) => listedForInterface)).toEqual([
+      "thd",
+      "thdN",
+      "noise",
+      "noiseA",
+      "hum",
+    ]);
+  });
+
   it("know what of the mains is compared at one mains frequency only", () => {
     const hum = readingKinds.filter(({ aspect }) => aspect === "hum").map(({ id }) => id);
     expect(hum).toEqual(["hum", "humOdd", "humEven", "mains"]);

@@ -1,12 +1,19 @@
 import { describe, expect, it, test } from "vitest";
 import type { Absent } from "../../src/measure/absence.js";
-import { computeNoiseCurve } from "../../src/measure/noise-bands.js";
+import { computeNoiseBands, computeNoiseCurve } from "../../src/measure/noise-bands.js";
 import type { ReadingKind } from "../../src/measure/reading-kind.js";
 import { clipSide, headroom } from "../../src/measure/readings/headroom.js";
 import { computeHumLines, hum, humEven, humOdd, mains } from "../../src/measure/readings/hum.js";
 import { gain, level } from "../../src/measure/readings/level.js";
-import { linearity } from "../../src/measure/readings/linearity.js";
-import { hiss, noise, noise20k } from "../../src/measure/readings/noise.js";
+import { computeStepGain, linearity } from "../../src/measure/readings/linearity.js";
+import {
+  computeNoiseBetween,
+  dataSheetBandHz,
+  hiss,
+  noise,
+  noise20k,
+  noiseA,
+} from "../../src/measure/readings/noise.js";
 import { noiseSlope } from "../../src/measure/readings/noise-slope.js";
 import { balance, stereoPhase } from "../../src/measure/readings/stereo.js";
 import { strayTone, strayToneFrequency } from "../../src/measure/readings/stray-tone.js";
@@ -142,6 +149,16 @@ describe("both sides of a bus", () => {
   });
 });
 
+test("both sides of a bus are compared where both were recorded", () => {
+  for (const kind of [balance, stereoPhase]) {
+    expect(kind.applies?.({ audio: { partner: undefined } } as never)).toBe(false);
+    expect(kind.applies?.({ audio: { partner: { side: "left" } } } as never)).toBe(true);
+  }
+  const tone = { amplitudes: [1], phases: [0], variances: [0] };
+  const alone = { tone: () => tone, partner: () => undefined, audio: {} };
+  expect(stereoPhase.read(alone as never)).toMatchObject({ absent: { code: "of-other-side" } });
+});
+
 describe("the gain at low level", () => {
   const step = (aboveNominalDb: number, offDb: number, deviation = 0) => {
     const amplitude = 10 ** ((aboveNominalDb + offDb) / 20);
@@ -190,6 +207,30 @@ describe("the gain at low level", () => {
     expect(of(step(-40, -30, 0.142), step(0, 0))).toEqual(drowned);
     expect(of(step(-40, -30, 0.141), step(0, 0)).value).toBeCloseTo(-30, 0);
     expect(of(step(-40, -30), step(0, 0, 0.142))).toEqual(drowned);
+  });
+
+  it("of a step is its amplitude less the noise's share, 5·√2 deviations or more of it", () => {
+    // E[a] = A + v/2A: 0.2 less 0.0004/0.4 is 0.199.
+    const given = { aboveNominalDb: -20, level: { amplitude: 0.2, variance: 4e-4 } };
+    expect(computeStepGain(given as never)).toEqual({
+      db: expect.closeTo(20 * Math.log10(0.199) + 20, 12),
+      stdDev: expect.closeTo((perNeper * 0.02) / 0.199, 12),
+      heard: true,
+    });
+    const heard = (amplitude: number) =>
+      computeStepGain({ aboveNominalDb: 0, level: { amplitude, variance: 2 } } as never).heard;
+    expect([9.99, 10, 10.01].map(heard)).toEqual([false, false, true]);
+  });
+
+  it("of equal differences is the first, up or down", () => {
+    expect(of(step(-40, -6), step(-20, -6), step(0, 0)).value).toBeCloseTo(-6, 9);
+    // 1 where −20 dB were sent is 20 dB more, 0.001 where −40 dB were 20 dB less.
+    const at = (aboveNominalDb: number, amplitude: number) => ({
+      aboveNominalDb,
+      level: { amplitude, variance: 0 },
+    });
+    expect(of(at(-20, 1), at(-40, 0.001), at(0, 1)).value).toBe(20);
+    expect(of(at(-40, 0.001), at(-20, 1), at(0, 1)).value).toBe(-20);
   });
 
   it("is none without steps below nominal, or without that at nominal", () => {
@@ -328,6 +369,18 @@ describe("the lines of the mains", () => {
     expect(line(1)).toMatchObject({ limitedBy: "noise", bound: "upper", unit: "dBFS" });
   });
 
+  it("are as unsure as each line's noise, its square with it", () => {
+    // Two lines of 0.3 in a noise of 1e-4: 4·(0.09·1e-4 + 1e-8) each.
+    const v = 1e-4;
+    const a = Math.sqrt(0.09 + 2 * v);
+    const found = sum(hum, { 1: [a, v], 2: [a, v] });
+    const stdDev = Math.sqrt(2 * 4 * (0.09 * v + v * v));
+    expect(found.uncertainty).toBeCloseTo(
+      Math.hypot(5e-4, (2.08 * (perNeper / 2) * stdDev) / 0.18),
+      5,
+    );
+  });
+
   it("that nothing shows are at most what may be hidden, of the orders asked for", () => {
     const hidden = (counts: (order: number) => boolean) =>
       (counts(1) ? 0.01 : 0) + (counts(2) ? 0.03 : 0);
@@ -386,6 +439,53 @@ describe("a flat spectrum", () => {
       absent: { code: "digital-zero", of: "silence" },
     });
     expect(read(noise, { quiet: absent })).toEqual(absent);
+  });
+
+  it("is weighted line by line, and its doubt by the square of the weight", () => {
+    expect(dataSheetBandHz).toBe(19_980);
+    const silent = { ...spectrum, density: new Float64Array(24_001) };
+    const lines = {
+      frequencyHz: 50,
+      amplitudes: Float64Array.of(0.2, 0, 0),
+      variances: Float64Array.of(1e-4, 0, 3e-4),
+      higher: [],
+    };
+    // Half of 0.04 less 1e-4, and less 3e-4 of nothing: by 3 at 50 Hz, by 9 at 150.
+    const weight = (hz: number) => (3 * hz) / 50;
+    const { power, stdDev } = computeNoiseBetween(
+      quiet({ lines, spectrum: silent }) as never,
+      20,
+      20_000,
+      weight,
+    );
+    expect(power).toBeCloseTo(3 * (0.02 - 1e-4) - 9 * 3e-4, 12);
+    const first = 9 * (2 * (0.02 - 1e-4) * 1e-4 + 1e-8);
+    expect(stdDev).toBeCloseTo(Math.sqrt(first + 81 * 9e-8), 12);
+  });
+
+  it("weighted by the square of frequency has what its window adds taken off", () => {
+    // A window spreads a frequency by a third of a bin squared: f² is read as f² + ⅓ of a bin's square,
+    // which is −1/6 of the second difference, 2.
+    const coarse = { density: new Float64Array(2401).fill(0), stepHz: 10, segments: 100 };
+    coarse.density[7] = 1;
+    const of = (weight: (hz: number) => number, given: object = coarse) =>
+      computeNoiseBetween(quiet({ spectrum: given }) as never, 20, 20_000, weight).power;
+    const square = (hz: number) => hz * hz;
+    expect(of(square)).toBeCloseTo(10 * (4900 - 100 / 3), 6);
+    // Kept for the same spectrum, and made anew for another width or length.
+    expect(of(square)).toBeCloseTo(10 * (4900 - 100 / 3), 6);
+    const fine = { density: new Float64Array(2401), stepHz: 5, segments: 100 };
+    fine.density[7] = 1;
+    expect(of(square, fine)).toBeCloseTo(5 * (1225 - 25 / 3), 6);
+    const long = { density: new Float64Array(4801), stepHz: 5, segments: 100 };
+    long.density[3000] = 1;
+    expect(of(square, long)).toBeCloseTo(5 * (15_000 ** 2 - 25 / 3), 3);
+    // A straight weight stays as it is.
+    expect(of((hz) => hz)).toBeCloseTo(700, 9);
+    // A-weighting of noise at 1 kHz alone is none (IEC 61672-1).
+    const at1k = { density: new Float64Array(2401), stepHz: 10, segments: 100 };
+    at1k.density[100] = 1e-6;
+    expect(read(noiseA, { quiet: quiet({ spectrum: at1k }) }).value).toBeCloseTo(lg(2e-5), 2);
   });
 
   it("has the lines of the mains within the band added, their noise taken off", () => {
@@ -468,6 +568,44 @@ describe("a flat spectrum", () => {
     expect(computeNoiseCurve({ quiet: () => absent } as never)).toEqual(absent);
   });
 
+  it("in bands has their widths, and is silent where one of them is", () => {
+    const bands = computeNoiseBands(quiet() as never, 100, 200);
+    const width = 10 ** 0.05 - 10 ** -0.05;
+    expect(bands.map(({ hz, widthHz }) => [hz, widthHz])).toEqual(
+      [-10, -9, -8, -7]
+        .map((k) => 1000 * 10 ** (k / 10))
+        .map((hz) => [expect.closeTo(hz, 9), expect.closeTo(width * hz, 9)]),
+    );
+    const hole = { ...spectrum, density: spectrum.density.slice().fill(0, 880, 1130) };
+    const given = { quiet: () => quiet({ spectrum: hole }), audio: { sampleRate: 48_000 } };
+    expect(computeNoiseCurve(given as never)).toEqual({
+      absent: { code: "digital-zero", of: "silence" },
+    });
+  });
+
+  it("has a slope as sure as its bands let it: weights by width, shared edges", () => {
+    // By the definition: a straight line in octaves through bands of widths w, weighted by them.
+    const doubtOf = (segments: number) =>
+      read(noiseSlope, { quiet: quiet({ spectrum: { ...spectrum, segments } }) }).uncertainty;
+    // A hundred times the averages, a tenth of the doubt.
+    expect(doubtOf(10_000) / doubtOf(1_000_000)).toBeCloseTo(10, 1);
+    const bands = computeNoiseBands(quiet() as never, 25, 400);
+    const all = bands.reduce((sum, { widthHz }) => sum + widthHz, 0);
+    const octaves = bands.map(({ hz }) => Math.log2(hz));
+    const middle = bands.reduce((sum, { widthHz }, k) => sum + widthHz * octaves[k], 0) / all;
+    let [spread, squares] = [0, 0];
+    bands.forEach(({ widthHz, power, stdDev }, k) => {
+      const away = octaves[k] - middle;
+      spread += widthHz * away ** 2;
+      squares += (widthHz * away * 1.96 * (perNeper / 2) * (stdDev / power)) ** 2;
+    });
+    const alone = Math.sqrt(squares) / spread;
+    // Neighbours share the bins at their edges, which makes it a little more.
+    const found = doubtOf(100);
+    expect(found / alone).toBeGreaterThan(0.95);
+    expect(found / alone).toBeLessThan(1.4);
+  });
+
   it("falls by none, one of 1/f by 3.01 dB an octave", () => {
     const fine = (of: (hz: number) => number) => ({
       density: Float64Array.from({ length: 4001 }, (_, k) => of(Math.max(1, k) / 8)),
@@ -507,6 +645,21 @@ test("a stray tone has twice its power against a sine at full scale, and its own
   expect(of(strayToneFrequency, undefined)).toEqual({ absent: { code: "no-stray-tone" } });
   for (const kind of [strayTone, strayToneFrequency]) expect(of(kind, absent)).toEqual(absent);
   expect(read(strayTone, { quiet: absent })).toEqual(absent);
+  // Where none is found in noise, the most that is hidden: the more noise, the more, as a power.
+  const hiddenIn = (density: number) =>
+    read(strayTone, {
+      quiet: {
+        spectrum: { density: new Float64Array(4001).fill(density), stepHz: 3, segments: 10 },
+      },
+      steadyTone: undefined,
+    });
+  expect(hiddenIn(1e-12)).toMatchObject({
+    unit: "dBFS",
+    uncertainty: 6,
+    limitedBy: "noise",
+    bound: "upper",
+  });
+  expect(hiddenIn(1e-10).value - hiddenIn(1e-12).value).toBeCloseTo(20, 6);
   const silent = { density: new Float64Array(4001), stepHz: 3, segments: 10 };
   expect(read(strayTone, { quiet: { spectrum: silent }, steadyTone: undefined })).toEqual({
     absent: { code: "digital-zero", of: "silence" },
