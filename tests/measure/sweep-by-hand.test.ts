@@ -11,7 +11,11 @@ import {
   getResponseTopHz,
 } from "../../src/measure/response.js";
 import { computeRollOff } from "../../src/measure/roll-off.js";
-import { computeResponse, computeResponseMethodDb } from "../../src/measure/sweep.js";
+import {
+  buildSweepGates,
+  computeResponse,
+  computeResponseMethodDb,
+} from "../../src/measure/sweep.js";
 import type { SweepAnalysis } from "../../src/measure/sweep-answer.js";
 import { readHarmonics } from "../../src/measure/sweep-harmonics.js";
 import { takeMainsOut } from "../../src/measure/sweep-mains.js";
@@ -85,6 +89,28 @@ describe("a response at a frequency", () => {
     );
     expect(computeResponse(shaped, 1234).magnitude).toBeCloseTo(3 / Math.sqrt(5), 9);
     expect(computeResponse(shaped, 1234).phase).toBeCloseTo(0.4 - Math.atan(2), 9);
+    // By 2 − 4i: √20 less.
+    const more = answerOf(
+      turned(() => 0.4, 3),
+      { more: { shaping: () => ({ re: 2, im: -4 }) } },
+    );
+    expect(computeResponse(more, 1234).magnitude).toBeCloseTo(3 / Math.sqrt(20), 9);
+    expect(computeResponse(more, 1234).phase).toBeCloseTo(0.4 + Math.atan(2), 9);
+  });
+
+  it("is read through gates that stay clear of the second harmonic: 0.6·L·ln 2 before it", () => {
+    const leadOf = (rateS: number) =>
+      buildSweepGates({ rateS } as never).map(({ beforeS }) => beforeS);
+    expect(leadOf(1)).toEqual([0.12, 0.03, 0.01]);
+    expect(leadOf(0.2)).toEqual([expect.closeTo(0.12 * Math.LN2, 12), 0.03, 0.01]);
+    expect(leadOf(0.02)).toEqual(
+      Array.from({ length: 3 }, () => expect.closeTo(0.012 * Math.LN2, 12)),
+    );
+    expect(buildSweepGates({ rateS: 1 } as never).map(({ toHz }) => toHz)).toEqual([
+      250,
+      2500,
+      Number.POSITIVE_INFINITY,
+    ]);
   });
 
   it("is read through the gate of its frequency, up to its limit", () => {
@@ -118,6 +144,23 @@ describe("a response at a frequency", () => {
     expect(of(1, { quiet: { lines: undefined, spectrum } } as never)).toBeCloseTo(0.03, 12);
   });
 
+  it("has the noise of a twelfth of the frequency about it, or of 8 Hz", () => {
+    const of = (hz: number, at: (away: number) => number) => {
+      const noise = {
+        density: makeSamples(24_001, (k) => densityFor(0.01) * at(Math.abs(k - hz))),
+        stepHz: 1,
+        segments: 10,
+      };
+      return computeResponse(answerOf(flat(1), { more: { noise } as never }), hz).stdDev ?? 0;
+    };
+    // Nothing that is a twelfth away counts, of 1200 Hz 100; half of that does, but for some bins.
+    expect(of(1200, (away) => (away > 100 ? 1e6 : 1))).toBeCloseTo(0.01, 9);
+    expect(of(1200, (away) => (away > 20 ? 4 : 0))).toBeGreaterThan(0.01);
+    // Of 24 Hz 8.
+    expect(of(24, (away) => (away > 8 ? 1e6 : 1))).toBeCloseTo(0.01, 9);
+    expect(of(24, (away) => (away > 2 ? 4 : 0))).toBeGreaterThan(0.01);
+  });
+
   it("is the less sure by lines of the mains that were not all taken out", () => {
     // (A·|W|/2)² of a line, at half the square for each quadrature; none that noise alone may be.
     const given = answerOf(flat(1), { deviation: 0 });
@@ -144,6 +187,9 @@ describe("what gating adds to a response", () => {
     const answer = answerOf(flat(2), { half: () => [1.9, 0.2] });
     expect(computeResponseMethodDb(answer, 1000)).toBeCloseTo(3 * perNeper * 0.0125, 6);
     expect(computeResponseMethodDb(answerOf(flat(0)), 1000)).toBeCloseTo(3e-5, 7);
+    // A twentieth of a value of either part.
+    const slanted = answerOf(() => [1.6, 1.6], { half: () => [1.52, 1.52] });
+    expect(computeResponseMethodDb(slanted, 1000)).toBeCloseTo(3 * perNeper * 0.0025, 6);
   });
 
   it("is what harmonics 2 and 3 reach into it at low frequency", () => {
@@ -247,10 +293,17 @@ describe("the polarity of a response", () => {
       expect(read(phase(degrees))).toEqual({ absent: { code: "between-polarities" } });
     }
     // A delay of either sign changes nothing.
-    for (const seconds of [-0.004, 0.004]) {
-      expect(read(late(seconds))).toMatchObject({ value: 1 });
-      expect(read(late(seconds, -1))).toMatchObject({ value: -1 });
+    for (const ms of [-5, -4, -3.1, -2.3, -1.7, -0.9, 0.9, 1.7, 2.3, 3.1, 4, 5]) {
+      expect(read(late(ms / 1000)), `${ms} ms`).toMatchObject({ value: 1 });
+      expect(read(late(ms / 1000, -1)), `${ms} ms`).toMatchObject({ value: -1 });
     }
+    expect(polarity.values).toEqual({
+      names: [
+        { value: 1, name: "normal" },
+        { value: -1, name: "inverted" },
+      ],
+      unlike: "inverted",
+    });
   });
 
   it("is not told in noise that moves the constant by 10 degrees, one deviation", () => {
@@ -261,8 +314,8 @@ describe("the polarity of a response", () => {
       hz.reduce((all, f) => all + f * f, 0),
     ];
     const limit = Math.PI / 18 / Math.sqrt(squares / (60 * squares - sum ** 2));
-    expect(read(flat(1), 0.99 * limit)).toMatchObject({ value: 1 });
-    expect(read(flat(1), 1.01 * limit)).toEqual({
+    expect(read(flat(1), 0.998 * limit)).toMatchObject({ value: 1 });
+    expect(read(flat(1), 1.002 * limit)).toEqual({
       absent: { code: "sweep-in-noise", where: "middle" },
     });
     expect(polarity.read({ sweep: () => absent } as never)).toEqual(absent);
@@ -312,6 +365,8 @@ describe("the delay between two sides", () => {
       absent: { code: "of-other-side", because: absent.absent },
     });
     expect(read(answerOf(flat(1)), undefined)).toMatchObject({ absent: { code: "of-other-side" } });
+    expect(delay.applies?.({ audio: { partner: undefined } } as never)).toBe(false);
+    expect(delay.applies?.({ audio: { partner: { side: "left" } } } as never)).toBe(true);
   });
 });
 
@@ -346,6 +401,9 @@ describe("the filter of a path at the harmonics", () => {
     expect(computePathFilter(answer, 1000, 2)).toBeDefined();
     expect(computePathFilter(answer, 1000, 1)).toBeUndefined();
     expect(computePathFilter(answerOf(flat(0)), 1000, 5)).toBeUndefined();
+    const partly = answerOf((hz) => [hz > 2500 ? 0 : 1, 0]);
+    expect(computePathFilter(partly, 1000, 2)).toBeDefined();
+    expect(computePathFilter(partly, 1000, 3)).toBeUndefined();
     expect(computePathFilter(absent as never, 1000, 5)).toBeUndefined();
     // Without noise known none is taken.
     expect([...(computePathFilter(answer, 1000, 3)?.variances ?? [])]).toEqual([0, 0, 0]);
@@ -519,6 +577,12 @@ describe("harmonics as curves", () => {
     expect(of(0.112).uncertainty[0]).toBe(6);
   });
 
+  it("of two orders are bounds where what one may have of its neighbour is as much as both", () => {
+    const of = (leakage: number) =>
+      curveOf("distortion", { 2: { power: 1 }, 3: { power: 0, leakage } }).uncertainty[0];
+    expect([0.99, 1, 2].map(of)).toEqual([expect.closeTo(0.01, 9), 6, 6]);
+  });
+
   it("of nothing in no noise are as low as a number goes", () => {
     const [y, , floor] = first(curveOf("harmonic2", { 2: { power: 0 } }));
     expect(y).toBeLessThan(-3000);
@@ -573,13 +637,12 @@ describe("harmonics in the response to a sweep", () => {
       const most = Math.min(18_000, 20_265 / order);
       const count = Math.floor(20 * Math.log10(most / 1000)) + 32 + 1;
       expect(points, `order ${order}`).toHaveLength(count);
-      points.forEach(({ power, noise, leakage, method }, k) => {
+      const off = points.map(({ power, noise, leakage, method }, k) => {
         const hz = 1000 * 10 ** ((k - 32) / 20);
-        expect(power / order ** 2).toBeCloseTo(1, 6);
-        expect(noise).toBe(0);
-        expect(leakage).toBeLessThan(1e-20);
-        expect(method).toBeCloseTo(10 ** ((0.04 * order) / (rateS * hz)) - 1, 9);
+        const expected = 10 ** ((0.04 * order) / (rateS * hz)) - 1;
+        return Math.hypot(power / order ** 2 - 1, noise, leakage, method - expected);
       });
+      expect(Math.max(...off), `order ${order}`).toBeLessThan(1e-6);
     }
   });
 
