@@ -16,7 +16,7 @@ import * as z from "zod";
 import { parseTakeNumber, readFileName } from "../dist/capture/assign/file-names.js";
 import { expectationForms, expectationGrounds } from "../dist/desk/expectations.js";
 import { planPasses, planPassWork, sumPassTimes } from "../dist/desk/passes.js";
-import { handlingTimesS, planPatchSteps } from "../dist/desk/patch-steps.js";
+import { planPatchSteps } from "../dist/desk/patch-steps.js";
 import { parseDesk } from "../dist/desk/read/read-desk.js";
 import {
   ageKeys,
@@ -78,7 +78,6 @@ const parts = {
   "sitting-keys": sittingKeyTable,
   "sitting-events": sittingEventList,
   "pass-times": passTimesTable,
-  "pass-minutes": passMinutesTable,
   "controls-times": controlsTimesTable,
   "file-names": fileNameTable,
   "name-patterns": namePatternTable,
@@ -472,8 +471,7 @@ function sittingEventList() {
     .join("\n");
 }
 
-/** What passes cost by the sheet's own estimate, against the same paths one by one. */
-/** The desk of 40 × 3 paths that the pages reckon with. */
+/** The desk of 40 × 3 paths that the times are worked out for. */
 function timedDesk(more) {
   return parseDesk(
     `name: D\nmains: 50\nstrips: 1-40\ninputs:\n  mic: { nominal: -40 }\n  line: { nominal: 4 }\n  tape: { nominal: 4 }\n${more}\n`,
@@ -486,64 +484,7 @@ function passPlayS({ form, outputs }) {
   return buildPassSignal("standard", "base", used, form).lengthS;
 }
 
-/** What the minutes of each way are made of. */
-function passMinutesTable() {
-  const minutes = (seconds) => (seconds / 60).toFixed(1);
-  const count = (list, pick) => list.reduce((sum, one) => sum + pick(one), 0);
-  const controlsOf = ({ changes }) => count([...changes.values()], (own) => own.length);
-  const { plug, pad, control, mute, play } = handlingTimesS;
-  const row = (name, { plugs, pads, controls, opened, plays, signal, all }) => [
-    name,
-    minutes(plug * plugs),
-    minutes(pad * pads + control * controls),
-    minutes(opened),
-    minutes(play * plays),
-    minutes(signal),
-    minutes(
-      signal - (all - (plug * plugs + pad * pads + control * controls + opened + play * plays)),
-    ),
-    minutes(all),
-  ];
-  const single = () => {
-    const desk = timedDesk("");
-    const steps = planPatchSteps(desk, desk.paths);
-    const signal = desk.paths.length * buildSignalTable("standard", "base").lengthS;
-    return row("one by one", {
-      plugs: steps.length,
-      pads: steps.filter((step) => step.pad !== "as it is").length,
-      controls: count(steps, ({ changes }) => changes.length),
-      opened: mute * count(steps, ({ mutes }) => mutes),
-      plays: steps.length,
-      signal,
-      all: count(steps, ({ seconds }) => seconds) + signal,
-    });
-  };
-  const passed = (name, more) => {
-    const desk = timedDesk(`outputs: 8\n${more}`);
-    const { passes } = planPasses(desk);
-    const works = planPassWork(desk, passes);
-    const played = passes.map(passPlayS);
-    return row(name, {
-      plugs: count(works, ({ plugs }) => plugs.length),
-      pads: count(works, ({ pads }) => pads),
-      controls: count(works, controlsOf),
-      opened: count(works, ({ mutes, routes }) => mute * mutes + control * routes),
-      plays: works.length,
-      signal: count(played, (seconds) => seconds),
-      all: sumPassTimes(works, played),
-    });
-  };
-  return table(
-    ["minutes of", "plugs", "set", "on, off", "starts", "signal", "at once", "all"],
-    [
-      single(),
-      passed("mix bus", ""),
-      passed("8 groups", "buses: group 1-8"),
-      passed("a channel each", "channels: 1-40"),
-    ],
-  );
-}
-
+/** What passes cost by the sheet's own estimate, against the same paths one by one. */
 function passTimesTable() {
   const deskOf = timedDesk;
   const { lengthS } = buildSignalTable("standard", "base");

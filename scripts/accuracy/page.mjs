@@ -147,7 +147,7 @@ There are ${returns} of each kind, made by
     return `${head}${list.join(", ")}.`;
   });
   return wrapped(`They were counted in parts, with \`coverage.mjs --json\` in \`scripts/accuracy\`;
-beside each kind stands how many, and their seeds. ${lists.join(" ")}`);
+beside each kind stand the count and the seeds. ${lists.join(" ")}`);
 }
 
 /** A paragraph in lines of 80 characters. */
@@ -178,8 +178,9 @@ figure again. It takes some minutes; \`--returns 50\` is quick and rough.
 
 ## Targets
 
-Compared with independent references: closed forms, published tables, a
-circuit simulator. The scripts in \`scripts/accuracy\` name each source.
+Each figure is compared with an independent reference: a closed form, a
+published table or a circuit simulator. The scripts in \`scripts/accuracy\` name
+each source.
 
 ${text.targets}
 
@@ -191,90 +192,93 @@ ${missed.length > 0 ? `Missed:\n\n${missed.join("\n")}` : "No target of this tab
 
 ## How often the stated uncertainty holds
 
-Every reading states an interval that holds the truth with 95 % probability.
-Here it is counted: random returns whose truth is known, with random gain,
-filters, distortion, noise (white and with a share of 1/f), mains lines, offset,
-clock within ±200 ppm, at 44.1, 48 and 96 kHz.${howMany(returns, seed, counts, idsOf)}
+Every reading states an interval that contains the true value with 95 %
+probability. How often it does is counted on random returns whose true values
+are known, with random gain, filters, distortion, noise (white and with a share
+of 1/f), mains lines, offset, clock within ±200 ppm, at 44.1, 48 and 96 kHz.${howMany(returns, seed, counts, idsOf)}
 The goal is 93 to 98 %${short(returns)}.
-The column "held" counts in per cent how often the interval holds it and, where
-a figure is given as a bound, "bound" how often the truth keeps that; a bound
-may hold more often. Points of one curve are not
-independent: they share its return.
+The column "held" is how often, in per cent, the interval contains the true
+value; "bound" is how often it lies within a figure given as a bound, which may
+be more often. Points of one curve are not independent: they share its return.
 
-"± %" is how useful the interval is: its median ± in per cent of what healthy
-siblings scatter by, 95 of 100 of which lie within the practical floor (or, for
-a reading that is not ranked, within the change that is of no concern). Up to
-50 % it hardly counts in a comparison; above, it is called wide.
+"± %" shows how useful the interval is: the median ± in per cent of the scatter
+of healthy siblings, 95 of 100 of which lie within the practical floor (or, for
+a reading that is not ranked, within the change that is of no concern). Up to 50
+% it hardly matters in a comparison; above, it is called wide.
 
-Besides whole returns of ordinary paths there are kinds that are harder:
-headroom with memory (a coupling capacitor charged by a rectifying input, fast
-limiters, slewing, a supply that gives way; their steady sine worked out step by
-step at four times the rate), corners of one to six capacitors or filters under
-hum up to 60 dB above the hiss, responses of other shapes (brick walls, steep
-filters, shelves, peaks), paths through an interface with corners, slope and
-ripples of its own, after its calibration, and with noise, hum and distortion on
-both sides of it; silences with mains lines anywhere among 1 to 40, a dimmer's
-comb to 10 kHz and recorded in 16 bits, or none, in noise that is 1/f up to 10
-kHz; tones in such noise, and with a line of the mains on them; and rows of one
-to four capacitors with lines of 50 and 60 Hz at all rates from 44.1 to 192 kHz,
-as they are ("all rates") and calibrated ("cal. rates", the interface's response
-its output's or its input's); both sides of a bus, and crosstalk, at 44.1, 88.2,
-96 and 192 kHz, one of them late ("rates"); loopback or round in 16 bits and the
-other not ("other words").
+Besides whole returns of ordinary paths, harder kinds are counted:
+
+- headroom with memory: a coupling capacitor charged by a rectifying input, fast
+  limiters, slewing, a supply that sags, with the steady sine computed step by
+  step at four times the rate;
+- corners of one to six capacitors or filters under hum up to 60 dB above the
+  hiss;
+- responses of other shapes: brick walls, steep filters, shelves, peaks;
+- paths through an interface that has corners, slope and ripples of its own,
+  after its calibration, with noise, hum and distortion on both sides of it;
+- silences with mains lines anywhere among 1 to 40, with a dimmer's comb to 10
+  kHz, recorded in 16 bits, or without lines, in noise that is 1/f up to 10 kHz;
+- tones in such noise, and tones with a mains line on them;
+- one to four capacitors in series with lines of 50 and 60 Hz at all rates from
+  44.1 to 192 kHz, as they are ("all rates") and calibrated ("cal. rates", the
+  interface's response being its output's or its input's);
+- both sides of a bus, and crosstalk, at 44.1, 88.2, 96 and 192 kHz, one of them
+  late ("rates");
+- loopback or round in 16 bits and the other not ("other words").
 
 ${text.coverage}
 
 Of rows of ${asked.of} and more:
 ${listOutside(coverage)}
 
-- \`clicks\`, \`breaks\` and \`polarity\` are counts and signs: they are right
-  or they are not, and have no interval that could be narrowed.
-- \`clipSide\` says which half-wave clips first; its doubt is a limit for phases
-  that filters turn, which these returns do little, so it holds always.
-- \`headroom with memory\` is what was measured, that 1 % lies between two steps;
-  so it mostly holds, and is as wide as the steps lie apart. No reading of a
-  wave narrows it: what such a path does between two levels, they do not tell.
-- Corners hold nearly always: one capacitor and several rows fit a droop equally
-  well, and the interval covers them all. Even so it hardly counts.
+- \`clicks\`, \`breaks\` and \`polarity\` are counts and signs: they are right or
+  wrong, and have no interval that could be narrower.
+- \`clipSide\` says which half-wave clips first; its uncertainty allows for phases
+  turned by filters, which are small in these returns, so it always holds.
+- \`headroom with memory\` states only that 1 % was reached between two steps; so
+  it mostly holds, and is as wide as the distance between the steps. It cannot
+  be narrowed, because the steps do not show what such a path does between them.
+- Corners nearly always hold: one capacitor and several in series fit a droop
+  equally well, and the interval covers them all. It is narrow all the same.
 - \`instability\`, \`instability100\`, \`stereoPhase\`, \`strayTone\` and \`strayToneHz\`
   have a floor for rounding, settling and the window (0.00002 dB, 0.0002°, 0.05
-  dB, 0.05 Hz). Where noise leaves less than that in doubt they hold always,
-  else as often as they ought to.
+  dB, 0.05 Hz). If noise adds less than that they always hold, otherwise as
+  often as they should.
 - \`headroom\` allows 0.009 dB, and 0.004 dB for each decibel below the step, for
-  drawing the wave. Sharp bends need that, soft ones mostly less.
-- \`linearity\` is the largest of several steps. Where noise makes the noisiest
-  step look smaller than it is, another is read, and well; missed is only one
-  that noise makes look larger, which is half as often.
+  reconstructing the waveform. Sharp bends need that, soft ones mostly less.
+- \`linearity\` is the largest of several steps. If noise makes the noisiest step
+  look smaller than it is, another step is read, correctly; the interval misses
+  only if noise makes it look larger, which is half as often.
 - \`distortion curve\` allows for filters ahead of the nonlinearity, which most of
-  these returns do not have; of nine harmonics together noise leaves less in
-  doubt.
+  these returns do not have; and noise matters less in the sum of nine
+  harmonics.
 - \`dc\` holds more often in ordinary returns, whose noise is flat below 4 Hz; its
   interval allows for noise that rises down to 0.1 Hz, as 1/f noise does.
-- \`thd at a line\`, \`harmonic2 at a line\`: all that is not known of a line on a
-  harmonic is its phase, and what it does is at most √2 standard deviations of
-  that; the interval is two of them, so it holds always.
-- \`hiss\` is a bound where a lone line may be the mains' or a whistle.
-- \`hiss calibrated\`: how an interface's noise divides between its output and
-  its input a loopback does not tell. The interval holds at both ends, as in
-  "cal. rates", where all is the input's; in between it holds always.
-- "Other words": whether a recorder dithers its 16 bits does not show. The
-  interval holds with and without, so it holds nearly always.
-- A calibrated reading whose path drowns in the interface is a bound; what is
-  left to be estimated is less doubtful than the rest, so it holds more often.
-- A filter that begins beyond the sweep is not to be seen: the brick walls and
+- \`thd at a line\`, \`harmonic2 at a line\`: only the phase of a mains line on a
+  harmonic is unknown, and its effect is at most √2 standard deviations; the
+  interval is two of them, so it always holds.
+- \`hiss\` is a bound if a single line may be a mains line or a whistle.
+- \`hiss calibrated\`: a loopback does not show how an interface's noise divides
+  between its output and its input. The interval holds at both ends, as in "cal.
+  rates", where all noise is the input's; in between it always holds.
+- "Other words": it cannot be seen whether a recorder dithers its 16 bits. The
+  interval covers both, so it nearly always holds.
+- A calibrated reading is a bound if the interface hides the path; the estimates
+  that remain are the easier ones, so they hold more often.
+- A filter that begins beyond the sweep cannot be seen: the brick walls and
   steep filters tried have lost 0.5 dB at 20 kHz.
-- \`noise468\` has no closed form; its truth is what a meter of another circuit,
-  its time constants fitted to the tables of BS.468-4 apart from ours, reads in
-  four minutes of white noise. That the reading is what the tables say is tested
-  on bursts. "Of whistles": a steady tone through the network, often locked to
-  the clock; the interval is that of hiss, so it holds always.
+- \`noise468\` has no closed form; its true value is what a meter of another
+  circuit, whose time constants were fitted to the tables of BS.468-4
+  separately, reads in four minutes of white noise. Agreement with the tables is
+  tested on bursts. "Of whistles": a steady tone through the network, often
+  locked to the clock; the interval is that of hiss, so it always holds.
 - \`mains lock\` counts frequencies found where there is no line, or beside it.
 - Level, gain, noise and equivalent input noise in dBu, with the uncertainty of
   the meter and the interface taken out, are counted in
   \`tests/measure/calibration\`.
-- Left out: response points where the polynomial's products fold back at half
-  the sample rate onto the sweep, and harmonics above 4 kHz, for the same
-  reason. No converter does that to what it records.
+- Left out are response points where the products of the test path's polynomial
+  alias at half the sample rate onto the sweep, and harmonics above 4 kHz, for
+  the same reason. No converter does that to what it records.
 `;
 }
 
