@@ -158,10 +158,9 @@ function objection(
   const seen = { reading, deviation, unit };
   // A wide range costs nats, but a deviation inside it is what the cause predicts, not evidence
   // against it.
-  if (deviation >= low && deviation <= high && low !== high) return undefined;
-  if (Math.abs(deviation) < clearScore * spread) {
-    return low > 0 || high < 0 ? { code: "reading-unmoved", ...seen } : undefined;
-  }
+  if (deviation >= low && deviation <= high) return undefined;
+  // So little is doubtful only where the range leaves out zero.
+  if (Math.abs(deviation) < clearScore * spread) return { code: "reading-unmoved", ...seen };
   return low === 0 && high === 0
     ? { code: "reading-unexplained", ...seen }
     : { code: "reading-otherwise", ...seen };

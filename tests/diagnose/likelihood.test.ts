@@ -235,3 +235,94 @@ describe("isStriking", () => {
     expect(isStriking(evidence({}, { y: apart }), 3)).toBe(false);
   });
 });
+
+describe("what speaks against a prediction", () => {
+  const codes = (deviation: number, range: readonly [number, number], spread = 1) =>
+    computeFit(
+      evidence({ gain: feature(deviation, spread) }),
+      prediction({ moves: { gain: range } }),
+    ).against.map(({ code }) => code);
+
+  it("is a reading that has not moved by 3.5 spreads where it must have, either way", () => {
+    expect(codes(0, [100, 200])).toEqual(["reading-unmoved"]);
+    expect(codes(0, [-200, -100])).toEqual(["reading-unmoved"]);
+    expect([6.9, 7].map((db) => codes(db, [100, 200], 2))).toEqual([
+      ["reading-unmoved"],
+      ["reading-otherwise"],
+    ]);
+  });
+
+  it("is one that moved where it must not, or by another amount than it may", () => {
+    expect(codes(20, [0, 0])).toEqual(["reading-unexplained"]);
+    expect(codes(20, [0, 1])).toEqual(["reading-otherwise"]);
+    expect(codes(-20, [-1, 0])).toEqual(["reading-otherwise"]);
+    // What a wide range holds it predicts, however much that costs.
+    expect(codes(150, [100, 200])).toEqual([]);
+    expect(codes(20, [20, 20])).toEqual([]);
+  });
+});
+
+describe("a response that goes below 20 Hz", () => {
+  /** Two points below the band, and nine of 24 an octave within it, of which the fifth counts. */
+  const x = [5, 10, ...Array.from({ length: 9 }, (_, k) => 20 * 2 ** (k / 24))];
+  const path = (y: readonly number[], more: Partial<PathEvidence> = {}): PathEvidence => ({
+    ...evidence({}),
+    response: { x, y, spread: x.map(() => 1), uncertainty: x.map(() => 0) } as never,
+    ...more,
+  });
+  const of = (low: readonly number[], fifth: number, response?: () => number) =>
+    computeFit(
+      path([...low, 0, 0, 0, 0, fifth, 0, 0, 0, 0]),
+      prediction(response === undefined ? {} : { response }),
+    );
+
+  it("counts each point there, three readings' worth in all", () => {
+    expect(of([4, 2], 0).logLikelihood).toBeCloseTo((3 * (log(4) + log(2))) / 2, 12);
+    expect(of([0, 0], 2).logLikelihood).toBeCloseTo(8 * log(2), 12);
+  });
+
+  it("is beyond a prediction where it is so by most, from 3.5 spreads on", () => {
+    const beyond = (byDb: number, atHz: number) => [{ code: "response-beyond", byDb, atHz }];
+    expect(of([3.4, 3.4], 3.4).against).toEqual([]);
+    expect(of([3.5, 0], 0).against).toEqual(beyond(3.5, 5));
+    expect(of([0, -5], 4).against).toEqual(beyond(-5, 10));
+    expect(of([4, 4], 0).against).toEqual(beyond(4, 5));
+    expect(of([4, 0], 4).against).toEqual(beyond(4, x[6]));
+    expect(of([4, 0], -9).against).toEqual(beyond(-9, x[6]));
+    // 5 dB of which 1 dB is predicted.
+    expect(of([5, 1], 1, () => 1).against).toEqual(beyond(4, 5));
+  });
+
+  it("costs unknown causes one and a half nats for each of the readings that it is worth", () => {
+    const far = x.map(() => 1e6);
+    expect(computeUnexplained(path(far))).toBeCloseTo(-1.5 * (8 + 3), 12);
+    const within = { x: x.slice(2), y: far.slice(2), spread: x.slice(2).map(() => 1) };
+    expect(computeUnexplained(path([], { response: within as never }))).toBeCloseTo(-1.5 * 8, 12);
+  });
+});
+
+describe("what is left of a path", () => {
+  const marks = [
+    { kind: "level-break", segment: "sweep", atS: 1, untilS: 1.1, levelDb: -2 },
+    { kind: "click", atS: 2, overDb: 20 },
+  ] as never;
+  const path: PathEvidence = {
+    ...evidence({ gain: feature(-6) }, { y: [3, -3, 1] }),
+    measurement: { readings: {}, absent: {}, curves: {}, marks },
+  };
+  const left = (more: Partial<Prediction>) => subtractPrediction(path, prediction(more));
+
+  it("has no break of the level beneath a level that wanders, and all marks else", () => {
+    expect(left({ wander: 1 }).measurement?.marks).toEqual([{ kind: "click", atS: 2, overDb: 20 }]);
+    expect(left({}).measurement?.marks).toEqual(marks);
+    const none = { ...path, measurement: undefined };
+    expect(subtractPrediction(none, prediction({ wander: 1 })).measurement).toBeUndefined();
+  });
+
+  it("has the response without what is predicted, or what wanders, or both", () => {
+    expect(left({}).response?.y).toEqual([3, -3, 1]);
+    expect(left({ response: () => 1 }).response?.y).toEqual([2, -4, 0]);
+    expect(left({ wander: 2 }).response?.y).toEqual([1, -1, 0]);
+    expect(left({ response: () => 1, wander: 2 }).response?.y).toEqual([0, -2, 0]);
+  });
+});
