@@ -151,6 +151,14 @@ describe("noise that never stands still", () => {
     expect([15, 16].map((length) => pair(500, length))).toEqual([1, 0]);
   });
 
+  it("was held beside the recording's beginning and end too, with some of it on both sides", () => {
+    for (const at of [10, 2 * rate - 70]) {
+      expect(spans([{ at, length: 60 }], noisy)).toEqual([{ at, length: 60 }]);
+    }
+    // With nothing behind it, it may as well be the recording's end.
+    expect(spans([{ at: 2 * rate - 60, length: 60 }], noisy)).toEqual([]);
+  });
+
   it("tells nothing where the silence stands still as often as not", () => {
     // Each value four times over: three in four neighbours are equal, 0.4 bits each; 60 are 25 bits.
     const samples = played([{ at: 9000, length: 60 }], noisy);
@@ -159,6 +167,85 @@ describe("noise that never stands still", () => {
     expect(findHeldSpans(audioOf(coarse))).toEqual([]);
     coarse.fill(coarse[9000], 9000, 9000 + 160);
     expect(findHeldSpans(audioOf(coarse))).toHaveLength(1);
+  });
+});
+
+describe("other parts without noise", () => {
+  const small = 16_000;
+  interface Part {
+    readonly kind: string;
+    readonly [key: string]: unknown;
+  }
+  /** Half a second of nothing, a part of a second, and half a second of nothing. */
+  function partOf(part: Part, sound: (s: number) => number) {
+    const samples = new Float64Array(2 * small);
+    for (let n = 0.5 * small; n < 1.5 * small; n++) samples[n] = sound(n / small - 0.5);
+    const own = {
+      ...table,
+      segments: [
+        { kind: "silence", name: "silence", startS: 0, lengthS: 0.5 },
+        { name: "part", startS: 0.5, lengthS: 1, ...part },
+        { kind: "silence", name: "end", startS: 1.5, lengthS: 0.5 },
+      ],
+    };
+    /** Lengths of what is found where so many samples are held from a time of the part on. */
+    return (atS: number, length: number) => {
+      const at = Math.round((0.5 + atS) * small);
+      const held = samples.slice().fill(samples[at], at, at + length);
+      const audio = {
+        ...{ samples: held, origin: 0, clock: small, sampleRate: small },
+        ...{ table: own, mainsHz: 50 },
+      };
+      return findHeldSpans(audio as never).map(({ begin, end }) => [begin - at, end - begin]);
+    };
+  }
+  const whole = (length: number) => [[0, length]];
+  const sine = (hz: number, s: number) => 0.3 * Math.sin(2 * Math.PI * hz * s);
+
+  it("have two tones, of which a period is that of their difference", () => {
+    const two = partOf(
+      { kind: "twin", lowHz: 1000, highHz: 1100 },
+      (s) => 0.5 * (sine(1000, s) + sine(1100, s)),
+    );
+    // A sixteenth of a period after both are in step they are at sin 22.5°, 0.38 of their top.
+    expect(two(0.5 + 1 / 16_000, 16)).toEqual(whole(16));
+    // A hundredth of a second is one, 160 samples, also where it stands at the middle.
+    expect(two(0.5, 160)).toEqual(whole(160));
+    expect(two(0.02 + 1 / 16_000, 16)).toEqual([]);
+    expect(two(0.986 + 1 / 16_000, 16)).toEqual([]);
+    expect(two(0.04 + 1 / 16_000, 16)).toEqual(whole(16));
+  });
+
+  it("have steps, each with its flanks", () => {
+    const steps = partOf({ kind: "steps", frequencyHz: 500, stepS: 0.5, levelsDbfs: [0, 0] }, (s) =>
+      sine(500, s),
+    );
+    // A sixteenth of a period of 2 ms: sin 22.5°, 0.38 of its top.
+    const at = (s: number) => steps(s + 2 / 16_000, 16).length;
+    expect([0.02, 0.25, 0.48, 0.49].map(at)).toEqual([0, 1, 1, 0]);
+    expect([0.51, 0.52, 0.54, 0.98, 0.988].map(at)).toEqual([0, 0, 1, 1, 0]);
+  });
+
+  it("have a sweep, from half an octave on, where a millisecond is told", () => {
+    const [fromHz, rateS, sweepS] = [100, 0.3, 0.95];
+    const sweep = partOf({ kind: "sweep", fromHz, toHz: 2374, rateS, sweepS }, (s) =>
+      s < sweepS ? sine(1, fromHz * rateS * Math.expm1(s / rateS)) : 0,
+    );
+    // 16 samples are a millisecond. A time at which it is a good way up, from 0.1 s on, half an octave.
+    const rising = (fromS: number) => {
+      let n = Math.ceil(fromS * small);
+      const value = (k: number) => sine(1, fromHz * rateS * Math.expm1(k / small / rateS)) / 0.3;
+      while (!(value(n) > 0.4 && value(n) < 0.6 && value(n + 1) > value(n))) n++;
+      return n / small;
+    };
+    const late = rising(0.6);
+    expect(sweep(late, 15)).toEqual([]);
+    expect(sweep(late, 17).length).toBe(1);
+    expect(sweep(rising(0.06), 40)).toEqual([]);
+    expect(sweep(rising(0.15), 40).length).toBe(1);
+    // 15 ms before its end it fades.
+    expect(sweep(rising(0.92), 17).length).toBe(1);
+    expect(sweep(rising(0.938), 17)).toEqual([]);
   });
 });
 
