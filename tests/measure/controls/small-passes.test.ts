@@ -19,10 +19,13 @@ interface Given {
   /** Of the noise in the silence while the control is moved. */
   readonly rustle?: (s: number) => number;
   readonly without?: string;
+  /** Pips in the last second, one of which ends the pass: two are a count-in as well. */
+  readonly lastPips?: number;
 }
 
 /** Unmoved up to 2 s, counted in up to 3 s, moved under the tone to 5 s and in silence to 6 s. */
-function passOf({ hand = "turn", level = () => 1, clicks = [], rustle, without }: Given = {}) {
+function passOf(given: Given = {}) {
+  const { hand = "turn", level = () => 1, clicks = [], rustle, without, lastPips = 1 } = given;
   const tone = sine(1000, 0.3);
   let state = 1;
   const random = () => {
@@ -43,7 +46,7 @@ function passOf({ hand = "turn", level = () => 1, clicks = [], rustle, without }
       ...{ kind: "silence", name: "silence-1", startS: 5, lengthS: 1 },
       sound: (s: number) => (rustle?.(s) ?? 0) * random(),
     },
-    { ...pip, name: "pips-end", startS: 6, lengthS: 0.05, count: 1 },
+    { ...pip, name: "pips-end", startS: 6, lengthS: lastPips === 1 ? 0.05 : 1, count: lastPips },
     { kind: "marker", name: "marker-end", startS: 7, lengthS: 0.1 },
   ].filter(({ name }) => name !== without);
   const audio = smallReturn(segments as readonly Played[], { rate, noise: 1e-6, origin: 80 });
@@ -89,6 +92,20 @@ describe("a control that nothing is heard of", () => {
     // No more than down to −60 dB is counted.
     const off = reportOf({ level: to(-90) });
     expect(Math.abs(off.rangeDb - 60)).toBeLessThan(0.1);
+  });
+});
+
+describe("the range of a control", () => {
+  it("is that without the lowest and the highest fiftieth of the time", () => {
+    const range = (lengthS: number, level: number) =>
+      reportOf({ level: within(1, 1 + lengthS, level) }).rangeDb;
+    // Of 1.9 s a fiftieth is 38 ms.
+    for (const level of [0.1, 10 ** -0.5]) {
+      expect(range(0.03, level)).toBeLessThan(0.1);
+      expect(range(0.06, level) / (-20 * Math.log10(level))).toBeCloseTo(1, 1);
+    }
+    expect(range(0.03, 2)).toBeLessThan(0.1);
+    expect(range(0.06, 2)).toBeCloseTo(6.02, 1);
   });
 });
 
@@ -209,6 +226,37 @@ describe("clicks while a control is moved", () => {
     expect(reportOf({ clicks: spread(15, 3.2) }).verdicts).toEqual(["scratchy"]);
     // Not those of a count-in, of which the loudest is left out.
     expect(reportOf({ clicks: [2.3, 2.8] }).expected).toBe(0);
+  });
+
+  it("are expected by all count-ins but that with the most", () => {
+    // Between two pips 80 ms after one and 10 ms before the next: 0.36 s each.
+    const expected = (clicks: readonly number[]) => reportOf({ clicks, lastPips: 2 }).expected;
+    const moved = 1.92 + 0.92 + 0.86;
+    const still = 0.85 + 0.92 + 2 * 0.36;
+    for (const clicks of [
+      [2.3, 6.3, 6.8],
+      [2.3, 2.8, 6.3],
+    ]) {
+      expect(Math.abs(expected(clicks) / (moved / still) - 1)).toBeLessThan(0.02);
+    }
+    expect(expected([6.3, 6.8])).toBe(0);
+    // What a pip rings for 80 ms, or begins 10 ms early, does not count.
+    for (const atS of [2.12, 2.995]) {
+      expect(expected([atS, 6.3, 6.8]), `${atS}`).toBe(0);
+    }
+    for (const atS of [2.14, 2.98]) {
+      expect(expected([atS, 6.3, 6.8]), `${atS}`).toBeGreaterThan(1);
+    }
+  });
+
+  it("belong to a switch's step of the level where that is more than 5 %", () => {
+    // Three presses with crackle of 30 ms, one of them where the level steps, none of which breaks.
+    const clicks = [3.5, 3.53, 3.99, 4.02, 4.5, 4.53];
+    const of = (level: number, hand: Hand = "press") =>
+      reportOf({ hand, clicks, level: within(1, 9, level) }).scratches.tone;
+    expect([of(1), of(0.96), of(0.94), of(1.06), of(1.04)]).toEqual([3, 3, 2, 2, 3]);
+    // For a knob all of them count, and what the step itself does.
+    expect(of(0.94, "turn")).toBeGreaterThanOrEqual(6);
   });
 
   it("are shown up to twelve, breaks first, then the loudest", () => {
