@@ -8,7 +8,7 @@ export interface StoredAbsences {
   readonly absences?: Absences;
 }
 
-/** Why a reading or a curve of a stored path could not be made; undefined if nothing says so. */
+/** Why a reading or a curve of a stored path could not be made; undefined if no reason is stored. */
 export function getAbsence({ absent, absences }: StoredAbsences, id: string): Absence | undefined {
   const known = absences?.[id];
   if (known !== undefined) return known;
@@ -16,7 +16,7 @@ export function getAbsence({ absent, absences }: StoredAbsences, id: string): Ab
   return reason === undefined ? undefined : { code: "as-recorded", reason };
 }
 
-/** The same of all readings and curves of a stored path. */
+/** The same for all readings and curves of a stored path. */
 export function getAbsences(stored: StoredAbsences): Absences {
   const ids = new Set([...Object.keys(stored.absent), ...Object.keys(stored.absences ?? {})]);
   return Object.fromEntries(
@@ -28,7 +28,7 @@ export function getAbsences(stored: StoredAbsences): Absences {
 }
 
 /**
- * Reasons as a round that is judged and not stored holds them: the words are made when it is shown.
+ * Reasons as held by a round that is judged but not stored: they are worded when it is shown.
  */
 export function toStoredAbsences(absences: Absences): StoredAbsences {
   return { absent: {}, absences };

@@ -14,7 +14,7 @@ import type { Calibration, UsedCalibration, Volts } from "./types.js";
 /** Version of the calibration file that this program writes, and the newest it can read. */
 const newestVersion = 1;
 const figures = 7;
-/** No calibration comes near this, bytes. */
+/** Far more than any calibration needs, bytes. */
 const largestCalibration = 100_000_000;
 
 const calibrationKind: OwnKind = {

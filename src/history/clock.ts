@@ -3,7 +3,7 @@ import { formatCommand } from "../text/program-name.js";
 import { parseRoundId } from "./round-id.js";
 import { listRounds } from "./store.js";
 
-/** Days by which the same moment may be named apart, from UTC−12 to UTC+14. */
+/** The date at one moment may differ by this many days, from UTC−12 to UTC+14. */
 export const zonesApartDays = 2;
 
 /**

@@ -5,8 +5,8 @@ const lineWidth = 100;
 
 /**
  * JSON laid out for people and for line-by-line comparison: a list of numbers is on one line
- * however long it is, and so does a block without blocks in it, if it is short. Nothing in it
- * moves a cursor or turns text round, whatever the strings hold.
+ * however long it is, and so is a short block that contains no other blocks. No string can move
+ * the cursor or reverse the text direction.
  *
  * @throws Error for a number that JSON cannot hold: those must never get this far
  */

@@ -13,12 +13,12 @@ export interface SinceThen {
   readonly comparison: RoundComparison;
 }
 
-/** Rounds that are looked through for a good day; older ones say little about this morning. */
+/** How many rounds are searched for a good day; older ones say little about this morning. */
 const mostRounds = 20;
 
 /**
  * Compares a round with the last earlier day on which all its measured paths were measured and none
- * stood out; against the latest on which they were measured where there is no such day.
+ * stood out; if there is no such day, with the latest on which they were measured.
  *
  * @param folder the desk's folder
  * @returns undefined if they were never all measured before

@@ -1,7 +1,7 @@
 import * as z from "zod";
 import type { Absence } from "../measure/absence.js";
 
-/** A reading as files keep it. Unknown keys are let pass: they say more, never otherwise. */
+/** A reading as stored in files. Unknown keys are accepted: they add to it, never change it. */
 export const readingSchema = z.looseObject({
   value: z.number(),
   unit: z.string(),
@@ -18,7 +18,7 @@ interface ShapeFault {
 }
 
 /**
- * Readings or reasons by id, looked through by a plain loop: a round of 72 paths has some four
+ * Readings or reasons by id, checked in a plain loop: a round of 72 paths has some four
  * thousand, and schemas for each of them cost as much as all the rest of reading a round.
  *
  * @param find what is wrong with one of them
@@ -121,7 +121,7 @@ export const absencesSchema = byId<Absence>(
   },
 );
 
-/** A curve as files keep it. */
+/** A curve as stored in files. */
 type StoredCurve = {
   readonly x: readonly number[];
   readonly y: readonly number[];
@@ -186,7 +186,7 @@ function isAscending(x: readonly number[]): boolean {
   return true;
 }
 
-/** A moment, as ISO 8601 writes it with date and time; it must be one of the calendar. */
+/** A moment, as ISO 8601 writes it with date and time; the date must exist. */
 export const momentSchema = z.string().refine(isMoment, {
   message: "should be a date with time, such as 2031-03-14T10:00:00Z",
 });

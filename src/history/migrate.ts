@@ -1,10 +1,10 @@
-/** Turns the data of a file of one version into those of the next. */
+/** Converts the data of a file from one version to the next. */
 export type Migration = (data: Readonly<Record<string, unknown>>) => Record<string, unknown>;
 
 /**
- * How rounds of earlier versions become those of today: under `n`, the step from version n to n + 1.
- * A step is never taken out: a round is readable for ever. A new version comes with its step, and
- * with a round of the version before in tests/history/kept/.
+ * How older rounds are migrated: `n` holds the step from version n to n + 1. A step is never
+ * removed: a round stays readable for ever. Add each new version with its step, and a round of the
+ * previous version to tests/history/kept/.
  */
 export const roundMigrations: Readonly<Record<number, Migration>> = {};
 
@@ -13,7 +13,7 @@ export const roundMigrations: Readonly<Record<number, Migration>> = {};
  *
  * @param data as parsed, with its `version`
  * @param newest the version that is wanted
- * @returns undefined if the version is none, or no step leads on from it
+ * @returns undefined if the version is not valid, or no step leads on from it
  */
 export function migrate(
   data: Readonly<Record<string, unknown>>,

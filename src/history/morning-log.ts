@@ -8,18 +8,18 @@ import { writeFileAtomic } from "../write-file-atomic.js";
 export interface MorningEntry {
   /** ISO 8601 with time. */
   readonly date: string;
-  /** `good`: as on the last good day, or taken as good; `changed`: not so. */
+  /** `good`: as on the last good day, or accepted as good; `changed`: anything else. */
   readonly verdict: "good" | "changed";
   /** dBFS, or dBu where the desk is calibrated. */
   readonly unit: "dBFS" | "dBu";
   readonly signal: string;
-  /** By path, readings that were made; none of a path that gave nothing back. */
+  /** Readings by path; none for a path with no signal. */
   readonly paths: Readonly<Record<string, Readonly<Record<string, number>>>>;
-  /** Paths of which a fault of patch or recording says nothing; absent if there are none. */
+  /** Paths not measured because of a patch or recording fault; absent if there are none. */
   readonly unmeasured?: readonly string[];
   /** What strips that were open at once gave together: readings by the paths, joined by commas. */
   readonly sums?: Readonly<Record<string, Readonly<Record<string, number>>>>;
-  /** What was said of it. */
+  /** The result in words. */
   readonly sentence: string;
 }
 
@@ -30,7 +30,7 @@ const logKind = {
   isOwn: (bytes: Buffer) => bytes.toString("utf8", 0, head.length) === head,
 };
 
-/** The file with the log of mornings, of a desk's folder. */
+/** The file with a desk's log of mornings. */
 export function getMorningLog(folder: string): string {
   return join(folder, "history", "mornings.jsonl");
 }
@@ -100,7 +100,7 @@ function isFigures(value: unknown): boolean {
 }
 
 /**
- * Adds a line to the log; what is in it stays as it is, damaged lines too.
+ * Adds a line to the log; existing lines are kept as they are, damaged ones too.
  *
  * @throws DeskroundError `cannot-write`
  */

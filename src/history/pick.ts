@@ -6,13 +6,13 @@ import { formatCommand } from "../text/program-name.js";
 import { compareRoundIds, parseRoundId } from "./round-id.js";
 
 /**
- * The round that a text means: an id, `oldest`, `last`, or a date (`2030`, `2030-03`, `2030-03-10`),
- * of which the last round is meant.
+ * The round that the user means: an id, `oldest`, `last`, or a date (`2030`, `2030-03`, `2030-03-10`),
+ * which stands for its last round.
  *
  * @param known ids of the rounds there are, oldest first
  * @param text what the user wrote
  * @param folder the desk's folder, for the message
- * @throws DeskroundError `round-file`: none is stored, or none is meant
+ * @throws DeskroundError `round-file`: none is stored, or none matches
  */
 export function pickRound(known: readonly string[], text: string, folder: string): string {
   if (known.length === 0) {
@@ -25,7 +25,7 @@ export function pickRound(known: readonly string[], text: string, folder: string
   const found = findRoundId(known, text);
   if (found !== undefined) return found;
   const dated = readDate(text);
-  // A year is no slip of the finger for another year.
+  // One year is not a typing error for another.
   const like =
     dated === undefined ? findClosestWord(text, [...known, "oldest", "last"]) : undefined;
   throw new DeskroundError(
@@ -38,12 +38,12 @@ export function pickRound(known: readonly string[], text: string, folder: string
 }
 
 /**
- * The round that a text means, as {@link pickRound} takes it; `previous` is the one before the last.
+ * The round that the user means, as in {@link pickRound}; `previous` is the one before the last.
  *
- * @returns undefined if none is meant
+ * @returns undefined if none matches
  */
 export function findRoundId(known: readonly string[], text: string): string | undefined {
-  // A round's file, as it is completed by a shell, is the round.
+  // A shell may complete the name of a round's file: it stands for the round.
   const word = text
     .trim()
     .toLowerCase()
@@ -65,13 +65,13 @@ function readDate(text: string): string | undefined {
 }
 
 /**
- * The rounds that a baseline may be, nearest to what the text means first: `last` is the one of an
- * earlier day than the round in question, and where a damaged one has to be passed over, the next
- * follows. A round of the same day is no last year's: it is only taken by its name.
+ * The rounds that may serve as a baseline, best match first: `last` is the last one of an earlier
+ * day than the round in question; if it is damaged, the next one is used. A round of the same day
+ * is taken only if it is named.
  *
  * @param known ids of the rounds there are, oldest first
  * @param round id of the round in question
- * @throws DeskroundError `round-file`: no round lies before it, or none is meant
+ * @throws DeskroundError `round-file`: there is no earlier round, or none matches
  */
 export function pickBaselines(
   known: readonly string[],

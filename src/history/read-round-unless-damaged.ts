@@ -2,7 +2,7 @@ import { DeskroundError } from "../errors.js";
 import { readRound } from "./store.js";
 import type { Round } from "./types.js";
 
-/** A stored round; undefined for one that is damaged or withdrawn, where another one will do as well. */
+/** A stored round; undefined if it is damaged or withdrawn, for use where another one will do. */
 export async function readRoundUnlessDamaged(
   folder: string,
   id: string,

@@ -1,7 +1,7 @@
 import { statSync } from "node:fs";
 import { getRoundsFolder } from "./rounds-folder.js";
 
-/** The file of a round as it was when something was kept of it. */
+/** The state of a round's file when data from it were cached. */
 export interface RoundFileState {
   readonly size: number;
   /** Times and number as the file system has them; nanoseconds. */
@@ -12,7 +12,7 @@ export interface RoundFileState {
   readonly seenNs: string;
 }
 
-/** So fine are the times of file systems in use, at worst: two writings within may look like one. */
+/** Coarsest timestamps of the file systems in use: two writes within this may look like one. */
 const coarsestNs = 2_000_000_000n;
 
 /** How a round's file is now; undefined if there is none, or it cannot be seen. */

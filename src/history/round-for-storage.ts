@@ -120,7 +120,7 @@ function roundedPath(path: RoundPath): RoundPath {
   };
 }
 
-/** Keys in the order of the schema, so that a round reads back to the letter as it was made. */
+/** Keys in the order of the schema, so that a round reads back exactly as it was made. */
 function roundedCause(one: Cause): Cause {
   const { cause, name, kind, probability, evidence, against, confirmBy, unlike, where, ...rest } =
     one;

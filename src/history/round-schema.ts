@@ -19,7 +19,7 @@ import {
   toolSchema,
 } from "./measured-schema.js";
 
-/** The shape of a stored round. Unknown keys are let pass: they say more, never otherwise. */
+/** The shape of a stored round. Unknown keys are accepted: they add to it, never change it. */
 
 /** The codes and facts of a later version are kept as they are. */
 const doubt = z.looseObject({ code: z.string() }) as unknown as z.ZodType<Doubt>;
@@ -194,7 +194,7 @@ const shared = z.looseObject({
   beyondExpectation: z.literal(true).exactOptional(),
 });
 
-/** The path past all strips, before all others and after them. */
+/** The path that bypasses all strips, measured before and after all others. */
 const reference = z.looseObject({
   name: z.string(),
   into: z.enum(["insert", "bus"]),

@@ -9,8 +9,8 @@ export interface DeskIdentity {
 }
 
 /**
- * Whether two rounds, or a round and a desk file, are of one desk. The id decides; a round of before
- * there were ids is taken for one of the desk whose folder it is in, whatever its name was then.
+ * Whether two rounds, or a round and a desk file, are of one desk. The id decides; a round
+ * without an id is assumed to belong to the desk whose folder it is in, whatever its name was.
  */
 export function isSameDesk(a: DeskIdentity, b: DeskIdentity): boolean {
   return a.id === undefined || b.id === undefined || a.id === b.id;

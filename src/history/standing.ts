@@ -2,16 +2,16 @@ import { findCurveOfFinding } from "../measure/curve-kinds.js";
 import { minSiblings } from "../rank/family-stats.js";
 import type { RoundPath } from "./types.js";
 
-/** What is to be thought of a path, worst first. */
+/** The verdict on a path, worst first. */
 export type Standing = "service" | "watch" | "setting" | "alike" | "unjudged" | "unmeasured";
 
-/** What of a path its standing follows from. */
+/** What the standing of a path is derived from. */
 export interface JudgedPath extends Pick<RoundPath, "path" | "family" | "status" | "oddness"> {
   readonly findings: readonly Pick<RoundPath["findings"][number], "severity">[];
   readonly causes: readonly Pick<RoundPath["causes"][number], "kind">[];
 }
 
-/** A round as far as its paths' standing goes. */
+/** The part of a round that its paths' standing is derived from. */
 export interface JudgedRound<P extends JudgedPath = JudgedPath> {
   readonly paths: readonly P[];
 }
@@ -58,7 +58,7 @@ export function listSeriousFindings<F extends JudgedPath["findings"][number]>({
   return findings.filter((f) => f.severity !== "remark");
 }
 
-/** Families of which paths were measured, but too few for siblings to judge one another. */
+/** Families with measured paths, but too few to be compared with each other. */
 export function listSmallFamilies({ paths }: JudgedRound): readonly string[] {
   const sizes = new Map<string, number>();
   for (const { family, status } of paths) {

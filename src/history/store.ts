@@ -18,7 +18,7 @@ import { readWithdrawn, type Withdrawal } from "./withdrawn.js";
 
 /**
  * Folder of the rounds of controls passes: separate, in the same form, since they are never compared,
- * ranked or put into a trend.
+ * ranked or used in trends.
  *
  * @param folder the desk's folder
  */
@@ -30,7 +30,7 @@ export function getControlsPassFolder(folder: string): string {
 const newestVersion = 1;
 /** The longest text that JSON is read from, bytes; a round of 800 paths has some 20 million. */
 const largestRound = 500_000_000;
-/** Smaller files are read and checked in no time, bytes. */
+/** Smaller files are quick to read and check, bytes. */
 const worthKeeping = 300_000;
 
 /**
@@ -100,8 +100,8 @@ export function holdFolder(folder: string): HeldFolder {
 }
 
 /**
- * Checks that a folder is still the one that it was: a disk that was taken away in the meantime
- * leaves none, or an empty one, and what is written there would be lost from sight.
+ * Checks that a folder is still the same: if its disk was removed in the meantime, the folder is
+ * missing or an empty mount point, and files written there would be hidden later.
  *
  * @throws DeskroundError `cannot-write`
  */
@@ -185,7 +185,7 @@ export async function readRound(
   return keptRound(folder, id) ?? readAndCheck(folder, id);
 }
 
-/** Reads a round's file, and keeps what took long to check for the next time. */
+/** Reads and checks a round's file, and caches the result if the file is large. */
 async function readAndCheck(folder: string, id: string): Promise<Round> {
   const state = getRoundFileState(folder, id);
   const bytes = readRoundBytes(folder, id);
@@ -218,7 +218,7 @@ export async function parseRound(folder: string, id: string, bytes: Buffer): Pro
   const current = migrate(Object(data), newestVersion, roundMigrations);
   if (current === undefined) throw damaged(file, `it names no version that ever was (${version})`);
   const { roundSchema } = await import("./round-schema.js");
-  // Code made for each block of the schema takes longer to make than one round takes without it.
+  // Compiling the schema takes longer than checking one round without compiling it.
   const result = roundSchema.safeParse(current, { jitless: true });
   if (!result.success) {
     const [issue] = result.error.issues;
@@ -236,14 +236,14 @@ export async function parseRound(folder: string, id: string, bytes: Buffer): Pro
   return round;
 }
 
-/** What was kept of a round whose file is untouched since it was checked. */
+/** The cached round, if its file has not changed since it was checked. */
 function keptRound(folder: string, id: string): Round | undefined {
   const round = readChecked(folder, id);
   if (round !== undefined) letNamesInheritNothing(round);
   return round;
 }
 
-/** What is looked up by names of a file's must not find `constructor` and the like. */
+/** Look-ups by names from a file must not find `constructor` and the like. */
 function letNamesInheritNothing({ paths }: Round): void {
   for (const path of paths) {
     for (const one of [path, ...(path.partner === undefined ? [] : [path.partner])]) {

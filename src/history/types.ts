@@ -22,10 +22,10 @@ export interface RoundCapture {
   readonly frames: number;
 }
 
-/** Where a path's return lay. */
+/** Where a path's return was found. */
 export interface RoundTake {
   readonly file: string;
-  /** The file in which it ends, where the recorder split the capture in its midst. */
+  /** The file in which it ends, if the recorder split the capture within it. */
   readonly endsIn?: string;
   readonly channel: number;
   /** Output of the interface that played it, in a pass, from 1. */
@@ -36,22 +36,22 @@ export interface RoundTake {
   readonly driftPpm: number;
   /** Which of the path's takes it is, from 1, the latest last; absent if it is the only one. */
   readonly number?: number;
-  /** Why it is this one of several that counts; absent if it is the only one. */
+  /** Why this one of several counts; absent if it is the only one. */
   readonly chosen?: TakeChoice;
 }
 
-/** `latest`: as is the rule; `health`: later ones are worse; `asked`: the user said so. */
+/** `latest`: the default; `health`: later ones are worse; `asked`: chosen by the user. */
 export type TakeChoice = "latest" | "health" | "asked";
 
 /** A take of a path that does not count: kept for what it shows about repeatability. */
 export interface OtherTake extends Omit<RoundTake, "chosen"> {
   readonly number: number;
   readonly status: "measured" | "unusable";
-  /** What is wrong with its recording, also where it could be measured, in words. */
+  /** What is wrong with its recording, even if it could be measured, in words. */
   readonly reason?: string;
-  /** The same as data; absent in rounds of before. */
+  /** The same as data; absent in older rounds. */
   readonly because?: TakeFault;
-  /** In the units of the path's own; empty where it is unusable. */
+  /** In the units of the path's own readings; empty if it is unusable. */
   readonly readings: Readings;
 }
 
@@ -70,7 +70,7 @@ export interface RoundSide extends StoredAbsences {
 
 /** A finding as a round keeps it. */
 export interface RoundFinding extends Omit<Finding, "observation"> {
-  /** Absent in rounds of before, which have the words alone. */
+  /** Absent in older rounds, which have only the words. */
   readonly observation?: Observation;
   /** The same in words: "noise 9.1 dB above its siblings". */
   readonly words?: string;
@@ -84,7 +84,7 @@ export interface RoundPath extends StoredAbsences {
   readonly status: "measured" | "missing" | "unusable";
   /** Why it was not measured, in words. */
   readonly reason?: string;
-  /** The same as data; absent in rounds of before. */
+  /** The same as data; absent in older rounds. */
   readonly because?: NotMeasured;
   readonly take?: RoundTake;
   /** Its other takes, in the order of their numbers; absent if there are none. */
@@ -99,7 +99,7 @@ export interface RoundPath extends StoredAbsences {
   readonly partner?: RoundSide;
   /** What each control did, of a controls pass; readings and findings are empty then. */
   readonly controls?: readonly RoundControl[];
-  /** How far the path stands from its siblings; 0 for one of the crowd. */
+  /** How far the path is from its siblings; 0 for a typical one. */
   readonly oddness: number;
   /** 1 for the oddest; absent for paths that could not be ranked. */
   readonly rank?: number;
@@ -122,7 +122,7 @@ export interface RoundSignal {
   readonly nominalDbfs: number;
 }
 
-/** What the interface is like on its own, from a loopback and a voltage. */
+/** The interface alone, measured with a loopback and a voltmeter. */
 export interface Calibration {
   readonly format: "deskround-calibration";
   readonly version: 1;
@@ -152,7 +152,7 @@ export interface Volts {
   readonly uncertainty: number;
 }
 
-/** The calibration of a round, whole, so that the round explains itself when the file is gone. */
+/** The calibration of a round, complete, so that the round does not depend on the file. */
 export interface UsedCalibration extends Calibration {
   /** Checksum of calibration.json as it was. */
   readonly sha256: string;
@@ -160,7 +160,7 @@ export interface UsedCalibration extends Calibration {
 
 /** The desk that a round is of. */
 export interface RoundDesk {
-  /** Stays when the name changes; absent in rounds of a desk file without one. */
+  /** Stays the same if the name changes; absent if the desk file had none. */
   readonly id?: string;
   readonly name: string;
   readonly mainsHz: number;
@@ -178,7 +178,7 @@ export interface MeasuredReferenceTurn extends StoredAbsences {
   readonly status: "measured" | "unusable";
   /** Why it was not measured, in words. */
   readonly reason?: string;
-  /** The same as data; absent in rounds of before. */
+  /** The same as data; absent in older rounds. */
   readonly because?: NotMeasured;
   readonly take: RoundTake;
   /** Empty where it is unusable. */
@@ -186,7 +186,7 @@ export interface MeasuredReferenceTurn extends StoredAbsences {
   readonly curves: Curves;
 }
 
-/** The path past all strips: what bus, master and interface are on their own. */
+/** The path that bypasses all strips: bus, master and interface alone. */
 export interface RoundReference {
   /** As the desk file names it. */
   readonly name: string;
@@ -216,15 +216,15 @@ export interface Round {
   readonly captures: readonly RoundCapture[];
   /** Doubts about finding and assignment, in words. */
   readonly warnings: readonly string[];
-  /** The same as data; absent in rounds of before they were kept. */
+  /** The same as data; absent in older rounds. */
   readonly doubts?: readonly Doubt[];
   /** What several strips have in common, in words. */
   readonly remarks: readonly string[];
   /** The same as data; absent if there is nothing, and in rounds made before it was kept. */
   readonly inCommon?: readonly Remark[];
-  /** What several paths share, what weighs most first; absent if there is nothing. */
+  /** Faults that several paths share, the most serious first; absent if there are none. */
   readonly shared?: readonly RoundShared[];
-  /** What strips that were open at once gave together; absent if each was heard on its own. */
+  /** What strips that were open at once gave together; absent if each was recorded alone. */
   readonly sums?: readonly JudgedSum[];
   /** Absent if the desk file names no such path, or it was not recorded. */
   readonly reference?: RoundReference;

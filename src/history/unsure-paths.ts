@@ -8,8 +8,8 @@ import type { Round } from "./types.js";
  *
  * - `not-measured`: it was asked for, and there is no measurement of it
  * - `setting`: a control or a patch was wrong, and it has not been measured since
- * - `watch`: it stands out, and not by so much that it wants service
- * - `several-causes`: it wants service, and no cause is likely enough
+ * - `watch`: it stands out, but not by enough to need service
+ * - `several-causes`: it needs service, and no cause is likely enough
  * - `one-round-only`: it stands out in one of two rounds only, although nothing on it moved
  */
 export type UnsureBecause =
@@ -39,7 +39,7 @@ export function listUnsurePaths(rounds: readonly Round[]): readonly UnsurePath[]
   if (whole === undefined) return [];
   const before = rounds[at + 1];
   const said = listOf(whole, before);
-  // The oldest of the later ones first: the newest has the last word.
+  // The oldest of the later ones first, so that the newest decides.
   for (const later of rounds.slice(0, at).reverse()) {
     for (const [path, because] of listOf(later, whole)) {
       const measured = later.paths.some((one) => one.path === path && one.status !== "missing");

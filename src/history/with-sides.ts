@@ -12,7 +12,7 @@ import type { Round, RoundPath, RoundShared } from "./types.js";
 type Side = "left" | "right";
 
 /**
- * The second sides of a round's paths where the bus was recorded in stereo: path to the name of its
+ * The second sides of a round's paths if the bus was recorded in stereo: path to the name of its
  * second side. Empty for a mono round.
  */
 export function listSecondSides({ paths }: Pick<Round, "paths">): ReadonlyMap<string, string> {
@@ -61,7 +61,7 @@ export function withSides(round: Round): Round {
 }
 
 /**
- * What {@link withSides} makes of a round beside its own paths: the second sides, and first sides
+ * What {@link withSides} adds to a round's own paths: the second sides, and first sides
  * that were measured second. Empty for a mono round.
  */
 export function listOtherSides(round: Round): readonly RoundPath[] {

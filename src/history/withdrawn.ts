@@ -6,7 +6,7 @@ import { writeFileAtomic } from "../write-file-atomic.js";
 import { formatJson } from "./format-json.js";
 import { getRoundsFolder } from "./rounds-folder.js";
 
-/** A round that was set aside: it stays on disk, and nothing counts it. */
+/** A round that was set aside: it stays on disk but does not count. */
 export interface Withdrawal {
   readonly round: string;
   /** ISO 8601 with time. */
@@ -22,7 +22,7 @@ interface WithdrawnFile {
 
 /** Version of the file that this program writes, and the newest it can read. */
 const newestVersion = 1;
-/** No list of rounds comes near this, bytes. */
+/** Far more than any list of rounds needs, bytes. */
 const largestList = 10_000_000;
 
 const withdrawnKind: OwnKind = {

@@ -2,10 +2,10 @@ import { takeLevelDriftOff } from "../rank/shared/reference/take-level-drift-off
 import type { Round } from "./types.js";
 
 /**
- * A round as though its level had held while it was recorded, as far as the reference path and the
+ * A round as if its level had stayed constant while it was recorded, as far as the reference path and the
  * paths between its turns show. Files keep the readings as they were measured.
  *
- * @returns the same round where nothing is to be taken off
+ * @returns the same round if there is nothing to subtract
  */
 export function withoutLevelDrift<R extends Pick<Round, "reference" | "paths">>(round: R): R {
   const level = round.reference?.drift?.level;

@@ -4,7 +4,7 @@ import { toStoredAbsences } from "./absences.js";
 import { toMeasurement } from "./to-path-to-rank.js";
 import type { Round, RoundPath, RoundShared } from "./types.js";
 
-/** What a fault that some strips share adds to them, by family. */
+/** What a fault shared by some strips adds to their readings, by family. */
 export type FamilyShares = ReadonlyMap<string, Shares>;
 
 /** What a fault of a shared part adds to its paths, against their siblings without it. */
@@ -23,7 +23,7 @@ export function findFaultShares(
   );
 }
 
-/** The paths as though the part were sound. */
+/** The paths as if the shared part were not faulty. */
 export function takeOffShares(
   all: readonly RoundPath[],
   { paths }: Pick<RoundShared, "paths">,
@@ -38,7 +38,7 @@ export function takeOffShares(
   });
 }
 
-/** A round as though all parts that some of its strips share were sound. */
+/** A round as if none of the parts that its strips share were faulty. */
 export function takeOffAllShares(round: Round): Round {
   const paths = (round.shared ?? [])
     .filter(({ against }) => against === "siblings")

@@ -11,14 +11,14 @@ export interface YearPoint {
   readonly unit: string;
   /** Set where the value is a bound. */
   readonly bound?: "upper" | "lower";
-  /** Median of its siblings in that round, itself aside; absent if there are fewer than three. */
+  /** Median of its siblings in that round, without itself; absent if there are fewer than three. */
   readonly siblings?: number;
 }
 
 /** Points of a path by the id of their reading, oldest first. */
 export type PathYears = Readonly<Record<string, readonly YearPoint[]>>;
 
-/** Of fewer siblings a median says nothing about what is usual. */
+/** The median of fewer siblings does not show what is normal. */
 const fewestSiblings = 3;
 
 /**
@@ -26,7 +26,7 @@ const fewestSiblings = 3;
  * cannot be compared with one in dBu.
  *
  * @param rounds oldest first
- * @param readings ids of those that are wanted
+ * @param readings ids of the wanted ones
  * @returns by the paths' names; only readings that were made in at least two rounds
  */
 export function buildYears(

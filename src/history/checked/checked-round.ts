@@ -8,7 +8,7 @@ import { defineLazily } from "./lazy-property.js";
 
 /**
  * A round that was read and checked, in a form that is read in a tenth of the time: ASCII, and the
- * points of its curves, four fifths of it, apart by kinds, so that those not looked at are not read.
+ * points of its curves, four fifths of it, apart by kinds, so that only those that are needed are read.
  */
 
 /** Raised whenever the form changes, or the schema of rounds turns down what it let pass before. */
@@ -31,7 +31,7 @@ interface Bare {
   readonly round: Round;
 }
 
-/** Curves of a path without their points: path after path has the same. */
+/** Curves of a path without their points: the same for most paths. */
 type CurveSet = readonly (readonly [kind: string, form: CurveForm])[];
 
 /** What a curve consists of, in its order: `[key]` is a list, `[key, value]` anything else. */
@@ -74,11 +74,11 @@ export function listPoints(round: Round, kind: string): CurvePoints {
 
 /** Where a checked round is read from. */
 export interface CheckedSource {
-  /** Reads so many bytes from a place on, or fewer at the end. */
+  /** Reads `length` bytes from a position, or fewer at the end. */
   readonly read: (from: number, length: number) => Buffer;
   /** Whether the file that it was made from is still the same. */
   readonly isCurrent: (source: RoundFileState) => boolean;
-  /** The points of a kind from that file, should those that were kept be damaged or gone. */
+  /** The points of a kind from that file, if the cached ones are damaged or missing. */
   readonly readAnew: (kind: string) => CurvePoints;
 }
 
@@ -166,7 +166,7 @@ function formOf(curve: Curve): CurveForm {
   return Object.entries(curve).map(([key, value]) => (Array.isArray(value) ? [key] : [key, value]));
 }
 
-/** A curve whose lists are looked up when one of them is looked at. */
+/** A curve whose lists are read when one of them is first accessed. */
 function createCurve(form: CurveForm, points: () => readonly unknown[]): object {
   const curve: Record<string, unknown> = {};
   let list = 0;

@@ -13,8 +13,8 @@ const checkedKind: OwnKind = {
 };
 
 /**
- * Keeps a round that was read and checked, for the next time. That a disk is full or not to be
- * written to is no harm: the next reading takes as long again.
+ * Caches a round that was read and checked. If the disk is full or read-only, nothing is lost: the
+ * next read only takes as long again.
  *
  * @param source the round's file as it was before it was read
  */
@@ -27,6 +27,6 @@ export function keepChecked(folder: string, source: RoundFileState, round: Round
     if (!existsSync(index)) mkdirSync(index);
     writeFileAtomic(getCheckedFile(folder, round.id), bytes, checkedKind);
   } catch {
-    // The round is known all the same.
+    // The round was read anyway.
   }
 }

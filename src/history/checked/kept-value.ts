@@ -29,8 +29,8 @@ interface Kept<T> {
  * A value that is made from texts, or what was kept of it when it was last made from the same ones.
  * Checking a file written by hand takes longer than reading back what came of it.
  *
- * It counts only if it was made by this very program from exactly these texts, and only whole. It
- * is kept where rounds are; that it cannot be written is no harm.
+ * It counts only if it is complete and was made by this same build from exactly these texts. It
+ * is kept where rounds are; if it cannot be written, nothing is lost.
  *
  * @param folder the desk's folder
  * @param name of the kept file

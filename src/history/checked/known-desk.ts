@@ -8,7 +8,7 @@ import { readTextFile } from "../../text-file.js";
 import { readKeptValue } from "./kept-value.js";
 
 /**
- * The same as `readDesk`, sooner: a desk file that was checked before and says the same is not
+ * The same as `readDesk`, but faster: a desk file that has not changed since it was checked is not
  * checked again.
  *
  * @param folderOrFile the desk's folder, or the file itself
@@ -24,7 +24,7 @@ export function readKnownDesk(folderOrFile: string): Promise<Desk> {
 }
 
 /**
- * The same as `readStripDown`, sooner.
+ * The same as `readStripDown`, but faster.
  *
  * @param folder the desk's folder
  * @throws DeskroundError `desk-file`, naming file and line

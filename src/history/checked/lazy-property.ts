@@ -1,6 +1,6 @@
 /**
- * Gives an object a property that is worked out when it is first looked at, and from then on stands
- * there as any other. It is listed, spread, copied and compared like any other, too.
+ * Gives an object a property that is computed at the first access and is an ordinary one from then
+ * on. It is listed, spread, copied and compared like any other.
  *
  * @param make the value
  */

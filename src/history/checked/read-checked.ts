@@ -10,10 +10,10 @@ const largest = 500_000_000;
 
 /**
  * A round as it was kept when its file was read and checked, if that file is untouched since. The
- * points of its curves are read when they are looked at.
+ * points of its curves are read when they are first accessed.
  *
  * @param folder the desk's folder
- * @returns undefined if nothing is kept, or the round's file has to be read anew
+ * @returns undefined if nothing is kept, or the round's file has to be read again
  */
 export function readChecked(folder: string, id: string): Round | undefined {
   const file = getCheckedFile(folder, id);

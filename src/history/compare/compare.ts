@@ -50,7 +50,7 @@ export function compareRounds(
   const judgedNow = (path: RoundPath): RatedPath => ({ path, standing: standingNow(path) });
   const sideOf = createReferenceSideReader(earlier, later);
   const present = new Set(later.paths.map(({ path }) => path));
-  // A path that a partial round was not asked for is not one without a counterpart.
+  // A path that a partial round did not include does not count as missing its counterpart.
   const ofLater = later.paths.filter(({ path }) => !earlier.partial || before.has(path));
   const ofEarlier = later.partial ? [] : earlier.paths.filter(({ path }) => !present.has(path));
   return {

@@ -16,7 +16,7 @@ const clearDb = { power: 10, phase: 20 } as const;
  *
  * @param plain the round without a calibration
  * @param calibrated the other one
- * @returns why a reading or a curve cannot be compared, of one path, or of most paths where none is
+ * @returns why a reading or a curve cannot be compared, of one path, or of most paths if none is
  *   named; undefined if it can
  */
 export function createShareRefusal(

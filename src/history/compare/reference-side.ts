@@ -25,8 +25,8 @@ const ofPower = { whole: 0.4, none: 0.1 } as const;
 const ofShift = { whole: 0.6, none: 0.25 } as const;
 
 /**
- * What the reference paths of two rounds say of changes that their paths have in common: whether they
- * lie after the place where it enters, or before it.
+ * What the reference paths of two rounds show about changes that their paths have in common:
+ * whether they arise downstream of the point where it enters, or upstream.
  *
  * @param earlier and `later` in one scale
  * @returns a reader; undefined if one round has no reference path, or it entered elsewhere
@@ -53,7 +53,7 @@ function grade(share: number, { whole, none }: { whole: number; none: number }):
   return share <= none ? "clean" : "partly";
 }
 
-/** The first turn, or the last where only that was measured. */
+/** The first turn, or the last if only that was measured. */
 function getTurn(reference: RoundReference | undefined): MeasuredReferenceTurn | undefined {
   return reference?.turns.find(({ status }) => status === "measured");
 }

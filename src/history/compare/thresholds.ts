@@ -3,7 +3,7 @@ import type { HarmDirection } from "../../measure/reading-kind.js";
 import { findReadingKind } from "../../measure/reading-kinds.js";
 import type { Course } from "./types.js";
 
-/** A smaller difference is irrelevant however certain it is; unit of the reading. */
+/** A smaller difference does not matter, however certain it is; unit of the reading. */
 export function getRelevanceThreshold(reading: string, value: number): number {
   const kind = findReadingKind(reading);
   const least = kind?.leastChange ?? kind?.least ?? 0;

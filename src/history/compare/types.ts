@@ -36,7 +36,7 @@ export interface RoundName {
 export interface CommonShift {
   readonly reading: string;
   readonly families: readonly string[];
-  /** Paths that it was found on. */
+  /** Number of paths that it was found on. */
   readonly paths: number;
   /** Now minus then. */
   readonly shift: number;

@@ -189,7 +189,7 @@ function listLines(bytes: Buffer): readonly Buffer[] {
   return lines;
 }
 
-/** Of the paths as lists, since there are tens of thousands. */
+/** The paths' data as lists, since there are tens of thousands. */
 interface Head
   extends Pick<RoundFacts, "id" | "date" | "desk" | "signal" | "partial" | "shared" | "tooHigh"> {
   readonly calibrated: boolean;
@@ -294,8 +294,8 @@ const noOdd: Odd = [-1, [], null];
 type Readings = PathFacts["readings"];
 
 /**
- * Readings of a path that are made when they are looked up: of sixty rounds there are half a million,
- * of which each is looked at once or twice.
+ * Readings of a path that are built when they are looked up: sixty rounds have half a million, each
+ * of which is used once or twice.
  */
 function createReadingsReader(
   columns: readonly { readonly id: string; readonly column: Column }[],

@@ -1,15 +1,15 @@
 import { setFlagsFromString } from "node:v8";
 import { runInNewContext } from "node:vm";
 
-/** Below this, reading a round leaves nothing behind that matters, bytes of its file. */
+/** Below this file size, reading a round leaves too little garbage to matter, bytes. */
 const worthwhile = 4_000_000;
 
 let collect: (() => void) | undefined;
 
 /**
- * Clears away what reading a large round left. V8 would wait until the heap has doubled, and of
- * rounds that are read one after another several would be in memory at once; each clearing takes
- * less than a tenth of the reading.
+ * Collects the garbage that reading a large round leaves. V8 would wait until the heap has doubled,
+ * so that several rounds read in succession would be in memory at once; each collection takes less
+ * than a tenth of the time of the read.
  *
  * @param bytes size of the file that was read
  */

@@ -24,7 +24,7 @@ import {
 import { freeMemory } from "./free-memory.js";
 import type { RoundFacts } from "./types.js";
 
-/** What is wanted of the facts of rounds. */
+/** Which facts of which rounds are wanted. */
 export interface FactsRequest<T> {
   /** The desk's folder, or that of its controls passes. */
   readonly folder: string;
@@ -55,7 +55,7 @@ export interface ReadFacts<T> {
 /**
  * Facts of many rounds, from the index beside them. The rounds are the truth: an entry counts only
  * as long as the file that it was made from is untouched or has the same checksum. Any other is made
- * again from the round, and stored where that can be done.
+ * again from the round, and stored if possible.
  *
  * The index is a file for each round in `rounds/.index/`, which may be deleted at any time. Plain
  * files rather than an embedded database: that of Node needs Node 22, others need a native build or
@@ -79,7 +79,7 @@ export async function readFacts<T>(request: FactsRequest<T>): Promise<ReadFacts<
   const index = createIndexWriter(folder);
   for (const [done, id] of missing.entries()) {
     onRead(done, missing.length);
-    // The bar is drawn between two rounds.
+    // The progress bar is drawn between two rounds.
     await letEventsIn();
     const one = await remake(folder, id, readings, index);
     found.set(id, "damaged" in one ? one : { id, facts: pick(one.facts) });
@@ -95,7 +95,7 @@ export async function readFacts<T>(request: FactsRequest<T>): Promise<ReadFacts<
   };
 }
 
-/** What stands in a round's entry after its file has changed; a copied or touched file keeps its own. */
+/** A round's entry after its file has changed; a copied or touched file keeps its entry. */
 async function remake(
   folder: string,
   id: string,
@@ -144,13 +144,13 @@ const entryKind: OwnKind = {
 
 interface IndexWriter {
   readonly write: (id: string, entry: WholeEntry) => void;
-  /** Takes entries away that have no round any more. */
+  /** Deletes entries whose round no longer exists. */
   readonly tidy: () => void;
 }
 
 /**
- * Stores entries. That a disk is full or not to be written to is no harm: the facts are known, and
- * the next reading takes as long again.
+ * Stores entries. If the disk is full or read-only, nothing is lost: the facts are known, and the
+ * next read only takes as long again.
  */
 function createIndexWriter(folder: string): IndexWriter {
   const index = getIndexFolder(folder);

@@ -4,7 +4,7 @@ import type { JudgedSum } from "../../rank/sums.js";
 import type { Round, RoundCapture, RoundFinding, RoundPath, RoundShared } from "../types.js";
 
 /**
- * What many rounds are looked through for: all of a round but its curves, uncertainties and
+ * What is needed of many rounds at once: all of a round but its curves, uncertainties and
  * reasoning, which are nine tenths of its file. A round is its own facts.
  */
 export interface RoundFacts extends Pick<Round, "id" | "date" | "desk" | "signal" | "partial"> {
@@ -18,7 +18,7 @@ export interface RoundFacts extends Pick<Round, "id" | "date" | "desk" | "signal
   readonly sides?: readonly PathFacts[];
   /** Faults of what several paths share; absent if there are none. */
   readonly shared?: readonly Pick<RoundShared, "part" | "severity">[];
-  /** What strips gave together that is too high; absent if nothing is. */
+  /** Sums of strips that are too high; absent if none is. */
   readonly tooHigh?: readonly Pick<JudgedSum, "paths" | "reading">[];
 }
 

@@ -1,8 +1,8 @@
 import type { RoundFacts } from "./types.js";
 
 /**
- * Facts in which each side of a stereo bus is a path of its own, as in a round with sides: for
- * whatever follows readings. Those of a mono round are left as they are.
+ * Facts in which each side of a stereo bus is a separate path, as in a round with sides: for
+ * code that follows readings. Facts of a mono round are unchanged.
  */
 export function withFactsOfSides(facts: RoundFacts): RoundFacts {
   const { sides, ...rest } = facts;

@@ -11,16 +11,16 @@ export interface FedInput {
   readonly nominalDbu: number;
 }
 
-/** An input that is fed so much lower amplifies so much more, and is noisier for it, decibels. */
+/** An input fed at a level this much lower has that much more gain, and so more noise, decibels. */
 const amplifiesMoreDb = 20;
-/** It is exchanged with another where that hisses so much more instead, on nearly all strips. */
+/** The two are exchanged if the other is noisier by this much on nearly all strips, decibels. */
 const quieterDb = 6;
 const nearlyAll = 0.8;
 const leastPaths = 3;
 
 /**
- * Two inputs that were taken for each other, as a first round shows: what is fed at a microphone's
- * level amplifies far more than what is fed at line level, so it cannot be the quieter one.
+ * Two inputs that were mistaken for each other, as a first round can show: an input fed at
+ * microphone level has far more gain than one fed at line level, so it cannot be the quieter one.
  *
  * @param played paths in the order of recording, with their files
  */

@@ -3,10 +3,10 @@ import { groupBy } from "../../text/group-by.js";
 import { listSeriousFindings } from "../standing.js";
 import type { Round, RoundPath } from "../types.js";
 
-/** Of a smaller family a few new faults are a quarter. */
+/** In a smaller family one new fault can exceed the share below. */
 const leastFamily = 4;
 const leastPaths = 3;
-/** A larger share of a family than this did not fail between two rounds. */
+/** More of a family than this is not likely to fail between two rounds. */
 const mostShare = 0.25;
 
 /**

@@ -38,9 +38,9 @@ interface Reading {
 }
 
 /**
- * Looks whether recordings fit the last round, or the families, better in another order than they
+ * Checks whether recordings fit the last round, or the families, better in another order than they
  * were taken in: one path skipped or played twice, files named in another order than they were
- * recorded. Every other order of the kind is tried; the likeliest is told where it is far likelier
+ * recorded. Every other order of the kind is tried; the likeliest is reported if it is far likelier
  * than the one taken, for the returns in doubt one by one as well as in all.
  *
  * @returns one doubt at most
@@ -150,7 +150,7 @@ function listReadings(input: OrderInput): readonly Reading[] {
   return [...listShifts(input), ...listFileOrders(input), ...listInputOrders(input)];
 }
 
-/** Two inputs in each other's place on every strip, as where the plugs were mistaken. */
+/** Two inputs exchanged on every strip, as when the plugs were mixed up. */
 function listInputOrders({ played, sheet, earlier }: OrderInput): readonly Reading[] {
   const known = new Set(sheet.map(({ path }) => path));
   const split = (path: string) => {

@@ -4,7 +4,7 @@ import type { RecognitionFacet } from "../../measure/reading-kind.js";
 import { getReadingId, readingKinds } from "../../measure/reading-kinds.js";
 import type { Curves, Readings } from "../../measure/types.js";
 
-/** What of a path stays the same from one occasion to the next, and differs from its siblings'. */
+/** Features of a path that stay the same between occasions and differ from its siblings'. */
 export type Fingerprint = readonly (number | undefined)[];
 
 interface Feature extends RecognitionFacet {

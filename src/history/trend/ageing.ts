@@ -6,7 +6,7 @@ export interface AgeingIndicator extends AgeingFacet {
   readonly reading: string;
 }
 
-/** In the order in which they are spoken of. */
+/** In the order in which they are reported. */
 export const ageingIndicators: readonly AgeingIndicator[] = readingKinds
   .flatMap(({ id, ageing }) => (ageing === undefined ? [] : [{ reading: id, ...ageing }]))
   .sort((a, b) => a.order - b.order);

@@ -7,19 +7,19 @@ const leastPaths = 4;
 const leastLeft = 0.5;
 
 /**
- * Takes out of a family's corners what an exchange of the interface did to all of them in common: its own
- * corner adds to theirs by the squares. What came before a border is put on the terms of the last
- * epoch, so that a part's course goes on across it. What each path does in other years is its own.
+ * Subtracts from a family's corners the common effect of changing the interface, whose own corner
+ * adds to theirs by the squares. Points before a border are converted to the last epoch, so that a
+ * part's course continues across it. Each path keeps its changes in other years.
  *
  * @param family logarithms of corners
- * @returns the same series as of one epoch; as they were where too few paths tell, or where an earlier
- *   corner was mostly that of the interface
+ * @returns the same series in one epoch; unchanged if too few paths show the change, or if an
+ *   earlier corner was mostly that of the interface
  */
 export function alignEpochs(family: readonly Series[]): readonly Series[] {
   const epochs = [...new Set(family.flatMap(({ points }) => points.map(({ epoch }) => epoch)))];
   epochs.sort((a, b) => b - a);
   let aligned = family;
-  // What was moved is of the last epoch from then on.
+  // The moved points belong to the last epoch from here on.
   for (let k = 1; k < epochs.length; k++) {
     const moved = moveEarlier(aligned, epochs[k], epochs[0]);
     if (moved === undefined) return family;

@@ -9,7 +9,7 @@ import { computeCrossing, type ScatterEstimate, type TrendLine } from "./trend-l
  */
 export interface DryingLaw {
   readonly course: Course;
-  /** Of the sound corner, in squares, the part that is its own. */
+  /** Its own part of the healthy corner, in squares. */
   readonly share: number;
   /** Any share is as likely as any other: the part of all shares that this one represents. */
   readonly weightOfShare: number;
@@ -22,13 +22,13 @@ export interface DryingLaw {
   readonly others: number;
   /** Rounds before it began. */
   readonly sound: number;
-  /** Squares of what is left, on the logarithm of the sum. */
+  /** Residual sum of squares, in the logarithm of the sum. */
   readonly squares: number;
-  /** Of what is left the largest. */
+  /** The largest residual. */
   readonly farthest: number;
 }
 
-/** How a corner of its own goes: what is a straight line in time. */
+/** How its own corner develops: on which scale it is a straight line in time. */
 interface Course {
   /** NaN if the course never reaches it. */
   readonly toLine: (logOwn: number) => number;
@@ -47,7 +47,7 @@ const [logLeastOwn, logMostOwn] = [Math.log(1e-3), Math.log(1e4)];
 /**
  * A power of its own corner is a straight line in time (the family of Box and Cox, 1964): of the
  * reciprocal (−1) the same is lost each year until nothing is left, of the logarithm (0) the same share
- * is lost each year, the usual course of an electrolyte that dries; of the corner itself (1) it flags.
+ * is lost each year, the usual course of an electrolyte that dries; of the corner itself (1) it slows down.
  */
 function createPower(power: number): Course {
   if (power === 0) return { toLine: (log) => log, fromLine: (z) => z, rate: () => 1, cost: 0 };
@@ -71,7 +71,7 @@ const ends = [0.05, 0.09, 0.14, 0.2, 0.3] as const;
 /** That it comes to rest somewhere is as likely as that it does not (a guess), each end a part of it. */
 const costOfResting = Math.log(ends.length);
 
-/** It comes to rest: of what there is above the rest a share is lost each year. */
+/** It settles: each year the same share of what exceeds the final value is lost. */
 function createSaturating(logSound: number, end: number): Course {
   // What is left, as a share, above the end.
   const above = (log: number) => Math.exp(logSound - log) - end;
@@ -140,7 +140,7 @@ export function fitDrying(points: readonly SeriesPoint[], soundY: number): reado
   );
 }
 
-/** Of many rounds not each is tried as the one in which it began: so many, evenly. */
+/** At most this many rounds, evenly spread, are tried as the one in which it began. */
 const mostBegins = 24;
 
 function listBegins(count: number): readonly number[] {
@@ -318,7 +318,7 @@ function computeSlopeGain(law: DryingLaw): number {
 const small = 1e-4;
 
 /**
- * When the sum comes to a height: the likeliest time over all laws, and an interval (95 %) that holds
+ * When the sum reaches a height: the likeliest time over all laws, and an interval (95 %) that holds
  * those of every law that may be true.
  */
 export function computeDryingCrossing(

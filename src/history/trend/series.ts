@@ -72,9 +72,8 @@ export function arrangeRounds(
 }
 
 /**
- * A reading of every path of the last whole round through all rounds. What noise hid, what is in another
- * unit than the last round's, and what was not measured has no point.
- *
+ * A reading of every path of the last whole round through all rounds. Readings that noise hid, in a
+ * different unit from the last round's, or not measured have no point.
  */
 export function buildSeries(
   { paths, years, epochs, followed }: RoundsInTime,
@@ -106,7 +105,7 @@ function lastMeasured(
 
 export const yearMs = 365.25 * 86_400_000;
 
-/** What the interface set says as little of a path's age as a bound does. */
+/** A reading limited by the interface says as little about a path's age as a bound does. */
 function isLimited({ bound, limitedBy }: ReadingFacts): boolean {
   return bound !== undefined || limitedBy !== undefined;
 }

@@ -14,7 +14,7 @@ export interface StepLaw {
   readonly lastY: number;
 }
 
-/** One step may be anything; from two on they come again. */
+/** One step may be anything; two or more are expected to recur. */
 const fewestSteps = 2;
 
 /**
@@ -44,7 +44,7 @@ const mostYears = 1000;
 const halvings = 60;
 
 /**
- * When a series in steps comes to a height: steps come at random at a rate that is known only from
+ * When a series in steps reaches a height: steps come at random at a rate that is known only from
  * those seen (a Poisson process, its rate by a gamma distribution of so many events in so many years),
  * so that the number in the years to come is negative binomial (A. Gelman et al., "Bayesian Data
  * Analysis", 3rd ed. 2013, section 2.6). So many steps of the middle size lead there; the interval of

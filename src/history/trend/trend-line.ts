@@ -139,7 +139,7 @@ export function computeHeight({ lastY, lastYears, slope }: TrendLine, years: num
 }
 
 /**
- * When a line comes to a height, with an interval of 95 %: all times at which the height is not
+ * When a line reaches a height, with an interval of 95 %: all times at which the height is not
  * significantly off the line (Fieller's theorem; the middle of an epoch and the slope are
  * independent).
  *

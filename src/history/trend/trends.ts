@@ -58,11 +58,12 @@ const horizonYears = 30;
 export type LimitsOf = (path: string, reading: string) => readonly TrendLimit[];
 
 /**
- * How the readings that age go from round to round, and when each would come to its limit.
+ * How the readings that age develop from round to round, and when each would reach its limit.
  *
- * Each path's line is its own, or the course of one capacitor that dries in a row of others; how far points scatter about lines is learnt from all siblings. Where
- * the interface was changed or a part replaced, a line restarts and keeps its slope. Significance
- * is held to what chance makes of some thousand trends; intervals are of 95 %.
+ * Each path has its own line, or the course of one drying capacitor in a row of others; the scatter
+ * about lines is estimated from all siblings. If the interface was changed or a part replaced, a
+ * line restarts and keeps its slope. Significance allows for some thousand trends; intervals are
+ * 95 % intervals.
  *
  * @param rounds of one desk, oldest first
  * @param renewed strips that got new parts, with the day (ISO 8601): they age from then on
@@ -275,7 +276,7 @@ function trendOf(
   };
 }
 
-/** A slope that in so many years makes less of a difference than anybody need care about. */
+/** A slope is slight if its change over this many years is too small to matter. */
 const slightYears = 10;
 
 function isSlight(reading: string, perYear: number, value: number): boolean {
@@ -303,7 +304,7 @@ function ofDrying(
   return {
     value: fromScale(y, getGain(path), ageing),
     slope,
-    // That it dries, each of them says.
+    // All of them agree that it dries.
     error,
     freedom: scatter.freedom,
     reach: computeDryingReach(laws, weights, scatter, slope),

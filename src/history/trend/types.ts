@@ -1,7 +1,7 @@
 import type { Course, RoundName } from "../compare/types.js";
 import type { Condition } from "../condition.js";
 
-/** A limit that a reading may come to. */
+/** A limit that a reading may reach. */
 export interface TrendLimit {
   readonly name: string;
   readonly value: number;
@@ -9,7 +9,7 @@ export interface TrendLimit {
   readonly side: "upper" | "lower";
 }
 
-/** When a reading will come to its limit, in years after the last round. */
+/** When a reading will reach its limit, in years after the last round. */
 export interface Crossing {
   readonly limit: TrendLimit;
   readonly years: number;
@@ -41,7 +41,7 @@ export interface Trend {
   /** Whether it is more than chance makes of some thousand trends. */
   readonly significant: boolean;
   readonly course: Course;
-  /** Certain, and less than anybody need care about in ten years. */
+  /** Significant, but too small over ten years to matter. */
   readonly slight?: true;
   /** Only if the slope is significant and leads to a limit within a lifetime. */
   readonly crossing?: Crossing;
@@ -62,7 +62,7 @@ export interface PathTrend extends Trend {
   readonly leftOut: readonly string[];
 }
 
-/** What a contact's or a joint's ageing looks like. */
+/** How a contact or a joint ages. */
 export interface Steps {
   readonly count: number;
   /** The middle step; unit of the reading. */
@@ -81,7 +81,7 @@ export interface FamilyTrend extends Trend {
   readonly paths: number;
 }
 
-/** Strips that will want the same at about the same time. */
+/** Strips that will need the same work at about the same time. */
 export interface Outlook {
   readonly reading: string;
   readonly limit: TrendLimit;
@@ -93,7 +93,7 @@ export interface Outlook {
   /** From the earliest of any to the latest of any, 95 % each. */
   readonly from: number;
   readonly until: number;
-  /** Of one of them at least it may never come. */
+  /** At least one of them may never reach its limit. */
   readonly open?: true;
 }
 
