@@ -308,3 +308,82 @@ describe("the kurtosis of a silence", () => {
     expect(of({ ...quiet, spectrum: loud }).value).toBe(0);
   });
 });
+
+describe("the kurtosis of tones, by closed forms", () => {
+  const lg = (power: number) => 10 * Math.log10(power);
+  interface Given {
+    readonly rate?: number;
+    readonly seconds?: number;
+    readonly density?: (hz: number) => number;
+  }
+  function of(at: (seconds: number) => number, given: Given = {}) {
+    const { rate = 16_000, seconds = 1, density = () => 1e-9 } = given;
+    const stepHz = 10;
+    const spectrum = {
+      density: makeSamples(rate / 2 / stepHz + 1, (k) => density(k * stepHz)),
+      stepHz,
+      segments: 10,
+    };
+    const hiss = makeSamples(rate * seconds, (n) => at(n / rate));
+    const quiet = { hiss, spectrum, step: undefined };
+    return burstiness.read({
+      quiet: () => quiet,
+      audio: { sampleRate: rate },
+    } as never) as Reading;
+  }
+  const sine =
+    (hz: number, amplitude = 1) =>
+    (s: number) =>
+      amplitude * Math.sin(2 * Math.PI * hz * s);
+  /** Of independent samples √(24/n), over all n; what the filter needs at the ends is not among them. */
+  const chance = (count: number, kurtosis: number, together = 1) =>
+    lg(1 + (1.96 * Math.sqrt((24 * together) / count)) / kurtosis);
+
+  it("of one is half of Gaussian noise's, as sure as so many samples let it be", () => {
+    const found = of(sine(2000));
+    expect(found).toMatchObject({ value: expect.closeTo(lg(1.5 / 3), 2), unit: "dB" });
+    expect(found.uncertainty / chance(16_000, 1.5)).toBeGreaterThan(0.99);
+    expect(found.uncertainty / chance(16_000, 1.5)).toBeLessThan(1.03);
+    // Of a band to 20 kHz at 96 kHz the samples depend on each other: Σ sinc⁴ is (2/3)·96/40 = 1.6.
+    const fast = of(sine(2000), { rate: 96_000, seconds: 0.25 });
+    expect(fast.uncertainty / chance(24_000, 1.5, 1.6)).toBeGreaterThan(0.99);
+    expect(fast.uncertainty / chance(24_000, 1.5, 1.6)).toBeLessThan(1.03);
+  });
+
+  it("leaves out what lies below 500 Hz or near half the rate", () => {
+    // 0.45 of 16 kHz are 7200 Hz.
+    for (const hz of [100, 7700]) {
+      const found = of((s) => sine(2000)(s) + sine(hz, 2)(s));
+      expect(found.value, `${hz} Hz`).toBeCloseTo(lg(1.5 / 3), 1);
+    }
+  });
+
+  it("of two is taken as if the spectrum were flat", () => {
+    // Of two as strong ¾ + 3/2 over 1; the second is ten times as high, as the density about it is a
+    // hundred times.
+    const density = (hz: number) => (hz > 4000 ? 1e-7 : 1e-9);
+    const found = of((s) => sine(2000)(s) + sine(6130, 10)(s), { density });
+    expect(found.value).toBeCloseTo(lg(2.25 / 3), 1);
+  });
+
+  it("of one that grows is that of all of it, as sure as leaving out each part shows", () => {
+    // Ten parts of an amplitude of 1, and ten of 2: squares of ½ and 2, fourth powers of 3/8 and 6.
+    const found = of((s) => sine(2000, s < 0.5 ? 1 : 2)(s), { seconds: 1 });
+    const parts = Array.from({ length: 20 }, (_, k) => (k < 10 ? [0.5, 0.375] : [2, 6]));
+    const kurtosis = (some: typeof parts) => {
+      const [two, four] = [0, 1].map((i) => some.reduce((sum, one) => sum + one[i], 0));
+      return (four * some.length) / two ** 2;
+    };
+    const all = kurtosis(parts);
+    expect(all).toBeCloseTo(1.5 * (8.5 / 6.25), 12);
+    expect(found.value).toBeCloseTo(lg(all / 3), 1);
+    const squares = parts.reduce(
+      (sum, _, k) => sum + (kurtosis(parts.filter((_one, i) => i !== k)) - all) ** 2,
+      0,
+    );
+    // Student's 95 % of 19 degrees of freedom (table): 2.093.
+    const expected = lg(1 + (2.093 * Math.sqrt((squares * 19) / 20)) / all);
+    expect(found.uncertainty / expected).toBeGreaterThan(0.97);
+    expect(found.uncertainty / expected).toBeLessThan(1.03);
+  });
+});
