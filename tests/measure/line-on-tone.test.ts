@@ -146,6 +146,10 @@ describe("what is around a tone on a line", () => {
     expect(bins(density, (one) => !Number.isInteger(one) || one === 0)).toEqual([
       0, 198, 199, 200, 201, 202, 203,
     ]);
+    // 150 Hz to either side are 75 bins of 2 Hz, and lines are passed over by their frequency.
+    const isLine = (k: number) => k >= 148 && k <= 152;
+    const far = spectrumOf((k) => (k < 127 || k > 277 ? 1e6 : isLine(k) ? 500 : 1), 2);
+    expect(replaceAroundTone(far, lines(), 403, 1)?.spectrum.density[200]).toBe(1);
     // The first and the last bin are no noise.
     const low = spectrumOf((k) => (k === 0 || k === 299 ? 1e6 : 1), 1, 300);
     const first = replaceAroundTone(low, lines(), 101, 1)?.spectrum.density ?? new Float64Array();

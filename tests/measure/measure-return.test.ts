@@ -113,6 +113,47 @@ describe("a return of a tone alone", () => {
   });
 });
 
+describe("a return of a silence alone", () => {
+  const silence = { kind: "silence", name: "silence", startS: 0.1, lengthS: 1 } as const;
+  const measure = (hum: number) => {
+    const next = gaussian(5);
+    const fast = 16_000;
+    const samples = makeSamples(
+      1.2 * fast,
+      (n) => 1e-4 * next() + hum * Math.cos((2 * Math.PI * 50 * n) / fast),
+    );
+    const at = { clock: fast, sampleRate: fast, table: table(silence) };
+    return measureReturn(returnOf(samples, at));
+  };
+
+  it("has what is read of it, its bands, and why there are no lines", () => {
+    const { readings, absent, curves } = measure(0);
+    const own = readingKinds.filter((one) => one.segment === "silence" && one.id !== "ein");
+    expect([...Object.keys(readings), ...Object.keys(absent)].sort()).toEqual(
+      [...own.map(({ id }) => id), "humLines"].sort(),
+    );
+    expect(Object.keys(curves)).toEqual(["noise"]);
+    expect(absent.humLines).toEqual({ code: "no-mains-line", mainsHz: 50, withinHz: 0.5 });
+    // 1e-4 r.m.s. against a sine at full scale.
+    expect(Math.abs(readings.noise.value + 77)).toBeLessThan(0.3);
+  });
+
+  it("has the lines that are in it", () => {
+    const { readings, absent, curves } = measure(0.01);
+    expect(Object.keys(curves)).toEqual(["noise", "humLines"]);
+    expect(absent).not.toHaveProperty("humLines");
+    expect(curves.humLines.y[0]).toBeCloseTo(-40, 1);
+    expect(readings.hum.value).toBeCloseTo(-40, 1);
+  });
+
+  it("is none of a controls pass, which has no readings", () => {
+    const pass = { ...table(), profile: "controls" } as SignalTable;
+    const measured = measureReturn(returnOf(new Float64Array(rate), { table: pass }));
+    expect(measured).toMatchObject({ readings: {}, curves: {} });
+    expect([measured.controls, measured.absent.controls].filter(Boolean)).toHaveLength(1);
+  });
+});
+
 describe("a tone that is fitted", () => {
   const length = rate * 1.2;
   /** With a second harmonic a hundredth as strong. */
