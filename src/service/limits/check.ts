@@ -14,6 +14,7 @@ import {
   evaluateComparison,
   findDoubtfulPoint,
   findNearestPoint,
+  listSlacks,
 } from "./evaluate-comparison.js";
 import type { ExpressionScope } from "./expression.js";
 import type { Lack } from "./lack.js";
@@ -211,16 +212,18 @@ function checkPath(
     missingFrom,
   });
   const points = pointsOf(compiled, path);
-  if ("missing" in points) return incomplete(points.missing, points.where);
+  if (points !== undefined && "missing" in points) return incomplete(points.missing, points.where);
   let decisive: { readonly judged: ComparisonResult; readonly hz: number | undefined } | undefined;
-  const columns = columnsOf(compiled, path, points, readColumn);
   const { comparisons } = compiled;
+  const columns = points === undefined ? undefined : columnsOf(compiled, path, points, readColumn);
+  const slacks = columns === undefined ? [] : listSlacks(comparisons, columns);
   // Only the worst point of a curve counts: the likely one is evaluated first, and points that
   // certainly pass are skipped.
-  let k = columns === undefined ? 0 : findNearestPoint(comparisons, columns);
+  let k = findNearestPoint(slacks);
   let next = columns === undefined ? 1 : 0;
-  while (k < points.length) {
-    const hz = points[k];
+  const count = points?.length ?? 1;
+  while (k < count) {
+    const hz = points?.[k];
     const values: OperandValue[] = [];
     for (const figure of compiled.figures) {
       const found = read(figure, path, hz);
@@ -238,7 +241,7 @@ function checkPath(
     k =
       columns === undefined || decisive === undefined
         ? next
-        : findDoubtfulPoint(comparisons, columns, next, decisive.judged);
+        : findDoubtfulPoint(comparisons, columns, slacks, next, decisive.judged);
     next = k + 1;
   }
   if (decisive === undefined) return incomplete({ code: "no-point" }, "path");
@@ -250,16 +253,14 @@ function checkPath(
 
 /** The figures of a limit at all points of its band; undefined if one has none. */
 function columnsOf(
-  { figures, band }: CompiledLimit,
+  { figures }: CompiledLimit,
   path: RoundPath,
-  points: readonly (number | undefined)[],
+  points: readonly number[],
   readColumn: ColumnReader,
 ): readonly CurveColumn[] | undefined {
-  if (band === undefined) return undefined;
-  const frequencies = points.filter((hz) => hz !== undefined);
   const columns: CurveColumn[] = [];
   for (const figure of figures) {
-    const column = readColumn(figure, path, frequencies);
+    const column = readColumn(figure, path, points);
     if (column === undefined) return undefined;
     columns.push(column);
   }
@@ -295,12 +296,12 @@ function sumChecks({ sums = [] }: Round, { path, status }: RoundPath): readonly 
     );
 }
 
-/** The points at which a limit is judged; only one without a band. */
+/** The points at which a limit with a band is judged, Hz. */
 function pointsOf(
   { band, figures }: CompiledLimit,
   path: RoundPath,
-): readonly (number | undefined)[] | MissingOperand {
-  if (band === undefined) return [undefined];
+): readonly number[] | MissingOperand | undefined {
+  if (band === undefined) return undefined;
   const curve = figures.find(({ at }) => at !== undefined && "fromHz" in at);
   return listPointsWithin(band, path.curves[curve?.id ?? ""]);
 }

@@ -61,14 +61,15 @@ function columnOf(
   const start = curve === undefined ? -1 : startOf(curve, points);
   // Points at the noise floor are bounds.
   if (curve === undefined || curve.floor !== undefined || start < 0) return undefined;
-  return {
-    values: curve.y.slice(start, start + points.length),
-    doubts: curve.uncertainty.slice(start, start + points.length),
-  };
+  const { y, uncertainty } = curve;
+  const end = start + points.length;
+  if (end === y.length && start === 0) return { values: y, doubts: uncertainty };
+  return { values: y.slice(start, end), doubts: uncertainty.slice(start, end) };
 }
 
 /** Index from which a curve has exactly these points; −1 if it has others. */
 function startOf({ x }: Curve, points: readonly number[]): number {
+  if (x === points) return 0;
   const start = x.indexOf(points[0]);
   if (start < 0 || start + points.length > x.length) return -1;
   for (let k = 0; k < points.length; k++) if (x[start + k] !== points[k]) return -1;

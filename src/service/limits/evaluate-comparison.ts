@@ -76,19 +76,40 @@ export function evaluateComparison(
   };
 }
 
-/** The point of a curve nearest to a limit, or furthest beyond it. */
-export function findNearestPoint(
+/**
+ * How far each point of a curve is inside each comparison of a limit, negative outside.
+ *
+ * @param columns the limit's figures, in order
+ * @returns one list per comparison, in their order
+ */
+export function listSlacks(
   comparisons: readonly Comparison[],
   columns: readonly CurveColumn[],
-): number {
+): readonly Float64Array[] {
+  const { length } = columns[0].values;
   const figures = columns.map(() => 0);
+  return comparisons.map(({ relation, value, bound }) => {
+    const slacks = new Float64Array(length);
+    for (let k = 0; k < length; k++) {
+      for (let i = 0; i < figures.length; i++) figures[i] = columns[i].values[k];
+      slacks[k] = slackOf(relation, value(figures) - bound(figures));
+    }
+    return slacks;
+  });
+}
+
+/**
+ * The point of a curve nearest to a limit, or furthest beyond it.
+ *
+ * @param slacks of {@link listSlacks}
+ */
+export function findNearestPoint(slacks: readonly Float64Array[]): number {
   let nearest = 0;
   let least = Number.POSITIVE_INFINITY;
-  for (const comparison of comparisons) {
-    for (let k = 0; k < columns[0].values.length; k++) {
-      const slack = slackOfColumns(comparison, columns, k, figures);
-      if (!(slack < least)) continue;
-      least = slack;
+  for (const along of slacks) {
+    for (let k = 0; k < along.length; k++) {
+      if (!(along[k] < least)) continue;
+      least = along[k];
       nearest = k;
     }
   }
@@ -101,41 +122,31 @@ export function findNearestPoint(
  * is never less than in quadrature; points skipped pass for certain.
  *
  * @param columns the limit's figures, in order
- *
+ * @param slacks of {@link listSlacks}, of the same comparisons and columns
  * @returns the number of points if it passes at all of them
  */
 export function findDoubtfulPoint(
   comparisons: readonly Comparison[],
   columns: readonly CurveColumn[],
+  slacks: readonly Float64Array[],
   from: number,
   before: ComparisonResult,
 ): number {
   const least = before.verdict === "pass" ? before.slack : 0;
-  const figures = columns.map(() => 0);
   let first = columns[0].values.length;
-  for (const comparison of comparisons) {
-    const { rates } = comparison;
+  for (let c = 0; c < comparisons.length; c++) {
+    const { rates } = comparisons[c];
     if (rates === undefined) return from;
+    const along = slacks[c];
     for (let k = from; k < first; k++) {
       let reach = 0;
       // Figures first named by a later comparison of the limit do not affect this one.
       for (let i = 0; i < rates.length; i++) reach += rates[i] * columns[i].doubts[k];
-      const slack = slackOfColumns(comparison, columns, k, figures);
+      const slack = along[k];
       if (!(slack > 0 && slack >= reach && slack >= least)) first = k;
     }
   }
   return first;
-}
-
-/** @param figures scratch buffer, one number per column */
-function slackOfColumns(
-  { relation, value, bound }: Comparison,
-  columns: readonly CurveColumn[],
-  k: number,
-  figures: number[],
-): number {
-  for (let i = 0; i < figures.length; i++) figures[i] = columns[i].values[k];
-  return slackOf(relation, value(figures) - bound(figures));
 }
 
 /** The decision rule on one number. */

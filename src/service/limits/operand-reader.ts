@@ -110,7 +110,14 @@ export function listPointsWithin(
   if (first > fromHz * edgeSlack || last < toHz / edgeSlack) {
     return absent({ code: "short-curve", fromHz: first, toHz: last }, "round");
   }
-  return curve.x.filter((hz) => hz >= fromHz / edgeSlack && hz <= toHz * edgeSlack);
+  const { x } = curve;
+  const [low, high] = [fromHz / edgeSlack, toHz * edgeSlack];
+  let start = 0;
+  let end = x.length;
+  while (start < end && x[start] < low) start++;
+  while (end > start && x[end - 1] > high) end--;
+  // Most limits are for the whole curve.
+  return start === 0 && end === x.length ? x : x.slice(start, end);
 }
 
 function absent(missing: Lack, where: MissingOperand["where"]): MissingOperand {

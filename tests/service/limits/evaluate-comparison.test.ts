@@ -4,6 +4,7 @@ import {
   evaluateComparison,
   findDoubtfulPoint,
   findNearestPoint,
+  listSlacks,
 } from "../../../src/service/limits/evaluate-comparison.js";
 import type { OperandValue } from "../../../src/service/limits/operand-reader.js";
 import type { Comparison } from "../../../src/service/limits/types.js";
@@ -68,7 +69,8 @@ describe("the decision rule", () => {
     const columns = [
       { values: Float64Array.of(0.5, 0.5, 0.9, 0.5), doubts: new Float64Array(4).fill(0.2) },
     ];
-    const find = (from: number) => findDoubtfulPoint(comparisons, columns as never, from, before);
+    const slacks = listSlacks(comparisons, columns);
+    const find = (from: number) => findDoubtfulPoint(comparisons, columns, slacks, from, before);
     expect([find(0), find(1), find(2), find(3)]).toStrictEqual([2, 2, 2, 4]);
   });
 
@@ -180,9 +182,12 @@ const comparison = (
 const columns = (values: readonly number[], doubts: readonly number[] = []) =>
   [
     { values: Float64Array.from(values), doubts: values.map((_, k) => doubts[k] ?? 0) },
-  ] as unknown as Parameters<typeof findNearestPoint>[1];
+  ] as unknown as Parameters<typeof listSlacks>[1];
 
 describe("the nearest point of a curve to a limit", () => {
+  const nearestOf = (limits: readonly Comparison[], values: readonly number[]) =>
+    findNearestPoint(listSlacks(limits, columns(values)));
+
   it.each<[readonly number[], number]>([
     [[5, 1, 3], 0],
     [[1, 5, 3], 1],
@@ -194,14 +199,14 @@ describe("the nearest point of a curve to a limit", () => {
     // A point that has no value is near to nothing.
     [[Number.NaN, 1, 2], 2],
   ])("of %j under 6 is number %d", (values, nearest) => {
-    expect(findNearestPoint([comparison("<=", 6)], columns(values))).toBe(nearest);
+    expect(nearestOf([comparison("<=", 6)], values)).toBe(nearest);
   });
 
   it("is that of the nearest of several limits", () => {
     const both = [comparison(">=", -6), comparison("<=", 6)];
-    expect(findNearestPoint(both, columns([1, -5.5, 5]))).toBe(1);
-    expect(findNearestPoint(both, columns([1, -5, 5.5]))).toBe(2);
-    expect(findNearestPoint([...both].reverse(), columns([1, -5.5, 5]))).toBe(1);
+    expect(nearestOf(both, [1, -5.5, 5])).toBe(1);
+    expect(nearestOf(both, [1, -5, 5.5])).toBe(2);
+    expect(nearestOf([...both].reverse(), [1, -5.5, 5])).toBe(1);
   });
 });
 
@@ -213,7 +218,10 @@ describe("the next point that might not pass", () => {
     worst: ComparisonResult,
     doubts: readonly number[] = [],
     limits = [comparison("<=", 1)],
-  ) => findDoubtfulPoint(limits, columns(values, doubts), 0, worst);
+  ) => {
+    const own = columns(values, doubts);
+    return findDoubtfulPoint(limits, own, listSlacks(limits, own), 0, worst);
+  };
 
   it("is one that is nearer to the limit than where it was judged before", () => {
     expect(next([0, 0.5, 0.75], earlier("pass", 0.5))).toBe(2);
