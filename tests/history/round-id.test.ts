@@ -24,4 +24,7 @@ test("ids are sorted by day, then by number as a number", () => {
   expect(compareRoundIds("2031-01-01-02", "2031-01-01-02")).toBe(0);
   expect(compareRoundIds("a", "b")).toBeLessThan(0);
   expect(compareRoundIds("b", "a")).toBeGreaterThan(0);
+  // What is no id stands among ids as text does.
+  expect(compareRoundIds("2031-01-01-02", "a")).toBeLessThan(0);
+  expect(compareRoundIds("a", "2031-01-01-02")).toBeGreaterThan(0);
 });

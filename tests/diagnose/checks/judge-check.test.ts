@@ -249,6 +249,28 @@ describe("what is left of an oddity", () => {
     expect(again(last, last)).toBe("stays");
   });
 
+  it("weighs each point of a response by its spread, squared", () => {
+    const at = [100, 200, 400, 800, 1600, 3200];
+    const of = (last: number) =>
+      evidence(
+        {},
+        {
+          measurement: level(0),
+          response: {
+            x: at,
+            y: at.map((_, k) => (k < 5 ? 10 : last)),
+            spread: at.map((_, k) => (k < 5 ? 1 : 10)),
+            uncertainty: at.map(() => 0.01),
+          },
+        },
+      );
+    // Five points of 10 dB are there again, one of 20 dB that is ten times less certain is not.
+    expect(judgeCheck(findCheck("again") as CheckKind, of(20), of(0))).toEqual({
+      outcome: "stays",
+      figures: [{ code: "left", of: "response", share: expect.closeTo(500 / (500 + 4), 12) }],
+    });
+  });
+
   it("is asked of a switch that moved level or response by 0.3 dB; of marks in any case", () => {
     const low = { deviations: { gain: -9 } };
     const moved = (check: string, db: number) =>
