@@ -3,7 +3,7 @@ import { groupBy } from "../../text/group-by.js";
 import { listSeriousFindings } from "../standing.js";
 import type { Round, RoundPath } from "../types.js";
 
-/** In a smaller family one new fault can exceed the share below. */
+/** In smaller families a few new faults already exceed the share below. */
 const leastFamily = 4;
 const leastPaths = 3;
 /** More of a family than this is not likely to fail between two rounds. */
