@@ -212,7 +212,7 @@ function searchComb(data: Float64Array, ground: SearchGround): CombSearch {
   return { heard };
 }
 
-/** Likelihood, nepers, that all other lines must have elsewhere against a line that rules a comb. */
+/** Nepers by which all other lines must be likelier elsewhere for a ruling line to be a whistle. */
 const mostAgainst = 12;
 /** Room for a line between two bins, as a power. */
 const skirtRoom = 4;
@@ -278,7 +278,7 @@ function rulingOf({ powers }: Fit): number {
   return ruling;
 }
 
-/** A tone so far above the median around it reaches with its skirts where lines are, as a power. */
+/** Power over the median around it from which a tone's skirts reach the lines. */
 const leastWhistle = 1e4;
 /** Width of that neighbourhood to either side, hertz; below it nothing is looked for. */
 const whistleAroundHz = 30;
@@ -295,14 +295,14 @@ function whistleIn({ fit, heard }: CombSearch): number | undefined {
   return standsOut ? hz : fit && ledAstrayBy(fit);
 }
 
-/** Deviations of the other lines' common frequency from which a ruling line is none of theirs. */
+/** Deviations from the others' common frequency beyond which a ruling line is not one of them. */
 const mostApart = 4.5;
 /** How far a line's frequency may differ from the others' as the mains wander, hertz for each second. */
 const wanderHzPerS = 0.002;
 
 /**
- * The line that leads a fit astray: one that rules the frequency while the others together, as far as
- * they rise above the noise, say another. A whistle near a multiple does that, however many lines there
+ * The line that leads a fit astray: it rules the frequency, while the others together, as far as they
+ * rise above the noise, point to another. A whistle near a multiple does that, however many lines there
  * are; lines of the mains wander together.
  *
  * @returns its frequency; undefined if all agree
@@ -331,18 +331,18 @@ function isNoneOf(hz: number, { frequencyHz, deviationHz, seconds }: Fit): boole
   return Math.abs(hz - order * frequencyHz) > allowed;
 }
 
-/** How well a peak of the spectrum shows the place of a tone, as a share of a resolution. */
+/** How closely a peak of the spectrum gives a tone's frequency, as a share of the resolution. */
 const placeShare = 0.4;
 
-/** What chance gives some place or other of all that a high line may have, nepers of likelihood. */
+/** What a high line gains by chance at the best of all its possible places, nepers of likelihood. */
 const placesCost = 8;
 /** Nepers that the other lines must lose by it: 2.8 deviations of one. */
 const leastLoss = 4;
 
 /**
  * The order that rules the frequency of a fit though it may as well be chance: the noise's highest peak
- * at one of many places, which pulls lines that are weak themselves from theirs. As a likelihood
- * ratio: it gains less than the other lines lose.
+ * among many places, which pulls lines that are weak themselves away from theirs. Judged by likelihood:
+ * it gains less than the other lines lose.
  *
  * @returns its index; undefined if all agree
  */
@@ -367,7 +367,7 @@ function isApart(hz: number, { frequencyHz, deviationHz }: Fit, seconds: number)
   return Math.abs(hz - order * frequencyHz) > allowed;
 }
 
-/** How far a line may have the comb's frequency from where it is, hertz. */
+/** How far off a line may put the comb's frequency, hertz. */
 function asideAllowed(order: number, power: number, seconds: number): number {
   return mostAside * deviationOf(order ** 2 * power, seconds) + wanderHz;
 }
@@ -389,7 +389,7 @@ function takeOutBeside(
   for (let n = 0; n < samples.length; n++) samples[n] += tone[n];
   return lines;
 }
-/** Cycles of 1/T that a whistle fills to either side through the window. */
+/** Half the width of a whistle as the window shows it, in steps of 1/T. */
 const whistleWidth = 3;
 
 /** A comb's spectrum up to a frequency, in memory of its own. */
@@ -404,12 +404,12 @@ interface Fit {
   readonly deviationHz: number;
   /** Amplitudes, about `middle`; index 0 is an offset. */
   readonly series: PeriodicSeries;
-  /** Index of the thinned sample on which the phases stand. */
+  /** Index of the thinned sample that the phases refer to. */
   readonly middle: number;
   readonly densities: Float64Array;
   /** Power of each line in units of its mean in noise alone. */
   readonly powers: Float64Array;
-  /** How far from the common frequency each line on its own would have it, hertz. */
+  /** How far from the common frequency each line alone would put it, hertz. */
   readonly asideHz: Float64Array;
   /** Order of the strongest line. */
   readonly strongest: number;
@@ -466,7 +466,7 @@ function refine(
     const clock = { cyclesPerSample, middle };
     residual.set(part);
     subtractSeries(residual, { re, im }, clock, refinePoints);
-    // Beneath strong lines the noise is seen only once they are out.
+    // The noise beneath strong lines is seen only once they are out.
     if (pass === noiseSeenAt) densities = densitiesUnder(residual, rateHz, clock, count);
     const left = foldPhases(residual, clock, count, refinePoints);
     let gradient = 0;
@@ -529,7 +529,7 @@ function deviationOf(known: number, seconds: number): number {
   return 1 / Math.sqrt(((2 * Math.PI ** 2 * seconds ** 2) / 3) * known);
 }
 
-/** The deviation as the search sees it, which counts strong lines for little more than plain ones. */
+/** The deviation as the search sees it: there a strong line counts little more than a plain one. */
 function deviationSeen({ powers }: Fit, seconds: number): number {
   let known = 0;
   powers.forEach((power, k) => {
@@ -555,7 +555,7 @@ function indexWithin(all: Float64Array, part: Float64Array): number {
   return (part.byteOffset - all.byteOffset) / Float64Array.BYTES_PER_ELEMENT;
 }
 
-/** The middle of some samples, a whole number of periods long: multiples do not hear one another. */
+/** The middle of some samples, a whole number of periods long, so that no multiple leaks into another. */
 function wholePeriods(samples: Float64Array, cyclesPerSample: number): Float64Array {
   const periods = Math.floor(samples.length * cyclesPerSample);
   const length = Math.min(samples.length, Math.round(periods / cyclesPerSample));
@@ -594,7 +594,7 @@ const leastSeen = 0.3;
 /** Power beyond which other lines than the strongest count, and what they must come to. */
 const othersFrom = 5;
 const leastOthers = 3;
-/** Deviations that a line of the comb may lie aside, and how much the mains themselves wander, hertz. */
+/** Deviations that a line may lie off its multiple, and how much the mains themselves wander, hertz. */
 const mostAside = 6;
 const wanderHz = 0.02;
 
@@ -626,7 +626,7 @@ function takeOut(
   const whole = wholePeriods(samples, cyclesPerSample / 2);
   const from = indexWithin(samples, whole);
   const seconds = whole.length / sampleRate;
-  // Higher than its frequency is known within a part of a resolution, a line is not fitted.
+  // A line too high for its frequency to be known within a part of the resolution is not fitted.
   const knownTo = mostBlur / (fit.deviationHz * seconds);
   const highestHz = Math.min(topHz, 0.49 * sampleRate);
   const top = Math.max(count, Math.floor(Math.min(highestHz / frequencyHz, knownTo)));
@@ -645,7 +645,7 @@ function takeOut(
     found++;
   }
   if (found > 0) {
-    // Lines that the first fit did not know led it astray by a little, and know more of the frequency.
+    // Lines that the first fit left out led it a little astray; with them the frequency is surer.
     subtractSeries(samples, { re: negated(re), im: negated(im) }, clock, finalPoints);
     const isLong = found >= leastOfComb;
     rough.set(densities);
@@ -785,7 +785,7 @@ function thinner(
     written += thin.push(part, part.length, out.subarray(written));
   }
   thin.clear();
-  // The first outputs still hear the zeros before the samples.
+  // The first outputs still contain the zeros before the samples.
   const first = Math.ceil((-2 * thin.delay) / factor);
   return { data: out.subarray(first, written), start: first * factor + thin.delay };
 }

@@ -21,7 +21,7 @@ export interface ComplexTransform {
   inverseTransform(data: Float64Array, out: Float64Array): void;
 }
 
-/** A step of radix 4: `groups` butterflies with turns of their own, each `stride` times over. */
+/** A step of radix 4: `groups` butterflies with twiddle factors of their own, each `stride` times. */
 interface Step {
   readonly groups: number;
   readonly stride: number;
@@ -40,7 +40,7 @@ export function createStockham(size: number): ComplexTransform {
   for (let stride = 1; left >= 4; left /= 4, stride *= 4) {
     steps.push({ groups: left / 4, stride });
   }
-  if (size > turns.size) turns = turnsOf(size);
+  if (size > twiddles.size) twiddles = makeTwiddles(size);
   const halves = left === 2;
   const passes = steps.length + (halves ? 1 : 0);
 
@@ -66,15 +66,15 @@ export function createStockham(size: number): ComplexTransform {
 }
 
 /** e^(−2πip/size), its square and its cube for p from 0 to size/4, interleaved. */
-interface Turns {
+interface Twiddles {
   readonly size: number;
   readonly values: Float64Array;
 }
 
 /** Those of the largest size asked for: a smaller size, or a later step, uses every other or fewer. */
-let turns: Turns = { size: 0, values: new Float64Array(0) };
+let twiddles: Twiddles = { size: 0, values: new Float64Array(0) };
 
-function turnsOf(size: number): Turns {
+function makeTwiddles(size: number): Twiddles {
   const values = new Float64Array((6 * size) / 4);
   for (let p = 0; p < size / 4; p++) {
     for (let times = 1; times <= 3; times++) {
@@ -89,11 +89,11 @@ function turnsOf(size: number): Turns {
 /** For the passes between, one for all sizes of a thread. */
 const roomBetween = createOwnBuffer();
 
-/** Runs of `stride` butterflies that share their turns. */
+/** Runs of `stride` butterflies that share their twiddle factors. */
 function butterflies({ groups, stride }: Step, x: Float64Array, y: Float64Array): void {
   const run = 2 * stride;
   const ahead = run * groups;
-  const { size, values } = turns;
+  const { size, values } = twiddles;
   const next = (6 * size) / (4 * groups);
   for (let p = 0, t = 0; p < groups; p++, t += next) {
     const re1Turn = values[t];

@@ -31,8 +31,8 @@ export function followSweepPower(
 }
 
 /**
- * The phase is worked out anew so often. In between its first three differences turn each other: what
- * the fourth adds by then is some 1e-9 radians of a sweep through 18 kHz that takes 0.4 s for a factor e
+ * Samples after which the phase is computed afresh. In between, its first three differences carry it
+ * on; the fourth would add some 1e-9 radians to a sweep through 18 kHz that takes 0.4 s for a factor e
  * at 96 kHz, and some 1e-7 at 44.1 kHz and half the time.
  */
 const exactEvery = 32;

@@ -112,7 +112,7 @@ export function fitFilteredCurve(
   };
 }
 
-/** So far do capacitors turn the tone at most whose phases still go as 1/n: 0.02 rad off. */
+/** Radians that capacitors may turn the tone while its harmonics' phases still go as 1/n, to 0.02. */
 const mostLowPhase = 0.35;
 
 /**
@@ -171,7 +171,7 @@ function findSharesBehind(
   return { high, low: lowFor(high) };
 }
 
-/** Golden-section search of the least from 0 to 1: out of phase is smooth in the shares. */
+/** Golden-section search for the minimum from 0 to 1: what is out of phase is smooth in the shares. */
 function leastWithin(at: (share: number) => number): number {
   let low = 0;
   let high = 1;

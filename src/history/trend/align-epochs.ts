@@ -59,7 +59,7 @@ function moveEarlier(
 
 const square = ({ y }: SeriesPoint) => Math.exp(2 * y);
 
-/** What the path's own parts did a year, between neighbours of one epoch. */
+/** Yearly change of the path's own parts, between neighbours of one epoch. */
 function pacesOf(points: readonly SeriesPoint[]): readonly number[] {
   return points.flatMap((point, i) => {
     const before = points[i - 1];

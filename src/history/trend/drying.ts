@@ -35,7 +35,7 @@ interface Course {
   readonly fromLine: (z: number) => number;
   /** Derivative of `toLine`. */
   readonly rate: (logOwn: number) => number;
-  /** Nats: how much rarer it is than the usual course, its figures that were tried among them. */
+  /** Nats by which it is rarer than the usual course, the parameters that were tried included. */
   readonly cost: number;
   /** Tried only as one that was under way in the first round: its figures are enough. */
   readonly throughout?: true;
@@ -45,9 +45,9 @@ interface Course {
 const [logLeastOwn, logMostOwn] = [Math.log(1e-3), Math.log(1e4)];
 
 /**
- * A power of its own corner is a straight line in time (the family of Box and Cox, 1964): of the
- * reciprocal (−1) the same is lost each year until nothing is left, of the logarithm (0) the same share
- * is lost each year, the usual course of an electrolyte that dries; of the corner itself (1) it slows down.
+ * A power of its own corner is a straight line in time (the family of Box and Cox, 1964). Reciprocal
+ * (−1): each year the same amount is lost, until nothing is left; logarithm (0): the same share, the
+ * usual course of an electrolyte that dries; the corner itself (1): less and less.
  */
 function createPower(power: number): Course {
   if (power === 0) return { toLine: (log) => log, fromLine: (z) => z, rate: () => 1, cost: 0 };
@@ -68,7 +68,7 @@ const courses: readonly Course[] = [-1, -0.5, 0, 0.5, 1].map(createPower);
  * enough to each other that a course between two of them cannot be distinguished from either.
  */
 const ends = [0.05, 0.09, 0.14, 0.2, 0.3] as const;
-/** That it comes to rest somewhere is as likely as that it does not (a guess), each end a part of it. */
+/** It is as likely to come to rest as not (a guess); each final value gets an equal part of that. */
 const costOfResting = Math.log(ends.length);
 
 /** It settles: each year the same share of what exceeds the final value is lost. */
@@ -238,7 +238,7 @@ function fitLaw(
   return { line, squares, farthest };
 }
 
-/** How likely each law is among those that were fitted; one that began later has a figure more. */
+/** How likely each law is among those that were fitted; one that began later has one more parameter. */
 export function weighLaws(laws: readonly DryingLaw[], deviation: number): readonly number[] {
   const least = Math.min(...laws.map(({ squares }) => squares));
   const [{ line }] = laws;
@@ -260,7 +260,10 @@ const costOfBeginning = 1;
 const leastDeviation = 0.003;
 /** No part keeps its pace for years to better than this (common practice, a guess). */
 const pace = 0.3;
-/** A law less likely than this beside the likeliest is none: share, course and beginning are open, of whose region of 95 % the border is half of χ² = 7.81 (three degrees of freedom). */
+/**
+ * A law that is less likely than this against the likeliest does not count: the border of the region of
+ * 95 % is half of χ² = 7.81 for three parameters, share, course and beginning.
+ */
 const leastLikely = 0.02;
 
 /** Value of the sum's logarithm, and how fast it goes, years after the last round. */
@@ -300,7 +303,7 @@ export function computeDryingReach(
   return reach + rowShare * Math.abs(slope);
 }
 
-/** What a deviation of the points makes of the sum's yearly change by height and slope together. */
+/** How far one deviation of the points moves the sum's yearly change, by height and slope together. */
 function computeSlopeGain(law: DryingLaw): number {
   const { line } = law;
   const moved = (change: Partial<TrendLine>) =>
@@ -366,7 +369,7 @@ export interface DatedCrossing extends NonNullable<ReturnType<typeof computeCros
   readonly open?: true;
 }
 
-/** The doubt of the pace beside that of the course, the two independent of each other. */
+/** The doubts of the pace and of the course together; the two are independent. */
 export function addPace({ years, from, until }: DatedCrossing): DatedCrossing {
   const ahead = Math.max(0, years);
   return {

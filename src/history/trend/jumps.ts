@@ -23,8 +23,8 @@ const jumpDeviations = 7;
  * left out.
  *
  * @param least steps smaller than this are never taken for jumps; on the scale of the series
- * @param continues what a part's own law of ageing makes of a stretch, where it has one: a step that
- *   it leads to is no jump, however large
+ * @param continues the course of a stretch by a part's own law of ageing, where it has one: a step on
+ *   that course is no jump, however large
  */
 export function splitAtJumps(
   family: readonly Series[],
@@ -101,8 +101,8 @@ interface Stretches {
 }
 
 /**
- * The fewest breaks, or points left out, that leave stretches which follow the law: what it leads to
- * is no jump, however large the step.
+ * The fewest breaks, or points left out, that leave stretches which follow the law: a step on its
+ * course is no jump, however large.
  */
 function partByLaw(
   points: readonly SeriesPoint[],
@@ -158,7 +158,7 @@ function partByLaw(
   return { points: keep(points, starts, leftOut), jumps, leftOut };
 }
 
-/** Of two points the step alone speaks, of one nothing. */
+/** Two points show only the step, one shows nothing. */
 function distanceOf(
   points: readonly SeriesPoint[],
   threshold: number,

@@ -14,7 +14,7 @@ export interface SeriesPoint {
   /** Years, negative: before the last round. */
   readonly years: number;
   readonly y: number;
-  /** Points of one epoch compare; between two epochs something else was changed. */
+  /** Only points of one epoch can be compared; between epochs something else was changed. */
   readonly epoch: number;
 }
 

@@ -14,7 +14,7 @@ export interface StepLaw {
   readonly lastY: number;
 }
 
-/** One step may be anything; two or more are expected to recur. */
+/** A single step may be anything; two or more are expected to go on. */
 const fewestSteps = 2;
 
 /**

@@ -38,7 +38,7 @@ export interface Trend {
   readonly uncertainty: number;
   /** Slope as a standard normal value. */
   readonly significance: number;
-  /** Whether it is more than chance makes of some thousand trends. */
+  /** Whether it is more than chance brings about among some thousand trends. */
   readonly significant: boolean;
   readonly course: Course;
   /** Significant, but too small over ten years to matter. */
