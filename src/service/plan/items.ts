@@ -155,9 +155,10 @@ export function listPlanItems(
     });
   for (const item of items) {
     if (item.before === undefined) continue;
-    const needs = item.steps.flatMap(({ power, needs: own = [] }) =>
+    const needed = item.steps.flatMap(({ power, needs: own = [] }) =>
       power === "in use" ? own : [],
     );
+    const needs = [...new Set(needed)];
     const one: OutsideItem = {
       place: placeOf(item),
       name: item.name,

@@ -592,6 +592,9 @@ describe("an item as a whole", () => {
     for (const { text } of items[0].steps.filter(({ power }) => power !== "in use")) {
       expect(before).not.toContain(text.toLowerCase());
     }
+    // Two steps with the same tool need it once.
+    const [worn] = of(undefined, notebook({ strip: "3", text: "pan scratchy" })).outside;
+    expect(worn.needs).toStrictEqual(["recording set-up"]);
     // Noise by itself needs nothing ready, a part that is off nothing in use.
     const [noise] = of(undefined, notebook({ strip: "3", text: "hiss" })).outside;
     expect(noise).not.toHaveProperty("needs");
