@@ -5,6 +5,7 @@ import { measureReturns } from "../analysis/takes/measure-takes.js";
 import type { MeasuredReturn } from "../analysis/takes/measure-task.js";
 import type { OnProgress } from "../analysis/types.js";
 import { toDisplayName } from "../capture/containers/open-file.js";
+import { hasTwoClocks } from "../capture/one-clock.js";
 import type { SignalReturn } from "../capture/types.js";
 import { getDeskFolder } from "../desk/desk-file.js";
 import { applyPads } from "../desk/pads.js";
@@ -311,15 +312,12 @@ function inputsOf(
   });
 }
 
-/** In a loopback, player and recorder share a clock; a larger difference means two devices. */
-const oneClockPpm = 2;
-
 function listLoopDoubts(
   loops: readonly Loop[],
   inputs: readonly InputCalibration[],
 ): readonly Doubt[] {
   const found: Doubt[] = [];
-  const drifted = loops.find((loop) => Math.abs(loop.found.driftPpm) > oneClockPpm);
+  const drifted = loops.find((loop) => hasTwoClocks(loop.found.driftPpm));
   if (drifted) {
     const { driftPpm } = drifted.found;
     found.push({ code: "loopback-of-two-clocks", ...wherein(drifted), driftPpm });

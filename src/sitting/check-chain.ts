@@ -9,6 +9,7 @@ import { openSamples } from "../capture/containers/open-samples.js";
 import { findReturns } from "../capture/find/find-returns.js";
 import { findMarker } from "../capture/find/locate-return.js";
 import { buildReturnTable } from "../capture/find/return-table.js";
+import { hasTwoClocks } from "../capture/one-clock.js";
 import { sliceReturn } from "../capture/slice-return.js";
 import type { RecordingInfo, SignalReturn } from "../capture/types.js";
 import type { AudioSetup } from "../desk/audio.js";
@@ -43,8 +44,6 @@ export const softerDb = 30;
 
 /** Without processing in the chain, the level differs by less than this between parts, dB. */
 const steadyWithinDb = 0.5;
-/** One interface has one clock; its drivers cause no more difference than this, ppm. */
-const oneClockPpm = 2;
 /** A larger difference means an unexpected fader, knob or pad in the way, dB. */
 const mostOffDb = 20;
 
@@ -65,7 +64,7 @@ export function listChainFaults(chain: ChainCheck): readonly ChainFault[] {
     ["clips", chain.isClipped === true],
     ["slips", slipSamples !== undefined],
     ["level-moves", levelMovesDb > steadyWithinDb],
-    ["two-clocks", Math.abs(driftPpm) > oneClockPpm],
+    ["two-clocks", hasTwoClocks(driftPpm)],
     ["level-off", Math.abs(gainDb) > mostOffDb],
     ["inverted", chain.isInverted === true],
   ];

@@ -1,3 +1,4 @@
+import { amplifiesMore } from "../../desk/unlike-gains.js";
 import type { Doubt } from "../../doubt.js";
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
@@ -11,8 +12,6 @@ export interface FedInput {
   readonly nominalDbu: number;
 }
 
-/** An input fed at a level this much lower has that much more gain, and so more noise, decibels. */
-const amplifiesMoreDb = 20;
 /** The two are exchanged if the other is noisier by this much on nearly all strips, decibels. */
 const quieterDb = 6;
 const nearlyAll = 0.8;
@@ -36,7 +35,7 @@ export function findExchangedInputs(
   const hissOf = (path: RoundPath) => path.readings[hiss]?.value ?? 0;
   for (const low of inputs) {
     for (const high of inputs) {
-      if (high.nominalDbu - low.nominalDbu < amplifiesMoreDb) continue;
+      if (!amplifiesMore(low.nominalDbu, high.nominalDbu)) continue;
       const [a, b] = [byInput.get(low.name) ?? [], byInput.get(high.name) ?? []];
       if (a.length < leastPaths || b.length < leastPaths) continue;
       const [ofLow, ofHigh] = [a, b].map((own) => median(own.map(hissOf)));

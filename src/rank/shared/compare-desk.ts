@@ -1,4 +1,5 @@
 import type { Expectations } from "../../desk/expectations.js";
+import { amplifiesMore } from "../../desk/unlike-gains.js";
 import { dbToPower } from "../../dsp/decibels.js";
 import { median } from "../../dsp/robust.js";
 import { getReadingId } from "../../measure/reading-kinds.js";
@@ -445,7 +446,6 @@ function isHarmful({ harm, aspect }: Row, deviation: number): boolean {
  * from the strips: bus, master and interface alone must be this much lower.
  */
 const lessWhereEqualDb = 6;
-const amplifiesMoreDb = 20;
 const equalFloorsDb = 2;
 
 function beyondExpectation(
@@ -527,7 +527,7 @@ function hasEqualFloors(middles: readonly Middle[], { nominalDbu }: DeskReferenc
   if (sockets.length < 2) return false;
   return (
     Math.max(...levels) - Math.min(...levels) <= equalFloorsDb &&
-    Math.max(...sockets) - Math.min(...sockets) >= amplifiesMoreDb
+    amplifiesMore(Math.min(...sockets), Math.max(...sockets))
   );
 }
 

@@ -1,0 +1,7 @@
+/** One interface has one clock; its drivers cause no more difference than this, ppm. */
+const oneClockPpm = 2;
+
+/** Whether player and recorder had a clock each, so that they were two devices (common practice). */
+export function hasTwoClocks(driftPpm: number): boolean {
+  return Math.abs(driftPpm) > oneClockPpm;
+}
