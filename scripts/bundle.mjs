@@ -70,7 +70,8 @@ for (const name of readdirSync(program)) {
   if (written.has(name)) continue;
   const isOld = Date.now() - statSync(file).mtimeMs > keptMs;
   // What Node.js compiled of an earlier build serves no more.
-  if (isOld || name === ".compiled" || name.endsWith(".map")) rmSync(file, { recursive: true, maxRetries: 5 });
+  if (isOld || name === ".compiled" || name.endsWith(".map"))
+    rmSync(file, { recursive: true, maxRetries: 5 });
 }
 // A file in the way of the folder: what V8 kept of a module could only be counted function by function.
 if (withMaps) writeFileSync(join(program, ".compiled"), "");
