@@ -4,6 +4,20 @@
  */
 const equivalent = [
   {
+    file: "src/dsp/robust.ts",
+    text: "const distance = n <= fewValues ? selectDistance(values, rank) : seekDistance(values, rank);",
+    original: "n <= fewValues",
+    replacement: "false",
+    why: "both ways find the same distance; listing all is quicker for few values",
+  },
+  {
+    file: "src/dsp/harmonic-lines.ts",
+    text: "if (k === ruling) return Number.POSITIVE_INFINITY;",
+    original: "k === ruling",
+    replacement: "false",
+    why: "no cycles beside itself, the ruling line leaves an infinite share",
+  },
+  {
     file: "src/dsp/welch.ts",
     text: "const first = Math.max(0, Math.round(fromHz / stepHz));",
     original: "Math.max(0, Math.round(fromHz / stepHz))",

@@ -257,10 +257,10 @@ function correlationFactor(points: readonly RollOffPoint[], model: Model): numbe
   let squares = 0;
   let neighbours = 0;
   let last = 0;
-  points.forEach((p, i) => {
+  points.forEach((p) => {
     const rest = residual(p, model) / p.stdDev;
     squares += rest * rest;
-    if (i > 0) neighbours += rest * last;
+    neighbours += rest * last;
     last = rest;
   });
   const rho = Math.min(0.9, Math.max(0, squares > 0 ? neighbours / squares : 0));

@@ -146,6 +146,27 @@ describe("response", () => {
     });
   }
 
+  it("reaches 20 kHz in a recording at half the rate of a signal that goes to 40 kHz", () => {
+    const filter = highPass2(30, 1);
+    // All of the filter, and nothing that folds back at half of 48 kHz, as converters do.
+    const converted: Filter = (hz) => {
+      const over = Math.min(1, Math.max(0, (hz - 21_500) / 2000));
+      const share = (1 + Math.cos(Math.PI * over)) / 2;
+      const [re, im] = filter(hz);
+      return [share * re, share * im];
+    };
+    const played = returnThrough(converted, 96_000, "quick");
+    const samples = played.samples.filter((_, n) => n % 2 === 0);
+    const recorded = { ...played, samples, origin: played.origin / 2, clock: 48_000 };
+    const context = createReturnContext({ ...recorded, sampleRate: 48_000 });
+    const curve = computeResponseCurve(context);
+    assertMade(curve);
+    const { most, atHz } = worst(filter, curve);
+    expect(most, `at ${atHz} Hz`).toBeLessThan(0.01);
+    expect(curve.x.at(-1)).toBeGreaterThan(19_900);
+    expect(curve.x.at(-1)).toBeLessThan(21_000);
+  });
+
   it("tells polarity through filters that turn the phase", () => {
     const upright = measured(highPass1(100), 48_000, "quick");
     expect(upright.readings.polarity.value).toBe(1);

@@ -197,6 +197,16 @@ describe("dropouts", () => {
     expect(mark.untilS).toBeGreaterThan(atS);
   });
 
+  it("are told by the steps of 1 kHz from the signal's own level up: softer ones are noisier", () => {
+    const slips = [{ atS: 8.5, samples: -100 }];
+    const [mark] = dropouts(marksOf(recorded("standard", slips, 48_000, -12), 48_000));
+    // Of the steps of 0.2 s the fourth, at −18 dBFS, is the first that is as loud as the tone.
+    const fourthS = startOf("standard", "steps-1k") + 3 * 0.2;
+    if (mark.kind !== "dropout") throw new Error(mark.kind);
+    expect(mark.untilS).toBeGreaterThan(fourthS);
+    expect(mark.untilS).toBeLessThan(fourthS + 0.2);
+  });
+
   it("are reported where the recorder held a value", () => {
     const samples = recorded("quick", [], 48_000, 0);
     const atS = startOf("quick", "tone-1k") + 0.3;
