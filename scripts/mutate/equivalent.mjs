@@ -4,6 +4,13 @@
  */
 const equivalent = [
   {
+    file: "src/diagnose/likelihood.ts",
+    text: "if (width === 0 || low > 0 || high < 0) return moved;",
+    original: "width === 0",
+    replacement: "false",
+    why: "where nothing moves, moved and left alone are one and the same",
+  },
+  {
     file: "src/dsp/robust.ts",
     text: "const distance = n <= fewValues ? selectDistance(values, rank) : seekDistance(values, rank);",
     original: "n <= fewValues",

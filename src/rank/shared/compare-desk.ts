@@ -246,9 +246,9 @@ function toFault(
   paths: readonly PlacedInput[],
 ): Graded {
   const order = [...beyond].sort((a, b) => b.floors - a.floors);
-  const first = [worst, ...order.filter((one) => one !== worst)];
   const seen = new Set<string>();
-  const findings = first.flatMap((one): SharedFinding[] => {
+  // Of each reading and aspect the first: what comes again counts no more.
+  const findings = [worst, ...order].flatMap((one): SharedFinding[] => {
     const key = `${one.row.reading} ${one.row.aspect}`;
     if (seen.has(key)) return [];
     seen.add(key);
